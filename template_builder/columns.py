@@ -1,0 +1,142 @@
+"""What a column and a sheet are, and what each kind of column means."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from datetime import date, datetime, time
+from enum import Enum
+
+from template_builder.choices import Choice
+
+
+class NotKnown(Enum):
+    """Written in any cell for "we looked, but it is not known". Blank means nothing written, 0 means none."""
+
+    NOT_KNOWN = "?"
+
+
+NOT_KNOWN = NotKnown.NOT_KNOWN
+
+Value = str | int | float | date | datetime | time | Choice | NotKnown | None
+
+# One line of a sheet to write or as read: column id -> value. A key that begins with OWN is a person's own column.
+Row = Mapping[str, Value]
+OWN = "+"
+
+
+class Kind(Enum):
+    """What a cell of a column holds, in words for the guide, with its usual width in characters."""
+
+    IDENTIFIER = "number or tag, kept as text", 11.0
+    TEXT = "words", 24.0
+    WHOLE = "whole number", 9.0
+    NUMBER = "number", 9.0
+    DATE = "date", 11.5
+    MOMENT = "date and time, or time alone", 15.0
+    CHOICE = "one of a list", 11.0
+    SETTING = "as its row says", 16.0
+
+    def __init__(self, words: str, width: float) -> None:
+        self.words = words
+        self.width = width
+
+
+class Start(Enum):
+    """How a flock lambs and is recorded; decides which columns are shown at first."""
+
+    INDOORS = "indoors"
+    OUTDOORS = "outdoors"
+
+
+@dataclass(frozen=True)
+class Column:
+    """One column of a sheet, declared once; heading, width, drop-down, limits and reading derive from it.
+
+    `issued` cells are written by the build and identify the row. `links_to` names the column whose values this one
+    repeats ("ewes.ewe"). `least` and `most` are limits that warn. `outdoors` False hides it for a flock by count.
+    """
+
+    id: str
+    title: str
+    kind: Kind
+    help: str
+    choices: type[Choice] | None = None
+    least: float | None = None
+    most: float | None = None
+    unit: str = ""
+    links_to: str = ""
+    required: bool = False
+    issued: bool = False
+    indoors: bool = True
+    outdoors: bool = True
+    printed: bool = False
+    width: float = 0.0
+    aliases: tuple[str, ...] = ()
+    since: int = 1
+
+    @property
+    def characters(self) -> float:
+        """Width of the column in characters."""
+        return self.width or self.kind.width
+
+    def shown(self, start: Start) -> bool:
+        """Whether the column is visible at first in a workbook of this start."""
+        return self.indoors if start is Start.INDOORS else self.outdoors
+
+    def limits(self) -> str:
+        """The limits in words, empty where there are none."""
+        unit = f" {self.unit}" if self.unit else ""
+        match self.least, self.most:
+            case None, None:
+                return ""
+            case None, most:
+                return f"at most {most:g}{unit}"
+            case least, None:
+                return f"at least {least:g}{unit}"
+            case least, most:
+                return f"{least:g} to {most:g}{unit}"
+
+
+# Hidden last column of sheets with issued rows: a short hash of the issued cells, or the name of a fixed row.
+ROW_KEY = Column("row_key", "Row key", Kind.IDENTIFIER, "Written by the program. Leave as it is.", indoors=False, outdoors=False)
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """One entry sheet: a title row, a heading row and one row for each thing."""
+
+    id: str
+    title: str
+    one_row_for: str
+    purpose: str
+    own_columns: tuple[Column, ...]
+    spare_rows: int = 0
+    fixed_rows: bool = False
+
+    @property
+    def keyed(self) -> bool:
+        """Whether its rows carry a hidden row key."""
+        return self.fixed_rows or any(column.issued for column in self.own_columns)
+
+    @property
+    def columns(self) -> tuple[Column, ...]:
+        """All columns in order, the hidden row key last where there is one."""
+        return (*self.own_columns, ROW_KEY) if self.keyed else self.own_columns
+
+    @property
+    def issued(self) -> tuple[Column, ...]:
+        """The columns that the build fills in and that identify a row."""
+        return tuple(column for column in self.own_columns if column.issued)
+
+    def column(self, id: str) -> Column:
+        """The column of this id; KeyError where the sheet has none."""
+        for column in self.columns:
+            if column.id == id:
+                return column
+        raise KeyError(f"{self.id}.{id}")
+
+    def __iter__(self) -> Iterator[Column]:
+        return iter(self.columns)
+
+    def address(self, column: Column) -> str:
+        """The full id of a column, as it stands in the hidden first row: "lambs.tag"."""
+        return f"{self.id}.{column.id}"

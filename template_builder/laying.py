@@ -1,0 +1,69 @@
+"""Rows laid ready: one on Ewes for each ewe, one on Lambing for each ewe in lamb, one on Lambs for each scanned lamb."""
+
+import hashlib
+from collections.abc import Callable, Iterable, Sequence
+from datetime import date
+from enum import Enum
+
+from template_builder.columns import Row, Sheet, Value
+from template_builder.sheets import EWES, LAMBING, LAMBS
+
+_KEY_CHARACTERS = 10
+
+
+class Order(Enum):
+    """In which order Lambing and Lambs are laid ready."""
+
+    DUE = "due"
+    EWE = "ewe"
+
+
+def row_key(sheet: Sheet, row: Row) -> str:
+    """The hidden key of an issued row: a short hash of its issued cells. Tells when one column was sorted alone."""
+    written = "|".join(_plain(row.get(column.id)) for column in sheet.issued)
+    return hashlib.sha256(f"{sheet.id}|{written}".encode()).hexdigest()[:_KEY_CHARACTERS]
+
+
+def _plain(value: Value) -> str:
+    return value.isoformat()[:10] if isinstance(value, date) else "" if value is None else str(value)
+
+
+def lay_ready(ewes: Iterable[Row], order: Order = Order.DUE) -> dict[str, list[Row]]:
+    """Rows by sheet id for a flock as scanned: "ewes", "lambing" and "lambs", each with its row key.
+
+    `ewes` are rows of the Ewes sheet (column id -> value). A ewe not scanned gets a Lambing row but no lamb rows, an
+    empty ewe neither.
+    """
+    rows = sorted(ewes, key=_sorting(order))
+    lambing: list[Row] = []
+    lambs: list[Row] = []
+    for ewe in rows:
+        scanned = ewe.get("scanned")
+        if scanned == 0:
+            continue
+        lambing.append(keyed(LAMBING, {name: ewe.get(name) for name in ("ewe", "scanned", "due")}))
+        count = scanned if isinstance(scanned, int) else 0
+        lambs += [keyed(LAMBS, {"ewe": ewe["ewe"], "lamb_no": number}) for number in range(1, count + 1)]
+    by_number = sorted(rows, key=_sorting(Order.EWE))
+    return {"ewes": [keyed(EWES, ewe) for ewe in by_number], "lambing": lambing, "lambs": lambs}
+
+
+def keyed(sheet: Sheet, row: Row) -> Row:
+    """The row with its key, blank cells left out."""
+    filled = {name: value for name, value in row.items() if value is not None}
+    return {**filled, "row_key": row_key(sheet, filled)}
+
+
+def _sorting(order: Order) -> Callable[[Row], tuple[object, ...]]:
+    def by_number(row: Row) -> tuple[object, ...]:
+        name = str(row.get("ewe") or "")
+        return (0, int(name), name) if name.isdecimal() else (1, 0, name.casefold())
+
+    def by_due(row: Row) -> tuple[object, ...]:
+        due = row.get("due")
+        return (due if isinstance(due, date) else date.max, *by_number(row))
+
+    return by_due if order is Order.DUE else by_number
+
+
+__all__: Sequence[str] = ["Order", "keyed", "lay_ready", "row_key"]

@@ -1,0 +1,92 @@
+"""Every setting of a season: its default, unit, why it is there, and where the default comes from."""
+
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from template_builder.choices import Choice, DateOrder
+from template_builder.columns import Kind
+
+SettingValue = str | int | float | date | datetime | Choice | None
+
+
+@dataclass(frozen=True)
+class Setting:
+    """One row of the Season sheet. `default` None means there is none and the row may stay blank."""
+
+    id: str
+    title: str
+    kind: Kind
+    default: SettingValue
+    unit: str
+    why: str
+    source: str
+    least: float | None = None
+    most: float | None = None
+    choices: type[Choice] | None = None
+
+
+FARM = "the farm's own"
+HOUSE = "house rule, change it to suit"
+PRACTICE = "common practice, no source"
+REVIEW = "NZ J Agric Res review 2019, by summary: twin 81 %, triplet 66 % of a 5.5 kg single"
+
+
+def _days(id: str, title: str, default: float, why: str, source: str, most: float = 400) -> Setting:
+    return Setting(id, title, Kind.NUMBER, default, "days", why, source, least=0, most=most)
+
+
+def _kg(id: str, title: str, default: float, why: str, source: str) -> Setting:
+    return Setting(id, title, Kind.NUMBER, default, "kg", why, source, least=0.5, most=12)
+
+
+SETTINGS: tuple[Setting, ...] = (
+    Setting("flock", "Flock name", Kind.TEXT, None, "", "Stands on every page.", FARM),
+    Setting("year", "Lambing year", Kind.WHOLE, None, "year", "The year most ewes lamb in; completes dates written without one.",
+            FARM, least=2000, most=2100),
+    Setting("as_of", "As of", Kind.MOMENT, None, "date, time", "The moment the figures are for; blank is now.", FARM),
+    Setting("date_order", "How dates are written", Kind.CHOICE, DateOrder.DMY, "", "How a date typed as text is read.",
+            HOUSE, choices=DateOrder),
+    _days("gestation", "Gestation", 147, "Mating date plus this is the due date.",
+          "Mean of common breeds 144 to 151; farm handbooks use 147", most=170),
+    _days("gestation_spread", "Gestation spread (SD)", 2, "How far ewes mated on one day scatter.",
+          "About 2 % of gestation between ewes is published for mixed breeds; 2 is from memory", most=10),
+    _days("gestation_least", "Earliest lambing after mating", 138, "A lambing before this is queried.",
+          "Single ewes 138 to 159 days, state handbook at second hand", most=170),
+    _days("gestation_most", "Latest lambing after mating", 160, "A lambing after this is queried; later she is overdue.",
+          "Single ewes 138 to 159 days, state handbook at second hand; one day allowed", most=180),
+    _days("cycle", "Days between heats", 17, "How long one round of matings takes.", "16 to 17 days, Merck Veterinary Manual",
+          most=25),
+    Setting("conception", "Share in lamb per heat", Kind.NUMBER, 0.7, "share", "How fast the ewes hold to the ram.",
+            "from memory; published shares vary widely", least=0.05, most=1),
+    Setting("pens", "Lambing pens", Kind.WHOLE, None, "pens", "Compared with the pens the forecast needs.", FARM, least=0,
+            most=2000),
+    _days("pen_days_1", "Days in a pen, single", 1, "Stay of a ewe with one lamb.", PRACTICE, most=20),
+    _days("pen_days_2", "Days in a pen, twins", 2, "Stay of a ewe with two lambs.", PRACTICE, most=20),
+    _days("pen_days_3", "Days in a pen, triplets or more", 3, "Stay of a ewe with three or more.", PRACTICE, most=20),
+    Setting("next_look", "Next look after lambing", Kind.NUMBER, 24, "hours", "When each ewe and her lambs are looked at again.",
+            PRACTICE, least=1, most=96),
+    Setting("long_labour", "Long labour", Kind.NUMBER, 2, "hours", "Waters seen and no lamb after this: look at her now.",
+            PRACTICE, least=0.25, most=24),
+    Setting("target_ewes", "Ewes wanted next year", Kind.WHOLE, None, "ewes", "How many ewes the flock should have.", FARM,
+            least=0, most=20000),
+    Setting("target_loss", "Own target: total loss", Kind.NUMBER, None, "%", "Scanned lamb to weaning, all losses.", FARM,
+            least=0, most=100),
+    Setting("target_reared", "Own target: lambs reared per 100 ewes", Kind.NUMBER, None, "%", "Per 100 ewes to the ram.", FARM,
+            least=0, most=400),
+    _days("early_age", "Early weighing, age", 60, "Early weights are brought to this age.",
+          "Boggess and others 1991, J Anim Sci 69:3190: adequate at 60 days, 7 either way"),
+    _days("weaning_age", "Weaning weighing, age", 90, "Weaning weights are brought to this age.",
+          "Boggess and others 1991, J Anim Sci 69:3190: adequate at 90 days, 28 either way"),
+    _kg("single_least", "Single, birth weight from", 3.0, "A lighter single is queried.", HOUSE),
+    _kg("single_most", "Single, birth weight to", 7.5, "A heavier single is queried.", HOUSE),
+    _kg("twin_least", "Twin, birth weight from", 2.0, "A lighter twin is queried.", HOUSE),
+    _kg("twin_most", "Twin, birth weight to", 6.0, "A heavier twin is queried: 6 to 7 kg is large for a twin.", PRACTICE),
+    _kg("triplet_least", "Triplet or more, birth weight from", 1.5, "A lighter one is queried.", HOUSE),
+    _kg("triplet_most", "Triplet or more, birth weight to", 5.5, "A heavier one is queried.", HOUSE),
+    _kg("single_constant", "Birth weight of a single not weighed", 5.5, "Stands in when a weight is brought to an age.", REVIEW),
+    _kg("twin_constant", "Birth weight of a twin not weighed", 4.5, "Stands in when a weight is brought to an age.", REVIEW),
+    _kg("triplet_constant", "Birth weight of a triplet not weighed", 3.6, "Stands in when a weight is brought to an age.",
+        REVIEW),
+)
+
+SETTING = {setting.id: setting for setting in SETTINGS}

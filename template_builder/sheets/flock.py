@@ -1,0 +1,74 @@
+"""Groups of ewes, and the two sheets with one fixed row for each setting or selection rule."""
+
+from template_builder.choices import Action, Compare, HowRecorded, Kept, OnOff, When, YesNo
+from template_builder.columns import Column, Kind, Sheet
+
+GROUPS = Sheet(
+    id="groups",
+    title="Groups",
+    one_row_for="a group of ewes",
+    purpose="How many ewes went to which ram, and when. The per cent per ewe to the ram rest on these numbers.",
+    spare_rows=12,
+    own_columns=(
+        Column("group", "Group", Kind.IDENTIFIER, "A short name.", required=True, width=14),
+        Column("ewes_to_ram", "Ewes to the ram", Kind.WHOLE, "All ewes that went to the ram, the empty and the sold too.",
+               least=0, most=20000, unit="ewes"),
+        Column("ram_in", "Ram in", Kind.DATE, "The first day the ram was with them."),
+        Column("ram_out", "Ram out", Kind.DATE, "The last day the ram was with them."),
+        Column("ram_breed", "Ram breed", Kind.TEXT, "Breed of the ram.", width=14),
+        Column("keep_daughters", "Daughters may be kept", Kind.CHOICE, "Whether ewe lambs of this ram may be kept.",
+               choices=YesNo),
+        Column("kept", "Indoors or outdoors", Kind.CHOICE, "Where they lamb.", choices=Kept),
+        Column("how_recorded", "How recorded", Kind.CHOICE, "Each lamb, each ewe, or counts only.", choices=HowRecorded,
+               width=13),
+        Column("tally_ewes", "Ewes scanned", Kind.WHOLE, "For a group without ewe numbers: ewes scanned.", least=0,
+               most=20000, unit="ewes", indoors=False),
+        Column("tally_0", "Scanned empty", Kind.WHOLE, "Ewes scanned empty.", least=0, most=20000, unit="ewes", indoors=False),
+        Column("tally_1", "Scanned 1", Kind.WHOLE, "Ewes scanned with one.", least=0, most=20000, unit="ewes", indoors=False),
+        Column("tally_2", "Scanned 2", Kind.WHOLE, "Ewes scanned with two.", least=0, most=20000, unit="ewes", indoors=False),
+        Column("tally_3", "Scanned 3", Kind.WHOLE, "Ewes scanned with three.", least=0, most=20000, unit="ewes",
+               indoors=False),
+        Column("tally_4", "Scanned 4 or more", Kind.WHOLE, "Ewes scanned with four or more.", least=0, most=20000,
+               unit="ewes", indoors=False),
+        Column("turnout", "Turnout", Kind.DATE, "The day they went out."),
+        Column("marking", "Marking", Kind.DATE, "The day their lambs were marked."),
+        Column("weaning", "Weaning", Kind.DATE, "The day their lambs were weaned."),
+        Column("notes", "Notes", Kind.TEXT, "Anything else.", width=30),
+    ),
+)
+
+SEASON = Sheet(
+    id="season",
+    title="Season",
+    one_row_for="a setting",
+    purpose="What the program counts with. A blank value stands for the default beside it.",
+    fixed_rows=True,
+    own_columns=(
+        Column("setting", "Setting", Kind.TEXT, "What is set.", issued=True, width=34),
+        Column("value", "Value", Kind.SETTING, "Your own value; blank takes the default.", width=18),
+        Column("unit", "Unit", Kind.TEXT, "In what it is counted.", issued=True, width=12),
+        Column("default", "Default", Kind.SETTING, "What counts while Value is blank.", issued=True, width=14),
+        Column("why", "Why", Kind.TEXT, "What it does.", issued=True, width=52),
+        Column("source", "Source", Kind.TEXT, "Where the default comes from.", issued=True, width=44),
+    ),
+)
+
+POLICY = Sheet(
+    id="policy",
+    title="Policy",
+    one_row_for="a selection rule",
+    purpose="What makes a ewe leave or stay. Change a limit, an action, or switch a rule off; the defaults are a start.",
+    fixed_rows=True,
+    own_columns=(
+        Column("rule", "Rule", Kind.TEXT, "The fault, in words.", issued=True, width=34),
+        Column("on", "On or off", Kind.CHOICE, "Off leaves the rule out.", choices=OnOff, width=8),
+        Column("evidence", "Evidence", Kind.TEXT, "The number the rule looks at.", issued=True, width=34),
+        Column("compare", "Compare", Kind.CHOICE, "At least or at most the limit.", choices=Compare, width=9),
+        Column("limit", "Limit", Kind.NUMBER, "The limit; for a score weight, its share.", width=8),
+        Column("unit", "Unit", Kind.TEXT, "In what the evidence is counted.", issued=True, width=13),
+        Column("action", "Action", Kind.CHOICE, "What the rule asks for.", choices=Action, width=9),
+        Column("when", "When", Kind.CHOICE, "At once, or only in two of her last three lambings.", choices=When, width=12),
+        Column("why", "Why", Kind.TEXT, "Why it matters.", issued=True, width=48),
+        Column("source", "Source", Kind.TEXT, "Where the rule comes from.", issued=True, width=40),
+    ),
+)

@@ -1,0 +1,31 @@
+"""Seasons for tests, made from rows in Python: no workbook is written or read."""
+
+from collections.abc import Mapping, Sequence
+from datetime import datetime
+
+from template_builder.columns import Row
+from template_builder.sheets import SHEETS
+from workbook.cells import Record
+from workbook.season import Season
+
+FIRST_ROW = 4
+AS_OF = datetime(2026, 8, 31, 12, 0)
+
+
+def season(as_of: datetime = AS_OF, file: str = "season.xlsx", **rows: Sequence[Row]) -> Season:
+    """A season from rows by sheet id: season(ewes=[{"ewe": "A", "scanned": 2}], lambs=[...]).
+
+    Rows are as the build lays them ready unless they say otherwise: issued cells do not make a lamb row touched.
+    """
+    return Season(file, {sheet.id: records(sheet.id, rows.get(sheet.id, ()), file) for sheet in SHEETS}, as_of)
+
+
+def records(sheet_id: str, rows: Sequence[Row], file: str = "season.xlsx") -> tuple[Record, ...]:
+    """Records of one sheet, in rows 4, 5, ... as in a real workbook."""
+    sheet = next(sheet for sheet in SHEETS if sheet.id == sheet_id)
+    places: Mapping[str, int] = {column.id: number for number, column in enumerate(sheet.columns, start=1)}
+    issued = frozenset(column.id for column in sheet.issued)
+    return tuple(
+        Record(sheet.id, file, sheet.title, number, {k: v for k, v in row.items() if v is not None}, places, issued)
+        for number, row in enumerate(rows, start=FIRST_ROW)
+    )

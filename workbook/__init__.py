@@ -1,0 +1,1 @@
+"""What a filled-in season workbook says: read, check, account for every lamb, score, advise, report."""

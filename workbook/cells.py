@@ -1,0 +1,140 @@
+"""A place in a workbook, and a record: the values of one row, each knowing its cell."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from datetime import date, datetime, time
+from typing import TypeVar
+
+from template_builder.choices import Choice
+from template_builder.columns import NOT_KNOWN, Column, Value
+
+ListValue = TypeVar("ListValue", bound=Choice)
+
+
+def column_letters(number: int) -> str:
+    """Column number from 1 as a spreadsheet names it: 1 is A, 27 is AA."""
+    letters = ""
+    while number > 0:
+        number, rest = divmod(number - 1, 26)
+        letters = chr(ord("A") + rest) + letters
+    return letters
+
+
+@dataclass(frozen=True, order=True)
+class CellRef:
+    """A cell of the person's own file. `column` 0 stands for the whole row, `row` 0 for the whole sheet."""
+
+    file: str
+    sheet: str
+    row: int
+    column: int
+
+    @property
+    def cell(self) -> str:
+        """The cell as a spreadsheet names it: "C5"; "5:5" for a row; "" for a sheet."""
+        if not self.row:
+            return ""
+        return f"{column_letters(self.column)}{self.row}" if self.column else f"{self.row}:{self.row}"
+
+    def __str__(self) -> str:
+        return f"{self.sheet}!{self.cell}" if self.cell else self.sheet
+
+
+@dataclass(frozen=True, eq=False)
+class Record:
+    """One row of an entry sheet. Blank, not known and unreadable cells all give None from the typed getters.
+
+    `values` holds what was written (blank cells left out; an unreadable cell counts as not known), `assumed` what "all
+    well" stands for, `places` the column number of each column on this sheet, `issued` the columns the build filled in.
+    """
+
+    sheet_id: str
+    file: str
+    tab: str
+    row: int
+    values: Mapping[str, Value]
+    places: Mapping[str, int]
+    issued: frozenset[str] = frozenset()
+    assumed: Mapping[str, Value] = field(default_factory=dict)
+
+    def __getitem__(self, column: str) -> Value:
+        """The value, or None where the cell is blank or not known."""
+        value = self.values.get(column)
+        if value is None:
+            value = self.assumed.get(column)
+        return None if value is NOT_KNOWN else value
+
+    def filled(self, *columns: str) -> bool:
+        """Whether any of these cells holds anything at all, "?" and unreadable text included."""
+        return any(column in self.values for column in columns)
+
+    @property
+    def touched(self) -> bool:
+        """Whether a person has written in the row beyond the cells it was issued with."""
+        return any(column not in self.issued and column != "row_key" for column in self.values)
+
+    @property
+    def key(self) -> str | None:
+        """The hidden row key, None for a row added by hand."""
+        return self.text("row_key")
+
+    def at(self, column: str) -> CellRef:
+        """The cell of a column; the whole row where the sheet has no such column."""
+        return CellRef(self.file, self.tab, self.row, self.places.get(column, 0))
+
+    def text(self, column: str) -> str | None:
+        value = self[column]
+        return value if isinstance(value, str) else None
+
+    def whole(self, column: str) -> int | None:
+        value = self[column]
+        return value if isinstance(value, int) else None
+
+    def number(self, column: str) -> float | None:
+        value = self[column]
+        return float(value) if isinstance(value, int | float) else None
+
+    def day(self, column: str) -> date | None:
+        value = self[column]
+        if isinstance(value, datetime):
+            return value.date()
+        return value if isinstance(value, date) else None
+
+    def clock(self, column: str) -> datetime | time | None:
+        """A date and time, or a time alone, as written."""
+        value = self[column]
+        return value if isinstance(value, datetime | time) else None
+
+    def choice(self, column: str, choices: type[ListValue]) -> ListValue | None:
+        value = self[column]
+        return value if isinstance(value, choices) else None
+
+    def assuming(self, assumed: Mapping[str, Value]) -> "Record":
+        """The same record with values that stand in for blank cells."""
+        return replace(self, assumed={**self.assumed, **assumed})
+
+
+def shown(value: Value) -> str:
+    """A value in the words a person would write: dates as 12 Mar 2026, list values by label."""
+    match value:
+        case None:
+            return ""
+        case Choice():
+            return value.label
+        case datetime():
+            return f"{value.day} {value:%b %Y %H:%M}"
+        case date():
+            return f"{value.day} {value:%b %Y}"
+        case time():
+            return f"{value:%H:%M}"
+        case float():
+            return f"{value:g}"
+        case _ if value is NOT_KNOWN:
+            return "?"
+        case _:
+            return str(value)
+
+
+def titled(column: Column) -> str:
+    """A heading as it reads inside a sentence, without the part in brackets."""
+    return column.title.split(" (")[0]

@@ -1,0 +1,368 @@
+"""Ewes and lambs with all that was recorded about each: the records joined by number, once."""
+
+from collections import defaultdict
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field
+from datetime import date, datetime, time, timedelta
+
+from template_builder.choices import (
+    Born,
+    CameFrom,
+    Help,
+    LambLeft,
+    Presentation,
+    Prolapse,
+    RearedBy,
+    Sucked,
+    Taken,
+    Teats,
+    TreatedFor,
+    Weighed,
+    YesNo,
+)
+from template_builder.columns import Value
+from workbook.cells import Record
+from workbook.links import EweNames, How, Match, fold_tag, lamb_name
+
+# What "all well" stands for; any filled cell overrides it.
+ALL_WELL_EWE: Mapping[str, Value] = {
+    "help": Help.NONE, "sides_in_milk": 2, "teats": Teats.SOUND, "prolapse": Prolapse.NONE, "afterbirth": YesNo.YES,
+}
+ALL_WELL_LAMB: Mapping[str, Value] = {
+    "helped": YesNo.NO, "presentation": Presentation.NORMAL, "sucked": Sucked.ALONE, "taken": Taken.YES,
+}
+
+# A row of Lambing says that she lambed when one of these is filled.
+LAMBED_COLUMNS = ("lambed_on", "finished", "born_alive", "born_dead", "all_well", "next_day", "afterbirth")
+
+
+@dataclass(frozen=True, eq=False)
+class Lamb:
+    """One lamb. `record` is its row on Lambs, or for an unnamed lamb the Lambing row whose count speaks of it.
+
+    `bearer` and `rearer` are keys of ewes; no bearer means bought in or mother not known, no rearer means a pet or no
+    ewe. `booked` says what the row means before anyone asks whether the rearing ewe is still there.
+    """
+
+    name: str
+    record: Record
+    named: bool
+    born: Born
+    came_from: CameFrom
+    bearer: str | None
+    number: int | None
+    reared_by: RearedBy
+    rearer: str | None
+    weights: tuple[Record, ...] = ()
+
+    @property
+    def tag(self) -> str | None:
+        return self.record.text("tag") if self.named else None
+
+    @property
+    def left_how(self) -> LambLeft | None:
+        """How it left; a leaving date alone counts as missing."""
+        if not self.named:
+            return None
+        how = self.record.choice("left_how", LambLeft)
+        return LambLeft.MISSING if how is None and self.record.day("left_on") else how
+
+    @property
+    def left_on(self) -> date | None:
+        return self.record.day("left_on") if self.named else None
+
+    @property
+    def bought(self) -> bool:
+        return self.came_from is CameFrom.BOUGHT_IN
+
+    @property
+    def birth_weight(self) -> float | None:
+        return self.record.number("birth_weight") if self.named else None
+
+    @property
+    def set_on(self) -> bool:
+        """Whether it is reared by a ewe that did not bear it."""
+        return self.rearer is not None and self.rearer != self.bearer
+
+
+@dataclass(frozen=True, eq=False)
+class Ewe:
+    """One ewe. `record` is her row on Ewes (None where she is not there), `lambing` the first Lambing row written in.
+
+    `repeats` are further Lambing rows of hers, `doubles` further Ewes rows; neither adds anything. `lambs` are those
+    she bore, `fostered` those of others set on to her. Checks are in order of date.
+    """
+
+    key: str
+    name: str
+    record: Record | None = None
+    doubles: tuple[Record, ...] = ()
+    lambing: Record | None = None
+    laid: Record | None = None
+    repeats: tuple[Record, ...] = ()
+    lambs: tuple[Lamb, ...] = ()
+    fostered: tuple[Lamb, ...] = ()
+    checks: tuple[Record, ...] = ()
+    treatments: tuple[Record, ...] = ()
+    weights: tuple[Record, ...] = ()
+
+    @property
+    def scanned(self) -> int | None:
+        """Lambs scanned, from Ewes alone: Lambing only repeats it."""
+        return self.record.whole("scanned") if self.record else None
+
+    @property
+    def due(self) -> date | None:
+        for record in (self.record, self.lambing, self.laid):
+            if record is not None and (due := record.day("due")):
+                return due
+        return None
+
+    @property
+    def born(self) -> tuple[Lamb, ...]:
+        """Her lambs born alive or dead; aborted and mummified are not born."""
+        return tuple(lamb for lamb in self.lambs if lamb.born in BORN)
+
+    @property
+    def born_alive(self) -> tuple[Lamb, ...]:
+        return tuple(lamb for lamb in self.lambs if lamb.born is Born.ALIVE)
+
+    @property
+    def lambed(self) -> bool:
+        """Whether she has lambed: lambs born to her, or a Lambing row that says so."""
+        return bool(self.born) or (self.lambing is not None and self.lambing.filled(*LAMBED_COLUMNS) and not self.aborted)
+
+    @property
+    def aborted(self) -> bool:
+        """Whether any lamb of hers was aborted and none born."""
+        return any(lamb.born is Born.ABORTED for lamb in self.lambs) and not self.born
+
+    @property
+    def lambed_on(self) -> date | None:
+        return self.lambing.day("lambed_on") if self.lambing else None
+
+    @property
+    def gone(self) -> bool:
+        """Whether she has died or left."""
+        return self.record is not None and self.record.filled("left_on", "left_how")
+
+    @property
+    def left_on(self) -> date | None:
+        return self.record.day("left_on") if self.record else None
+
+    @property
+    def first_lambing(self) -> bool:
+        """Whether this is known to be her first lambing."""
+        return self.record is not None and self.record.whole("lambings_before") == 0
+
+
+BORN = (Born.ALIVE, Born.DEAD_FRESH, Born.DEAD_DECAYED)
+
+
+@dataclass(frozen=True, eq=False)
+class Flock:
+    """All ewes by key, in the order first met, and all lambs in row order, with how each written number was matched."""
+
+    names: EweNames
+    ewes: Mapping[str, Ewe]
+    lambs: tuple[Lamb, ...]
+    unmatched: tuple[tuple[Record, str, str], ...] = field(default=())
+
+    def ewe_of(self, record: Record, column: str = "ewe") -> Ewe | None:
+        """The ewe a cell names, None where the cell is blank. Unknown numbers are ewes without a record."""
+        match = self.match(record, column)
+        return None if match is None else self.ewes.get(match.key)
+
+    def match(self, record: Record, column: str = "ewe") -> Match | None:
+        written = record.text(column)
+        return None if written is None else self.names.match(written)
+
+
+def moment(record: Record, column: str, lambed_on: date | None, finished: datetime | None = None) -> datetime | None:
+    """A written moment. A time alone is taken on the lambing day; later than the finish it means the day before."""
+    written = record.clock(column)
+    if isinstance(written, time):
+        if lambed_on is None:
+            return None
+        written = datetime.combine(lambed_on, written)
+        if finished is not None and written > finished:
+            written -= timedelta(days=1)
+    return written
+
+
+def join(records: Mapping[str, tuple[Record, ...]]) -> Flock:
+    """Join all records of a season by ewe and lamb. Depends on the rows, not on their order within other sheets."""
+    names = EweNames.of(records.get("ewes", ()))
+
+    def key_of(record: Record, column: str = "ewe") -> str | None:
+        written = record.text(column)
+        return None if written is None else names.match(written).key
+
+    on_ewes = _by_ewe(records.get("ewes", ()), key_of)
+    lambing = _by_ewe(records.get("lambing", ()), key_of)
+    lamb_rows = [row for row in records.get("lambs", ()) if row.touched]
+    assumed = {key for key, rows in lambing.items() if _written(rows) and _written(rows)[0]["all_well"] is YesNo.YES}
+    lambs = [_named(row, key_of, assumed) for row in lamb_rows]
+    lambs += _unnamed(lambing, {lamb.bearer for lamb in lambs})
+    of_lamb, of_ewe, lost = _weighings(records.get("weights", ()), names, lambs)
+    lambs = [_with_weights(lamb, of_lamb) for lamb in lambs]
+    treatments, lost_treatments = _treatments(records.get("treatments", ()), names)
+    checks = _by_ewe(records.get("ewe_check", ()), key_of)
+    keys = dict.fromkeys([*on_ewes, *lambing, *checks, *(k for lamb in lambs for k in (lamb.bearer, lamb.rearer) if k)])
+    borne, reared = _families(lambs)
+    ewes = {
+        key: _ewe(key, on_ewes.get(key, []), lambing.get(key, []), borne[key], reared[key], checks.get(key, []),
+                  treatments.get(key, []), of_ewe.get(key, []))
+        for key in keys
+    }
+    return Flock(names, ewes, tuple(lambs), tuple(lost + lost_treatments))
+
+
+KeyOf = Callable[..., str | None]
+
+
+def _by_ewe(rows: Iterable[Record], key_of: KeyOf) -> dict[str, list[Record]]:
+    found: dict[str, list[Record]] = defaultdict(list)
+    for row in rows:
+        key = key_of(row)
+        if key is not None:
+            found[key].append(row)
+    return dict(found)
+
+
+def _written(rows: Iterable[Record]) -> list[Record]:
+    return [row for row in rows if row.touched]
+
+
+def _ewe(
+    key: str, on_ewes: list[Record], lambing: list[Record], borne: list[Lamb], reared: list[Lamb], checks: list[Record],
+    treatments: list[Record], weights: list[Record],
+) -> Ewe:
+    written = _written(lambing)
+    first = written[0] if written else None
+    if first is not None and first["all_well"] is YesNo.YES:
+        first = first.assuming(ALL_WELL_EWE)
+    source = (on_ewes or lambing or checks or [None])[0]
+    name = (source.text("ewe") if source else None) or key
+    return Ewe(
+        key=key, name=name, record=on_ewes[0] if on_ewes else None, doubles=tuple(on_ewes[1:]), lambing=first,
+        laid=lambing[0] if lambing else None, repeats=tuple(written[1:]), lambs=tuple(borne), fostered=tuple(reared),
+        checks=tuple(sorted(checks, key=lambda row: row.day("date") or date.max)),
+        treatments=tuple(treatments), weights=tuple(weights),
+    )
+
+
+def _named(row: Record, key_of: KeyOf, assumed: set[str]) -> Lamb:
+    """A lamb from its own row. Born blank counts as alive, came from blank as born here if the ewe is named."""
+    written, foster = key_of(row), key_of(row, "foster_ewe")
+    came_from = row.choice("came_from", CameFrom) or (CameFrom.BORN_HERE if written else CameFrom.MOTHER_NOT_KNOWN)
+    bearer = written if came_from is CameFrom.BORN_HERE else None
+    if bearer in assumed:
+        row = row.assuming(ALL_WELL_LAMB)
+    reared_by = row.choice("reared_by", RearedBy)
+    if reared_by is None:
+        reared_by = RearedBy.FOSTER_EWE if foster else RearedBy.OWN_EWE if written else RearedBy.NO_EWE
+    rearer = {RearedBy.OWN_EWE: written, RearedBy.FOSTER_EWE: foster}.get(reared_by)
+    number, ewe = row.whole("lamb_no"), row.text("ewe")
+    name = f"{ewe}-{number}" if ewe and number is not None else row.text("tag") or f"lamb in row {row.row}"
+    born = row.choice("born", Born) or Born.ALIVE
+    return Lamb(name, row, True, born, came_from, bearer, number, reared_by, rearer)
+
+
+def _unnamed(lambing: Mapping[str, list[Record]], with_rows: set[str | None]) -> list[Lamb]:
+    """Lambs known only by the counts on Lambing, for ewes none of whose lambs has a row of its own."""
+    lambs: list[Lamb] = []
+    for key, rows in lambing.items():
+        written = _written(rows)
+        if key in with_rows or not written:
+            continue
+        row = written[0]
+        kinds = [Born.ALIVE] * (row.whole("born_alive") or 0) + [Born.DEAD_FRESH] * (row.whole("born_dead") or 0)
+        lambs += [
+            Lamb(f"{row.text('ewe')}, unnamed {number}", row, False, born, CameFrom.BORN_HERE, key, None, RearedBy.OWN_EWE, key)
+            for number, born in enumerate(kinds, start=1)
+        ]
+    return lambs
+
+
+def _families(lambs: Iterable[Lamb]) -> tuple[dict[str, list[Lamb]], dict[str, list[Lamb]]]:
+    borne: dict[str, list[Lamb]] = defaultdict(list)
+    reared: dict[str, list[Lamb]] = defaultdict(list)
+    for lamb in lambs:
+        if lamb.bearer is not None:
+            borne[lamb.bearer].append(lamb)
+        if lamb.set_on and lamb.rearer is not None:
+            reared[lamb.rearer].append(lamb)
+    return borne, reared
+
+
+def _lamb_keys(lambs: Iterable[Lamb]) -> dict[object, Lamb]:
+    found: dict[object, Lamb] = {}
+    for lamb in lambs:
+        if lamb.bearer is not None and lamb.number is not None:
+            found.setdefault((lamb.bearer, lamb.number), lamb)
+        if lamb.tag:
+            found.setdefault(fold_tag(lamb.tag), lamb)
+    return found
+
+
+Lost = list[tuple[Record, str, str]]
+
+
+def _weighings(
+    rows: Iterable[Record], names: EweNames, lambs: Iterable[Lamb],
+) -> tuple[dict[int, list[Record]], dict[str, list[Record]], Lost]:
+    """Weighings by lamb (keyed by the lamb's row) and by ewe, and those whose animal is not known."""
+    by_key = _lamb_keys(lambs)
+    of_lamb: dict[int, list[Record]] = defaultdict(list)
+    of_ewe: dict[str, list[Record]] = defaultdict(list)
+    lost: Lost = []
+    for row in rows:
+        written = row.text("animal")
+        if written is None:
+            continue
+        ewe_first = row["occasion"] is Weighed.MATING
+        lamb = None if ewe_first else _find_lamb(written, names, by_key)
+        match = names.match(written)
+        if lamb is not None:
+            of_lamb[lamb.record.row].append(row)
+        elif match.found:
+            of_ewe[match.key].append(row)
+        else:
+            lost.append((row, "animal", written))
+    return of_lamb, of_ewe, lost
+
+
+def _find_lamb(written: str, names: EweNames, by_key: Mapping[object, Lamb]) -> Lamb | None:
+    if parts := lamb_name(written):
+        lamb = by_key.get((names.match(parts[0]).key, parts[1]))
+        if lamb is not None:
+            return lamb
+    return by_key.get(fold_tag(written))
+
+
+def _with_weights(lamb: Lamb, of_lamb: Mapping[int, list[Record]]) -> Lamb:
+    weights = of_lamb.get(lamb.record.row) if lamb.named else None
+    if not weights:
+        return lamb
+    ordered = tuple(sorted(weights, key=lambda row: row.day("date") or date.max))
+    return Lamb(**{**lamb.__dict__, "weights": ordered})
+
+
+def _treatments(rows: Iterable[Record], names: EweNames) -> tuple[dict[str, list[Record]], Lost]:
+    """Treatments of single ewes by ewe, and those whose ewe is not known."""
+    found: dict[str, list[Record]] = defaultdict(list)
+    lost: Lost = []
+    for row in rows:
+        written = row.text("animal")
+        if row["given_to"] is not TreatedFor.EWE or written is None:
+            continue
+        match = names.match(written)
+        if match.found:
+            found[match.key].append(row)
+        else:
+            lost.append((row, "animal", written))
+    return dict(found), lost
+
+
+__all__ = ["BORN", "Ewe", "Flock", "How", "Lamb", "join", "moment"]

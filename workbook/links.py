@@ -1,0 +1,102 @@
+"""Which ewe or lamb a written number means. Matching never guesses: two that fit are none."""
+
+import re
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from enum import Enum
+
+from workbook.cells import Record
+
+_LAMB_NAME = re.compile(r"(.+?)\s*[-/]\s*(\d)")
+_SPACE = re.compile(r"\s+")
+_TAG_FILLING = re.compile(r"[\s\-]+")
+
+
+def fold(text: str) -> str:
+    """A number for matching: spaces (also non-breaking) at the ends dropped, runs of them made one, case folded."""
+    return _SPACE.sub(" ", text).strip().casefold()
+
+
+def fold_tag(text: str) -> str:
+    """A tag for matching: as `fold`, with all spaces and hyphens taken out."""
+    return _TAG_FILLING.sub("", text).casefold()
+
+
+class How(Enum):
+    """How a written number was matched."""
+
+    SAME = "same"
+    ALIAS = "by another number"
+    ZEROS = "but for leading zeros"
+    TWO_FIT = "two fit"
+    UNKNOWN = "unknown"
+
+
+@dataclass(frozen=True)
+class Match:
+    """`key` names the ewe; for an unknown number, or where two fit, it is the folded number itself."""
+
+    key: str
+    how: How
+
+    @property
+    def found(self) -> bool:
+        return self.how not in (How.TWO_FIT, How.UNKNOWN)
+
+
+@dataclass(frozen=True)
+class EweNames:
+    """Every name a ewe of the Ewes sheet answers to."""
+
+    names: frozenset[str]
+    aliases: Mapping[str, frozenset[str]]
+    without_zeros: Mapping[str, frozenset[str]]
+    _seen: dict[str, Match] = field(default_factory=dict, compare=False)
+
+    @classmethod
+    def of(cls, ewes: Iterable[Record]) -> "EweNames":
+        names: set[str] = set()
+        aliases: dict[str, set[str]] = {}
+        zeros: dict[str, set[str]] = {}
+        for record in ewes:
+            name = record.text("ewe")
+            if name is None:
+                continue
+            key = fold(name)
+            names.add(key)
+            zeros.setdefault(_bare(key), set()).add(key)
+            for column in ("official_tag", "also_known_as"):
+                if other := record.text(column):
+                    aliases.setdefault(fold_tag(other), set()).add(key)
+        return cls(frozenset(names), _frozen(aliases), _frozen(zeros))
+
+    def match(self, written: str) -> Match:
+        """The ewe meant by a written number."""
+        if written not in self._seen:
+            self._seen[written] = self._match(fold(written))
+        return self._seen[written]
+
+    def _match(self, key: str) -> Match:
+        if key in self.names:
+            return Match(key, How.SAME)
+        for fits, how in (
+            (self.aliases.get(fold_tag(key)), How.ALIAS),
+            (self.without_zeros.get(_bare(key)) if key.isdigit() else None, How.ZEROS),
+        ):
+            if fits:
+                return Match(next(iter(fits)), how) if len(fits) == 1 else Match(key, How.TWO_FIT)
+        return Match(key, How.UNKNOWN)
+
+
+def _bare(key: str) -> str:
+    return key.lstrip("0") if key.isdigit() else key
+
+
+def _frozen(sets: Mapping[str, set[str]]) -> dict[str, frozenset[str]]:
+    return {key: frozenset(value) for key, value in sets.items()}
+
+
+def lamb_name(written: str) -> tuple[str, int] | None:
+    """The ewe and number in a lamb called 1042-2; None where it is not written that way."""
+    parts = _LAMB_NAME.fullmatch(written.strip())
+    return (parts[1], int(parts[2])) if parts else None

@@ -1,0 +1,57 @@
+"""The lines of the litter account and the classes they are split by, declared once."""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class Line:
+    """A line of the account: `parts` are the lines it is the sum of; a memo line stands outside the sums."""
+
+    id: str
+    title: str
+    definition: str
+    parts: tuple[str, ...] = ()
+    memo: bool = False
+
+
+LINES: tuple[Line, ...] = (
+    Line("scanned", "Lambs scanned", "lambs seen at scanning, all ewes",
+         ("born_scanned", "aborted_scanned", "lost_with_ewe", "fewer", "never_lambed", "to_lamb")),
+    Line("born_scanned", "born, as scanned", "scanned lambs that were born, alive or dead"),
+    Line("aborted_scanned", "aborted or mummified", "scanned lambs aborted or mummified"),
+    Line("lost_with_ewe", "lost with the ewe", "scanned lambs of ewes that died or left before lambing"),
+    Line("fewer", "fewer born than scanned", "scanned lambs of a ewe that lambed, neither born nor aborted"),
+    Line("never_lambed", "never lambed", "scanned lambs of ewes past their last possible day"),
+    Line("to_lamb", "still to lamb", "scanned lambs of ewes that may still lamb"),
+    Line("born", "Lambs born", "alive and dead; mummified and aborted are not born",
+         ("born_scanned", "more_than_scanned", "born_unscanned")),
+    Line("more_than_scanned", "more than scanned", "born beyond the number scanned"),
+    Line("born_unscanned", "of ewes not scanned", "born to ewes not scanned, or mother not known"),
+    Line("born_alive", "Born alive", "breathed, however briefly", ("died", "sold", "missing", "short", "present")),
+    Line("born_dead", "Born dead", "dead fresh and dead decayed"),
+    Line("died", "died", "live-born lambs that died"),
+    Line("sold", "sold alive", "live-born lambs sold or given away"),
+    Line("missing", "missing", "live-born lambs written down as missing"),
+    Line("short", "short at the last count", "booked, but not there at the last count; below nought: more there than booked"),
+    Line("present", "present", "live-born lambs still here", ("own_ewe", "foster_ewe", "pet", "no_ewe")),
+    Line("own_ewe", "with their own ewe", "present, with the ewe that bore them"),
+    Line("foster_ewe", "with a foster ewe", "present, set on to another ewe"),
+    Line("pet", "pets on the bottle", "present, reared by hand"),
+    Line("no_ewe", "without a ewe", "present, with no ewe and no bottle, or their ewe has died or left"),
+    Line("set_on", "Lambs set on", "lambs now with a ewe not their own, home-born and bought",
+         ("set_on_home", "set_on_bought"), memo=True),
+    Line("set_on_home", "home-born", "home-born lambs now with a ewe not their own", memo=True),
+    Line("set_on_bought", "bought in", "bought lambs now with a ewe", memo=True),
+    Line("known", "Known lambs", "every lamb the flock is known to have carried",
+         ("scanned", "more_than_scanned", "born_unscanned")),
+    Line("aborted_beyond_scan", "aborted beyond the scan", "aborted or mummified beyond the number scanned", memo=True),
+    Line("bought_in", "bought in", "lambs bought or given; they stand apart from those born here", memo=True),
+    Line("present_seen", "present, and seen", "present lambs weighed, counted or ticked at a stage", memo=True),
+)
+
+LINE = {line.id: line for line in LINES}
+
+# born = born_alive + born_dead is a second way of splitting born.
+SECOND_SUMS: tuple[tuple[str, tuple[str, ...]], ...] = (("born", ("born_alive", "born_dead")),)
+
+NOT_SCANNED, BOUGHT_IN, COUNT, ALL = "not scanned", "bought in", "count", "all"

@@ -1,0 +1,1 @@
+"""Scores of ewes, each made of parts that add up."""

@@ -1,0 +1,138 @@
+"""The season as recorded: all records by sheet, the settings and the policy they are judged by."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from datetime import date, datetime
+from functools import cached_property
+from typing import TypeVar
+
+from template_builder.choices import Action, Choice, Compare, OnOff, When
+from template_builder.policy import RULES, WEIGHTS, SelectionRule
+from template_builder.settings import SETTING
+from workbook.cells import CellRef, Record
+from workbook.flock import Flock, join
+
+ListValue = TypeVar("ListValue", bound=Choice)
+
+
+@dataclass(frozen=True)
+class Settings:
+    """The farm's own values, each falling back to its default."""
+
+    rows: Mapping[str, Record]
+
+    def value(self, id: str) -> object:
+        row = self.rows.get(id)
+        written = None if row is None else row["value"]
+        return SETTING[id].default if written is None else written
+
+    def number(self, id: str) -> float:
+        """A number that has a default; KeyError or TypeError for a setting without one."""
+        value = self.value(id)
+        if not isinstance(value, int | float):
+            raise TypeError(f"setting {id} is not a number")
+        return float(value)
+
+    def maybe(self, id: str) -> float | None:
+        """A number that may be left blank."""
+        value = self.value(id)
+        return float(value) if isinstance(value, int | float) else None
+
+    def text(self, id: str) -> str:
+        value = self.value(id)
+        return value if isinstance(value, str) else ""
+
+    def moment(self, id: str) -> datetime | None:
+        value = self.value(id)
+        if isinstance(value, datetime):
+            return value
+        return datetime(value.year, value.month, value.day) if isinstance(value, date) else None
+
+    def choice(self, id: str, choices: type[ListValue]) -> ListValue:
+        value = self.value(id)
+        if not isinstance(value, choices):
+            raise TypeError(f"setting {id} is no {choices.__name__}")
+        return value
+
+    def own(self, id: str) -> bool:
+        """Whether the farm wrote its own value."""
+        row = self.rows.get(id)
+        return row is not None and row["value"] is not None
+
+
+@dataclass(frozen=True)
+class PolicyRule:
+    """A selection rule as the farm has set it, and the Policy row that says so."""
+
+    rule: SelectionRule
+    place: CellRef
+
+
+@dataclass(frozen=True)
+class Policy:
+    """The selection rules in the order of the sheet, and the numbers the scores are made with."""
+
+    rules: tuple[PolicyRule, ...]
+    weights: Mapping[str, float]
+
+
+@dataclass(frozen=True)
+class Season:
+    """All that a season workbook holds.
+
+    `records` by sheet id in row order; `missing` the addresses of columns not found ("lambs.tag"); `as_of` the moment
+    the figures are for; `own` what the person added and the program does not read: headings by sheet, and sheets.
+    """
+
+    file: str
+    records: Mapping[str, tuple[Record, ...]]
+    as_of: datetime
+    missing: frozenset[str] = frozenset()
+    own_columns: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    own_sheets: tuple[str, ...] = ()
+    layout: int = 1
+
+    def rows(self, sheet: str) -> tuple[Record, ...]:
+        """The records of a sheet, in row order; none where the sheet is missing."""
+        return self.records.get(sheet, ())
+
+    @cached_property
+    def settings(self) -> Settings:
+        return Settings({row.key: row for row in self.rows("season") if row.key in SETTING})
+
+    @cached_property
+    def policy(self) -> Policy:
+        rows = {row.key: row for row in self.rows("policy")}
+        rules = tuple(_as_set(self.file, rule, rows.get(rule.id)) for rule in RULES)
+        weights = {weight.id: _limit(rows.get(weight.id), weight.limit) for weight in WEIGHTS}
+        return Policy(rules, weights)
+
+    @cached_property
+    def flock(self) -> Flock:
+        """Every ewe and lamb with all that was recorded about it, joined."""
+        return join(self.records)
+
+    @property
+    def title(self) -> str:
+        """Flock name and year, as far as they are set."""
+        year = self.settings.maybe("year")
+        return " ".join(part for part in (self.settings.text("flock"), f"{year:.0f}" if year else "") if part)
+
+
+def _limit(row: Record | None, default: float) -> float:
+    limit = None if row is None else row.number("limit")
+    return default if limit is None else limit
+
+
+def _as_set(file: str, rule: SelectionRule, row: Record | None) -> PolicyRule:
+    if row is None:
+        return PolicyRule(rule, CellRef(file, "Policy", 0, 0))
+    own = replace(
+        rule,
+        limit=_limit(row, rule.limit),
+        on=row.choice("on", OnOff) or rule.on,
+        compare=row.choice("compare", Compare) or rule.compare,
+        action=row.choice("action", Action) or rule.action,
+        when=row.choice("when", When) or rule.when,
+    )
+    return PolicyRule(own, row.at("limit"))

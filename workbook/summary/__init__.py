@@ -1,0 +1,1 @@
+"""The summary workbook, one module for each tab."""
