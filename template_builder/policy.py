@@ -94,8 +94,8 @@ RULES: tuple[SelectionRule, ...] = (
     SelectionRule("udder-damaged", "Udder damaged", "udder_damaged", 1, Action.WATCH, "May have healed by mating.", PRACTICE),
     SelectionRule("mastitis", "Mastitis", "mastitis", 1, Action.CULL, "Comes again and spreads. Not for sale for breeding.",
                   TEAGASC),
-    SelectionRule("large-teats", "Large teats", "teats_large", 1, Action.WATCH, "New lambs cannot get hold. Harmless where they suck.",
-                  PRACTICE),
+    SelectionRule("large-teats", "Large teats", "teats_large", 1, Action.WATCH,
+                  "New lambs cannot get hold. Harmless where they suck.", PRACTICE),
     SelectionRule("bad-teats", "Blocked or damaged teats", "teats_bad", 1, Action.WATCH, "Look again before mating.", PRACTICE),
     SelectionRule("gummer", "Gummer", "gummer", 1, Action.CULL, "She cannot graze to keep herself and lambs.", PRACTICE),
     SelectionRule("broken-mouth", "Broken mouth", "broken", 1, Action.DRAFT, "May do on easier ground.", PRACTICE),
@@ -123,10 +123,12 @@ RULES: tuple[SelectionRule, ...] = (
 )
 
 WEIGHTS: tuple[Weight, ...] = (
-    Weight("weight-acceptance", "Mothering score: acceptance", 25, "points", "Mothering 1 to 5, and lambs taken or refused.", HOUSE),
+    Weight("weight-acceptance", "Mothering score: acceptance", 25, "points",
+           "Mothering 1 to 5, and lambs taken or refused.", HOUSE),
     Weight("weight-milk", "Mothering score: milk and teats", 25, "points", "Sides in milk, teats, colostrum.", HOUSE),
     Weight("weight-full", "Mothering score: lambs full next day", 15, "points", "The next day's look.", HOUSE),
-    Weight("weight-alive", "Mothering score: her live-born lambs kept alive", 20, "points", "Only losses that are hers count.", HOUSE),
+    Weight("weight-alive", "Mothering score: her live-born lambs kept alive", 20, "points",
+           "Only losses that are hers count.", HOUSE),
     Weight("weight-growth", "Mothering score: litter growth", 15, "points", "Against ewes of her class.", HOUSE),
     Weight("least-coverage", "Mothering score: least recorded", 60, "% of points",
            "With less recorded she gets no score.", "selection-index practice asks for a least coverage; 60 is a house rule"),
@@ -134,7 +136,8 @@ WEIGHTS: tuple[Weight, ...] = (
     Weight("score-good", "Mothering score: good from", 75, "of 100", "From here on it reads good.", HOUSE),
     Weight("repeatability", "Repeatability across seasons", 0.15, "share", "How much one season says about the next.",
            "litter weight weaned 0.1 to 0.2, from memory; lambs reared 0.05 to 0.17: Haughey and others 1985"),
-    Weight("abortion-alarm", "Abortion alarm: ewes aborted", 2, "% of in lamb", "From here on call your vet for the flock.", PRACTICE),
+    Weight("abortion-alarm", "Abortion alarm: ewes aborted", 2, "% of in lamb",
+           "From here on call your vet for the flock.", PRACTICE),
 )
 
 EVIDENCE_BY_ID = {evidence.id: evidence for evidence in EVIDENCE}

@@ -6,6 +6,7 @@ import zipfile
 from dataclasses import fields
 from datetime import date, datetime
 from pathlib import Path
+from typing import Any
 
 import pytest
 import xlsxwriter
@@ -25,28 +26,29 @@ from template_builder.scan_list import (
 )
 
 PER_RUN = settings(
-    max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow]
+    max_examples=3000, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow]
 )
 
 
-def from_text(folder: Path, text: str, encoding: str = "utf-8", **options: object) -> ScanList:
+def from_text(folder: Path, text: str, encoding: str = "utf-8", **options: Any) -> ScanList:
     path = folder / "scan.csv"
     path.write_bytes(text.encode(encoding))
-    return read_scan_list(path, **options)  # type: ignore[arg-type]  # each case gives its own options
+    return read_scan_list(path, **options)
 
 
 def from_sheet(folder: Path, *rows: list[object], number_format: dict[str, str] | None = None) -> ScanList:
     book = Workbook()
+    sheet = book.create_sheet("Scan", 0)
     for row in rows:
-        book.active.append(row)
+        sheet.append(row)
     for cell, wanted in (number_format or {}).items():
-        book.active[cell].number_format = wanted
+        sheet[cell].number_format = wanted
     path = folder / "scan.xlsx"
     book.save(path)
     return read_scan_list(path, year=2026)
 
 
-def one_cell(folder: Path, heading: str, value: str, **options: object) -> ScanList:
+def one_cell(folder: Path, heading: str, value: str, **options: Any) -> ScanList:
     """A list of one ewe scanned with two, with one cell more."""
     return from_text(folder, f"Ewe\tScanned\t{heading}\n0412\t2\t{value}\n", **options)
 
@@ -122,9 +124,7 @@ def test_stray_quotation_mark_loses_no_ewe(tmp_path: Path, stray: str) -> None:
 def test_counts_as_people_write_them(tmp_path: Path, count: int | None, written: str) -> None:
     words = [word.replace("_", " ") for word in written.split()]
     listed = from_text(tmp_path, "Ewe;Scanned\n" + "".join(f"{n};{word}\n" for n, word in enumerate(words, 100)))
-    assert [(word, count) for word in words] == [
-        (word, row.scanned) for word, row in zip(words, listed.rows, strict=True)
-    ]
+    assert [(word, count) for word in words] == [(word, row.scanned) for word, row in zip(words, listed.rows, strict=True)]
 
 
 def test_blank_count_is_not_scanned_and_is_said(tmp_path: Path) -> None:
@@ -175,6 +175,8 @@ def test_a_shortened_tag_is_refused(tmp_path: Path, tag: str) -> None:
         ("there is no ewe's number in it", ";1;Mule"),
         ("“?” is not a ewe's number", "?;1;"),
         ("it looks like a remark, not a ewe", "thank you for your custom;;"),
+        ("“Triplets” is a count, not a ewe's number", "Triplets;3;"),
+        ("there is no ewe's number in it", ";1;average ewe"),
         ("this is longer than a tag can be", "x" * 41 + ";1;"),
         ("ewe 0412 already stands in line 2; delete the row that is wrong", "0412;1;"),
         ("ewe uk\u00a01 already stands in line 3", " uk\u00a01 ;1;"),
@@ -187,9 +189,7 @@ def test_a_row_without_its_own_ewe(tmp_path: Path, reason: str, line: str) -> No
     assert listed.unplaced[0].reason.startswith(f"The row is left out: {reason}")
 
 
-@pytest.mark.parametrize(
-    "line", ["Total,7", "totals:,", "Total: 182 ewes,", "Average,1.8", ",Total 7", "Grand Total,9"]
-)
+@pytest.mark.parametrize("line", ["Total,7", "totals:,", "Total: 182 ewes,", "Average,1.8", ",Total 7", "Grand Total,9"])
 def test_totals_are_not_ewes(tmp_path: Path, line: str) -> None:
     listed = from_text(tmp_path, f"Ewe,Scanned\n0412,2\n{line}\n")
     assert (("0412",), ()) == (tuple(row.ewe for row in listed.rows), listed.unplaced)
@@ -459,9 +459,7 @@ def test_a_workbook(tmp_path: Path) -> None:
         ScanRow(6, "826012345600001", 1),
     ) == listed.rows
     assert "row 1: stands above the headings, not read (Scanning 2026)" in listed.notes
-    assert "each ewe's number is stored as a number in the sheet: zeros in front may have been lost" in "".join(
-        listed.notes
-    )
+    assert "each ewe's number is stored as a number in the sheet: zeros in front may have been lost" in "".join(listed.notes)
 
 
 def test_zeros_shown_by_a_number_format_are_kept(tmp_path: Path) -> None:
@@ -516,9 +514,8 @@ def test_a_wrong_stated_size_and_a_stray_cell_hide_no_ewe(tmp_path: Path) -> Non
 
 
 def test_the_first_sheet_with_headings_is_read_and_the_others_are_said(tmp_path: Path) -> None:
-    book = Workbook()
-    book.active.title = "Letter"
-    book.active.append(["Dear customer"])
+    book = Workbook(write_only=True)
+    book.create_sheet("Letter").append(["Dear customer"])
     for name in ("Scan", "Mob 2"):
         sheet = book.create_sheet(name)
         sheet.append(["Ewe", "Scanned"])
@@ -535,9 +532,7 @@ def test_the_first_sheet_with_headings_is_read_and_the_others_are_said(tmp_path:
 
 def accounted(listed: ScanList) -> set[int]:
     """Lines that stand in rows, among the unplaced, or by their number in a note."""
-    by_note = {
-        int(note.split()[1].rstrip(":")) for note in listed.notes if note.startswith(("line ", "row ")) and ": " in note
-    }
+    by_note = {int(note.split()[1].rstrip(":")) for note in listed.notes if note.startswith(("line ", "row ")) and ": " in note}
     return {row.line for row in listed.rows} | {row.line for row in listed.unplaced} | by_note
 
 
@@ -582,9 +577,7 @@ def test_any_bytes_give_a_list_or_a_sentence(tmp_path: Path, name: str, before: 
 
 @given(changes=st.lists(st.tuples(st.floats(0, 1), st.integers(0, 255)), min_size=1, max_size=8), cut=st.floats(0.3, 1))
 @PER_RUN
-def test_a_damaged_workbook_gives_a_list_or_a_sentence(
-    tmp_path: Path, changes: list[tuple[float, int]], cut: float
-) -> None:
+def test_a_damaged_workbook_gives_a_list_or_a_sentence(tmp_path: Path, changes: list[tuple[float, int]], cut: float) -> None:
     if not (tmp_path / "scan.xlsx").exists():
         from_sheet(tmp_path, ["Ewe", "Scanned", "Mated"], ["0412", 2, date(2025, 10, 12)], [413, 1, None])
     data = bytearray((tmp_path / "scan.xlsx").read_bytes())
@@ -610,7 +603,5 @@ def test_any_sheet_xml_gives_a_list_or_a_sentence(tmp_path: Path, sheet: str) ->
 
 def test_unplaced_carries_the_row_as_found(tmp_path: Path) -> None:
     listed = from_sheet(tmp_path, ["Ewe", "Scanned", "Breed"], [None, 2, "Mule"])
-    reason = (
-        "The row is left out: there is no ewe's number in it; write the number, or clear the row if it is not a ewe."
-    )
+    reason = "The row is left out: there is no ewe's number in it; write the number, or clear the row if it is not a ewe."
     assert (Unplaced(2, ", 2, Mule", reason),) == listed.unplaced

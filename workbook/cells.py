@@ -5,19 +5,11 @@ from dataclasses import dataclass, field, replace
 from datetime import date, datetime, time
 from typing import TypeVar
 
+from template_builder.addresses import letters
 from template_builder.choices import Choice
 from template_builder.columns import NOT_KNOWN, Column, Value
 
 ListValue = TypeVar("ListValue", bound=Choice)
-
-
-def column_letters(number: int) -> str:
-    """Column number from 1 as a spreadsheet names it: 1 is A, 27 is AA."""
-    letters = ""
-    while number > 0:
-        number, rest = divmod(number - 1, 26)
-        letters = chr(ord("A") + rest) + letters
-    return letters
 
 
 @dataclass(frozen=True, order=True)
@@ -34,7 +26,7 @@ class CellRef:
         """The cell as a spreadsheet names it: "C5"; "5:5" for a row; "" for a sheet."""
         if not self.row:
             return ""
-        return f"{column_letters(self.column)}{self.row}" if self.column else f"{self.row}:{self.row}"
+        return f"{letters(self.column)}{self.row}" if self.column else f"{self.row}:{self.row}"
 
     def __str__(self) -> str:
         return f"{self.sheet}!{self.cell}" if self.cell else self.sheet

@@ -1,0 +1,239 @@
+"""The only way workbooks are written: strict (nothing is dropped in silence), typed, safe, and all or nothing.
+
+Text never becomes a formula or a link: every cell goes through a method that names what it writes.
+"""
+
+import os
+import tempfile
+import warnings
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass
+from datetime import date, datetime, time
+from pathlib import Path
+from typing import Any
+
+import xlsxwriter
+from xlsxwriter.exceptions import FileCreateError, XlsxWriterException
+
+from template_builder.addresses import absolute
+from template_builder.columns import Value
+from template_builder.look import BODY, HEADING, TITLE_HEIGHT, Style
+
+PROMPT_TITLE, PROMPT_TEXT, ERROR_TEXT, INLINE_LIST, LONGEST_TEXT = 32, 255, 225, 255, 32_767
+RISKY = ("=", "+", "-", "@", "\t", "\r")
+CREATED = datetime(2026, 1, 1)  # one fixed moment, so that equal input gives equal bytes
+
+
+class WriteError(Exception):
+    """A workbook could not be written; the sentence says which, why, and what to do."""
+
+
+class LayoutFault(ValueError):
+    """A workbook that would be broken or would lose something in silence: a fault of this program."""
+
+
+def _did(result: object, what: str) -> None:
+    if isinstance(result, int) and result != 0:
+        raise LayoutFault(f"{what} was not written (code {result})")
+
+
+@dataclass(frozen=True)
+class Drop:
+    """A drop-down: the defined name its values stand under."""
+
+    name: str
+    message: str = ""
+
+
+class Page:
+    """One sheet being written. Rows and columns count from 1, as a spreadsheet shows them."""
+
+    def __init__(self, book: "Book", title: str) -> None:
+        self.book = book
+        self.title = title
+        try:
+            self.raw = book.raw.add_worksheet(title)
+        except XlsxWriterException as error:
+            raise LayoutFault(str(error)) from error
+
+    def text(self, row: int, column: int, text: str, style: Style = BODY) -> None:
+        """Write text as text, whatever it begins with."""
+        if text == "":
+            return self.blank(row, column, style)
+        if len(text) > LONGEST_TEXT:
+            raise LayoutFault(f"{self.title} row {row}: text of {len(text)} characters does not fit in a cell")
+        if text.startswith(RISKY):
+            style = style.with_(quote_prefix=True)
+        return _did(self.raw.write_string(row - 1, column - 1, text, self.book.format(style)), f"text in {self.title}")
+
+    def number(self, row: int, column: int, number: float, style: Style = BODY) -> None:
+        _did(self.raw.write_number(row - 1, column - 1, number, self.book.format(style)), f"number in {self.title}")
+
+    def moment(self, row: int, column: int, value: date | datetime | time, style: Style) -> None:
+        _did(self.raw.write_datetime(row - 1, column - 1, value, self.book.format(style)), f"date in {self.title}")
+
+    def blank(self, row: int, column: int, style: Style = BODY) -> None:
+        _did(self.raw.write_blank(row - 1, column - 1, None, self.book.format(style)), f"blank in {self.title}")
+
+    def formula(self, row: int, column: int, formula: str, value: str | float, style: Style = BODY) -> None:
+        """Write a formula with the value it has now; a formula without its value reads as 0 in many programs."""
+        _did(self.raw.write_formula(row - 1, column - 1, formula, self.book.format(style), value), f"formula in {self.title}")
+
+    def link(self, row: int, column: int, sheet: str, cell: str, text: str, style: Style = BODY) -> None:
+        """Write a link to a cell of the same workbook."""
+        target = f"internal:'{sheet}'!{cell}"
+        _did(self.raw.write_url(row - 1, column - 1, target, self.book.format(style), text), f"link in {self.title}")
+
+    def value(self, row: int, column: int, value: Value, style: Style = BODY, words: Callable[[Value], str] = str) -> None:
+        """Write a value by its type: numbers and dates as such, anything else as text through `words`."""
+        match value:
+            case None:
+                self.blank(row, column, style)
+            case bool():
+                self.text(row, column, words(value), style)
+            case int() | float():
+                self.number(row, column, value, style)
+            case date() | time():
+                self.moment(row, column, value, style)
+            case _:
+                self.text(row, column, words(value), style)
+
+    def title_row(self, row: int, text: str, style: Style) -> None:
+        """A line of text that may run over the cells beside it."""
+        self.text(row, 1, text, style)
+        self.height(row, TITLE_HEIGHT)
+
+    def headings(self, row: int, titles: Sequence[str], style: Style = HEADING, height: float = 32.0) -> None:
+        for column, title in enumerate(titles, start=1):
+            self.text(row, column, title, style)
+        self.height(row, height)
+
+    def width(self, column: int, characters: float, *, hidden: bool = False, style: Style | None = None) -> None:
+        options = {"hidden": True} if hidden else {}
+        found = self.book.format(style) if style else None
+        _did(self.raw.set_column(column - 1, column - 1, characters, found, options), f"width in {self.title}")
+
+    def height(self, row: int, points: float, *, hidden: bool = False) -> None:
+        _did(self.raw.set_row(row - 1, points, None, {"hidden": True} if hidden else {}), f"height in {self.title}")
+
+    def table(
+        self, name: str, first: tuple[int, int], last: tuple[int, int], titles: Sequence[str], style: Style = HEADING,
+    ) -> None:
+        """Make a table with these headings in the row of `first`. Headings must be unique and not blank."""
+        if len({title.casefold() for title in titles}) != len(titles) or not all(titles):
+            raise LayoutFault(f"{self.title}: headings repeat or are blank: {titles}")
+        columns = [{"header": title, "header_format": self.book.format(style)} for title in titles]
+        options = {"name": name, "columns": columns, "style": None, "autofilter": True}
+        _did(self.raw.add_table(first[0] - 1, first[1] - 1, last[0] - 1, last[1] - 1, options), f"table {name}")
+
+    def validate(self, first: tuple[int, int], last: tuple[int, int], options: Mapping[str, Any]) -> None:
+        """Add a validation; texts longer than a spreadsheet shows are refused."""
+        for key, most in (("input_title", PROMPT_TITLE), ("input_message", PROMPT_TEXT), ("error_message", ERROR_TEXT)):
+            if len(str(options.get(key, ""))) > most:
+                raise LayoutFault(f"{self.title}: {key} is over {most} characters: {options[key]}")
+        _did(self.raw.data_validation(first[0] - 1, first[1] - 1, last[0] - 1, last[1] - 1, dict(options)), "validation")
+
+    def condition(self, first: tuple[int, int], last: tuple[int, int], options: Mapping[str, Any]) -> None:
+        """Add a conditional format."""
+        _did(self.raw.conditional_format(first[0] - 1, first[1] - 1, last[0] - 1, last[1] - 1, dict(options)), "condition")
+
+    def freeze(self, row: int, column: int = 1) -> None:
+        """Keep the rows above `row` and the columns before `column` in sight."""
+        self.raw.freeze_panes(row - 1, column - 1)
+
+    def print_setup(self, *, repeat: tuple[int, int] | None = None, portrait: bool = False, footer: str = "") -> None:
+        """A4, sensible margins, heading rows on every page, and a footer with the page number."""
+        self.raw.set_paper(9)
+        if not portrait:
+            self.raw.set_landscape()
+        self.raw.set_margins(left=0.4, right=0.4, top=0.5, bottom=0.6)
+        self.raw.set_footer(f"&L&8{footer.replace('&', '&&')}&C&8&A&R&8Page &P of &N")
+        if repeat:
+            self.raw.repeat_rows(repeat[0] - 1, repeat[1] - 1)
+
+    def protect(self) -> None:
+        """Guard against typing over formulas; no password, columns may be widened, filters used."""
+        self.raw.protect("", {"format_columns": True, "format_rows": True, "autofilter": True, "sort": True})
+
+
+class Book:
+    """A workbook being written. `hide` sheets with `hidden`; properties are custom document properties."""
+
+    def __init__(self, path: Path, *, title: str, properties: Mapping[str, int | str] | None = None) -> None:
+        options = {"strings_to_formulas": False, "strings_to_urls": False, "strings_to_numbers": False}
+        self.raw = xlsxwriter.Workbook(str(path), options)
+        self.raw.set_properties({"title": title, "created": CREATED})
+        self.raw.set_calc_mode("auto")
+        for name, value in (properties or {}).items():
+            self.raw.set_custom_property(name, value)
+        self._formats: dict[Style, Any] = {}
+
+    def format(self, style: Style) -> Any:
+        """The file's format for a style, made once."""
+        if style not in self._formats:
+            self._formats[style] = self.raw.add_format(style.as_format())
+        return self._formats[style]
+
+    def page(self, title: str) -> Page:
+        return Page(self, title)
+
+    def define(self, name: str, sheet: str, first: tuple[int, int], last: tuple[int, int] | None = None) -> None:
+        """Define a name for a cell or a range of a sheet."""
+        quoted = sheet.replace("'", "''")
+        target = f"='{quoted}'!{absolute(*first)}" + (f":{absolute(*last)}" if last else "")
+        _did(self.raw.define_name(name, target), f"name {name}")
+
+    def chart(self, kind: str, subtype: str = "") -> Any:
+        return self.raw.add_chart({"type": kind, **({"subtype": subtype} if subtype else {})})
+
+
+@contextmanager
+def writing(path: Path, *, force: bool = False) -> Iterator[Path]:
+    """Give a temporary file beside `path`, and put it in place only when the block ends well: all or nothing.
+
+    WriteError where `path` exists and `force` is not given, or the folder cannot be written to.
+    """
+    if path.exists() and not force:
+        raise WriteError(f"{path} is already there and was left as it is. Choose another name with -o, or add --force.")
+    if not path.parent.is_dir():
+        raise WriteError(f"{path}: there is no folder {path.parent}. Make it first, or choose another name with -o.")
+    temporary: Path | None = None
+    try:
+        handle, name = tempfile.mkstemp(prefix=f".{path.stem}-", suffix=path.suffix, dir=path.parent)
+        os.close(handle)
+        temporary = Path(name)
+        yield temporary
+        with temporary.open("rb+") as written:
+            os.fsync(written.fileno())
+        temporary.chmod(0o666 & ~_umask())
+        temporary.replace(path)
+    except (OSError, FileCreateError) as error:
+        reason = getattr(error, "strerror", None) or str(error)
+        raise WriteError(
+            f"{path} could not be written ({reason}). Close it where it is open, check the disk and the folder, try again."
+        ) from error
+    finally:
+        if temporary is not None:
+            temporary.unlink(missing_ok=True)
+
+
+def _umask() -> int:
+    mask = os.umask(0)
+    os.umask(mask)
+    return mask
+
+
+@contextmanager
+def new_book(path: Path, *, title: str, force: bool = False, properties: Mapping[str, int | str] | None = None) -> Iterator[Book]:
+    """A workbook that stands at `path` once the block ends well. Anything the writer drops or warns of is an error."""
+    with writing(path, force=force) as temporary, warnings.catch_warnings():
+        warnings.simplefilter("error")
+        book = Book(temporary, title=title, properties=properties)
+        try:
+            yield book
+            book.raw.close()
+        except (XlsxWriterException, UserWarning) as error:
+            if isinstance(error, FileCreateError):
+                raise
+            raise LayoutFault(str(error)) from error

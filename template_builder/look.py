@@ -1,0 +1,95 @@
+"""How every page looks: one palette, one type scale, one set of cell styles.
+
+The colours differ in lightness as well as hue, so that pages read in greyscale and for colour-blind people; nothing is
+said by colour alone.
+"""
+
+from dataclasses import dataclass, replace
+
+FONT = "Calibri"
+SIZE_TITLE, SIZE_SECTION, SIZE_BODY, SIZE_SMALL = 16, 12, 11, 9
+
+INK = "#1D2B33"
+QUIET = "#5A6B75"
+PAPER = "#FFFFFF"
+DEEP = "#1F4E5F"  # headings that people fill in
+SLATE = "#8A9BA5"
+MIST = "#E6EDF0"  # issued cells and banding
+STRAW = "#F6EBCB"  # cells to fill in, or to look at
+RUST = "#9C4A1A"
+LINE = "#B9C4CA"
+CHART_SERIES = ("#1F4E5F", "#C98A2B", "#7FA6B5", "#9C4A1A", "#5A6B75")
+CHART_PATTERNS = ("solid", "wide_upward_diagonal", "dark_horizontal", "small_grid", "light_vertical")
+
+DATE_FORMAT = "d mmm yyyy"
+MOMENT_FORMAT = "d mmm yyyy hh:mm"
+TEXT_FORMAT = "@"
+
+ROW_HEIGHT = 18.0
+HEADING_HEIGHT = 48.0
+TITLE_HEIGHT = 26.0
+PRINT_ROW_HEIGHT = 25.5  # 9 mm: room for a pencil in a gloved hand
+PRINT_CHARACTERS = 111.0  # the widest page that prints at full size on landscape A4
+
+
+@dataclass(frozen=True)
+class Style:
+    """One cell style; the writer turns it into a format of the file."""
+
+    bold: bool = False
+    italic: bool = False
+    size: int = SIZE_BODY
+    colour: str = INK
+    fill: str = ""
+    number_format: str = ""
+    align: str = ""
+    valign: str = "vcenter"
+    wrap: bool = False
+    border: str = ""
+    indent: int = 0
+    locked: bool = False
+    pattern: int = 0
+    quote_prefix: bool = False
+
+    def with_(self, **changes: object) -> "Style":
+        """The same style with some properties changed."""
+        return replace(self, **changes)  # type: ignore[arg-type]  # names and types are checked by the dataclass itself
+
+    def as_format(self) -> dict[str, object]:
+        """The properties as the workbook writer names them."""
+        found: dict[str, object] = {
+            "font_name": FONT, "font_size": self.size, "font_color": self.colour, "valign": self.valign,
+            "locked": self.locked,
+        }
+        if self.fill:
+            found["bg_color"] = self.fill
+        if self.pattern:
+            found |= {"pattern": self.pattern, "fg_color": LINE}
+        if self.border:
+            found |= {"border": 1, "border_color": self.border}
+        optional = {
+            "bold": self.bold, "italic": self.italic, "num_format": self.number_format, "align": self.align,
+            "text_wrap": self.wrap, "indent": self.indent, "quote_prefix": self.quote_prefix,
+        }
+        return found | {name: value for name, value in optional.items() if value}
+
+
+TITLE = Style(bold=True, size=SIZE_TITLE, colour=DEEP)
+SECTION = Style(bold=True, size=SIZE_SECTION, colour=DEEP)
+SUBTITLE = Style(colour=QUIET, italic=True)
+BODY = Style(border=LINE)
+WRAPPED = Style(border=LINE, wrap=True, valign="top")
+PLAIN = Style()
+PROSE = Style(wrap=True, valign="top")
+SMALL = Style(size=SIZE_SMALL, colour=QUIET)
+HEADING = Style(bold=True, colour=PAPER, fill=DEEP, wrap=True, border=LINE, align="center")
+HEADING_ISSUED = HEADING.with_(fill=SLATE, colour=PAPER)
+ISSUED = BODY.with_(fill=MIST)
+WHOLE = BODY.with_(number_format="0", align="center")
+ONE_DECIMAL = BODY.with_(number_format="0.0")
+TWO_DECIMALS = BODY.with_(number_format="0.00")
+DATE = BODY.with_(number_format=DATE_FORMAT, align="center")
+MOMENT = BODY.with_(number_format=MOMENT_FORMAT, align="center")
+STRONG = BODY.with_(bold=True)
+FILL_IN = BODY.with_(fill=STRAW)
+WARNING = Style(bold=True, colour=RUST)
