@@ -53,6 +53,7 @@ class Column:
 
     `issued` cells are written by the build and identify the row. `links_to` names the column whose values this one
     repeats ("ewes.ewe"). `least` and `most` are limits that warn. `outdoors` False hides it for a flock by count.
+    `prompt` shows the help as a hint on entering a cell, where the heading alone would leave doubt.
     """
 
     id: str
@@ -69,6 +70,7 @@ class Column:
     indoors: bool = True
     outdoors: bool = True
     printed: bool = False
+    prompt: bool = False
     width: float = 0.0
     aliases: tuple[str, ...] = ()
     since: int = 1

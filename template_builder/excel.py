@@ -52,6 +52,7 @@ class Page:
     def __init__(self, book: "Book", title: str) -> None:
         self.book = book
         self.title = title
+        self._breaks: list[int] = []
         try:
             self.raw = book.raw.add_worksheet(title)
         except XlsxWriterException as error:
@@ -104,6 +105,13 @@ class Page:
         self.text(row, 1, text, style)
         self.height(row, TITLE_HEIGHT)
 
+    def across(self, row: int, first: int, last: int, text: str, style: Style = BODY) -> None:
+        """Write text into one cell made of several side by side; it wraps in their joint width."""
+        if last > first:
+            found = self.book.format(style)
+            _did(self.raw.merge_range(row - 1, first - 1, row - 1, last - 1, "", found), f"merged cells in {self.title}")
+        self.text(row, first, text, style)
+
     def headings(self, row: int, titles: Sequence[str], style: Style = HEADING, height: float = 32.0) -> None:
         for column, title in enumerate(titles, start=1):
             self.text(row, column, title, style)
@@ -118,12 +126,16 @@ class Page:
         _did(self.raw.set_row(row - 1, points, None, {"hidden": True} if hidden else {}), f"height in {self.title}")
 
     def table(
-        self, name: str, first: tuple[int, int], last: tuple[int, int], titles: Sequence[str], style: Style = HEADING,
+        self, name: str, first: tuple[int, int], last: tuple[int, int], titles: Sequence[str],
+        style: Style | Sequence[Style] = HEADING,
     ) -> None:
-        """Make a table with these headings in the row of `first`. Headings must be unique and not blank."""
+        """Make a table with these headings in the row of `first`, in one style or one each; unique and not blank."""
         if len({title.casefold() for title in titles}) != len(titles) or not all(titles):
             raise LayoutFault(f"{self.title}: headings repeat or are blank: {titles}")
-        columns = [{"header": title, "header_format": self.book.format(style)} for title in titles]
+        styles = [style] * len(titles) if isinstance(style, Style) else style
+        columns = [
+            {"header": title, "header_format": self.book.format(worn)} for title, worn in zip(titles, styles, strict=True)
+        ]
         options = {"name": name, "columns": columns, "style": None, "autofilter": True}
         _did(self.raw.add_table(first[0] - 1, first[1] - 1, last[0] - 1, last[1] - 1, options), f"table {name}")
 
@@ -142,15 +154,38 @@ class Page:
         """Keep the rows above `row` and the columns before `column` in sight."""
         self.raw.freeze_panes(row - 1, column - 1)
 
-    def print_setup(self, *, repeat: tuple[int, int] | None = None, portrait: bool = False, footer: str = "") -> None:
-        """A4, sensible margins, heading rows on every page, and a footer with the page number."""
+    def print_setup(
+        self, *, repeat: tuple[int, int] | None = None, portrait: bool = False, footer: str = "", one_page_wide: bool = False,
+    ) -> None:
+        """A4, sensible margins, heading rows on every page, and a footer with the page number.
+
+        `one_page_wide` shrinks the page to the paper's width: only for pages to read, never for pages to write on.
+        """
         self.raw.set_paper(9)
-        if not portrait:
+        if portrait:
+            self.raw.set_portrait()
+        else:
             self.raw.set_landscape()
+        if one_page_wide:
+            self.raw.fit_to_pages(1, 0)
         self.raw.set_margins(left=0.4, right=0.4, top=0.5, bottom=0.6)
         self.raw.set_footer(f"&L&8{footer.replace('&', '&&')}&C&8&A&R&8Page &P of &N")
         if repeat:
             self.raw.repeat_rows(repeat[0] - 1, repeat[1] - 1)
+
+    def page_break(self, row: int) -> None:
+        """Begin a new printed page with this row."""
+        self._breaks.append(row - 1)
+        _did(self.raw.set_h_pagebreaks(self._breaks), f"page break in {self.title}")
+
+    def place(self, row: int, column: int, chart: Any, *, width: int, height: int) -> None:
+        """Put a chart with its corner on this cell; width and height in pixels."""
+        chart.set_size({"width": width, "height": height})
+        _did(self.raw.insert_chart(row - 1, column - 1, chart), f"chart in {self.title}")
+
+    def area(self, first: tuple[int, int], last: tuple[int, int]) -> list[Any]:
+        """A range of this sheet as charts take it."""
+        return [self.title, first[0] - 1, first[1] - 1, last[0] - 1, last[1] - 1]
 
     def protect(self) -> None:
         """Guard against typing over formulas; no password, columns may be widened, filters used."""

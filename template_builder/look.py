@@ -50,6 +50,7 @@ class Style:
     locked: bool = False
     pattern: int = 0
     quote_prefix: bool = False
+    underline: bool = False
 
     def with_(self, **changes: object) -> "Style":
         """The same style with some properties changed."""
@@ -69,7 +70,7 @@ class Style:
             found |= {"border": 1, "border_color": self.border}
         optional = {
             "bold": self.bold, "italic": self.italic, "num_format": self.number_format, "align": self.align,
-            "text_wrap": self.wrap, "indent": self.indent, "quote_prefix": self.quote_prefix,
+            "text_wrap": self.wrap, "indent": self.indent, "quote_prefix": self.quote_prefix, "underline": int(self.underline),
         }
         return found | {name: value for name, value in optional.items() if value}
 
@@ -93,3 +94,13 @@ MOMENT = BODY.with_(number_format=MOMENT_FORMAT, align="center")
 STRONG = BODY.with_(bold=True)
 FILL_IN = BODY.with_(fill=STRAW)
 WARNING = Style(bold=True, colour=RUST)
+LINK = Style(colour=DEEP, underline=True)
+CELL_LINK = WRAPPED.with_(colour=DEEP, underline=True)
+TOTAL = WRAPPED.with_(bold=True, fill=MIST)
+
+# Verdicts differ by lightness and pattern, so that they are told apart in greyscale: the strictest is the darkest.
+STRICTEST = WRAPPED.with_(bold=True, fill=DEEP, colour=PAPER)
+STRICT = WRAPPED.with_(bold=True, fill=SLATE, colour=PAPER)
+LOOK_AGAIN = WRAPPED.with_(bold=True, fill=PAPER, pattern=14)
+FINE = WRAPPED
+OPEN = WRAPPED.with_(italic=True, fill=MIST)

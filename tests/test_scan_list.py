@@ -26,7 +26,7 @@ from template_builder.scan_list import (
 )
 
 PER_RUN = settings(
-    max_examples=3000, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow]
+    max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow]
 )
 
 

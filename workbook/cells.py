@@ -8,6 +8,7 @@ from typing import TypeVar
 from template_builder.addresses import letters
 from template_builder.choices import Choice
 from template_builder.columns import NOT_KNOWN, Column, Value
+from template_builder.words import shown as shown
 
 ListValue = TypeVar("ListValue", bound=Choice)
 
@@ -104,27 +105,6 @@ class Record:
     def assuming(self, assumed: Mapping[str, Value]) -> "Record":
         """The same record with values that stand in for blank cells."""
         return replace(self, assumed={**self.assumed, **assumed})
-
-
-def shown(value: Value) -> str:
-    """A value in the words a person would write: dates as 12 Mar 2026, list values by label."""
-    match value:
-        case None:
-            return ""
-        case Choice():
-            return value.label
-        case datetime():
-            return f"{value.day} {value:%b %Y %H:%M}"
-        case date():
-            return f"{value.day} {value:%b %Y}"
-        case time():
-            return f"{value:%H:%M}"
-        case float():
-            return f"{value:g}"
-        case _ if value is NOT_KNOWN:
-            return "?"
-        case _:
-            return str(value)
 
 
 def titled(column: Column) -> str:

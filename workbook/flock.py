@@ -4,6 +4,7 @@ from collections import defaultdict
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime, time, timedelta
+from functools import cached_property
 
 from template_builder.choices import (
     Born,
@@ -17,6 +18,7 @@ from template_builder.choices import (
     Taken,
     Teats,
     TreatedFor,
+    Trouble,
     Weighed,
     YesNo,
 )
@@ -134,8 +136,9 @@ class Ewe:
 
     @property
     def aborted(self) -> bool:
-        """Whether any lamb of hers was aborted and none born."""
-        return any(lamb.born is Born.ABORTED for lamb in self.lambs) and not self.born
+        """Whether a lamb of hers was aborted, or a look at her found that she aborted, and none was born."""
+        seen = any(check["trouble"] is Trouble.ABORTED for check in self.checks)
+        return not self.born and (seen or any(lamb.born is Born.ABORTED for lamb in self.lambs))
 
     @property
     def lambed_on(self) -> date | None:
@@ -176,6 +179,14 @@ class Flock:
     def match(self, record: Record, column: str = "ewe") -> Match | None:
         written = record.text(column)
         return None if written is None else self.names.match(written)
+
+    @cached_property
+    def _by_name(self) -> Mapping[object, Lamb]:
+        return _lamb_keys(self.lambs)
+
+    def lamb_called(self, written: str) -> Lamb | None:
+        """The lamb that a tag, or a name such as 1042-2, means; None where no lamb answers to it."""
+        return _find_lamb(written, self.names, self._by_name)
 
 
 def moment(record: Record, column: str, lambed_on: date | None, finished: datetime | None = None) -> datetime | None:
@@ -242,8 +253,8 @@ def _ewe(
     first = written[0] if written else None
     if first is not None and first["all_well"] is YesNo.YES:
         first = first.assuming(ALL_WELL_EWE)
-    source = (on_ewes or lambing or checks or [None])[0]
-    name = (source.text("ewe") if source else None) or key
+    names = (record.text("ewe") for record in (*on_ewes, *lambing, *checks))
+    name = next((found for found in names if found), key)
     return Ewe(
         key=key, name=name, record=on_ewes[0] if on_ewes else None, doubles=tuple(on_ewes[1:]), lambing=first,
         laid=lambing[0] if lambing else None, repeats=tuple(written[1:]), lambs=tuple(borne), fostered=tuple(reared),
@@ -263,10 +274,14 @@ def _named(row: Record, key_of: KeyOf, assumed: set[str]) -> Lamb:
     if reared_by is None:
         reared_by = RearedBy.FOSTER_EWE if foster else RearedBy.OWN_EWE if written else RearedBy.NO_EWE
     rearer = {RearedBy.OWN_EWE: written, RearedBy.FOSTER_EWE: foster}.get(reared_by)
-    number, ewe = row.whole("lamb_no"), row.text("ewe")
-    name = f"{ewe}-{number}" if ewe and number is not None else row.text("tag") or f"lamb in row {row.row}"
     born = row.choice("born", Born) or Born.ALIVE
-    return Lamb(name, row, True, born, came_from, bearer, number, reared_by, rearer)
+    return Lamb(called(row), row, True, born, came_from, bearer, row.whole("lamb_no"), reared_by, rearer)
+
+
+def called(row: Record) -> str:
+    """What a lamb's row is called: by ewe and number, else by tag, else by its place."""
+    number, ewe = row.whole("lamb_no"), row.text("ewe")
+    return f"{ewe}-{number}" if ewe and number is not None else row.text("tag") or f"lamb in row {row.row}"
 
 
 def _unnamed(lambing: Mapping[str, list[Record]], with_rows: set[str | None]) -> list[Lamb]:

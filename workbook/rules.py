@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from enum import Enum
 
+from template_builder.settings import Setting
 from workbook.cells import CellRef
 from workbook.season import Season
 
@@ -32,8 +33,19 @@ Check = Callable[[Season], Iterable[Found]]
 
 
 @dataclass(frozen=True)
+class Limit:
+    """A number a rule compares with that is no setting: what it is, its unit, why it is so and where it comes from."""
+
+    title: str
+    value: float
+    unit: str
+    why: str
+    source: str
+
+
+@dataclass(frozen=True)
 class Rule:
-    """A rule: what is wrong, why it matters, where the limit comes from, and what to do."""
+    """A rule: what is wrong, why it matters, where it comes from, what to do, and the limits it compares with."""
 
     id: str
     slug: str
@@ -44,6 +56,7 @@ class Rule:
     fix: str
     uses: tuple[str, ...] = ()
     check: Check | None = None
+    limits: tuple[Setting | Limit, ...] = ()
 
     def problem(self, found: Found) -> "Problem":
         """The problem that stands for something found."""
@@ -93,11 +106,12 @@ def register(rule: Rule) -> Rule:
 
 def declare(
     id: str, slug: str, *, title: str, severity: Severity, why: str, source: str, fix: str, uses: tuple[str, ...] = (),
+    limits: tuple[Setting | Limit, ...] = (),
 ) -> Callable[[Check], Check]:
     """Declare a rule on the function that finds it: a Season in, a list or stream of Found out."""
 
     def decorate(check: Check) -> Check:
-        register(Rule(id, slug, title, severity, why, source, fix, uses, check))
+        register(Rule(id, slug, title, severity, why, source, fix, uses, check, limits))
         return check
 
     return decorate

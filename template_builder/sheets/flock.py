@@ -44,12 +44,12 @@ SEASON = Sheet(
     purpose="What the program counts with. A blank value stands for the default beside it.",
     fixed_rows=True,
     own_columns=(
-        Column("setting", "Setting", Kind.TEXT, "What is set.", issued=True, width=34),
-        Column("value", "Value", Kind.SETTING, "Your own value; blank takes the default.", width=18),
-        Column("unit", "Unit", Kind.TEXT, "In what it is counted.", issued=True, width=12),
-        Column("default", "Default", Kind.SETTING, "What counts while Value is blank.", issued=True, width=14),
-        Column("why", "Why", Kind.TEXT, "What it does.", issued=True, width=52),
-        Column("source", "Source", Kind.TEXT, "Where the default comes from.", issued=True, width=44),
+        Column("setting", "Setting", Kind.TEXT, "What is set.", issued=True, width=30),
+        Column("value", "Value", Kind.SETTING, "Your own value; blank takes the default.", width=17),
+        Column("unit", "Unit", Kind.TEXT, "In what it is counted.", issued=True, width=10),
+        Column("default", "Default", Kind.SETTING, "What counts while Value is blank.", issued=True, width=10),
+        Column("why", "Why", Kind.TEXT, "What it does.", issued=True, width=38),
+        Column("source", "Source", Kind.TEXT, "Where the default comes from.", issued=True, width=36),
     ),
 )
 
@@ -60,15 +60,15 @@ POLICY = Sheet(
     purpose="What makes a ewe leave or stay. Change a limit, an action, or switch a rule off; the defaults are a start.",
     fixed_rows=True,
     own_columns=(
-        Column("rule", "Rule", Kind.TEXT, "The fault, in words.", issued=True, width=34),
+        Column("rule", "Rule", Kind.TEXT, "The fault, in words.", issued=True, width=26),
         Column("on", "On or off", Kind.CHOICE, "Off leaves the rule out.", choices=OnOff, width=8),
-        Column("evidence", "Evidence", Kind.TEXT, "The number the rule looks at.", issued=True, width=34),
+        Column("evidence", "Evidence", Kind.TEXT, "The number the rule looks at.", issued=True, width=25),
         Column("compare", "Compare", Kind.CHOICE, "At least or at most the limit.", choices=Compare, width=9),
         Column("limit", "Limit", Kind.NUMBER, "The limit; for a score weight, its share.", width=8),
         Column("unit", "Unit", Kind.TEXT, "In what the evidence is counted.", issued=True, width=13),
         Column("action", "Action", Kind.CHOICE, "What the rule asks for.", choices=Action, width=9),
         Column("when", "When", Kind.CHOICE, "At once, or only in two of her last three lambings.", choices=When, width=12),
-        Column("why", "Why", Kind.TEXT, "Why it matters.", issued=True, width=48),
-        Column("source", "Source", Kind.TEXT, "Where the rule comes from.", issued=True, width=40),
+        Column("why", "Why", Kind.TEXT, "Why it matters.", issued=True, width=34),
+        Column("source", "Source", Kind.TEXT, "Where the rule comes from.", issued=True, width=27),
     ),
 )

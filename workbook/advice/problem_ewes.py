@@ -1,9 +1,16 @@
 """Ewes and lambs that need another look, most urgent first, each with what the trade usually does next."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime
 
+from workbook.advice.alerts import END, Alert
+from workbook.advice.lambing_signs import lambing_signs
+from workbook.advice.signs import Sign
+from workbook.advice.trouble_signs import orphan_signs, trouble_signs
 from workbook.cells import CellRef
+from workbook.flock import Ewe
+from workbook.season import Season
 
 
 @dataclass(frozen=True)
@@ -20,3 +27,37 @@ class ProblemEwe:
     call_vet: bool
     pen: str
     cells: tuple[CellRef, ...]
+
+
+def problem_ewes(season: Season, when: datetime) -> tuple[ProblemEwe, ...]:
+    """Everything that needs a look at this moment, most urgent first, then longest since, then by ewe.
+
+    A ewe with two troubles stands twice. Ewes that have died or left appear only for lambs still booked on them.
+    """
+    found = [
+        _problem(ewe, sign, when) for ewe in season.flock.ewes.values() for sign in _signs(season, ewe, when)
+    ]
+    return tuple(sorted(found, key=lambda one: (one.urgency, one.since or datetime.max, one.name, one.alert)))
+
+
+def _signs(season: Season, ewe: Ewe, when: datetime) -> Iterator[Sign]:
+    if ewe.gone:
+        yield from orphan_signs(season, ewe)
+        return
+    yield from lambing_signs(season, ewe, when)
+    yield from trouble_signs(ewe, when)
+
+
+def _problem(ewe: Ewe, sign: Sign, when: datetime) -> ProblemEwe:
+    alert = sign.alert
+    pen = (ewe.lambing.text("pen") if ewe.lambing else None) or ""
+    return ProblemEwe(
+        ewe.key, ewe.name, alert.title, _urgency(alert, sign.since, when), sign.why, sign.since, alert.next_step,
+        alert.call_vet, pen, sign.cells,
+    )
+
+
+def _urgency(alert: Alert, since: datetime | None, when: datetime) -> int:
+    """What was seen long ago, with nothing written since, is left for the end of the season."""
+    faded = alert.fades is not None and since is not None and when - since > alert.fades
+    return END if faded else alert.urgency

@@ -1,13 +1,28 @@
 """The mothering score: 0 to 100 in parts that add up, only from what is hers, only where enough was recorded."""
 
-from dataclasses import dataclass
+from collections import defaultdict
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+from statistics import fmean
 
 from workbook.cells import CellRef
+from workbook.flock import Ewe
+from workbook.scores.classes import FEW, AgeClass, age_class, litter_words
+from workbook.scores.litter_weight import Against, LitterWeight, against_class, litter_weights
+from workbook.scores.mothering_parts import Shares, acceptance, full_next_day, kept_alive, litter_growth, milk_and_teats
+from workbook.season import Season
+
+NOT_ENOUGH = "not enough recorded"
+GOOD, FAIR, POOR = "good", "fair", "poor"
 
 
 @dataclass(frozen=True)
 class Part:
-    """One part: `points` of `most`; None where nothing was recorded for it."""
+    """One part: `points` of `most`; None where nothing was recorded for it.
+
+    Points stand on the scale of `most`, not yet made up for parts that are missing:
+    score = 100 x sum of the points / sum of `most` of the parts that were judged.
+    """
 
     id: str
     label: str
@@ -27,3 +42,79 @@ class MotheringScore:
     parts: tuple[Part, ...]
     word: str  # good, fair, poor, or "not enough recorded"
     of_class: str  # comparison with ewes of her age class and litter size, in words
+
+
+@dataclass(frozen=True)
+class _Growth:
+    litters: Mapping[str, LitterWeight]
+    against: Mapping[str, Against]
+
+    def of(self, ewe: Ewe) -> Shares:
+        return litter_growth(self.litters.get(ewe.key), self.against.get(ewe.key))
+
+
+Judge = Callable[[Ewe], Shares]
+
+
+def mothering_scores(season: Season) -> Mapping[str, MotheringScore]:
+    """The score of every ewe that lambed, by ewe key."""
+    litters = litter_weights(season)
+    growth = _Growth(litters, against_class(season, litters))
+    judges: tuple[tuple[str, str, Judge], ...] = (
+        ("acceptance", "acceptance", acceptance),
+        ("milk", "milk and teats", milk_and_teats),
+        ("full", "lambs full next day", full_next_day),
+        ("alive", "her live-born lambs kept alive", kept_alive),
+        ("growth", "litter growth", growth.of),
+    )
+    lambed = [ewe for ewe in season.flock.ewes.values() if ewe.lambed]
+    scores = {ewe.key: _score(ewe, judges, season.policy.weights) for ewe in lambed}
+    classes = {ewe.key: (age_class(season, ewe), len(ewe.born)) for ewe in lambed}
+    return _compared(scores, classes)
+
+
+def _score(ewe: Ewe, judges: tuple[tuple[str, str, Judge], ...], weights: Mapping[str, float]) -> MotheringScore:
+    parts = tuple(_part(id, label, judge(ewe), weights[f"weight-{id}"]) for id, label, judge in judges)
+    most = sum(part.most for part in parts)
+    judged = sum(part.most for part in parts if part.points is not None)
+    coverage = 100 * judged / most if most else 0.0
+    if not judged or coverage < weights["least-coverage"]:
+        return MotheringScore(ewe.key, None, coverage, parts, NOT_ENOUGH, "")
+    score = 100 * sum(part.points for part in parts if part.points is not None) / judged
+    return MotheringScore(ewe.key, score, coverage, parts, _word(score, weights), "")
+
+
+def _part(id: str, label: str, shares: Shares, most: float) -> Part:
+    share = shares.mean
+    points = None if share is None else share * most
+    return Part(id, label, points, most, shares.reason if points is not None else "nothing recorded", shares.cells)
+
+
+def _word(score: float, weights: Mapping[str, float]) -> str:
+    if score >= weights["score-good"]:
+        return GOOD
+    return FAIR if score >= weights["score-fair"] else POOR
+
+
+def _compared(
+    scores: Mapping[str, MotheringScore], classes: Mapping[str, tuple[AgeClass, int]],
+) -> Mapping[str, MotheringScore]:
+    """The same scores, each with its comparison with ewes of her age class and litter size, herself among them."""
+    by_class: dict[tuple[AgeClass, int], list[float]] = defaultdict(list)
+    for key, scored in scores.items():
+        if scored.score is not None:
+            by_class[classes[key]].append(scored.score)
+    return {key: replace(scored, of_class=_of_class(scored.score, classes[key], by_class[classes[key]]))
+            for key, scored in scores.items()}
+
+
+def _of_class(score: float | None, own: tuple[AgeClass, int], others: list[float]) -> str:
+    if score is None:
+        return ""
+    age, size = own
+    ewes = f"{age.ewes(len(others))} with {litter_words(size)}"
+    if len(others) < FEW:
+        return f"few: only {ewes}"
+    above = round(score - fmean(others))
+    side = f"{abs(above)} {'above' if above > 0 else 'below'}" if above else "at"
+    return f"{side} the mean of {ewes}"

@@ -1,0 +1,33 @@
+"""The cautions that stand where people look, and what to do in which week of the season."""
+
+CAUTIONS: tuple[str, ...] = (
+    "Pregnant women, and people with weak immunity, keep away from lambing ewes, new lambs, afterbirth and soiled clothes.",
+    "Clean gloves and lubricant for every internal examination; wash between ewes.",
+    "No progress, unsure how the lamb lies, or more than gentle traction needed: stop and call your vet.",
+    "A ewe that aborts: keep her apart, wear gloves, keep the lamb and the afterbirth for your vet, wash.",
+    "Medicines only as your vet prescribed, with the withdrawal kept and written down.",
+    "Local rules hold for tags, castration, tails, dead stock and transport: ask your vet or your authority.",
+    "This workbook records. It gives no doses and replaces no vet.",
+)
+
+# When, what to do, and on which sheet.
+YEAR: tuple[tuple[str, str, str], ...] = (
+    ("After scanning", "Look through Season and Groups; write how many ewes went to each ram.", "Season, Groups"),
+    ("Before lambing", "Print Lambing and Lambs, check pens and hands against the due dates.", "Ewes"),
+    ("At lambing", "One row for each ewe on Lambing, one for each lamb on Lambs. All well: yes saves most cells.",
+     "Lambing, Lambs"),
+    ("Next day", "Look at every ewe and lamb again within a day: full bellies, both sides in milk.", "Lambing, Lambs"),
+    ("A lamb dies or is moved", "Write how it left and why, or who rears it now.", "Lambs"),
+    ("Turnout, marking, weaning", "Count through the gate and write the count down, even when it does not agree.", "Counts"),
+    ("Any time", "Write treatments, weighings and looks at a ewe as they happen.", "Treatments, Weights, Ewe check"),
+    ("After weaning, before mating", "Feel udders, look at mouths and feet.", "Ewe check"),
+    ("Before the selection meeting", "Run the check, correct what it finds, then run the analysis.", "Policy"),
+)
+
+HOW_TO_WRITE: tuple[tuple[str, str], ...] = (
+    ("blank", "Nothing written. Blank scanned is not scanned."),
+    ("?", "Looked, but not known. May be written in any cell."),
+    ("0", "None. Scanned 0 is empty."),
+    ("1042-2", "The second lamb of ewe 1042, while it has no tag."),
+    ("02:30", "A time alone is taken on the lambing day."),
+)

@@ -1,0 +1,59 @@
+"""What happens while typing: drop-downs that stop a wrong word, limits that warn and let it stand, short hints."""
+
+from typing import Any
+
+from template_builder.columns import NOT_KNOWN, Column, Kind
+from template_builder.excel import ERROR_TEXT, PROMPT_TITLE
+from template_builder.layout import list_name
+
+_EARLIEST = "DATE(1995,1,1)"
+
+
+def limits_of(column: Column, cell: str) -> dict[str, Any] | None:
+    """The validation of a column, written for its first cell; None where anything goes. "?" always passes."""
+    title = column.title[:PROMPT_TITLE]
+    if column.choices:
+        return {
+            "validate": "list", "source": f"={list_name(column)}", "error_title": title,
+            "error_message": "Choose from the list, or write ? for not known.",
+        }
+    inside = _inside(column, cell)
+    if not inside:
+        return None
+    formula = f'=IF({cell}="{NOT_KNOWN.value}",TRUE,IF(ISNUMBER({cell}),AND({inside}),FALSE))'
+    return {
+        "validate": "custom", "value": formula, "error_type": "warning", "error_title": title,
+        "error_message": f"{_expected(column)} Write ? for not known."[:ERROR_TEXT],
+    }
+
+
+def _inside(column: Column, cell: str) -> str:
+    tests = []
+    if column.kind is Kind.WHOLE:
+        tests.append(f"{cell}=INT({cell})")
+    if column.kind in (Kind.WHOLE, Kind.NUMBER):
+        tests += [f"{cell}>={column.least:g}"] if column.least is not None else []
+        tests += [f"{cell}<={column.most:g}"] if column.most is not None else []
+    if column.kind is Kind.DATE:
+        tests.append(f"{cell}>={_EARLIEST}")
+    if column.kind is Kind.MOMENT:
+        tests.append(f"{cell}>=0")
+    return ",".join(tests)
+
+
+def _expected(column: Column) -> str:
+    match column.kind:
+        case Kind.DATE:
+            return "Expected: a date such as 12 Mar 2026."
+        case Kind.MOMENT:
+            return "Expected: a date and time, or a time alone such as 02:30."
+        case Kind.WHOLE:
+            return f"Expected: a whole number, {column.limits()}."
+        case _:
+            return f"Expected: a number, {column.limits()}."
+
+
+def prompt_of(column: Column) -> str:
+    """The hint shown on entering a cell; only where the heading alone does not say what to write."""
+    hinted = column.kind in (Kind.MOMENT,) or (column.kind is Kind.WHOLE and column.most is not None and column.most <= 5)
+    return column.help if hinted or column.prompt else ""

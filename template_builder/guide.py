@@ -1,0 +1,91 @@
+"""The guide made from the layout: the Codes tab of every workbook, and SHEETS.md."""
+
+from collections.abc import Iterator
+
+from template_builder.choices import MOTHERING_LEVELS, Choice
+from template_builder.columns import NOT_KNOWN, Column, Sheet
+from template_builder.excel import Book
+from template_builder.layout import CODES_TAB, LAYOUT_VERSION, SHEET
+from template_builder.look import STRONG
+from template_builder.settings import SETTINGS
+from template_builder.sheets import SHEETS
+from template_builder.tab import Head, Tab
+from template_builder.words import shown
+
+_WIDTHS = (34.0, 22.0, 54.0)
+
+
+def _uses() -> dict[type[Choice], list[str]]:
+    """Where each list is used: list -> "Lambs: Born"."""
+    uses: dict[type[Choice], list[str]] = {}
+    for sheet in SHEETS:
+        for column in sheet:
+            if column.choices:
+                uses.setdefault(column.choices, []).append(f"{sheet.title}: {column.title}")
+    for setting in SETTINGS:
+        if setting.choices:
+            uses.setdefault(setting.choices, []).append(f"{SHEET['season'].title}: {setting.title}")
+    return uses
+
+
+def codes() -> Iterator[tuple[str, str, str]]:
+    """Every list value: where it is used, the value, what it means."""
+    for choices, where in _uses().items():
+        for choice in choices:
+            yield "; ".join(where), choice.label, choice.meaning
+
+
+def write_codes(book: Book, title: str) -> None:
+    """The Codes tab: what every list value and every step of the mothering score means."""
+    tab = Tab(book, CODES_TAB, _WIDTHS, title)
+    tab.title("Codes: what each value of a list means")
+    top = tab.table(
+        (Head("Sheet and column"), Head("Value", STRONG.with_(wrap=True, valign="top")), Head("Meaning")), tuple(codes()),
+    )
+    tab.section("Mothering, 1 poor to 5 good", "How she behaves while her lambs are handled on the first day.")
+    levels = [(f"In a pen: {pen}", str(step), f"In the field: {field}") for step, pen, field in MOTHERING_LEVELS]
+    tab.table((Head("In a pen"), Head("Step", STRONG), Head("In the field")), levels)
+    tab.heads_stay(top)
+    tab.page.raw.hide_gridlines(2)
+
+
+def sheets_page() -> str:
+    """SHEETS.md: every sheet and column, in words."""
+    parts = [
+        "# The sheets of a season workbook",
+        "",
+        f"Made from the layout (version {LAYOUT_VERSION}); do not edit by hand. Blank means nothing written, "
+        f"`{NOT_KNOWN.value}` means not known and may stand in any cell, 0 means none. Lists stop a wrong word; limits warn and "
+        "let the value stand.",
+    ]
+    for sheet in SHEETS:
+        parts += ["", *_sheet(sheet)]
+    parts += ["", "# Settings", "", "| setting | default | unit | why | source |", "|---|---|---|---|---|"]
+    parts += [
+        f"| {setting.title} | {shown(setting.default)} | {setting.unit} | {setting.why} | {setting.source} |"
+        for setting in SETTINGS
+    ]
+    parts += ["", "# Lists", "", "| used in | value | meaning |", "|---|---|---|"]
+    parts += [f"| {where} | {value} | {meaning} |" for where, value, meaning in codes()]
+    return "\n".join(parts) + "\n"
+
+
+def _sheet(sheet: Sheet) -> Iterator[str]:
+    yield f"# {sheet.title}"
+    yield ""
+    yield f"One row for {sheet.one_row_for}. {sheet.purpose}"
+    yield ""
+    yield "| heading | holds | what to write |"
+    yield "|---|---|---|"
+    for column in sheet.own_columns:
+        yield f"| {column.title} | {_holds(column)} | {column.help} |"
+
+
+def _holds(column: Column) -> str:
+    words = column.kind.words
+    if column.choices:
+        words = "list: " + "; ".join(choice.label for choice in column.choices)
+    notes = [
+        words, column.limits(), "filled in by the build" if column.issued else "", "must be filled" if column.required else "",
+    ]
+    return ", ".join(note for note in notes if note)

@@ -1,0 +1,41 @@
+"""All sheets together: the layout version, the names of cells that anchor columns, and the links between sheets."""
+
+from template_builder.columns import Column, Sheet
+from template_builder.sheets import SHEETS
+
+# Raised by any change of columns or lists; a filled workbook of the version before then joins tests/layouts.
+LAYOUT_VERSION = 1
+
+KEY_ROW, TITLE_ROW, HEADING_ROW, FIRST_ROW = 1, 2, 3, 4
+
+META_TAB = "_meta"
+LISTS_TAB = "_lists"
+START_TAB = "Start here"
+CODES_TAB = "Codes"
+TO_CORRECT_TAB = "To correct"
+PROGRAM_TABS = (META_TAB, LISTS_TAB, START_TAB, CODES_TAB, TO_CORRECT_TAB)
+
+SHEET = {sheet.id: sheet for sheet in SHEETS}
+
+
+def heading_name(sheet: Sheet, column: Column) -> str:
+    """The defined name of a column's heading cell, which follows it wherever it is moved."""
+    return f"head_{sheet.id}_{column.id}"
+
+
+def list_name(column: Column) -> str:
+    """The defined name under which the values of a column's list stand."""
+    if column.choices is None:
+        raise KeyError(column.id)
+    return f"list_{column.choices.__name__.lower()}"
+
+
+def table_name(sheet: Sheet) -> str:
+    """The name of a sheet's table."""
+    return f"table_{sheet.id}"
+
+
+def column_at(address: str) -> Column:
+    """The column of a full id such as "lambs.tag"; KeyError where there is none."""
+    sheet, _, column = address.partition(".")
+    return SHEET[sheet].column(column)

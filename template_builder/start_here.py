@@ -1,0 +1,28 @@
+"""The first page of a season workbook: what to do when, how to write, cautions, whom to call."""
+
+from template_builder.cautions import CAUTIONS, HOW_TO_WRITE, YEAR
+from template_builder.excel import Book
+from template_builder.layout import LAYOUT_VERSION, START_TAB
+from template_builder.look import FILL_IN, STRONG
+from template_builder.tab import Cell, Head, Tab
+
+_WIDTHS = (19.0, 46.0, 18.0)
+_CALL = ("Vet", "Vet, out of hours", "Helper", "Farm")
+
+
+def write_start_here(book: Book, title: str, built: str) -> None:
+    """Write the page. `built` says from what and when the workbook was made."""
+    tab = Tab(book, START_TAB, _WIDTHS, title)
+    tab.title(title, f"{built} Layout version {LAYOUT_VERSION}.")
+    tab.section("Take care")
+    for caution in CAUTIONS:
+        tab.prose(f"\u2022 {caution}")
+    tab.section("What to do when")
+    tab.table((Head("When", STRONG.with_(wrap=True, valign="top")), Head("What to do"), Head("On which sheet")), YEAR)
+    tab.section("How to write")
+    tab.table((Head("Write", STRONG), Head("For")), HOW_TO_WRITE)
+    tab.section("Whom to call")
+    tab.table((Head("Who", STRONG), Head("Name and number", FILL_IN)), [(who, Cell(None, FILL_IN)) for who in _CALL])
+    tab.page.print_setup(portrait=True, footer=title)
+    tab.page.raw.hide_gridlines(2)
+    tab.page.raw.activate()

@@ -1,0 +1,163 @@
+"""One tab being filled from the top down: titles, prose, tables, each row as high as its text needs."""
+
+import textwrap
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import NamedTuple
+
+from template_builder.columns import Value
+from template_builder.excel import Book, Page
+from template_builder.look import (
+    CELL_LINK,
+    DATE,
+    HEADING,
+    LINK,
+    MOMENT,
+    PROSE,
+    ROW_HEIGHT,
+    SECTION,
+    SIZE_BODY,
+    SUBTITLE,
+    TITLE,
+    WRAPPED,
+    Style,
+)
+from template_builder.words import shown
+
+LINE_HEIGHT = 1.36  # of the type size, in points
+TALLEST = 400.0  # a spreadsheet row ends at 409 points
+BOLD = 1.08  # bold type is so much wider
+EARLIEST_YEAR = 1900  # a spreadsheet has no earlier dates
+HIGHER_FOR_FILTER = 14.0  # room for the filter buttons under a heading
+
+
+class Link(NamedTuple):
+    """A cell of this workbook to jump to."""
+
+    sheet: str
+    cell: str
+
+
+@dataclass(frozen=True)
+class Cell:
+    """A value with a style or link of its own."""
+
+    value: Value
+    style: Style | None = None
+    link: Link | None = None
+
+
+Shown = Value | Cell
+
+
+class Head(NamedTuple):
+    """A column of a table: its heading and how its cells look."""
+
+    title: str
+    style: Style = WRAPPED
+
+
+def lines_needed(text: str, characters: float, style: Style) -> int:
+    """How many lines a text takes in a column of this width (in characters of the body type)."""
+    room = characters * SIZE_BODY / style.size / (BOLD if style.bold else 1.0) - style.indent - 1
+    return sum(max(1, len(textwrap.wrap(part, max(int(room), 1)))) for part in text.split("\n"))
+
+
+def height_needed(cells: Iterable[tuple[str, float, Style]]) -> float:
+    """The height in points of a row with these texts, widths and styles; texts that do not wrap take one line."""
+    most = max((lines_needed(text, width, style) * style.size for text, width, style in cells if style.wrap), default=0)
+    return min(max(ROW_HEIGHT, most * LINE_HEIGHT + 3), TALLEST)
+
+
+class Tab:
+    """A page written downwards; `row` is the next row to write. `widths` are those of its columns, in characters."""
+
+    def __init__(self, book: Book, title: str, widths: Sequence[float], footer: str) -> None:
+        self.page: Page = book.page(title)
+        self.widths = tuple(widths)
+        self.footer = footer
+        self.row = 1
+        for column, width in enumerate(self.widths, start=1):
+            self.page.width(column, width)
+        self.page.print_setup(footer=footer)
+
+    def title(self, text: str, *lines: str) -> None:
+        """The title of the tab and the lines under it."""
+        self.page.title_row(self.row, text, TITLE)
+        self.row += 1
+        for line in lines:
+            self.prose(line, SUBTITLE.with_(wrap=True))
+
+    def section(self, text: str, note: str = "") -> None:
+        """A heading within the tab, with a free row above it."""
+        self.row += 1
+        self.page.title_row(self.row, text, SECTION)
+        self.row += 1
+        if note:
+            self.prose(note)
+
+    def prose(self, text: str, style: Style = PROSE, link: Link | None = None) -> None:
+        """A paragraph over all columns."""
+        self.page.across(self.row, 1, len(self.widths), text, style)
+        if link:
+            self.page.link(self.row, 1, link.sheet, link.cell, text, LINK.with_(wrap=True))
+        self.page.height(self.row, height_needed([(text, sum(self.widths), style)]))
+        self.row += 1
+
+    def table(self, heads: Sequence[Head], rows: Sequence[Sequence[Shown]], *, name: str = "", empty: str = "") -> int:
+        """A table; with a `name` it can be filtered. Returns the row of its headings. Without rows it says `empty`."""
+        top = self.row
+        self._headings(heads, filtered=bool(name and rows))
+        for row in rows:
+            self.line(row, [head.style for head in heads])
+        if not rows:
+            self.prose(empty or "Nothing recorded.", SUBTITLE)
+        elif name:
+            titles = [head.title for head in heads]
+            self.page.table(name, (top, 1), (self.row - 1, len(heads)), titles, HEADING)
+        return top
+
+    def _headings(self, heads: Sequence[Head], *, filtered: bool) -> None:
+        sized = [(head.title, width, HEADING) for head, width in zip(heads, self.widths, strict=False)]
+        height = height_needed(sized) + (HIGHER_FOR_FILTER if filtered else 0.0)
+        self.page.headings(self.row, [head.title for head in heads], HEADING, height)
+        self.row += 1
+
+    def line(self, cells: Sequence[Shown], styles: Sequence[Style]) -> None:
+        """One row of a table."""
+        sized = []
+        for column, (cell, style) in enumerate(zip(cells, styles, strict=True), start=1):
+            worn = self.put(column, cell, style)
+            text = shown(cell.value if isinstance(cell, Cell) else cell)
+            sized.append((text, self.widths[column - 1], worn))
+        self.page.height(self.row, height_needed(sized))
+        self.row += 1
+
+    def put(self, column: int, cell: Shown, style: Style) -> Style:
+        """Write one cell of the current row and say which style it wears."""
+        value, link = (cell.value, cell.link) if isinstance(cell, Cell) else (cell, None)
+        if isinstance(cell, Cell) and cell.style:
+            style = cell.style
+        if link and value is not None:
+            style = CELL_LINK.with_(size=style.size)
+            self.page.link(self.row, column, link.sheet, link.cell, shown(value), style)
+        else:
+            style = write(self.page, self.row, column, value, style)
+        return style
+
+    def heads_stay(self, top: int) -> None:
+        """Keep the heading row in sight, on the screen and on paper."""
+        self.page.freeze(top + 1)
+        self.page.print_setup(repeat=(top, top), footer=self.footer)
+
+
+def write(page: Page, row: int, column: int, value: Value, style: Style) -> Style:
+    """Write a value by its type, dates as dates; the style it came to wear is returned."""
+    if isinstance(value, date) and value.year < EARLIEST_YEAR:
+        value = shown(value)
+    if isinstance(value, date):
+        dated = MOMENT if isinstance(value, datetime) else DATE
+        style = style if style.number_format else style.with_(number_format=dated.number_format, align="center")
+    page.value(row, column, value, style, shown)
+    return style

@@ -1,0 +1,91 @@
+"""What can be wrong with a ewe while the season runs: how urgent it is, what the trade does next, and whether the vet is called.
+
+Next steps are common practice, no source. They give no doses and replace no vet.
+"""
+
+from dataclasses import dataclass
+from datetime import timedelta
+
+NOW, TODAY, SOON, END = 1, 2, 3, 4
+
+# After this long without a word on the outcome, a labour is no longer looked after but not recorded: house rule.
+LABOUR_LAPSES = timedelta(hours=12)
+
+# The next day's look makes sense up to this long after lambing; later it was not made, or not recorded: house rule.
+NEXT_LOOK_LAPSES = timedelta(hours=48)
+
+# An illness stays on the list of the day for so long after it was last written down: house rule.
+ILLNESS_FADES = timedelta(days=7)
+
+# A ewe that aborted stays apart at least until her discharge has dried up, commonly three weeks or more; from memory.
+ABORTION_FADES = timedelta(days=21)
+
+
+@dataclass(frozen=True)
+class Alert:
+    """One kind of trouble. `fades`: so long after it was seen it is left for the end of the season; None is never."""
+
+    title: str
+    urgency: int
+    next_step: str
+    call_vet: bool = False
+    fades: timedelta | None = None
+
+
+LONG_LABOUR = Alert(
+    "long labour", NOW, "Look at her now, with clean gloves and lubricant. No progress, or unsure how the lamb lies: "
+    "stop and call your vet.", call_vet=True)
+WOMB_PROLAPSE = Alert(
+    "womb prolapse", NOW, "An emergency: call your vet at once. Keep her still, clean and warm until the vet comes.",
+    call_vet=True, fades=ILLNESS_FADES)
+PROLAPSE = Alert(
+    "prolapse", NOW, "Call your vet. Keep her in a clean pen, mark her, and write down which prolapse it was.",
+    call_vet=True, fades=ILLNESS_FADES)
+ABORTED = Alert(
+    "aborted", NOW, "Isolate her. Wear gloves; pregnant women keep away. Call your vet and keep the lambs and the afterbirth "
+    "for samples. Set no ewe lamb on to her.", call_vet=True, fades=ABORTION_FADES)
+MASTITIS = Alert(
+    "mastitis", NOW, "Call your vet. See that her lambs are fed, by another ewe or the bottle.", call_vet=True,
+    fades=ILLNESS_FADES)
+SLEEPY = Alert(
+    "sleepy or down", NOW, "Call your vet now. Keep her propped up, sheltered, with feed and water in reach.", call_vet=True,
+    fades=ILLNESS_FADES)
+ORPHANS = Alert(
+    "orphan lambs", NOW, "See that each lamb has milk: set it on to another ewe or take it to the bottle, and write down "
+    "who rears it.")
+NOT_SUCKING = Alert(
+    "lamb not sucking", NOW, "See that it has had colostrum and is warm. A cold or limp lamb needs help at once: ask your "
+    "vet how to treat it.", fades=NEXT_LOOK_LAPSES)
+HOLLOW = Alert(
+    "hollow lamb", NOW, "See whether it sucks and whether she has milk on both sides; feed it, or find it another ewe.",
+    fades=NEXT_LOOK_LAPSES)
+REFUSED = Alert(
+    "lamb refused", NOW, "Pen her with it, hold her while it sucks, and see that it is fed. Not taken after a day or two: "
+    "set it on to another ewe or take it to the bottle.", fades=ILLNESS_FADES)
+TROUBLE = Alert(
+    "trouble next day", NOW, "Read the notes and look at her and her lambs again.", fades=NEXT_LOOK_LAPSES)
+NEXT_LOOK = Alert("look due", TODAY, "Look at her and her lambs: bellies full, both sides in milk. Write down what you find.")
+HELPED_TO_SUCK = Alert(
+    "helped to suck", TODAY, "See that each lamb now sucks by itself.", fades=NEXT_LOOK_LAPSES)
+SIDE_DRY = Alert(
+    "a side dry", TODAY, "Draw both sides again. Leave her one lamb at most while a side is dry; look again next day.",
+    fades=ILLNESS_FADES)
+LARGE_TEATS = Alert(
+    "large teats", TODAY, "Do all lambs suck? Hold each to the teat until it finds it by itself.", fades=NEXT_LOOK_LAPSES)
+MISSING_LAMB = Alert(
+    "fewer lambs than scanned", TODAY, "Make sure that no lamb is still inside her: unsure, call your vet. Look round for a "
+    "dead one, and write it down.", fades=NEXT_LOOK_LAPSES)
+MORE_LAMBS = Alert(
+    "more lambs than scanned", TODAY, "See that she has milk and room for all of them, and that each is hers.",
+    fades=NEXT_LOOK_LAPSES)
+RECTAL_PROLAPSE = Alert("rectal prolapse", TODAY, "Ask your vet.", call_vet=True, fades=ILLNESS_FADES)
+OVERDUE = Alert(
+    "overdue", SOON, "Look whether she is in lamb, has lambed unseen or has lost her lambs. Ill or dull: call your vet.",
+    fades=timedelta(days=14))
+WITHDRAWAL = Alert("withdrawal running", SOON, "Do not send her before it ends; check the medicine book.")
+LABOUR_NOT_RECORDED = Alert(
+    "lambing not recorded", SOON, "Write down how her lambing ended.", fades=ILLNESS_FADES)
+LOOK_NOT_RECORDED = Alert(
+    "next day's look not recorded", END, "Look at her udder and her lambs when they are next handled.")
+WITHDRAWAL_UNKNOWN = Alert(
+    "withdrawal not known", END, "Do not send her until you know; look it up on the label or ask your vet.")

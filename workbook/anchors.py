@@ -1,0 +1,171 @@
+"""Find each sheet and column, however the workbook was moved about.
+
+A column is anchored three ways: a defined name on its heading cell, a hidden key, and the heading itself. Two that agree
+settle it, one alone is accepted where the others are gone, and a disagreement is reported, never guessed.
+"""
+
+from collections import Counter
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+
+from template_builder.addresses import letters
+from template_builder.columns import Column, Sheet
+from template_builder.layout import HEADING_ROW, heading_name
+from template_builder.sheets import SHEETS
+from workbook.cells import CellRef
+from workbook.links import fold
+from workbook.opening import Cells, Line
+from workbook.reading_rules import reading_problem
+from workbook.rules import Problem
+
+TOP_LINES = 30  # headings stand within the first lines, however many rows were put above them
+LEAST_ANCHORS = 2  # a tab with fewer anchors of a sheet is not that sheet
+
+
+@dataclass
+class Anchored:
+    """A sheet as found in a file: its tab, the row of its headings and the column number of each column id."""
+
+    sheet: Sheet
+    tab: str
+    heading_row: int
+    places: dict[str, int]
+    own: dict[int, str]
+    missing: tuple[str, ...] = ()
+
+
+@dataclass
+class _Marks:
+    """All anchors of one sheet on one tab: column id -> column number."""
+
+    names: dict[str, int] = field(default_factory=dict)
+    keys: dict[str, int] = field(default_factory=dict)
+    headings: dict[str, int] = field(default_factory=dict)
+    heading_row: int = 0
+
+    @property
+    def weight(self) -> int:
+        return len(self.names) + len(self.keys) + len(self.headings)
+
+
+def anchor(cells: Cells) -> tuple[dict[str, Anchored], list[Problem]]:
+    """Every sheet of the layout that the workbook holds, by sheet id, and what is wrong with sheets and headings."""
+    found: dict[str, Anchored] = {}
+    problems: list[Problem] = []
+    keys = {tab: _keys(lines) for tab, lines in cells.tabs.items()}
+    taken: set[str] = set()
+    for sheet in SHEETS:
+        marks = {tab: _marks(sheet, tab, cells, keys[tab]) for tab in cells.tabs if tab not in taken}
+        tab = _best(sheet, marks)
+        if tab is None:
+            place = CellRef(cells.file, sheet.title, 0, 0)
+            problems.append(reading_problem(
+                "sheet-missing", place, f"there is no sheet {sheet.title}; nothing of it is in the figures"))
+            continue
+        taken.add(tab)
+        problems += _copies(cells, sheet, tab, marks)
+        anchored, faults = _columns(cells, sheet, tab, marks[tab])
+        found[sheet.id] = anchored
+        problems += faults
+    return found, problems
+
+
+def _keys(lines: Iterable[Line]) -> dict[str, int]:
+    """The hidden key row of a tab: full column id -> column number."""
+    known = {sheet.address(column) for sheet in SHEETS for column in sheet}
+    best: dict[str, int] = {}
+    for _, row in tuple(lines)[:TOP_LINES]:
+        here = {cell.value: cell.column for cell in row if isinstance(cell.value, str) and cell.value in known}
+        if len(here) > len(best):
+            best = here
+    return best
+
+
+def _heading_texts(column: Column) -> set[str]:
+    return {_heading(text) for text in (column.title, *column.aliases)}
+
+
+def _heading(text: str) -> str:
+    """A heading for matching: letters and digits alone."""
+    return "".join(character for character in fold(text) if character.isalnum())
+
+
+def _headings(sheet: Sheet, lines: Iterable[Line]) -> tuple[int, dict[str, int]]:
+    """The row of a tab that holds most headings of the sheet. A heading that stands there twice is no anchor."""
+    by_text = {text: column.id for column in sheet for text in _heading_texts(column)}
+    best_row, best = 0, dict[str, int]()
+    for number, row in tuple(lines)[:TOP_LINES]:
+        texts = [(by_text[_heading(cell.value)], cell.column) for cell in row
+                 if isinstance(cell.value, str) and _heading(cell.value) in by_text]
+        times = Counter(id for id, _ in texts)
+        here = {id: column for id, column in texts if times[id] == 1}
+        if len(here) > len(best):
+            best_row, best = number, here
+    return best_row, best
+
+
+def _marks(sheet: Sheet, tab: str, cells: Cells, keys: Mapping[str, int]) -> _Marks:
+    by_id = {column.id: heading_name(sheet, column) for column in sheet}
+    named = {id: cells.names[name] for id, name in by_id.items() if name in cells.names}
+    names = {id: column for id, (named_tab, column, _) in named.items() if named_tab == tab}
+    rows = Counter(row for named_tab, _, row in named.values() if named_tab == tab)
+    own_keys = {column.id: keys[sheet.address(column)] for column in sheet if sheet.address(column) in keys}
+    heading_row, headings = _headings(sheet, cells.tabs[tab])
+    if rows:
+        heading_row = rows.most_common(1)[0][0]
+    if keys and not own_keys and not names:
+        return _Marks()  # its hidden keys say that it is another sheet, whatever the headings share
+    return _Marks(names, own_keys, headings, heading_row)
+
+
+def _best(sheet: Sheet, marks: Mapping[str, _Marks]) -> str | None:
+    """The tab that is this sheet: most anchors, names and keys before headings, its own title to break a tie."""
+    ranked = sorted(
+        marks, reverse=True,
+        key=lambda tab: (len(marks[tab].names), len(marks[tab].keys), fold(tab) == fold(sheet.title), len(marks[tab].headings)),
+    )
+    for tab in ranked:
+        strong = len(marks[tab].names) + len(marks[tab].keys) >= LEAST_ANCHORS
+        by_title = fold(tab) == fold(sheet.title) and marks[tab].headings
+        if strong or by_title or len(marks[tab].headings) > len(sheet.own_columns) / 2:
+            return tab
+    return None
+
+
+def _copies(cells: Cells, sheet: Sheet, tab: str, marks: Mapping[str, _Marks]) -> list[Problem]:
+    """Other tabs with this sheet's hidden keys or most of its headings: copies, which are not read."""
+    return [
+        reading_problem("sheet-twice", CellRef(cells.file, other, 0, 0),
+                        f"the sheet {other} looks like a copy of {tab} and was not read")
+        for other, mark in marks.items()
+        if other != tab and (len(mark.keys) >= LEAST_ANCHORS or len(mark.headings) > len(sheet.own_columns) / 2)
+    ]
+
+
+def _columns(cells: Cells, sheet: Sheet, tab: str, marks: _Marks) -> tuple[Anchored, list[Problem]]:
+    heading_row = marks.heading_row or HEADING_ROW
+    texts = {cell.column: str(cell.value) for number, row in cells.tabs[tab] if number == heading_row for cell in row}
+    places: dict[str, int] = {}
+    problems: list[Problem] = []
+    missing: list[str] = []
+    for column in sheet:
+        votes = [mark[column.id] for mark in (marks.names, marks.keys, marks.headings) if column.id in mark]
+        best, agreeing = Counter(votes).most_common(1)[0] if votes else (0, 0)
+        at = CellRef(cells.file, tab, heading_row, best)
+        if not votes:
+            missing.append(sheet.address(column))
+            problems.append(reading_problem("column-missing", CellRef(cells.file, tab, 0, 0),
+                                            f"the column {column.title} is not there; it may have been deleted"))
+        elif (agreeing == 1 and len(votes) > 1) or best in places.values():
+            missing.append(sheet.address(column))
+            claimed = " and ".join(letters(vote) for vote in sorted(set(votes)))
+            problems.append(reading_problem("columns-disagree", at, f"{column.title} could be column {claimed}; it was not read"))
+        else:
+            places[column.id] = best
+            text = texts.get(best, "")
+            if _heading(text) not in _heading_texts(column):
+                found = f"reads “{text}”" if text else "is blank"
+                told = f"the heading {column.title} {found}; read all the same"
+                problems.append(reading_problem("heading-changed", at, told, text))
+    own = {number: text for number, text in texts.items() if number not in places.values()}
+    return Anchored(sheet, tab, heading_row, places, own, tuple(missing)), problems

@@ -1,0 +1,131 @@
+"""Dates and times that cannot stand in the order written."""
+
+from collections.abc import Iterator
+from datetime import date, datetime, time
+
+from template_builder.columns import Kind
+from template_builder.sheets import SHEETS
+from workbook.cells import shown
+from workbook.checks.lambs import with_rows
+from workbook.checks.numbers import row_name
+from workbook.flock import Ewe, moment
+from workbook.rules import Found, Limit, Severity, declare
+from workbook.season import Season
+
+# Sheet, then the columns whose dates must not run backwards, each with the words it reads as.
+ORDERS: tuple[tuple[str, tuple[tuple[str, str], tuple[str, str]]], ...] = (
+    ("groups", (("ram_in", "ram in"), ("ram_out", "ram out"))),
+    ("groups", (("turnout", "turnout"), ("weaning", "weaning"))),
+    ("groups", (("marking", "marking"), ("weaning", "weaning"))),
+    ("ewes", (("mated_on", "mated on"), ("scanned_on", "scanned on"))),
+    ("lambing", (("lambed_on", "lambed on"), ("turned_out_on", "turned out on"))),
+    ("lambs", (("moved_on", "moved on"), ("left_on", "left on"))),
+)
+ADDRESSES = tuple(dict.fromkeys(f"{sheet}.{column}" for sheet, pair in ORDERS for column, _ in pair))
+
+
+@declare("C111", "dates-out-of-order", title="Two dates in a row are the wrong way round", severity=Severity.ERROR,
+         why="One of them is wrong, and ages or stages rest on it.", source="house rule", uses=ADDRESSES,
+         fix="Correct the date that is wrong.")
+def dates_out_of_order(season: Season) -> Iterator[Found]:
+    for sheet, ((first, first_words), (then, then_words)) in ORDERS:
+        for row in season.rows(sheet):
+            before, after = row.day(first), row.day(then)
+            if before and after and after < before:
+                yield Found(row.at(then), f"{then_words} {shown(after)} is before {first_words} {shown(before)}", shown(after),
+                            (row.at(first),), row.text("group") or "" if sheet == "groups" else row_name(row))
+
+
+# Due dates lie ahead by their nature, and Groups may hold what is planned.
+PAST_COLUMNS = tuple(
+    (sheet, column)
+    for sheet in SHEETS
+    for column in sheet.columns
+    if column.kind in (Kind.DATE, Kind.MOMENT) and sheet.id != "groups" and column.id != "due"
+)
+
+
+@declare("C112", "date-ahead", title="Something written as done lies ahead", severity=Severity.WARNING,
+         why="Mostly a wrong year or month; what has not happened yet cannot be counted.", source="house rule",
+         fix="Correct the date, or As of on Season if that is wrong.")
+def date_ahead(season: Season) -> Iterator[Found]:
+    for sheet, column in PAST_COLUMNS:
+        for row in season.rows(sheet.id):
+            value = row[column.id]
+            if isinstance(value, datetime):
+                ahead = value > season.as_of
+            else:
+                ahead = isinstance(value, date) and value > season.as_of.date()
+            if ahead:
+                yield Found(row.at(column.id), f"{shown(value)} is later than {shown(season.as_of)}, the moment of the figures",
+                            shown(value), row_name=row_name(row))
+
+
+@declare("C134", "lambed-before-scanning", title="A ewe lambed before she was scanned", severity=Severity.ERROR,
+         why="One of the two dates is wrong.", source="house rule", uses=("lambing.lambed_on", "ewes.scanned_on"),
+         fix="Correct the lambing date or the scanning date.")
+def lambed_before_scanning(season: Season) -> Iterator[Found]:
+    for ewe in season.flock.ewes.values():
+        scanned, lambed = ewe.record.day("scanned_on") if ewe.record else None, ewe.lambed_on
+        if ewe.record and ewe.lambing and scanned and lambed and lambed < scanned:
+            yield Found(ewe.lambing.at("lambed_on"), f"lambed on {shown(lambed)}, but scanned on {shown(scanned)}", shown(lambed),
+                        (ewe.record.at("scanned_on"),), ewe.name)
+
+
+@declare("C135", "event-before-birth", title="Something happened to a lamb before it was born", severity=Severity.ERROR,
+         why="Its age at that day would be below nought.", source="house rule", uses=("lambing.lambed_on",),
+         fix="Correct the date, or the day its ewe lambed.")
+def event_before_birth(season: Season) -> Iterator[Found]:
+    for lamb in with_rows(season):
+        ewe = season.flock.ewes.get(lamb.bearer or "")
+        if ewe is None or ewe.lambing is None or ewe.lambed_on is None:
+            continue
+        events = [(lamb.record, "moved_on", "moved"), (lamb.record, "left_on", "left")]
+        events += [(row, "date", "weighed") for row in lamb.weights]
+        for row, column, word in events:
+            if (day := row.day(column)) and day < ewe.lambed_on:
+                text = f"lamb {lamb.name} {word} on {shown(day)}, but born on {shown(ewe.lambed_on)}"
+                yield Found(row.at(column), text, shown(day), (ewe.lambing.at("lambed_on"),), lamb.name)
+
+
+STARTS = (("waters_seen", "waters seen"), ("first_helped", "first helped"))
+
+
+def _finished(ewe: Ewe) -> datetime | None:
+    return moment(ewe.lambing, "finished", ewe.lambed_on) if ewe.lambing else None
+
+
+@declare("C136", "finished-before-start", title="A lambing finished before it began", severity=Severity.ERROR,
+         why="How long she was in labour cannot be reckoned.", source="house rule", uses=("lambing.finished",),
+         fix="Correct the times, or write the date with them.")
+def finished_before_start(season: Season) -> Iterator[Found]:
+    for ewe in season.flock.ewes.values():
+        finished = _finished(ewe)
+        if ewe.lambing is None or finished is None:
+            continue
+        for column, words in STARTS:
+            start = moment(ewe.lambing, column, ewe.lambed_on, finished)
+            if start and finished < start:
+                yield Found(ewe.lambing.at("finished"), f"finished {shown(finished)} is before {words} {shown(start)}",
+                            shown(ewe.lambing["finished"]), (ewe.lambing.at(column),), ewe.name)
+
+
+NEAR_DAYS = Limit("Days between the lambing day and its times", 1, "days", "A lambing may run past midnight, not longer.",
+                  "house rule")
+
+
+@declare("C137", "times-on-another-day", title="Times of a lambing lie on another day", severity=Severity.WARNING,
+         why="Either the lambing date or the time's own date is wrong.", source="house rule", uses=("lambing.lambed_on",),
+         fix="Correct the lambing date or the date beside the time.", limits=(NEAR_DAYS,))
+def times_on_another_day(season: Season) -> Iterator[Found]:
+    for ewe in season.flock.ewes.values():
+        row, lambed = ewe.lambing, ewe.lambed_on
+        if row is None or lambed is None:
+            continue
+        for column, words in (*STARTS, ("finished", "finished")):
+            written = row.clock(column)
+            if written is None or isinstance(written, time):
+                continue
+            if abs((written.date() - lambed).days) > NEAR_DAYS.value:
+                yield Found(row.at(column), f"{words} {shown(written)} does not fit lambed on {shown(lambed)}", shown(written),
+                            (row.at("lambed_on"),), ewe.name)

@@ -1,0 +1,114 @@
+"""What happened to ewes and lambs after they had left, leaving half written, and lambs set on where they should not be."""
+
+from collections.abc import Iterator
+
+from template_builder.choices import TreatedFor
+from workbook.cells import Record, shown
+from workbook.checks.lambs import with_rows
+from workbook.flock import Ewe, Lamb
+from workbook.rules import Found, Severity, declare
+from workbook.season import Season
+
+
+def _went(record: Record) -> str:
+    """How an animal left, as the verb of a sentence."""
+    how = record["left_how"]
+    return f"left ({shown(how)})" if how else "left"
+
+
+def _events(ewe: Ewe) -> Iterator[tuple[Record, str, str]]:
+    """What was written of a ewe with a date: record, column and verb."""
+    if ewe.lambing:
+        yield ewe.lambing, "lambed_on", "lambed"
+        yield ewe.lambing, "turned_out_on", "turned out"
+    for rows, verb in ((ewe.checks, "looked at"), (ewe.treatments, "treated"), (ewe.weights, "weighed")):
+        for row in rows:
+            yield row, "date", verb
+
+
+@declare("C117", "event-after-ewe-left", title="Something happened to a ewe after she left", severity=Severity.ERROR,
+         why="Either the number or one of the dates is wrong.", source="house rule", uses=("ewes.left_on",),
+         fix="Correct the ewe's number or the date, or the day she left.")
+def event_after_ewe_left(season: Season) -> Iterator[Found]:
+    for ewe in season.flock.ewes.values():
+        if ewe.record is None or ewe.left_on is None:
+            continue
+        for row, column, verb in _events(ewe):
+            if (day := row.day(column)) and day > ewe.left_on:
+                text = f"{verb} on {shown(day)}, but ewe {ewe.name} {_went(ewe.record)} on {shown(ewe.left_on)}"
+                yield Found(row.at(column), text, shown(day), (ewe.record.at("left_on"),), ewe.name)
+
+
+@declare("C118", "event-after-lamb-left", title="Something happened to a lamb after it left", severity=Severity.ERROR,
+         why="Either the tag or one of the dates is wrong, or the lamb is alive.", source="house rule", uses=("lambs.left_on",),
+         fix="Correct the tag or the date, or the day it left.")
+def event_after_lamb_left(season: Season) -> Iterator[Found]:
+    treated: dict[int, list[Record]] = {}
+    for row in season.rows("treatments"):
+        if row["given_to"] is TreatedFor.LAMB and (lamb := season.flock.lamb_called(row.text("animal") or "")):
+            treated.setdefault(lamb.record.row, []).append(row)
+    for lamb in with_rows(season):
+        for rows, verb in ((lamb.weights, "weighed"), (treated.get(lamb.record.row, ()), "treated")):
+            for row in rows:
+                yield from _after(lamb, row, verb)
+
+
+def _after(lamb: Lamb, row: Record, verb: str) -> Iterator[Found]:
+    day = row.day("date")
+    if day and lamb.left_on and day > lamb.left_on:
+        text = f"{verb} on {shown(day)}, but lamb {lamb.name} {_went(lamb.record)} on {shown(lamb.left_on)}"
+        yield Found(row.at("date"), text, shown(day), (lamb.record.at("left_on"),), lamb.name)
+
+
+@declare("C121", "leaving-half-written", title="Left on without left how, or the other way round", severity=Severity.NOTE,
+         why="A leaving without how counts as missing for a lamb; without a day its stage is not known.", source="house rule",
+         uses=("lambs.left_on", "lambs.left_how", "ewes.left_on", "ewes.left_how"), fix="Fill the blank cell, or write ? in it.")
+def leaving_half_written(season: Season) -> Iterator[Found]:
+    animals = [(f"ewe {ewe.name}", ewe.name, ewe.record) for ewe in season.flock.ewes.values() if ewe.record]
+    animals += [(f"lamb {lamb.name}", lamb.name, lamb.record) for lamb in with_rows(season)]
+    for words, name, row in animals:
+        if row.filled("left_on") and not row.filled("left_how"):
+            yield Found(row.at("left_how"), f"{words} left on {shown(row.values['left_on'])}, but left how is blank",
+                        also=(row.at("left_on"),), row_name=name)
+        if row.filled("left_how") and not row.filled("left_on"):
+            yield Found(row.at("left_on"), f"{words} left ({shown(row.values['left_how'])}), but left on is blank",
+                        also=(row.at("left_how"),), row_name=name)
+
+
+def _set_on(season: Season) -> Iterator[tuple[Ewe, Lamb]]:
+    """Each foster ewe that is on Ewes, with each lamb set on to her that has a row."""
+    for ewe in season.flock.ewes.values():
+        for lamb in ewe.fostered:
+            if ewe.record and lamb.named:
+                yield ewe, lamb
+
+
+@declare("C131", "set-on-to-aborted-ewe", title="A lamb is set on to a ewe that aborted", severity=Severity.WARNING,
+         why="What made her abort may infect the lamb, and people too.", source="common practice, no source",
+         uses=("lambs.foster_ewe",), fix="Keep ewe and lamb apart from the others and ask your vet.")
+def set_on_to_aborted_ewe(season: Season) -> Iterator[Found]:
+    for ewe, lamb in _set_on(season):
+        if ewe.aborted:
+            yield Found(lamb.record.at("foster_ewe"), f"foster ewe {ewe.name} aborted; ask your vet about infection", ewe.name,
+                        tuple(lost.record.at("born") for lost in ewe.lambs), lamb.name)
+
+
+@declare("C141", "set-on-to-ewe-not-lambed", title="A lamb is set on to a ewe that has not lambed", severity=Severity.WARNING,
+         why="Without lambing she has no milk, so the number is probably wrong.", source="common practice, no source",
+         uses=("lambs.foster_ewe",), fix="Correct the foster ewe, or write her lambing.")
+def set_on_to_ewe_not_lambed(season: Season) -> Iterator[Found]:
+    for ewe, lamb in _set_on(season):
+        if not (ewe.lambed or ewe.lambs or ewe.aborted):
+            yield Found(lamb.record.at("foster_ewe"), f"foster ewe {ewe.name} has not lambed", ewe.name, row_name=lamb.name)
+
+
+@declare("C142", "set-on-after-ewe-left", title="A lamb is set on to a ewe that had left", severity=Severity.ERROR,
+         why="Either the number or one of the dates is wrong.", source="house rule", uses=("lambs.foster_ewe", "ewes.left_on"),
+         fix="Correct the foster ewe, the day it was moved or the day she left.")
+def set_on_after_ewe_left(season: Season) -> Iterator[Found]:
+    for ewe, lamb in _set_on(season):
+        moved = lamb.record.day("moved_on")
+        if ewe.record and moved and ewe.left_on and moved > ewe.left_on:
+            text = f"set on on {shown(moved)}, but ewe {ewe.name} {_went(ewe.record)} on {shown(ewe.left_on)}"
+            yield Found(lamb.record.at("foster_ewe"), text, ewe.name, (lamb.record.at("moved_on"), ewe.record.at("left_on")),
+                        lamb.name)

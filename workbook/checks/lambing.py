@@ -1,0 +1,175 @@
+"""Lambings that cannot be, or that do not meet the scan or themselves."""
+
+from collections.abc import Iterable, Iterator
+
+from template_builder.choices import Colostrum, Help, HowRecorded, Presentation, Prolapse, Taken, YesNo
+from template_builder.columns import Value
+from template_builder.settings import SETTING
+from workbook.cells import CellRef, Record, shown
+from workbook.flock import Ewe
+from workbook.mating import group_of, groups, lambing_days, last_possible_day
+from workbook.rules import Found, Limit, Severity, declare
+from workbook.season import Season
+
+LARGE_SCAN = Limit("Litter that is hard to scan", 3, "lambs scanned", "From here on a scanner may well be one out.",
+                   "common practice, no source")
+LARGE_SLACK = Limit("Slack for such a litter", 1, "lambs", "One more or fewer is no sign of a slip.", "house rule")
+
+
+def _place(ewe: Ewe) -> CellRef | None:
+    """Where her lambing stands: her Lambing row, else the row of her first lamb."""
+    record = ewe.lambing or next((lamb.record for lamb in ewe.lambs), None)
+    return record.at("ewe") if record else None
+
+
+def _lambs(number: int) -> str:
+    return "1 lamb" if number == 1 else f"{number} lambs"
+
+
+@declare("C104", "lambing-twice", title="A ewe has two lambings written", severity=Severity.ERROR,
+         why="A ewe lambs once a season; only her first row is used, so the second adds nothing.", source="house rule",
+         uses=("lambing.ewe",), fix="Put all of it in one row, or correct the ewe's number.")
+def lambing_twice(season: Season) -> Iterator[Found]:
+    for ewe in season.flock.ewes.values():
+        for row in ewe.repeats:
+            if ewe.lambing:
+                yield Found(row.at("ewe"), f"ewe {ewe.name} already has a lambing in row {ewe.lambing.row}", ewe.name,
+                            (ewe.lambing.at("ewe"),), ewe.name)
+
+
+@declare("C110", "lambing-outside-gestation", title="A lambing does not fit the mating", severity=Severity.WARNING,
+         why="A wrong date moves the ages of her lambs, or she took another ram.",
+         source="138 to 159 days after mating, state handbook at second hand; one day allowed",
+         uses=("lambing.lambed_on",), fix="Check the lambing date, and the mating date or the group's ram dates.",
+         limits=(SETTING["gestation_least"], SETTING["gestation_most"]))
+def lambing_outside_gestation(season: Season) -> Iterator[Found]:
+    named = groups(season)
+    for ewe in season.flock.ewes.values():
+        days = lambing_days(season, ewe, group_of(ewe, named))
+        lambed = ewe.lambed_on
+        if ewe.lambing is None or days is None or lambed is None or lambed in days:
+            continue
+        early = days.first is not None and lambed < days.first
+        if early and ewe.aborted:
+            continue
+        limit = f"not before {shown(days.first)}" if early else f"not after {shown(days.last)}"
+        yield Found(ewe.lambing.at("lambed_on"), f"lambed on {shown(lambed)}, but {days.because} allows {limit}", shown(lambed),
+                    days.places, ewe.name)
+
+
+def _unlike_scan(season: Season, large: bool) -> Iterator[Found]:
+    """Litters of ewes scanned in lamb that differ from the scan; `large` takes those within the slack for large ones."""
+    for ewe in season.flock.ewes.values():
+        scanned, carried, place = ewe.scanned, len(ewe.lambs), _place(ewe)
+        if not scanned or not carried or carried == scanned or ewe.record is None or place is None:
+            continue
+        slack = scanned >= LARGE_SCAN.value and abs(carried - scanned) <= LARGE_SLACK.value
+        if slack is large:
+            yield Found(place, f"{_lambs(carried)} recorded for ewe {ewe.name}, but {scanned} scanned", str(carried),
+                        (ewe.record.at("scanned"),), ewe.name)
+
+
+@declare("C113", "litter-differs-from-scan", title="A litter is not as scanned", severity=Severity.WARNING,
+         why="A lamb may be missing from the record, or stand with the wrong ewe. Aborted and mummified lambs are counted in.",
+         source="house rule", uses=("ewes.scanned",),
+         fix="See whether a lamb is missing or too many. If the scan was wrong, answer it on Answers.",
+         limits=(LARGE_SCAN, LARGE_SLACK))
+def litter_differs_from_scan(season: Season) -> Iterator[Found]:
+    return _unlike_scan(season, large=False)
+
+
+@declare("C139", "large-litter-differs-from-scan", title="A large litter is one more or fewer than scanned",
+         severity=Severity.NOTE, why="Three or more are hard to count at scanning, so this is more often the scan than a slip.",
+         source="common practice, no source", uses=("ewes.scanned",), fix="See whether a lamb is missing or too many.",
+         limits=(LARGE_SCAN, LARGE_SLACK))
+def large_litter_differs_from_scan(season: Season) -> Iterator[Found]:
+    return _unlike_scan(season, large=True)
+
+
+@declare("C114", "empty-ewe-lambed", title="A ewe scanned empty has lambed", severity=Severity.WARNING,
+         why="Either the scan was wrong or the lambing is another ewe's.", source="house rule", uses=("ewes.scanned",),
+         fix="Check the ewe's number. If she did lamb, answer it on Answers.")
+def empty_ewe_lambed(season: Season) -> Iterator[Found]:
+    for ewe in season.flock.ewes.values():
+        place = _place(ewe)
+        if ewe.scanned == 0 and ewe.record and place and (ewe.lambs or ewe.lambed):
+            what = f"has {_lambs(len(ewe.lambs))} recorded" if ewe.lambs else "has lambed"
+            yield Found(place, f"ewe {ewe.name} was scanned empty but {what}", ewe.name, (ewe.record.at("scanned"),), ewe.name)
+
+
+@declare("C115", "in-lamb-ewe-never-lambed", title="A ewe in lamb has not lambed and is past her last day",
+         severity=Severity.WARNING, why="Her scanned lambs are counted as lost until it is known what became of them.",
+         source="house rule", uses=("ewes.scanned",), fix="Write her lambing, or the day and way she left.",
+         limits=(SETTING["gestation"], SETTING["gestation_most"]))
+def in_lamb_ewe_never_lambed(season: Season) -> Iterator[Found]:
+    named = groups(season)
+    for ewe in season.flock.ewes.values():
+        if ewe.record is None or not ewe.scanned or ewe.lambs or ewe.lambed or ewe.aborted or ewe.gone:
+            continue
+        group = group_of(ewe, named)
+        if group and group["how_recorded"] is HowRecorded.COUNTS_ONLY:
+            continue
+        last = last_possible_day(season, ewe, group)
+        if last and season.as_of.date() > last:
+            text = f"ewe {ewe.name}, scanned {ewe.scanned}, has not lambed; her last possible day was {shown(last)}"
+            yield Found(ewe.record.at("ewe"), text, ewe.name, (ewe.record.at("scanned"),), ewe.name)
+
+
+@declare("C125", "helped-without-help", title="Help given says none, but something says she was helped",
+         severity=Severity.WARNING, why="Help at lambing is counted by reason; one of the two is a slip.", source="house rule",
+         uses=("lambing.help",), fix="Correct help given, or clear the other cell.")
+def helped_without_help(season: Season) -> Iterator[Found]:
+    for ewe in season.flock.ewes.values():
+        row = ewe.lambing
+        if row is None or row.values.get("help") is not Help.NONE:
+            continue
+        none = f"help given for ewe {ewe.name} says none"
+        for column, word in (("why_helped", "why helped"), ("first_helped", "first helped")):
+            if row[column] is not None:
+                value = shown(row[column])
+                yield Found(row.at(column), f"{none}, but {word} says {value}", value, (row.at("help"),), ewe.name)
+        for lamb in ewe.lambs:
+            if lamb.named and lamb.record["helped"] is YesNo.YES:
+                yield Found(lamb.record.at("helped"), f"{none}, but lamb {lamb.name} was helped", "yes", (row.at("help"),),
+                            lamb.name)
+
+
+HARD_HELP = (Help.HARD, Help.VET, Help.CAESAREAN)
+USUAL: tuple[tuple[str, tuple[Value, ...]], ...] = (
+    ("presentation", (None, Presentation.NORMAL, Presentation.NOT_SEEN)), ("taken", (None, Taken.YES, Taken.SLOWLY)),
+)
+
+
+@declare("C126", "all-well-but-trouble", title="All well says yes, but there was trouble", severity=Severity.NOTE,
+         why="The filled cell counts. But the blank cells beside it are still read as well, and may not be.",
+         source="house rule", uses=("lambing.all_well",), fix="Clear all well and fill what was seen.")
+def all_well_but_trouble(season: Season) -> Iterator[Found]:
+    for ewe in season.flock.ewes.values():
+        row = ewe.lambing
+        if row is not None and row["all_well"] is YesNo.YES and (troubles := list(_troubles(ewe, row))):
+            words = ", ".join(f"{word} says {shown(record[column])}" for record, column, word in troubles)
+            yield Found(row.at("all_well"), f"all well says yes for ewe {ewe.name}, but {words}", "yes",
+                        tuple(record.at(column) for record, column, _ in troubles), ewe.name)
+
+
+def _troubles(ewe: Ewe, row: Record) -> Iterable[tuple[Record, str, str]]:
+    """Filled cells that say more than a small departure from all well: record, column and heading."""
+    if row["help"] in HARD_HELP:
+        yield row, "help", "help given"
+    if row["prolapse"] not in (None, Prolapse.NONE):
+        yield row, "prolapse", "prolapse"
+    for lamb in ewe.lambs:
+        for column, usual in USUAL if lamb.named else ():
+            if lamb.record[column] not in usual:
+                yield lamb.record, column, f"{column} of lamb {lamb.name}"
+
+
+@declare("C132", "plenty-without-milk", title="Colostrum is plenty, but no side is in milk", severity=Severity.WARNING,
+         why="Ewes without milk are looked for at selection; one of the two is a slip.", source="house rule",
+         uses=("lambing.colostrum", "lambing.sides_in_milk"), fix="Correct one of the two cells.")
+def plenty_without_milk(season: Season) -> Iterator[Found]:
+    for ewe in season.flock.ewes.values():
+        row = ewe.lambing
+        if row is not None and row["colostrum"] is Colostrum.PLENTY and row.number("sides_in_milk") == 0:
+            yield Found(row.at("sides_in_milk"), f"ewe {ewe.name} has 0 sides in milk, but colostrum says plenty", "0",
+                        (row.at("colostrum"),), ewe.name)

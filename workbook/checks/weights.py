@@ -1,0 +1,72 @@
+"""Growth that no lamb shows."""
+
+from collections.abc import Iterator
+from datetime import date
+from itertools import pairwise
+from typing import NamedTuple
+
+from template_builder.settings import SETTING
+from workbook.cells import CellRef, shown
+from workbook.checks.lambs import SIZES, size_of, with_rows
+from workbook.flock import Lamb
+from workbook.rules import Found, Limit, Severity, declare
+from workbook.season import Season
+
+GROWTH_MOST = Limit("Fastest growth believed", 600, "g a day",
+                    "About twice what well-fed twins make; a gain above it is nearly always a slip.", "house rule")
+GROWTH_DAYS = Limit("Least days between weighings", 7, "days",
+                    "Over fewer days the filling of the gut weighs more than growth.", "house rule")
+LOSS_MOST = Limit("Largest loss of weight believed", 20, "%",
+                  "A lamb that lost more would hardly stand on the scale.", "house rule")
+GRAMS, PERCENT = 1000, 100
+
+
+class Weighing(NamedTuple):
+    """One weight of a lamb, where it stands and how it is spoken of. A birth weight that was not taken has no cell."""
+
+    day: date
+    kg: float
+    place: CellRef | None
+    words: str
+
+
+def weighings(season: Season, lamb: Lamb) -> list[Weighing]:
+    """All weights of a lamb in order of date, from its birth weight; one not taken is the usual one for its litter."""
+    found = [
+        Weighing(day, kg, row.at("kg"), f"{kg:g} kg on {shown(day)}")
+        for row in lamb.weights if (day := row.day("date")) and (kg := row.number("kg"))
+    ]
+    ewe = season.flock.ewes.get(lamb.bearer or "")
+    size = size_of(lamb, season)
+    if ewe is None or ewe.lambed_on is None or size is None:
+        return found
+    kg, place = lamb.birth_weight, lamb.record.at("birth_weight")
+    if kg:
+        return [Weighing(ewe.lambed_on, kg, place, f"{kg:g} kg at birth on {shown(ewe.lambed_on)}"), *found]
+    return [Weighing(ewe.lambed_on, season.settings.number(f"{size}_constant"), None, f"birth on {shown(ewe.lambed_on)}"), *found]
+
+
+@declare("C129", "growth-not-possible", title="A lamb grew faster or lost more than lambs do", severity=Severity.WARNING,
+         why="Mostly a figure mistyped or a tag misread; growth and litter weights rest on it.", source="house rule",
+         uses=("weights.kg", "weights.date"), fix="Correct the weight, its date or the animal.",
+         limits=(GROWTH_MOST, GROWTH_DAYS, LOSS_MOST, *(SETTING[f"{size}_constant"] for _, size in SIZES)))
+def growth_not_possible(season: Season) -> Iterator[Found]:
+    for lamb in with_rows(season):
+        for before, after in pairwise(weighings(season, lamb)):
+            if after.place and (text := _unlikely(before, after)):
+                yield Found(after.place, f"lamb {lamb.name}: {text}", f"{after.kg:g}", (before.place,) if before.place else (),
+                            lamb.name)
+
+
+def _unlikely(before: Weighing, after: Weighing) -> str:
+    """What is wrong between two weighings, empty where nothing is."""
+    days = (after.day - before.day).days
+    if days < GROWTH_DAYS.value:
+        return ""
+    gain = (after.kg - before.kg) * GRAMS / days
+    loss = (before.kg - after.kg) / before.kg * PERCENT
+    if gain > GROWTH_MOST.value:
+        return f"{after.words} is {gain:.0f} g a day since {before.words} (at most {GROWTH_MOST.value:g} expected)"
+    if loss > LOSS_MOST.value and before.place:
+        return f"{after.words} is {loss:.0f} % less than {before.words} (at most {LOSS_MOST.value:g} % expected)"
+    return ""

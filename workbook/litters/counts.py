@@ -1,0 +1,147 @@
+"""Counts someone made, held against the book: what it expects, what was counted, and by how much they differ.
+
+Nothing is rewritten. A count above the book is an error for a person to clear up. A count below it makes lambs short in
+the account, by these rules:
+
+- Of the counts of one group the latest stands; of two on one day the higher, since a lamb counted was there.
+- A count of the whole flock replaces every group count made on or before its day. What it finds missing beyond the group
+  counts made later is kept as far as lambs outside those groups can make it up.
+- Lambs written down as missing after the count are the lambs it missed: they are not short as well.
+- A lamb known to have left after the count was there, so that no more are short than the book still holds.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+from typing import NamedTuple
+
+from template_builder.choices import Born, LambLeft, Stage
+from workbook.cells import CellRef, Record
+from workbook.flock import Flock, Lamb
+from workbook.links import fold
+from workbook.litters.groups import Groups, born_on, ewe_with, group_of
+from workbook.season import Season
+
+WHOLE_FLOCK = "whole flock"
+
+
+@dataclass(frozen=True)
+class CountCheck:
+    """A count as an assertion: what the book expects, what was counted, and the difference (counted - expected).
+
+    `group` is "whole flock" for a count without a group.
+    """
+
+    place: CellRef
+    group: str
+    stage: str
+    expected: int
+    counted: int
+    difference: int
+    words: str
+    on: date | None = None
+
+
+class Assertion(NamedTuple):
+    """A count, the folded name of its group (None for the whole flock), and the lambs the book expects there."""
+
+    check: CountCheck
+    group: str | None
+    on: date
+    lambs: tuple[Lamb, ...]
+
+
+def assertions(season: Season) -> tuple[Assertion, ...]:
+    """Every count of lambs that can be held against the book, in row order."""
+    flock, groups = season.flock, Groups.of(season)
+    return tuple(
+        _assertion(row, on, flock)
+        for row in season.rows("counts")
+        if (on := row.day("date")) is not None and row.whole("lambs") is not None and not why_not_compared(row, groups)
+    )
+
+
+def why_not_compared(row: Record, groups: Groups) -> str:
+    """Why a count of lambs cannot be held against the book; empty where it can, or where no lambs were counted."""
+    group = row.text("group")
+    if row.whole("lambs") is None:
+        return ""
+    if row.day("date") is None:
+        return "without its date it cannot be held against the book"
+    if group is None and row.filled("group"):
+        return "without its group it cannot be held against the book"
+    if group is not None and groups.by_count(group):
+        return ""
+    if group is None and any(groups.by_count(name) for name in groups.rows):
+        return "a count of the whole flock takes in groups known by counts only, whose lambs are not in the book"
+    return ""
+
+
+def short_at_last_count(season: Season, counts: Iterable[Assertion]) -> int:
+    """Home-born lambs booked but not there at the last count, by the rules on top of this module."""
+    short, spoken_for = 0, set[Lamb]()
+    for count in _standing(tuple(counts)):
+        still_booked = [lamb for lamb in count.lambs if lamb.left_how is None and not lamb.bought and lamb not in spoken_for]
+        missed = -count.check.difference - _missing_since(count)
+        if count.group is None:
+            missed -= short
+        short += max(0, min(missed, len(still_booked)))
+        spoken_for.update(count.lambs)
+    return short
+
+
+def seen_at_counts(counts: Iterable[Assertion]) -> frozenset[Lamb]:
+    """The lambs of every count that met the book."""
+    return frozenset(lamb for count in counts if count.check.difference == 0 for lamb in count.lambs)
+
+
+def _standing(counts: tuple[Assertion, ...]) -> list[Assertion]:
+    """The counts that stand: each group's last one made after the last of the whole flock, newest first, then that."""
+    last: dict[str | None, Assertion] = {}
+    for count in sorted(counts, key=lambda count: (count.on, count.check.counted)):
+        last[count.group] = count
+    whole = last.pop(None, None)
+    of_groups = [count for count in last.values() if whole is None or count.on > whole.on]
+    of_groups.sort(key=lambda count: (-count.on.toordinal(), count.group or ""))
+    return of_groups if whole is None else [*of_groups, whole]
+
+
+def _missing_since(count: Assertion) -> int:
+    return sum(lamb.left_how is LambLeft.MISSING for lamb in count.lambs)
+
+
+def _assertion(row: Record, on: date, flock: Flock) -> Assertion:
+    group, counted = row.text("group"), row.whole("lambs") or 0
+    folded = None if group is None else fold(group)
+    lambs = tuple(lamb for lamb in flock.lambs if _booked(lamb, on, flock) and _in_group(lamb, folded, on, flock))
+    stage, difference = row.choice("stage", Stage), counted - len(lambs)
+    check = CountCheck(
+        row.at("lambs"), group or WHOLE_FLOCK, stage.label if stage else "", len(lambs), counted, difference,
+        _words(group, difference, len(lambs), counted), on,
+    )
+    return Assertion(check, folded, on, lambs)
+
+
+def _booked(lamb: Lamb, on: date, flock: Flock) -> bool:
+    """Whether the book has a lamb here at the end of a day. One that left on a day not written had left before."""
+    if lamb.born is not Born.ALIVE:
+        return False
+    here_from = lamb.record.day("moved_on") if lamb.bought else born_on(flock, lamb)
+    if here_from is not None and here_from > on:
+        return False
+    return lamb.left_how is None or (lamb.left_on is not None and lamb.left_on > on)
+
+
+def _in_group(lamb: Lamb, group: str | None, on: date, flock: Flock) -> bool:
+    if group is None:
+        return True
+    name = group_of(ewe_with(flock, lamb), on)
+    return name is not None and fold(name) == group
+
+
+def _words(group: str | None, difference: int, expected: int, counted: int) -> str:
+    where = f"in group {group}" if group else "in the whole flock"
+    if difference == 0:
+        return f"meets the book: {counted} lambs {where}"
+    direction = f"{-difference} fewer than the book" if difference < 0 else f"{difference} more than the book"
+    return f"{direction}: {expected} lambs expected {where}, {counted} counted"

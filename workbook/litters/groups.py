@@ -1,0 +1,83 @@
+"""Groups of ewes: the group a ewe or lamb runs with, and the dates written for it on Groups."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from template_builder.choices import HowRecorded, RearedBy
+from workbook.cells import Record
+from workbook.flock import Ewe, Flock, Lamb
+from workbook.links import fold
+from workbook.season import Season
+
+
+@dataclass(frozen=True)
+class Groups:
+    """The rows of Groups by folded name; of a name written twice the first row counts."""
+
+    rows: Mapping[str, Record]
+
+    @classmethod
+    def of(cls, season: Season) -> "Groups":
+        rows: dict[str, Record] = {}
+        for row in season.rows("groups"):
+            if name := row.text("group"):
+                rows.setdefault(fold(name), row)
+        return cls(rows)
+
+    def day(self, name: str | None, column: str) -> date | None:
+        """A date of a group, None where the group or its date is not written."""
+        row = None if name is None else self.rows.get(fold(name))
+        return None if row is None else row.day(column)
+
+    def by_count(self, name: str) -> bool:
+        """Whether a group is known by its counts only, so that there is no book to hold a count against."""
+        row = self.rows.get(fold(name))
+        return row is not None and row["how_recorded"] is HowRecorded.COUNTS_ONLY
+
+    @property
+    def in_the_book(self) -> tuple[Record, ...]:
+        """The groups recorded by ewe or lamb."""
+        return tuple(row for row in self.rows.values() if row["how_recorded"] is not HowRecorded.COUNTS_ONLY)
+
+
+def group_of(ewe: Ewe | None, on: date | None = None) -> str | None:
+    """The group a ewe runs with on a day: the one she was turned out to by then, else that on Ewes.
+
+    Without a day the group she was turned out to counts, whenever that was.
+    """
+    if ewe is None:
+        return None
+    if ewe.lambing is not None and (name := ewe.lambing.text("turned_out_to")):
+        out = ewe.lambing.day("turned_out_on")
+        if on is None or out is None or out <= on:
+            return name
+    return ewe.record.text("group") if ewe.record else None
+
+
+def ewe_with(flock: Flock, lamb: Lamb) -> Ewe | None:
+    """The ewe whose group a lamb runs with: the one rearing it; its mother where it has none; a pet runs with none."""
+    if lamb.rearer is not None:
+        return flock.ewes.get(lamb.rearer)
+    if lamb.reared_by is RearedBy.PET or lamb.bearer is None:
+        return None
+    return flock.ewes.get(lamb.bearer)
+
+
+def born_on(flock: Flock, lamb: Lamb) -> date | None:
+    """The day a lamb was born: the day its mother lambed."""
+    bearer = None if lamb.bearer is None else flock.ewes.get(lamb.bearer)
+    return None if bearer is None else bearer.lambed_on
+
+
+def weaned_on(groups: Groups, ewe: Ewe | None) -> date | None:
+    """The day the lambs of a ewe's group were weaned."""
+    return groups.day(group_of(ewe), "weaning")
+
+
+def days_after(day: date, days: float) -> date:
+    """A date so many days on; the last date there is where a slip in the year leads past it."""
+    try:
+        return day + timedelta(days=days)
+    except OverflowError:
+        return date.max

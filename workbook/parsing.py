@@ -1,0 +1,267 @@
+"""What a typed cell means: one function for each kind of column, from the raw cell to a value or a fault in words."""
+
+import re
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from datetime import date, datetime, time, timedelta
+from functools import cache
+
+from template_builder.choices import Choice, DateOrder
+from template_builder.columns import NOT_KNOWN, Column, Kind, Value
+from template_builder.settings import SETTING, Setting
+from template_builder.written_dates import parts_of
+from workbook.links import fold
+
+# A date without a year falls in the lambing year, or from this month on in the autumn before, when ewes were mated.
+AUTUMN_BEFORE_FROM = 9
+EARLIEST_YEAR, LATEST_YEAR = 1995, 2099
+# A tag of this many digits that ends in this many zeros has been through a number cell that could not hold it.
+LONG_TAG, LOST_ZEROS = 12, 6
+
+_ORDER = {DateOrder.DMY: "dmy", DateOrder.MDY: "mdy", DateOrder.YMD: "ymd"}
+_SHORTENED = re.compile(r"\d+[.,]\d+E\+?\d+|\d+E\+\d+", re.IGNORECASE)
+_NUMBER = re.compile(r"([+-]?\d+(?:[.,]\d+)?)\s*([a-zA-Z%]*)\.?")
+_CLOCK = re.compile(r"(\d{1,2})[:.](\d{2})(?::\d{2})?\s*(am|pm)?", re.IGNORECASE)
+_UNITS = {"", "kg", "kgs", "kilo", "kilos", "lambs", "lamb", "ewes", "ewe", "days", "day", "d", "h", "hours", "hrs"}
+_HOURS_IN_HALF_DAY = 12
+
+
+@dataclass(frozen=True)
+class Fault:
+    """Why a cell could not be read as it stands: the reading rule's slug and a sentence."""
+
+    slug: str
+    text: str
+
+
+@dataclass(frozen=True)
+class Parsed:
+    """A typed value. With a fault and a value, the value stands and the fault is a remark."""
+
+    value: Value
+    fault: Fault | None = None
+
+
+@dataclass(frozen=True)
+class Reader:
+    """What reading a cell depends on: the lambing year and how written dates run."""
+
+    year: int | None = None
+    order: DateOrder = DateOrder.DMY
+
+
+def parse(column: Column, raw: object, reader: Reader) -> Parsed:
+    """Read one cell of a column. Blank gives None, "?" is not known in every column. Never raises for bad data."""
+    if isinstance(raw, str):
+        raw = " ".join(raw.split())
+        if not raw:
+            return Parsed(None)
+        if raw == NOT_KNOWN.value:
+            return Parsed(NOT_KNOWN)
+    if raw is None:
+        return Parsed(None)
+    return _PARSERS[column.kind](column, raw, reader)
+
+
+def setting_column(setting: Setting) -> Column:
+    """A setting as a column, so that its value is read and limited like any other."""
+    return Column(
+        setting.id, setting.title, setting.kind, setting.why, choices=setting.choices, least=setting.least, most=setting.most,
+        unit=setting.unit,
+    )
+
+
+def parse_setting(id: str, raw: object, reader: Reader) -> Parsed:
+    """Read the value of a setting by its own kind; KeyError for an unknown setting."""
+    return parse(setting_column(SETTING[id]), raw, reader)
+
+
+def _words(raw: object) -> str:
+    """The value found, as a person sees it in the cell."""
+    match raw:
+        case bool():
+            return "TRUE" if raw else "FALSE"
+        case datetime():
+            return f"{raw.day} {raw:%b %Y}" if raw.time() == time() else f"{raw.day} {raw:%b %Y %H:%M}"
+        case date():
+            return f"{raw.day} {raw:%b %Y}"
+        case float() if raw.is_integer():
+            return f"{raw:.0f}"
+        case _:
+            return str(raw)
+
+
+def _refused(slug: str, column: Column, raw: object, asked: str) -> Parsed:
+    return Parsed(NOT_KNOWN, Fault(slug, f"{column.title.split(' (')[0]} says “{_words(raw)}”; {asked}"))
+
+
+def _identifier(column: Column, raw: object, _reader: Reader) -> Parsed:
+    match raw:
+        case bool() | date() | time() | timedelta():
+            return _refused("not-a-tag", column, raw, "the spreadsheet has changed what was typed: type the number again as text")
+        case float() if not raw.is_integer():
+            return Parsed(str(raw))
+        case int() | float():
+            digits = f"{raw:.0f}"
+            if len(digits) > 15 or (len(digits) >= LONG_TAG and digits.endswith("0" * LOST_ZEROS)):
+                return _lost(column, digits)
+            return Parsed(digits)
+        case _:
+            text = str(raw)
+            return _lost(column, text) if _SHORTENED.fullmatch(text) else Parsed(text)
+
+
+def _lost(column: Column, raw: object) -> Parsed:
+    return _refused("tag-digits-lost", column, raw, "digits of the tag are lost: copy it again from the tag or the scan file")
+
+
+def _text(_column: Column, raw: object, _reader: Reader) -> Parsed:
+    return Parsed(_words(raw))
+
+
+def _amount(raw: object) -> tuple[float, str] | None:
+    """A number from a number or from text such as "4,5 kg"; with a remark where it had to be interpreted."""
+    match raw:
+        case bool() | date() | time():
+            return None
+        case int() | float():
+            return float(raw), ""
+        case str():
+            found = _NUMBER.fullmatch(raw)
+            if not found or found[2].casefold() not in _UNITS:
+                return None
+            return float(found[1].replace(",", ".")), "written as text"
+    return None
+
+
+def _number(column: Column, raw: object, _reader: Reader) -> Parsed:
+    found = _amount(raw)
+    if found is None:
+        return _refused("not-a-number", column, raw, "write a number")
+    value, remark = found
+    return _limited(column, value, raw, remark)
+
+
+def _whole(column: Column, raw: object, _reader: Reader) -> Parsed:
+    found = _amount(raw)
+    if found is None or not found[0].is_integer():
+        return _refused("not-a-whole-number", column, raw, "write a whole number")
+    value, remark = found
+    return _limited(column, int(value), raw, remark)
+
+
+def _limited(column: Column, value: int | float, raw: object, remark: str) -> Parsed:
+    low = column.least is not None and value < column.least
+    high = column.most is not None and value > column.most
+    title = column.title.split(" (")[0]
+    if low or high:
+        return Parsed(value, Fault("outside-limits", f"{title} says {_words(raw)}; {column.limits()} is expected"))
+    if remark:
+        return Parsed(value, Fault("number-as-text", f"{title} says “{_words(raw)}”; read as {value:g}"))
+    return Parsed(value)
+
+
+def _date(column: Column, raw: object, reader: Reader) -> Parsed:
+    asked = "write a date such as 12 Mar 2026"
+    if isinstance(raw, datetime):
+        raw = raw.date() if raw.year >= EARLIEST_YEAR else raw
+    if isinstance(raw, date) and not isinstance(raw, datetime):
+        return _dated(column, raw, raw)
+    if not isinstance(raw, str):
+        return _refused("not-a-date", column, raw, asked)
+    return _written_date(column, raw, reader, asked)
+
+
+def _dated(column: Column, day: date, raw: object) -> Parsed:
+    if EARLIEST_YEAR <= day.year <= LATEST_YEAR:
+        return Parsed(day)
+    return _refused("not-a-date", column, raw, f"the year must lie in {EARLIEST_YEAR} to {LATEST_YEAR}")
+
+
+def _written_date(column: Column, raw: str, reader: Reader, asked: str) -> Parsed:
+    parts = parts_of(raw, _ORDER[reader.order])
+    if parts is None:
+        return _refused("not-a-date", column, raw, asked)
+    year = parts.year
+    if year is None:
+        if reader.year is None:
+            return _refused("not-a-date", column, raw, "write the year too, or set the lambing year on Season")
+        year = reader.year - (parts.month >= AUTUMN_BEFORE_FROM)
+    try:
+        day = date(year, parts.month, parts.day)
+    except ValueError:
+        return _refused("not-a-date", column, raw, f"there is no such day read {reader.order.label}: {asked}")
+    parsed = _dated(column, day, raw)
+    if parsed.fault:
+        return parsed
+    return Parsed(day, Fault("date-as-text", f"{column.title} says “{raw}” as text; read {reader.order.label} as {_words(day)}"))
+
+
+def _moment(column: Column, raw: object, reader: Reader) -> Parsed:
+    asked = "write a date and time such as 12 Mar 2026 02:30, or the time alone"
+    match raw:
+        case datetime() if raw.year >= EARLIEST_YEAR:
+            return Parsed(raw)
+        case time():
+            return Parsed(raw)
+        case str():
+            return _written_moment(column, raw, reader, asked)
+        case date() if not isinstance(raw, datetime):
+            return Parsed(datetime(raw.year, raw.month, raw.day))
+    return _refused("not-a-date", column, raw, asked)
+
+
+def _written_moment(column: Column, raw: str, reader: Reader, asked: str) -> Parsed:
+    day_text, _, clock_text = raw.rpartition(" ")
+    clock = _clock(raw) or _clock(clock_text)
+    if _clock(raw):
+        return Parsed(clock)
+    day = _written_date(column, day_text if clock else raw, reader, asked)
+    if not isinstance(day.value, date):
+        return _refused("not-a-date", column, raw, asked)
+    moment = datetime.combine(day.value, clock or time())
+    return Parsed(moment, Fault("date-as-text", f"{column.title} says “{raw}” as text; read as {_words(moment)}"))
+
+
+def _clock(text: str) -> time | None:
+    found = _CLOCK.fullmatch(text)
+    if not found:
+        return None
+    hour, minute = int(found[1]), int(found[2])
+    if found[3]:
+        hour = hour % _HOURS_IN_HALF_DAY + (_HOURS_IN_HALF_DAY if found[3].casefold() == "pm" else 0)
+    try:
+        return time(hour, minute)
+    except ValueError:
+        return None
+
+
+@cache
+def _spellings(choices: type[Choice]) -> Mapping[str, Choice]:
+    found: dict[str, Choice] = {}
+    for choice in choices:
+        for spelling in (choice.label, *choice.spellings):
+            found.setdefault(fold(spelling), choice)
+    return found
+
+
+def _choice(column: Column, raw: object, _reader: Reader) -> Parsed:
+    if column.choices is None:
+        raise TypeError(f"{column.id} has no list")
+    found = _spellings(column.choices).get(fold(_words(raw)))
+    if found is not None:
+        return Parsed(found)
+    asked = "choose from the list: " + "; ".join(choice.label for choice in column.choices)
+    return _refused("not-in-the-list", column, raw, asked)
+
+
+_PARSERS: Mapping[Kind, Callable[[Column, object, Reader], Parsed]] = {
+    Kind.IDENTIFIER: _identifier,
+    Kind.TEXT: _text,
+    Kind.WHOLE: _whole,
+    Kind.NUMBER: _number,
+    Kind.DATE: _date,
+    Kind.MOMENT: _moment,
+    Kind.CHOICE: _choice,
+    Kind.SETTING: _text,
+}

@@ -1,0 +1,219 @@
+"""Read a season workbook: every cell becomes a value that knows its place, or a problem in words. Nothing is dropped."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+from datetime import datetime
+from pathlib import Path
+
+from template_builder.addresses import letters
+from template_builder.choices import DateOrder
+from template_builder.columns import NOT_KNOWN, OWN, Kind, Value
+from template_builder.layout import LAYOUT_VERSION, META_TAB, PROGRAM_TABS
+from template_builder.policy import RULES, WEIGHTS
+from template_builder.settings import SETTING, SETTINGS
+from template_builder.sheets import SHEETS
+from workbook.anchors import Anchored, anchor
+from workbook.cells import CellRef, Record
+from workbook.guard import Unreadable
+from workbook.links import fold
+from workbook.opening import Cell, Cells, Line, open_cells
+from workbook.parsing import Parsed, Reader, parse, parse_setting
+from workbook.reading_rules import reading_problem
+from workbook.rules import Problem
+from workbook.season import Season
+
+_TOTALS = frozenset({"total", "totals", "sum", "average", "mean", "grand total"})
+# Remarks of which a sheet may hold hundreds: told once a column, with their number.
+_TOLD_ONCE = frozenset({"formula-in-cell", "number-as-text"})
+
+_TITLES: Mapping[str, Mapping[str, str]] = {
+    "season": {fold(setting.title): setting.id for setting in SETTINGS},
+    "policy": {fold(rule.title): rule.id for rule in RULES} | {fold(weight.title): weight.id for weight in WEIGHTS},
+}
+
+
+@dataclass(frozen=True)
+class Reading:
+    """A season as read, with every problem of reading it."""
+
+    season: Season
+    problems: tuple[Problem, ...]
+
+
+def read(path: Path, as_of: datetime | None = None) -> Reading:
+    """Read the season workbook at `path`. `as_of` sets the moment, else Season's, else now. Raises Unreadable."""
+    return read_cells(open_cells(path), as_of)
+
+
+def read_cells(cells: Cells, as_of: datetime | None = None) -> Reading:
+    """Read a season from the cells of a workbook, wherever they came from. Raises Unreadable for a foreign workbook."""
+    version = _layout_version(cells)
+    anchored, problems = anchor(cells)
+    if not anchored:
+        raise Unreadable(
+            f"{cells.file} is not a season workbook: none of its sheets is known here. "
+            "Give a workbook made with the build command."
+        )
+    records: dict[str, tuple[Record, ...]] = {}
+    reader = Reader()
+    for id, found in anchored.items():  # Season comes first: how dates are written is needed for the other sheets
+        sheet_records, faults = _records(cells, found, reader)
+        records[id] = sheet_records
+        problems += _merged(cells, found) + faults
+        if id == "season":
+            reader = _reader(Season(cells.file, records, datetime.min))
+    missing = {address for found in anchored.values() for address in found.missing}
+    season = Season(
+        cells.file, records, datetime.min, frozenset(missing | _absent(anchored)),
+        {found.tab: tuple(found.own.values()) for found in anchored.values() if found.own},
+        tuple(tab for tab in cells.tabs if tab not in PROGRAM_TABS and all(tab != found.tab for found in anchored.values())),
+        version,
+    )
+    moment = as_of or season.settings.moment("as_of") or datetime.now().replace(second=0, microsecond=0)
+    return Reading(replace(season, as_of=moment), tuple(problems))
+
+
+def _layout_version(cells: Cells) -> int:
+    for _, row in cells.tabs.get(META_TAB, ()):
+        if len(row) > 1 and row[0].value == "layout" and isinstance(row[1].value, int | float):
+            version = int(row[1].value)
+            if version > LAYOUT_VERSION:
+                raise Unreadable(
+                    f"{cells.file} was built by a newer version of this program (layout {version}, here {LAYOUT_VERSION}). "
+                    "Update the program and run this again."
+                )
+            return version
+    return LAYOUT_VERSION
+
+
+def _reader(season: Season) -> Reader:
+    year = season.settings.maybe("year")
+    return Reader(int(year) if year else None, season.settings.choice("date_order", DateOrder))
+
+
+def _absent(anchored: Mapping[str, Anchored]) -> set[str]:
+    return {sheet.address(column) for sheet in SHEETS if sheet.id not in anchored for column in sheet}
+
+
+def _merged(cells: Cells, found: Anchored) -> list[Problem]:
+    ranges = cells.merged.get(found.tab, ())
+    place = CellRef(cells.file, found.tab, 0, 0)
+    return [reading_problem("merged-cells", place, f"cells {range} are merged; only the first was read") for range in ranges]
+
+
+def _records(cells: Cells, found: Anchored, reader: Reader) -> tuple[tuple[Record, ...], list[Problem]]:
+    """The records below the headings of one sheet. A row with nothing but its hidden key is no record."""
+    rows = _Rows(cells.file, found, reader)
+    records = [record for line in cells.tabs[found.tab] if line[0] > found.heading_row for record in rows.read(line)]
+    return tuple(records), rows.all_problems()
+
+
+class _Rows:
+    """Reads the lines of one sheet, collecting problems; remarks that come in hundreds are told once a column."""
+
+    def __init__(self, file: str, found: Anchored, reader: Reader) -> None:
+        self.file, self.found, self.reader = file, found, reader
+        self.columns = {number: found.sheet.column(id) for id, number in found.places.items()}
+        self.issued = frozenset(column.id for column in found.sheet.issued)
+        self.keyed = "row_key" in found.places
+        self.problems: list[Problem] = []
+        self.once: dict[tuple[str, int], list[CellRef]] = {}
+        self.once_text: dict[tuple[str, int], str] = {}
+
+    def read(self, line: Line) -> Iterator[Record]:
+        number, row = line
+        if self._totals(number, row):
+            return
+        fixed = self._fixed_id(row) if self.found.sheet.fixed_rows else None
+        values: dict[str, Value] = {}
+        for cell in row:
+            column = self.columns.get(cell.column)
+            if column is None:
+                heading = self.found.own.get(cell.column, f"column {letters(cell.column)}")
+                values[f"{OWN}{heading}"] = _own(cell)
+                continue
+            parsed = self._parse(number, cell, fixed)
+            if parsed is not None:
+                values[column.id] = parsed
+        if fixed:
+            values["row_key"] = fixed
+        if not values.keys() - {"row_key"}:
+            return
+        if self.found.sheet.fixed_rows and fixed is None:
+            self._add("unknown-setting", number, 0, "this row is no setting or rule that the program knows")
+            return
+        issued = self.issued if not self.keyed or "row_key" in values else frozenset[str]()
+        record = Record(self.found.sheet.id, self.file, self.found.tab, number, values, self.found.places, issued)
+        self._required(record)
+        yield record
+
+    def _parse(self, number: int, cell: Cell, fixed: str | None) -> Value:
+        column = self.columns[cell.column]
+        if cell.formula:
+            self._remark("formula-in-cell", number, cell.column, f"{column.title} holds a formula; its last value was taken")
+        if cell.error:
+            self._add("error-value", number, cell.column, f"{column.title} holds {cell.value}", str(cell.value))
+            return NOT_KNOWN
+        if column.kind is Kind.SETTING:
+            if column.id != "value" or fixed not in SETTING:
+                return None
+            parsed = parse_setting(fixed, cell.value, self.reader)
+        else:
+            parsed = parse(column, cell.value, self.reader)
+        self._fault(parsed, number, cell)
+        return parsed.value
+
+    def _fault(self, parsed: Parsed, number: int, cell: Cell) -> None:
+        if parsed.fault is None:
+            return
+        if parsed.fault.slug in _TOLD_ONCE:
+            self._remark(parsed.fault.slug, number, cell.column, parsed.fault.text)
+        else:
+            self._add(parsed.fault.slug, number, cell.column, parsed.fault.text, str(cell.value))
+
+    def _fixed_id(self, row: tuple[Cell, ...]) -> str | None:
+        """Which setting or rule a row is for: by its hidden key, else by its words."""
+        titles = _TITLES[self.found.sheet.id]
+        by_column = {cell.column: cell.value for cell in row}
+        key = by_column.get(self.found.places.get("row_key", 0))
+        if isinstance(key, str) and key in titles.values():
+            return key
+        words = by_column.get(self.found.places.get(self.found.sheet.columns[0].id, 0))
+        return titles.get(fold(words)) if isinstance(words, str) else None
+
+    def _totals(self, number: int, row: tuple[Cell, ...]) -> bool:
+        first = self.found.places.get(self.found.sheet.columns[0].id)
+        for cell in row:
+            if cell.column == first and isinstance(cell.value, str) and fold(cell.value).rstrip(":") in _TOTALS:
+                self._add("totals-row", number, 0, f"“{cell.value}” reads as a totals row and was left out", cell.value)
+                return True
+        return False
+
+    def _required(self, record: Record) -> None:
+        if not record.touched:
+            return
+        for column in self.found.sheet.own_columns:
+            if column.required and column.id in self.found.places and not record.filled(column.id):
+                at = record.at(column.id)
+                self._add("required-blank", at.row, at.column, f"{column.title} is blank, but the row is filled in")
+
+    def _add(self, slug: str, row: int, column: int, text: str, value: str = "") -> None:
+        self.problems.append(reading_problem(slug, CellRef(self.file, self.found.tab, row, column), text, value))
+
+    def _remark(self, slug: str, row: int, column: int, text: str) -> None:
+        self.once.setdefault((slug, column), []).append(CellRef(self.file, self.found.tab, row, column))
+        self.once_text.setdefault((slug, column), text)
+
+    def all_problems(self) -> list[Problem]:
+        """Every problem, with the remarks of each column as one."""
+        told = []
+        for (slug, column), places in self.once.items():
+            more = f" (and {len(places) - 1} more cells of this column)" if len(places) > 1 else ""
+            told.append(reading_problem(slug, places[0], self.once_text[slug, column] + more, also=tuple(places[1:])))
+        return self.problems + told
+
+
+def _own(cell: Cell) -> Value:
+    value = cell.value
+    return value if isinstance(value, str | int | float | datetime) and not isinstance(value, bool) else str(value)
+

@@ -1,0 +1,68 @@
+"""The rules of family R: what can be wrong with a cell, a heading or a sheet before anyone asks what it says."""
+
+from workbook.cells import CellRef
+from workbook.rules import REGISTRY, Found, Problem, Rule, Severity, register
+
+HOUSE = "house rule"
+ERROR, WARNING, NOTE = Severity.ERROR, Severity.WARNING, Severity.NOTE
+
+
+def _rule(id: str, slug: str, title: str, severity: Severity, why: str, fix: str) -> Rule:
+    return register(Rule(id, slug, title, severity, why, HOUSE, fix))
+
+
+READING_RULES: tuple[Rule, ...] = (
+    _rule("R101", "not-a-number", "A number cell holds something else", ERROR,
+          "The value cannot be counted with.", "Write a number, or ? for not known."),
+    _rule("R102", "not-a-whole-number", "A whole number cell holds something else", ERROR,
+          "The value cannot be counted with.", "Write a whole number, or ? for not known."),
+    _rule("R103", "not-a-date", "A date cell holds something else", ERROR,
+          "Nothing that depends on the day can be worked out.", "Write a date such as 12 Mar 2026, or ? for not known."),
+    _rule("R104", "not-in-the-list", "A value is not in its list", ERROR,
+          "Another word cannot be counted with the others.", "Choose from the list, or ? for not known."),
+    _rule("R105", "outside-limits", "A number is outside its limits", WARNING,
+          "Likely a slip of the finger; it is counted as written.", "Correct it, or answer it as right as written."),
+    _rule("R106", "tag-digits-lost", "Digits of a tag are lost", ERROR,
+          "A spreadsheet has turned the tag into a rounded number; the lost digits cannot be guessed.",
+          "Copy the tag again from the animal or the scan file into a cell formatted as text."),
+    _rule("R107", "not-a-tag", "A number or tag was changed by the spreadsheet", ERROR,
+          "The spreadsheet turned what was typed into a date or something else.", "Type it again, with an apostrophe in front."),
+    _rule("R108", "error-value", "A cell holds an error", ERROR,
+          "A formula in this cell failed; there is no value.", "Replace the formula by its value."),
+    _rule("R109", "formula-in-cell", "A cell holds a formula", NOTE,
+          "Its last computed value was taken; it may be out of date.", "Replace the formula by its value."),
+    _rule("R110", "number-as-text", "A number is written as text", NOTE,
+          "It was read, decimal comma and unit included; other programs may not.", "Write the number alone."),
+    _rule("R111", "date-as-text", "A date is written as text", WARNING,
+          "It was read the way Season says dates are written; check that this is what was meant.",
+          "Write the date as a date, such as 12 Mar 2026."),
+    _rule("R112", "required-blank", "A cell that must be filled is blank", ERROR,
+          "The row says something, but not about whom or when.", "Fill the cell in."),
+    _rule("R113", "sheet-missing", "A sheet is not there", ERROR,
+          "Nothing on it can be counted.", "Put the sheet back from the workbook as it was built."),
+    _rule("R114", "column-missing", "A column is not there", ERROR,
+          "Nothing in it can be counted.", "Put the column back, with its heading, from the workbook as it was built."),
+    _rule("R115", "columns-disagree", "Two cells claim to be one column", ERROR,
+          "The heading stands in one place and its hidden mark in another; guessing could mix up two columns.",
+          "Move the heading back over its own column."),
+    _rule("R116", "heading-changed", "A heading was changed", NOTE,
+          "The column was recognised by its hidden mark and read.", "Nothing need be done."),
+    _rule("R117", "sheet-twice", "Two sheets look alike", WARNING,
+          "Only one was read: adding both up would count twice.", "Delete the copy, or rename its headings."),
+    _rule("R118", "merged-cells", "Cells are merged", ERROR,
+          "Only the first of merged cells has a value; the others are read as blank.", "Unmerge them and fill in each."),
+    _rule("R119", "totals-row", "A totals row stands among the records", NOTE,
+          "It was left out.", "Delete it, or keep totals on a sheet of your own."),
+    _rule("R120", "unknown-setting", "A row is no setting or rule", WARNING,
+          "The row was not read.", "Put settings of your own on a sheet of your own."),
+)
+
+BY_SLUG = {rule.slug: rule for rule in READING_RULES}
+
+
+def reading_problem(slug: str, place: CellRef, text: str, value: str = "", also: tuple[CellRef, ...] = ()) -> Problem:
+    """The problem of a reading rule at a cell; KeyError for an unknown slug."""
+    return BY_SLUG[slug].problem(Found(place, text, value, also))
+
+
+__all__ = ["BY_SLUG", "READING_RULES", "REGISTRY", "reading_problem"]

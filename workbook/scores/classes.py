@@ -1,0 +1,53 @@
+"""Classes in which ewes are compared: first-time or mature, by the size of their litter."""
+
+from enum import Enum
+
+from workbook.flock import Ewe
+from workbook.season import Season
+
+# A mean of fewer animals than this is "few" and compared with nothing: house rule.
+FEW = 10
+
+# A ewe of one year can only be lambing for the first time; at three a flock has mostly bred her before: house rule.
+FIRST_AGE = 1
+MATURE_AGE = 3
+
+LITTER_WORDS = {1: "singles", 2: "twins", 3: "triplets"}
+
+
+class AgeClass(Enum):
+    """What is known of her lambings before this season."""
+
+    FIRST = "first-time"
+    MATURE = "mature"
+    UNKNOWN = "unknown"
+
+    def ewes(self, number: int) -> str:
+        """A number of such ewes in words: "34 mature ewes"."""
+        noun = "ewe" if number == 1 else "ewes"
+        return f"{number} {noun} of unknown age" if self is AgeClass.UNKNOWN else f"{number} {self.value} {noun}"
+
+
+def age_class(season: Season, ewe: Ewe) -> AgeClass:
+    """First-time or mature, from her lambings before, her recorded history, or failing both her age in years."""
+    if ewe.record is None:
+        return AgeClass.UNKNOWN
+    if (before := ewe.record.whole("lambings_before")) is not None:
+        return AgeClass.MATURE if before else AgeClass.FIRST
+    if ewe.record.whole("past_lambings"):
+        return AgeClass.MATURE
+    return _by_age(season, ewe.record.whole("born_year"))
+
+
+def _by_age(season: Season, born_year: int | None) -> AgeClass:
+    if born_year is None:
+        return AgeClass.UNKNOWN
+    age = (season.settings.maybe("year") or season.as_of.year) - born_year
+    if age <= FIRST_AGE:
+        return AgeClass.FIRST
+    return AgeClass.MATURE if age >= MATURE_AGE else AgeClass.UNKNOWN
+
+
+def litter_words(size: int) -> str:
+    """A litter size in words: singles, twins, triplets, litters of 4."""
+    return LITTER_WORDS.get(size, f"litters of {size}" if size else "no lambs recorded")

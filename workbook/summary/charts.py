@@ -1,0 +1,124 @@
+"""The pictures on Summary, drawn from small tables that stand in sight in the same workbook."""
+
+from collections import Counter
+from collections.abc import Sequence
+from datetime import date, timedelta
+from typing import Any, NamedTuple
+
+from template_builder.excel import Book, Page
+from template_builder.look import CHART_PATTERNS, CHART_SERIES, FONT, INK, LINE, SIZE_SMALL
+from workbook.litters.lines import ALL
+from workbook.pipeline import Result
+from workbook.season import Season
+
+LAMBS, EWES = "Lambs", "Ewes"
+MOST_DAYS = 70  # more days than this do not fit side by side; the days around most lambings are shown
+
+# Steps of the waterfall: what it is called, the lines of the account it is the sum of, and whether it is a level (0),
+# lambs added (+1) or lambs lost or gone (-1).
+STEPS: tuple[tuple[str, tuple[str, ...], int], ...] = (
+    ("scanned", ("scanned",), 0),
+    ("not seen at scanning", ("more_than_scanned", "born_unscanned"), 1),
+    ("aborted or mummified", ("aborted_scanned",), -1),
+    ("lost with the ewe", ("lost_with_ewe",), -1),
+    ("fewer than scanned", ("fewer",), -1),
+    ("never lambed", ("never_lambed",), -1),
+    ("still to lamb", ("to_lamb",), -1),
+    ("born", ("born",), 0),
+    ("born dead", ("born_dead",), -1),
+    ("born alive", ("born_alive",), 0),
+    ("died", ("died",), -1),
+    ("missing", ("missing", "short"), -1),
+    ("sold alive", ("sold",), -1),
+    ("present", ("present",), 0),
+)
+
+
+class Step(NamedTuple):
+    """One column of the waterfall: where it floats, and its height as a level, a gain or a loss."""
+
+    label: str
+    base: int
+    level: int
+    gain: int
+    loss: int
+
+
+def waterfall(result: Result) -> list[Step]:
+    """Scanned to present, step by step; steps without a lamb are left out. A negative loss is a gain."""
+    steps: list[Step] = []
+    height = 0
+    for label, lines, direction in STEPS:
+        number = sum(result.account.lines.get(line, {}).get(ALL, 0) for line in lines)
+        if direction == 0:
+            height = number
+            steps.append(Step(label, 0, number, 0, 0))
+            continue
+        change = direction * number
+        if change:
+            steps.append(Step(label, min(height, height + change), 0, max(change, 0), max(-change, 0)))
+        height += change
+    return steps
+
+
+def lambings_per_day(season: Season) -> tuple[list[tuple[date, int]], int]:
+    """Ewes lambed on each day from first to last, and how many ewes have a lambing date outside the days shown.
+
+    Where dates lie further apart than fit (a slip of the pen is enough), the days around the middle lambing are shown.
+    """
+    days = Counter(ewe.lambed_on for ewe in season.flock.ewes.values() if ewe.lambed and ewe.lambed_on)
+    known = sorted(day for day in days.elements() if day)
+    if not known:
+        return [], 0
+    middle = known[len(known) // 2]
+    kept = [day for day in known if abs((day - middle).days) <= MOST_DAYS // 2]
+    span = (kept[-1] - kept[0]).days
+    shown = [kept[0] + timedelta(days=number) for number in range(span + 1)]
+    return [(day, days[day]) for day in shown], len(known) - len(kept)
+
+
+def columns(
+    book: Book, title: str, page: Page, rows: tuple[int, int], labels: int, values: Sequence[int], axis: tuple[str, str],
+    *, stacked: bool = False, hidden: int = -1,
+) -> Any:
+    """A column chart over rows `rows` of a page: labels in one column, series in `values`, their names in the heading row.
+
+    `hidden` is the place of the series that only lifts the others up. Series differ by pattern as well as by colour.
+    """
+    chart = book.chart("column", "stacked" if stacked else "")
+    first, last = rows
+    for place, column in enumerate(values):
+        chart.add_series({
+            "name": [page.title, first - 2, column - 1],
+            "categories": page.area((first, labels), (last, labels)),
+            "values": page.area((first, column), (last, column)),
+            "gap": 40,
+            **(_nothing() if place == hidden else _fill(place - (hidden >= 0))),
+        })
+    _dress(chart, title, axis)
+    shown = len(values) - (hidden >= 0)
+    chart.set_legend({"position": "bottom", "delete_series": [hidden]} if shown > 1 else {"none": True})
+    return chart
+
+
+def _nothing() -> dict[str, Any]:
+    return {"fill": {"none": True}, "border": {"none": True}}
+
+
+def _fill(place: int) -> dict[str, Any]:
+    colour, pattern = CHART_SERIES[place], CHART_PATTERNS[place]
+    border = {"color": INK, "width": 0.75}
+    if pattern == "solid":
+        return {"fill": {"color": colour}, "border": border}
+    return {"pattern": {"pattern": pattern, "fg_color": colour, "bg_color": "#FFFFFF"}, "border": border}
+
+
+def _dress(chart: Any, title: str, axis: tuple[str, str]) -> None:
+    small = {"name": FONT, "size": SIZE_SMALL, "color": INK, "bold": False}
+    chart.set_title({"name": title, "name_font": {"name": FONT, "size": 11, "color": INK}, "overlay": False})
+    chart.set_x_axis({"name": axis[0], "name_font": small, "num_font": {**small, "rotation": -45}, "text_axis": True})
+    chart.set_y_axis({
+        "name": axis[1], "name_font": small, "num_font": small, "min": 0, "num_format": "0",
+        "major_gridlines": {"visible": True, "line": {"color": LINE, "width": 0.5}},
+    })
+    chart.set_chartarea({"border": {"color": LINE}})

@@ -1,0 +1,68 @@
+"""Litter account: what became of every scanned and every born lamb, for the flock, against counts, and per ewe."""
+
+from collections.abc import Sequence
+
+from template_builder.excel import Book
+from template_builder.look import PRINT_CHARACTERS, STRONG, TOTAL, WHOLE, WRAPPED
+from workbook.litters.lines import ALL, LINE, LINES, Line
+from workbook.pipeline import Result
+from workbook.summary.names import LITTER_ACCOUNT
+from workbook.summary.places import Places
+from workbook.summary.tab import Cell, Head, Shown, Tab
+
+PER_EWE = (
+    "scanned", "born", "born_alive", "born_dead", "died", "sold", "missing", "present", "own_ewe", "foster_ewe", "pet",
+)
+TITLE_WIDTH, NARROW, LEAST_DEFINITION = 25.0, 7.5, 22.0
+COUNT_NOTE = ("What the book expects at a count, and what was counted. A difference is carried in the account as \"short\", "
+              "in the column \"count\".")
+EWE_NOTE = "One row a ewe. Filter a column to find the ewes behind a number above."
+
+
+def write_litter_account(book: Book, result: Result, places: Places, footer: str) -> None:
+    """Write the tab."""
+    account = result.account
+    classes = [ALL, *(name for name in account.classes if name != ALL)]
+    narrow = max(len(account.classes), len(PER_EWE))
+    definition = max(LEAST_DEFINITION, PRINT_CHARACTERS - TITLE_WIDTH - NARROW * len(account.classes))
+    tab = Tab(book, LITTER_ACCOUNT, [TITLE_WIDTH, definition, *[NARROW] * narrow], footer)
+    tab.title(LITTER_ACCOUNT, "Every lamb scanned or born, in exactly one line; the indented lines add up to the one above. "
+              "Columns: lambs the ewe was scanned with.")
+    heads = [Head("Line"), Head("What it counts"), *(Head(_class_title(name), WHOLE) for name in classes)]
+    top = tab.table(heads, [_line(line, result, classes) for line in LINES])
+    tab.heads_stay(top)
+    _write_counts(tab, result, places)
+    tab.section("Per ewe", EWE_NOTE)
+    ewe_heads = [Head("Ewe"), Head("Scanned class"), *(Head(LINE[id].title, WHOLE) for id in PER_EWE)]
+    rows: list[Sequence[Shown]] = [
+        [ewe.name, ewe.size_class, *(ewe.lines.get(id, 0) for id in PER_EWE)] for ewe in account.ewes.values()
+    ]
+    tab.table(ewe_heads, rows, name="ewe_accounts", empty="No ewes recorded.")
+
+
+def _class_title(name: str) -> str:
+    return "All" if name == ALL else name
+
+
+def _line(line: Line, result: Result, classes: Sequence[str]) -> list[Shown]:
+    """One line of the account: main lines strong, their parts set in."""
+    numbers = result.account.lines.get(line.id, {})
+    main = bool(line.parts) or line.title[0].isupper()
+    style = TOTAL if main else WRAPPED.with_(indent=1)
+    count = TOTAL.with_(align="center", number_format="0") if main else WHOLE
+    values: list[Shown] = [Cell(numbers.get(name, 0), count) for name in classes]
+    return [Cell(line.title, style), Cell(line.definition, WRAPPED.with_(size=9, bold=False, fill=style.fill)), *values]
+
+
+def _write_counts(tab: Tab, result: Result, places: Places) -> None:
+    tab.section("Counts", COUNT_NOTE)
+    heads = [Head("Count"), Head("In words"), Head("Book", WHOLE), Head("Count", STRONG.with_(align="center")),
+             Head("Differ- ence", WHOLE)]
+    rows: list[Sequence[Shown]] = [
+        [
+            Cell(f"{count.stage}, {count.group or 'whole flock'}", link=places.link(count.place)), count.words,
+            count.expected, count.counted, Cell(count.difference, WHOLE.with_(number_format="+0;-0;0")),
+        ]
+        for count in result.account.counts
+    ]
+    tab.table(heads, rows, empty="No counts recorded.")

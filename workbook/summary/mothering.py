@@ -1,0 +1,50 @@
+"""Mothering: each ewe's score with the parts it is the sum of."""
+
+from collections.abc import Sequence
+
+from template_builder.excel import Book
+from template_builder.look import ONE_DECIMAL, PRINT_CHARACTERS, STRONG, WHOLE, WRAPPED
+from workbook.pipeline import Result
+from workbook.scores.mothering import MotheringScore, Part
+from workbook.summary.names import MOTHERING
+from workbook.summary.places import Places
+from workbook.summary.tab import Cell, Head, Shown, Tab
+
+FIRST_WIDTHS = (9.0, 13.0, 8.0, 10.0)
+CLASS_WIDTH, NARROW_PART = 24.0, 10.0
+SMALL = WRAPPED.with_(size=10)
+NOTE = ("100 is best. The score is the sum of its parts, each shown as points of the most it could bring; only what is the "
+        "ewe's own doing counts. Parts not recorded are left out and the rest stands for the whole; with too little recorded "
+        "there is no score. The weights stand on Policy.")
+
+
+def write_mothering(book: Book, result: Result, places: Places, footer: str) -> None:
+    """Write the tab: one row a ewe, best first, ewes without a score last."""
+    scores = sorted(result.mothering.values(), key=lambda score: (score.score is None, -(score.score or 0.0)))
+    parts = scores[0].parts if scores else ()
+    room = PRINT_CHARACTERS - sum(FIRST_WIDTHS) - CLASS_WIDTH
+    widths = [*FIRST_WIDTHS, *[max(NARROW_PART, room / max(len(parts), 1))] * len(parts), CLASS_WIDTH]
+    tab = Tab(book, MOTHERING, widths, footer)
+    tab.title("Mothering score", NOTE)
+    heads = [
+        Head("Ewe", STRONG), Head("Mothering"), Head("Score of 100", WHOLE), Head("Recorded, % of points", WHOLE),
+        *(Head(f"{part.label} (of {part.most:g})", SMALL) for part in parts), Head("Against ewes of her class", SMALL),
+    ]
+    rows: list[Sequence[Shown]] = [_row(score, result, places) for score in scores]
+    tab.heads_stay(tab.table(heads, rows, name="mothering_scores", empty="No ewe has lambed so far."))
+
+
+def _row(score: MotheringScore, result: Result, places: Places) -> list[Shown]:
+    ewe = result.season.flock.ewes.get(score.ewe)
+    value = None if score.score is None else round(score.score)
+    return [
+        ewe.name if ewe else score.ewe, score.word, value, round(score.coverage),
+        *(_part(part, places) for part in score.parts), score.of_class,
+    ]
+
+
+def _part(part: Part, places: Places) -> Cell:
+    """Points where there are any, else that nothing was recorded; linked to the cells they come from."""
+    if part.points is None:
+        return Cell("not recorded", SMALL.with_(italic=True))
+    return Cell(round(part.points, 1), ONE_DECIMAL.with_(align="center"), places.first(part.cells))

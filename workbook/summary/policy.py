@@ -1,0 +1,47 @@
+"""Policy: the selection rules and weights in force, with what they rest on."""
+
+from collections.abc import Sequence
+
+from template_builder.choices import OnOff
+from template_builder.excel import Book
+from template_builder.look import STRONG, WRAPPED
+from template_builder.policy import EVIDENCE_BY_ID, WEIGHTS
+from workbook.pipeline import Result
+from workbook.season import PolicyRule
+from workbook.summary.names import POLICY
+from workbook.summary.tab import Cell, Head, Shown, Tab
+
+SMALL = WRAPPED.with_(size=9)
+PLAIN_NUMBER = WRAPPED.with_(align="center", number_format="General")
+QUIET_RULE = WRAPPED.with_(italic=True)
+WIDTHS = (17.0, 6.0, 18.0, 8.0, 6.5, 8.0, 7.5, 8.0, 17.0, 15.0)
+RULE_HEADS = (
+    Head("Rule", STRONG.with_(wrap=True, valign="top")), Head("On or off"), Head("Evidence", SMALL), Head("Com- pare", SMALL),
+    Head("Limit", PLAIN_NUMBER), Head("Unit", SMALL), Head("Action"), Head("When", SMALL), Head("Why", SMALL),
+    Head("Source", SMALL),
+)
+NOTE = ("The rules in force for this season. To change one, change it on the Policy sheet of the season workbook. The strictest "
+        "rule that applies to a ewe is her verdict; \"two of three\" acts only when it happened in two of her last three lambings.")
+
+
+def write_policy(book: Book, result: Result, footer: str) -> None:
+    """Write the tab."""
+    tab = Tab(book, POLICY, WIDTHS, footer)
+    tab.title(POLICY, NOTE)
+    tab.heads_stay(tab.table(RULE_HEADS, [_rule(row) for row in result.season.policy.rules]))
+    tab.section("Weights and limits of the scores")
+    spans = ((1, 3), (4, 5), (6, 7), (8, 9), (10, 10))
+    tab.spread(("Number", "Value", "Unit", "Why", "Source"), spans, None)
+    for weight in WEIGHTS:
+        value = result.season.policy.weights[weight.id]
+        tab.spread((weight.title, Cell(value, PLAIN_NUMBER), weight.unit, weight.why, weight.source), spans, SMALL)
+
+
+def _rule(row: PolicyRule) -> Sequence[Shown]:
+    rule = row.rule
+    evidence = EVIDENCE_BY_ID[rule.evidence]
+    on = rule.on is OnOff.ON
+    return [
+        rule.title if on else Cell(rule.title, QUIET_RULE), rule.on, evidence.title, rule.compare, rule.limit, evidence.unit,
+        rule.action, rule.when, rule.why, rule.source,
+    ]

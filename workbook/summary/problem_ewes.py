@@ -1,0 +1,41 @@
+"""Problem ewes: who needs another look, most urgent first, and at the end each ewe with her season in words."""
+
+from collections.abc import Sequence
+
+from template_builder.excel import Book
+from template_builder.look import STRONG, WRAPPED
+from workbook.advice.problem_ewes import ProblemEwe
+from workbook.pipeline import Result
+from workbook.summary.names import PROBLEM_EWES
+from workbook.summary.places import Places
+from workbook.summary.tab import Cell, Head, Shown, Tab
+
+WIDTHS = (8.5, 8.0, 18.0, 27.0, 12.5, 7.0, 23.0, 7.0)
+SMALL = WRAPPED.with_(size=10)
+HEADS = (
+    Head("Ewe", STRONG), Head("When"), Head("What", SMALL.with_(bold=True)), Head("Why", SMALL), Head("Since", SMALL),
+    Head("Pen"), Head("Usual next step", SMALL), Head("Call your vet", STRONG.with_(align="center")),
+)
+URGENCY = {1: "now", 2: "today", 3: "soon"}
+AT_THE_END = 4
+
+
+def write_problem_ewes(book: Book, result: Result, places: Places, footer: str) -> None:
+    """Write the tab."""
+    tab = Tab(book, PROBLEM_EWES, WIDTHS, footer)
+    tab.title(PROBLEM_EWES, "Ewes and lambs that need another look, most urgent first. The ewe links to the row that says so. "
+              "The next step is what is usual in the trade; where it says so, or when in doubt, call your vet.")
+    ordered = sorted(result.problem_ewes, key=lambda problem: problem.urgency)
+    season_rows = [_row(problem, places) for problem in ordered if problem.urgency < AT_THE_END]
+    top = tab.table(HEADS, season_rows, name="problem_ewes", empty="No ewe needs another look by what was recorded.")
+    tab.heads_stay(top)
+    at_end = [problem for problem in ordered if problem.urgency >= AT_THE_END]
+    tab.section("Her season in words", "Ewes whose season had trouble, for the selection meeting.")
+    tab.table(HEADS, [_row(problem, places) for problem in at_end], empty="No ewe with trouble to tell of.")
+
+
+def _row(problem: ProblemEwe, places: Places) -> Sequence[Shown]:
+    return [
+        Cell(problem.name, link=places.first(problem.cells)), URGENCY.get(problem.urgency, "at the end"), problem.alert,
+        problem.why, problem.since, problem.pen, problem.next_step, "yes" if problem.call_vet else "",
+    ]

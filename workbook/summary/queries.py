@@ -1,0 +1,59 @@
+"""Queries: every problem found, with its cell and what to do; what was not checked; what was kept but not read."""
+
+from collections.abc import Sequence
+
+from template_builder.excel import Book
+from template_builder.look import STRONG, WRAPPED
+from workbook.pipeline import Result
+from workbook.rules import Problem, Severity
+from workbook.season import Season
+from workbook.summary.names import QUERIES
+from workbook.summary.places import Places
+from workbook.summary.tab import Cell, Head, Shown, Tab
+from workbook.summary.words import problem_words
+
+SMALL = WRAPPED.with_(size=9)
+WIDTHS = (8.0, 9.5, 12.0, 8.0, 13.0, 33.0, 27.5)
+HEADS = (
+    Head("Rule"), Head("Severity"), Head("Sheet"), Head("Cell"), Head("Value found", SMALL), Head("What is wrong", SMALL),
+    Head("What to do", SMALL),
+)
+LOOKS = {Severity.ERROR: STRONG.with_(wrap=True, valign="top"), Severity.WARNING: WRAPPED, Severity.NOTE: WRAPPED.with_(italic=True)}
+NOTE = ("Error: a figure resting on it is not to be trusted. Warning: likely a slip, still counted. Note: worth knowing. The "
+        "cell is that of your own file and links to the row in this one.")
+SKIP_SPANS = ((1, 1), (2, 5), (6, 7))
+OWN_SPANS = ((1, 3), (4, 7))
+
+
+def write_queries(book: Book, result: Result, places: Places, footer: str) -> None:
+    """Write the tab."""
+    tab = Tab(book, QUERIES, WIDTHS, footer)
+    tab.title(QUERIES, problem_words(result).replace(": see Queries", ""), NOTE)
+    rows = [_row(problem, places) for problem in sorted(result.problems, key=lambda problem: problem.place)]
+    tab.heads_stay(tab.table(HEADS, rows, name="queries", empty="No problems found."))
+    tab.section("Checks not run", "Columns they look at are not in the file." if result.skipped else "Every check was run.")
+    if result.skipped:
+        tab.spread(("Rule", "What it looks for", "Columns not found"), SKIP_SPANS, None)
+    for skipped in result.skipped:
+        tab.spread((skipped.rule.id, skipped.rule.title, ", ".join(skipped.missing)), SKIP_SPANS, SMALL)
+    _write_own(tab, result.season)
+
+
+def _row(problem: Problem, places: Places) -> Sequence[Shown]:
+    place, rule = problem.place, problem.rule
+    return [
+        rule.id, Cell(rule.severity.value, LOOKS[rule.severity]), place.sheet, Cell(place.cell, link=places.link(place)),
+        problem.found.value, problem.found.text, problem.fix,
+    ]
+
+
+def _write_own(tab: Tab, season: Season) -> None:
+    tab.section("Kept but not read", "Columns and sheets of your own. They stay in your file; no figure uses them.")
+    found = [(sheet, ", ".join(titles)) for sheet, titles in season.own_columns.items() if titles]
+    found += [(sheet, "the whole sheet") for sheet in season.own_sheets]
+    if not found:
+        tab.prose("None.")
+        return
+    tab.spread(("Sheet", "Columns"), OWN_SPANS, None)
+    for row in found:
+        tab.spread(row, OWN_SPANS, SMALL)

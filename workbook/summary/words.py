@@ -1,0 +1,92 @@
+"""Where the season stands and what is missing, in sentences."""
+
+from pathlib import Path
+
+from template_builder.choices import Verdict
+from workbook.cells import shown
+from workbook.litters.figures import Figure
+from workbook.pipeline import Result
+from workbook.rules import Severity
+from workbook.season import Season
+
+FEW_WORD = "few"
+SHARE_UNIT = "%"
+FOOTER_FILE = 80  # characters of the file's name that fit in a footer
+VERDICT_ORDER = (Verdict.CULL, Verdict.DRAFT, Verdict.WATCH, Verdict.UNKNOWN, Verdict.KEEP)
+
+
+def moment_words(season: Season) -> str:
+    return f"As of {shown(season.as_of)}"
+
+
+def footer_words(season: Season) -> str:
+    """File and moment, as they stand at the foot of each printed page."""
+    return f"{Path(season.file).name[:FOOTER_FILE]}, as of {shown(season.as_of)}"
+
+
+def stage_words(result: Result) -> str:
+    """How far the season has come, and what that means for the figures."""
+    lambed, expected = _lambed(result.season)
+    match result.stage:
+        case "before lambing":
+            return f"Before lambing: none of {expected} ewes expected to lamb has lambed; there is little to see yet."
+        case "so far":
+            return (f"So far: {lambed} of {expected} ewes expected to lamb have lambed; figures are so far and decisions "
+                    "provisional.")
+        case "lambed":
+            return f"Lambing is over ({lambed} ewes have lambed); nothing recorded at weaning yet, so decisions are provisional."
+        case _:
+            return f"Weaned: {lambed} ewes have lambed and their lambs are weaned; the figures are for the whole season."
+
+
+def _lambed(season: Season) -> tuple[int, int]:
+    """Ewes that have lambed, and those with the ones that still may."""
+    ewes = season.flock.ewes.values()
+    lambed = sum(ewe.lambed for ewe in ewes)
+    to_lamb = sum(not (ewe.lambed or ewe.aborted or ewe.gone) and ewe.scanned != 0 for ewe in ewes)
+    return lambed, lambed + to_lamb
+
+
+def problem_words(result: Result) -> str:
+    """How many problems were found, by severity."""
+    if not result.problems:
+        return "No problems found in the records."
+    severities = [problem.rule.severity for problem in result.problems]
+    parts = [_counted(severities.count(severity), severity.value) for severity in Severity if severity in severities]
+    return f"{_counted(len(severities), 'problem')} found in the records ({', '.join(parts)}): see Queries."
+
+
+def missing_words(result: Result) -> list[str]:
+    """What was not recorded or could not be looked at; figures that rest on it are weaker for it."""
+    season = result.season
+    words = [table.note for table in result.losses if table.note]
+    if not any(group.whole("ewes_to_ram") for group in season.rows("groups")):
+        words.append("ewes to the ram not stated on Groups, so nothing is given per ewe to the ram")
+    if season.missing:
+        words.append(f"{_counted(len(season.missing), 'column')} not found ({_few_of(sorted(season.missing))})")
+    if result.skipped:
+        titles = [skipped.rule.title.lower() for skipped in result.skipped]
+        words.append(f"{_counted(len(titles), 'check')} not run for want of columns ({_few_of(titles)})")
+    return list(dict.fromkeys(words))
+
+
+def _few_of(words: list[str], most: int = 4) -> str:
+    more = len(words) - most
+    return ", ".join(words[:most]) + (f" and {more} more" if more > 0 else "")
+
+
+def _counted(number: int, word: str) -> str:
+    return f"{number:,} {word}{'' if number == 1 else 's'}"
+
+
+def interval_words(figure: Figure) -> str:
+    """The 95 % interval of a figure as "31.2 to 44.5"; empty where there is none or too few animals."""
+    if figure.low is None or figure.high is None or figure.few:
+        return ""
+    return f"{figure.low:.1f} to {figure.high:.1f}"
+
+
+def verdict_counts(result: Result) -> dict[Verdict, int]:
+    """How many ewes have each verdict, in the order they are read out."""
+    verdicts = [decision.verdict for decision in result.decisions.values()]
+    return {verdict: verdicts.count(verdict) for verdict in VERDICT_ORDER}
