@@ -6,7 +6,9 @@ from datetime import date
 from enum import Enum
 
 from template_builder.columns import Row, Sheet, Value
-from template_builder.sheets import EWES, LAMBING, LAMBS
+from template_builder.sheets.ewes import EWES
+from template_builder.sheets.lambing import LAMBING
+from template_builder.sheets.lambs import LAMBS
 
 _KEY_CHARACTERS = 10
 

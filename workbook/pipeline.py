@@ -3,14 +3,17 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from workbook.advice.decisions import Decision
-from workbook.advice.problem_ewes import ProblemEwe
+import workbook.checks  # noqa: F401 - importing it fills the registry of rules
+from workbook.advice.decisions import Decision, decisions
+from workbook.advice.problem_ewes import ProblemEwe, problem_ewes
 from workbook.agreement import Agreement
-from workbook.litters.account import Account
-from workbook.litters.figures import Figure
-from workbook.litters.losses import LossTable
-from workbook.rules import Problem, Skipped
-from workbook.scores.mothering import MotheringScore
+from workbook.answers import answered, unanswered
+from workbook.litters.account import Account, litter_account
+from workbook.litters.figures import Figure, figures, scan_agreement, stage_of
+from workbook.litters.losses import LossTable, loss_tables
+from workbook.reading import Reading
+from workbook.rules import REGISTRY, Problem, Skipped, run
+from workbook.scores.mothering import MotheringScore, mothering_scores
 from workbook.season import Season
 
 
@@ -32,3 +35,45 @@ class Result:
     mothering: Mapping[str, MotheringScore]
     problem_ewes: tuple[ProblemEwe, ...]
     decisions: Mapping[str, Decision]
+
+
+@dataclass(frozen=True)
+class Checked:
+    """Every unanswered problem of a season in the order of its tabs and rows, and the rules that could not run."""
+
+    season: Season
+    problems: tuple[Problem, ...]
+    skipped: tuple[Skipped, ...]
+
+
+def check(reading: Reading) -> Checked:
+    """All problems: those of reading the file and those the rules find."""
+    season = reading.season
+    found, skipped = run(season, REGISTRY.values())
+    problems = unanswered([*reading.problems, *found], answered(season))
+    return Checked(season, tuple(sorted(problems, key=_by_place(season))), tuple(skipped))
+
+
+def analyse(reading: Reading) -> Result:
+    """Everything about a season at its moment."""
+    checked = check(reading)
+    season = checked.season
+    account = litter_account(season)
+    stage = stage_of(season, account)
+    return Result(
+        season=season, stage=stage, problems=checked.problems, skipped=checked.skipped, account=account,
+        figures=figures(season, account, stage), scanning=scan_agreement(season), losses=loss_tables(season, account),
+        mothering=mothering_scores(season), problem_ewes=problem_ewes(season, season.as_of),
+        decisions=decisions(season, stage),
+    )
+
+
+class _by_place:
+    """Sorts problems as a person goes through the file: by tab, row and column."""
+
+    def __init__(self, season: Season) -> None:
+        self.number = {tab: number for number, tab in enumerate(season.tabs)}
+
+    def __call__(self, problem: Problem) -> tuple[int, str, int, int, str]:
+        place = problem.place
+        return (self.number.get(place.sheet, len(self.number)), place.sheet, place.row, place.column, problem.rule.id)

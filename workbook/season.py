@@ -81,7 +81,8 @@ class Season:
     """All that a season workbook holds.
 
     `records` by sheet id in row order; `missing` the addresses of columns not found ("lambs.tag"); `as_of` the moment
-    the figures are for; `own` what the person added and the program does not read: headings by sheet, and sheets.
+    the figures are for; `own_columns` and `own_sheets` what the person added and the program does not read; `tabs` all tabs
+    in the order of the file.
     """
 
     file: str
@@ -91,6 +92,7 @@ class Season:
     own_columns: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     own_sheets: tuple[str, ...] = ()
     layout: int = 1
+    tabs: tuple[str, ...] = ()
 
     def rows(self, sheet: str) -> tuple[Record, ...]:
         """The records of a sheet, in row order; none where the sheet is missing."""

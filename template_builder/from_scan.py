@@ -1,0 +1,85 @@
+"""A scanning list as the first rows of a season: ewes with their due dates, groups, the lambing year."""
+
+from collections import Counter
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from template_builder.columns import Row
+from template_builder.laying import Order, lay_ready
+from template_builder.scan_list import ScanRow
+from template_builder.settings import SETTING
+
+WHOLE_FLOCK = "All"
+
+
+@dataclass(frozen=True)
+class Mating:
+    """When the rams were with the ewes, where it is known for all of them, and the lambing year if given."""
+
+    ram_in: date | None = None
+    ram_out: date | None = None
+    year: int | None = None
+
+    def __post_init__(self) -> None:
+        if self.ram_in and self.ram_out and self.ram_out < self.ram_in:
+            raise ValueError(f"the rams came out on {self.ram_out} before they went in on {self.ram_in}: check the two dates")
+
+
+def gestation() -> timedelta:
+    """Mating day plus this is the due day: calendar days, the mating day itself not counted."""
+    days = SETTING["gestation"].default
+    assert isinstance(days, int | float)
+    return timedelta(days=days)
+
+
+def due_date(mated_on: date) -> date:
+    """The day a ewe mated on this day should lamb: mating date + gestation (147 days unless set otherwise)."""
+    return mated_on + gestation()
+
+
+def newest_date(rows: Iterable[ScanRow]) -> date | None:
+    """The newest scanning or mating date of the list: the moment the list speaks of."""
+    return max((day for row in rows for day in (row.scanned_on, row.mated_on) if day), default=None)
+
+
+def lambing_year(rows: Iterable[ScanRow], mating: Mating) -> int | None:
+    """The year most of the ewes are due in; the year given where one was."""
+    if mating.year:
+        return mating.year
+    dues = Counter(due.year for row in rows if (due := _due(row, mating)))
+    scanned = Counter(row.scanned_on.year for row in rows if row.scanned_on)
+    years = dues or scanned
+    return years.most_common(1)[0][0] if years else None
+
+
+def season_rows(rows: Iterable[ScanRow], mating: Mating, order: Order = Order.DUE) -> dict[str, list[Row]]:
+    """Rows by sheet id for a new season: Season, Groups, and Ewes, Lambing and Lambs laid ready."""
+    listed = list(rows)
+    laid = lay_ready((_ewe(row, mating) for row in listed), order)
+    names = dict.fromkeys(row.group or WHOLE_FLOCK for row in listed)
+    groups: list[Row] = [_filled({"group": name, "ram_in": mating.ram_in, "ram_out": mating.ram_out}) for name in names]
+    year = lambing_year(listed, mating)
+    settings: list[Row] = [{"row_key": "year", "value": year}] if year else []
+    return {"season": settings, "groups": groups, **laid}
+
+
+def _due(row: ScanRow, mating: Mating) -> date | None:
+    if row.due:
+        return row.due
+    mated = row.mated_on or mating.ram_in
+    return due_date(mated) if mated else None
+
+
+def _ewe(row: ScanRow, mating: Mating) -> Row:
+    due = _due(row, mating) if row.scanned != 0 else None
+    return _filled({
+        "ewe": row.ewe, "scanned": row.scanned, "due": due, "group": row.group or WHOLE_FLOCK, "mark": row.mark,
+        "breed": row.breed, "born_year": row.born_year, "lambings_before": row.lambings_before, "ram": row.ram,
+        "mated_on": row.mated_on, "scanned_on": row.scanned_on, "condition": row.condition,
+        "official_tag": row.official_tag, "notes": row.notes,
+    })
+
+
+def _filled(row: Row) -> Row:
+    return {name: value for name, value in row.items() if value is not None}

@@ -1,0 +1,179 @@
+"""Sheets and columns are found wherever they were moved; what cannot be told for certain is said, not guessed."""
+
+from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from template_builder.build import Plan, build
+from template_builder.choices import Born
+from template_builder.columns import Row
+from template_builder.laying import lay_ready
+from template_builder.layout import HEADING_ROW, KEY_ROW
+from workbook.guard import Unreadable
+from workbook.opening import Cell, Cells, Line, open_cells
+from workbook.reading import Reading, read_cells
+
+EWES: list[Row] = [{"ewe": "0412", "scanned": 2}, {"ewe": "0415", "scanned": 1}]
+BORN, TAG = 5, 3  # columns of Lambs as built
+
+
+@pytest.fixture(scope="module")
+def cells(tmp_path_factory: pytest.TempPathFactory) -> Cells:
+    path = tmp_path_factory.mktemp("anchors") / "season.xlsx"
+    rows = lay_ready(EWES)
+    rows["lambs"] = [{**row, "born": Born.ALIVE, "tag": f"70{n:02d}"} for n, row in enumerate(rows["lambs"])]
+    build(path, Plan("Anchors", rows))
+    return open_cells(path)
+
+
+def _lambs(reading: Reading) -> list[dict[str, object]]:
+    return [dict(record.values) for record in reading.season.rows("lambs")]
+
+
+def _on(cells: Cells, tab: str, change: Callable[[int, Cell], Cell | None]) -> Cells:
+    """The workbook with each cell of one tab changed, or dropped for None."""
+    lines: list[Line] = []
+    for number, row in cells.tabs[tab]:
+        kept = tuple(changed for cell in row if (changed := change(number, cell)))
+        lines.append((number, kept))
+    return replace(cells, tabs={**cells.tabs, tab: tuple(lines)})
+
+
+def _shifted(cells: Cells, tab: str, by: int) -> Cells:
+    """The workbook with columns inserted at the left of one tab: cells and names move, as spreadsheets do it."""
+    moved = _on(cells, tab, lambda _, cell: cell._replace(column=cell.column + by))
+    return replace(moved, names={
+        name: (where, column + by, row) if where == tab else (where, column, row)
+        for name, (where, column, row) in cells.names.items()
+    })
+
+
+def _renamed(cells: Cells, old: str, new: str) -> Cells:
+    names = {name: (new if tab == old else tab, column, row) for name, (tab, column, row) in cells.names.items()}
+    return replace(cells, tabs={new if tab == old else tab: lines for tab, lines in cells.tabs.items()}, names=names)
+
+
+def _without_keys(cells: Cells) -> Cells:
+    return _on(cells, "Lambs", lambda number, cell: None if number == KEY_ROW else cell)
+
+
+def _heading(cells: Cells, column: int, text: str | None) -> Cells:
+    def change(number: int, cell: Cell) -> Cell | None:
+        if (number, cell.column) != (HEADING_ROW, column):
+            return cell
+        return cell._replace(value=text) if text else None
+
+    return _on(cells, "Lambs", change)
+
+
+def _no_names(cells: Cells) -> Cells:
+    return replace(cells, names={})
+
+
+def _moved_down(cells: Cells) -> Cells:
+    lines = tuple((number + 2, row) for number, row in cells.tabs["Lambs"])
+    names = {
+        name: (tab, column, row + 2) if tab == "Lambs" else (tab, column, row) for name, (tab, column, row) in cells.names.items()
+    }
+    return replace(cells, tabs={**cells.tabs, "Lambs": lines}, names=names)
+
+
+def _sorted_backwards(cells: Cells) -> Cells:
+    head = [line for line in cells.tabs["Lambs"] if line[0] <= HEADING_ROW]
+    body = [line for line in cells.tabs["Lambs"] if line[0] > HEADING_ROW]
+    numbers = [number for number, _ in body]
+    turned = [(number, row) for number, (_, row) in zip(numbers, reversed(body), strict=True)]
+    return replace(cells, tabs={**cells.tabs, "Lambs": tuple(head + turned)})
+
+
+@pytest.mark.parametrize("change", [
+    lambda cells: _shifted(cells, "Lambs", 3),
+    lambda cells: _renamed(cells, "Lambs", "Lambs 2026"),
+    _moved_down,
+    _sorted_backwards,
+    _without_keys,
+    _no_names,
+    lambda cells: _no_names(_without_keys(cells)),
+    lambda cells: _shifted(_no_names(cells), "Lambs", 3),
+    lambda cells: _renamed(_no_names(cells), "Lambs", "Our lambs"),
+], ids=["columns inserted", "sheet renamed", "rows on top", "sorted", "no keys", "no names", "headings alone",
+        "inserted, no names", "renamed, no names"])
+def test_moved_about_it_reads_the_same(cells: Cells, change: Callable[[Cells], Cells]) -> None:
+    reading = read_cells(change(cells))
+    assert sorted(map(str, _lambs(read_cells(cells)))) == sorted(map(str, _lambs(reading)))
+    assert () == reading.problems
+
+
+def test_a_heading_written_anew_is_read_and_mentioned(cells: Cells) -> None:
+    reading = read_cells(_heading(cells, TAG, "Ear number"))
+    assert _lambs(read_cells(cells)) == _lambs(reading)
+    assert ["R116 Lambs!C3 the heading Lamb tag reads “Ear number”; read all the same"] == [
+        f"{p.rule.id} {p.place} {p.found.text}" for p in reading.problems
+    ]
+
+
+def test_two_anchors_that_disagree_are_not_guessed(cells: Cells) -> None:
+    swapped = _heading(_heading(_no_names(cells), TAG, "Born"), BORN, "Lamb tag")
+    reading = read_cells(swapped)
+    assert {"R115"} == {problem.rule.id for problem in reading.problems}
+    assert {"lambs.tag", "lambs.born"} <= reading.season.missing
+
+
+def test_a_deleted_column_is_said_to_be_missing(cells: Cells) -> None:
+    gone = _on(cells, "Lambs", lambda _, cell: None if cell.column == TAG else cell)
+    gone = replace(gone, names={name: cell for name, cell in gone.names.items() if name != "head_lambs_tag"})
+    reading = read_cells(gone)
+    assert ["R114 Lambs the column Lamb tag is not there; it may have been deleted"] == [
+        f"{p.rule.id} {p.place} {p.found.text}" for p in reading.problems
+    ]
+
+
+def test_a_copy_of_a_sheet_is_not_added_up(cells: Cells) -> None:
+    copied = replace(cells, tabs={**cells.tabs, "Lambs (2)": cells.tabs["Lambs"]})
+    reading = read_cells(copied)
+    assert _lambs(read_cells(cells)) == _lambs(reading)
+    assert ["R117 Lambs (2)"] == [f"{p.rule.id} {p.place}" for p in reading.problems]
+
+
+def test_a_missing_sheet_is_said_to_be_missing(cells: Cells) -> None:
+    reading = read_cells(replace(
+        cells, tabs={tab: lines for tab, lines in cells.tabs.items() if tab != "Lambs"},
+        names={name: cell for name, cell in cells.names.items() if cell[0] != "Lambs"},
+    ))
+    assert ["R113 Lambs there is no sheet Lambs; nothing of it is in the figures"] == [
+        f"{p.rule.id} {p.place} {p.found.text}" for p in reading.problems
+    ]
+    assert [] == _lambs(reading)
+
+
+def test_a_foreign_workbook_is_refused_in_words() -> None:
+    with pytest.raises(Unreadable, match="is not a season workbook"):
+        read_cells(Cells("accounts.xlsx", {"Sheet1": ((1, (Cell(1, "Income"), Cell(2, "Costs"))),)}))
+
+
+def test_a_newer_layout_is_refused_in_words(cells: Cells) -> None:
+    meta = ((1, (Cell(1, "layout"), Cell(2, 999))),)
+    with pytest.raises(Unreadable, match="newer version"):
+        read_cells(replace(cells, tabs={**cells.tabs, "_meta": meta}))
+
+
+def test_own_columns_and_sheets_are_kept_and_listed(cells: Cells) -> None:
+    wide = _on(cells, "Lambs", lambda _, cell: cell)
+    number, row = wide.tabs["Lambs"][3]
+    lines = list(wide.tabs["Lambs"])
+    lines[2] = (lines[2][0], (*lines[2][1], Cell(40, "Paddock")))
+    lines[3] = (number, (*row, Cell(40, "Long field"), Cell(41, "beside")))
+    reading = read_cells(replace(wide, tabs={**wide.tabs, "Lambs": tuple(lines), "My sums": ((1, (Cell(1, 5),)),)}))
+    first = _lambs(reading)[0]
+    assert ("Long field", "beside") == (first["+Paddock"], first["+column AO"])
+    assert ("Paddock",) == reading.season.own_columns["Lambs"]
+    assert ("My sums",) == reading.season.own_sheets
+
+
+def test_a_totals_row_is_no_record(cells: Cells) -> None:
+    lines = (*cells.tabs["Lambs"], (99, (Cell(1, "Total"), Cell(6, 12.5))))
+    reading = read_cells(replace(cells, tabs={**cells.tabs, "Lambs": lines}))
+    assert _lambs(read_cells(cells)) == _lambs(reading)
+    assert ["R119 Lambs!99:99"] == [f"{p.rule.id} {p.place}" for p in reading.problems]

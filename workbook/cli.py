@@ -1,0 +1,223 @@
+"""The commands. Each is a thin face over a library call; heavy imports stand inside the command that needs them."""
+
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from datetime import date, datetime
+from pathlib import Path
+
+import click
+
+FINE, NEEDS_A_PERSON, COULD_NOT_RUN = 0, 1, 2
+
+_FILE = click.Path(path_type=Path, dir_okay=False)
+_MOMENT = click.DateTime(["%Y-%m-%d", "%Y-%m-%d %H:%M", "%Y-%m-%dT%H:%M"])
+_DAY = click.DateTime(["%Y-%m-%d"])
+
+as_of_option = click.option("--as-of", type=_MOMENT, help="The moment the figures are for, such as 2026-04-12.")
+force_option = click.option("--force", is_flag=True, help="Write over a file that is already there.")
+
+
+class CannotRun(click.ClickException):
+    """A sentence for a person, and exit code 2."""
+
+    exit_code = COULD_NOT_RUN
+
+
+@contextmanager
+def _in_words() -> Iterator[None]:
+    """Turn what can go wrong with files into one sentence."""
+    from template_builder.excel import WriteError
+    from template_builder.scan_list import ScanListError
+    from workbook.guard import Unreadable
+
+    try:
+        yield
+    except (Unreadable, WriteError, ScanListError) as error:
+        raise CannotRun(str(error)) from error
+
+
+def _say(words: str) -> None:
+    """Tell a person at a terminal what is going on."""
+    if sys.stderr.isatty():
+        click.echo(words, err=True)
+
+
+def _beside(path: Path, ending: str) -> Path:
+    """The default output: beside the input, `NAME-ending.xlsx`."""
+    return path.with_name(f"{path.stem}-{ending}.xlsx")
+
+
+@click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
+@click.version_option(package_name="lambing-workbook", prog_name="lambing-workbook")
+def main() -> None:
+    """Season workbooks for lambing: build one from the scan list, check it, and analyse it for the selection meeting.
+
+    \b
+    Start with:  lambing-workbook demo my-demo
+    Exit codes:  0 fine; 1 done, but something needs a person; 2 could not run.
+    """
+
+
+@main.command()
+@click.argument("scan_list", type=_FILE)
+@click.option("-o", "--output", type=_FILE, help="Where to write; default NAME-season.xlsx beside the list.")
+@click.option("--year", type=click.IntRange(2000, 2100), help="Lambing year; default from the dates in the list.")
+@click.option("--ram-in", type=_DAY, help="First day the rams were with the ewes.")
+@click.option("--ram-out", type=_DAY, help="Last day the rams were with the ewes.")
+@click.option("--columns", default="", metavar='"THEIRS=OURS,..."', help='Headings not recognised: "Their heading=ewe,...".')
+@click.option("--dates", type=click.Choice(["dmy", "mdy", "ymd"]), default="dmy", show_default=True, help="How dates run.")
+@click.option("--order", type=click.Choice(["due", "ewe"]), default="due", show_default=True, help="Order of the rows.")
+@click.option("--start", type=click.Choice(["indoors", "outdoors"]), default="indoors", show_default=True,
+              help="Which columns are shown at first.")
+@as_of_option
+@force_option
+def build(
+    scan_list: Path, output: Path | None, year: int | None, ram_in: datetime | None, ram_out: datetime | None, columns: str,
+    dates: str, order: str, start: str, as_of: datetime | None, force: bool,
+) -> None:
+    """Build a season workbook from a scanning list (CSV or .xlsx), one line for each ewe.
+
+    \b
+    Example:  lambing-workbook build scan-list.csv --ram-in 2025-10-20 --ram-out 2025-11-28
+    """
+    from template_builder.from_scan import Mating
+    from template_builder.laying import Order
+    from template_builder.scan_list import parse_columns_option, read_scan_list
+
+    target = output or _beside(scan_list, "season")
+    try:
+        mating = Mating(_date(ram_in), _date(ram_out), year)
+        given = parse_columns_option(columns) if columns else {}
+    except ValueError as error:
+        raise click.UsageError(str(error)) from error
+    with _in_words():
+        _say(f"Reading {scan_list.name} ...")
+        scan = read_scan_list(scan_list, columns=given, dates=dates, year=year)
+        _write_season(scan, target, mating, Order(order), start, _date(as_of), force)
+    _tell_scan(scan, target)
+    sys.exit(NEEDS_A_PERSON if scan.unplaced else FINE)
+
+
+def _date(moment: datetime | None) -> date | None:
+    return moment.date() if moment else None
+
+
+def _write_season(scan, target, mating, order, start, as_of, force) -> None:  # type: ignore[no-untyped-def]  # see build
+    from template_builder.build import Plan, build
+    from template_builder.columns import Start
+    from template_builder.from_scan import lambing_year, newest_date, season_rows
+    from template_builder.words import shown
+
+    moment = as_of or newest_date(scan.rows)
+    year = lambing_year(scan.rows, mating)
+    title = f"Lambing season {year}" if year else "Lambing season"
+    built = f"Built from {scan.path.name}{f', as of {shown(moment)}' if moment else ''}: {len(scan.rows)} ewes."
+    build(target, Plan(title, season_rows(scan.rows, mating, order), Start(start), built), force=force)
+
+
+def _tell_scan(scan, target: Path) -> None:  # type: ignore[no-untyped-def]  # ScanList is imported where it is used
+    click.echo(f"{scan.path.name}: {len(scan.rows)} ewes")
+    for use in scan.headings:
+        click.echo(f"  {use.heading!r} -> {use.column or 'not used'} ({use.how})")
+    for note in scan.notes:
+        click.echo(f"  note: {note}")
+    for left in scan.unplaced:
+        click.echo(f"  line {left.line}: {left.reason}: {left.text}")
+    if scan.unplaced:
+        click.echo(f"{len(scan.unplaced)} lines or cells could not be placed: correct the list and build again, or add them by hand.")
+    click.echo(f"Written: {target}")
+
+
+@main.command()
+@click.argument("season", type=_FILE)
+@click.option("--format", "form", type=click.Choice(["text", "csv", "json"]), default="text", show_default=True,
+              help="How to print the problems.")
+@click.option("--strict", is_flag=True, help="Warnings too give exit code 1.")
+@as_of_option
+def check(season: Path, form: str, strict: bool, as_of: datetime | None) -> None:
+    """Print every problem in a season workbook, each with its sheet, its cell and what to do.
+
+    \b
+    Example:  lambing-workbook check flock-season.xlsx
+    """
+    from workbook import report
+    from workbook.pipeline import check as check_season
+    from workbook.reading import read
+    from workbook.rules import Severity
+
+    with _in_words():
+        _say(f"Reading {season.name} ...")
+        checked = check_season(read(season, as_of))
+    click.echo({"text": report.text, "csv": report.as_csv, "json": report.as_json}[form](checked))
+    bad = {Severity.ERROR, Severity.WARNING} if strict else {Severity.ERROR}
+    sys.exit(NEEDS_A_PERSON if any(problem.rule.severity in bad for problem in checked.problems) else FINE)
+
+
+@main.command()
+@click.argument("season", type=_FILE)
+@click.option("-o", "--output", type=_FILE, help="Where to write; default NAME-summary.xlsx beside the season.")
+@click.option("--json", "json_path", type=_FILE, help="Also write all figures as JSON.")
+@as_of_option
+@force_option
+def analyse(season: Path, output: Path | None, json_path: Path | None, as_of: datetime | None, force: bool) -> None:
+    """Write the summary workbook: litter account, losses, problem ewes, mothering, a recommendation for every ewe.
+
+    \b
+    Example:  lambing-workbook analyse flock-season.xlsx
+    """
+    from template_builder.excel import writing
+    from workbook import report
+    from workbook.pipeline import analyse as analyse_season
+    from workbook.reading import read
+    from workbook.rules import Severity
+    from workbook.summary.book import write_summary
+
+    target = output or _beside(season, "summary")
+    with _in_words():
+        _say(f"Reading {season.name} ...")
+        result = analyse_season(read(season, as_of))
+        _say(f"Writing {target.name} ...")
+        write_summary(result, target, force=force)
+        if json_path:
+            with writing(json_path, force=force) as temporary:
+                temporary.write_text(report.result_json(result), encoding="utf-8")
+    click.echo(report.headline(result))
+    click.echo(f"Written: {target}" + (f" and {json_path}" if json_path else ""))
+    errors = any(problem.rule.severity is Severity.ERROR for problem in result.problems)
+    sys.exit(NEEDS_A_PERSON if errors else FINE)
+
+
+@main.command()
+@click.argument("rule")
+def explain(rule: str) -> None:
+    """Explain a rule by its number or name: what it means, why, where it comes from, its limits, an example.
+
+    \b
+    Example:  lambing-workbook explain C101
+    """
+    from workbook.rules_page import section
+
+    found = section(rule)
+    if found is None:
+        raise CannotRun(f"There is no rule {rule!r}. Rules are named as check prints them, such as C101 or lamb-tag-twice.")
+    click.echo(found)
+
+
+@main.command()
+@click.argument("folder", type=click.Path(path_type=Path, file_okay=False))
+@force_option
+def demo(folder: Path, force: bool) -> None:
+    """Write an invented flock's season into a folder: scan list, empty, clean and messy workbook, summary.
+
+    \b
+    Example:  lambing-workbook demo my-demo
+    """
+    from workbook.demo.files import write_demo
+
+    with _in_words():
+        _say(f"Writing the demo into {folder} ...")
+        written = write_demo(folder, force=force)
+    for path, words in written:
+        click.echo(f"{path}: {words}")
+    click.echo(f"Open {written[-1][0]} first: it is what the selection meeting reads.")

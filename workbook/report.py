@@ -1,0 +1,139 @@
+"""Results as text, CSV and JSON. Dates are ISO, text is UTF-8, a number not defined is null."""
+
+import csv
+import io
+import json
+from collections import Counter
+from collections.abc import Sequence
+from datetime import date, datetime
+
+from template_builder.choices import Verdict
+from workbook.litters.figures import Figure
+from workbook.pipeline import Checked, Result
+from workbook.rules import Problem, Severity, Skipped
+
+VERSION = 1
+_FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
+_CSV_HEADINGS = ("rule", "slug", "severity", "sheet", "cell", "value", "message", "fix")
+
+
+def count_words(problems: Sequence[Problem]) -> str:
+    """How many problems, by severity: "5 problems: 2 errors, 3 warnings"."""
+    if not problems:
+        return "no problem found"
+    counts = Counter(problem.rule.severity for problem in problems)
+    parts = ", ".join(_plural(counts[severity], severity.value) for severity in Severity if counts[severity])
+    return f"{_plural(len(problems), 'problem')}: {parts}"
+
+
+def _plural(number: int, word: str) -> str:
+    return f"{number} {word}" if number == 1 else f"{number} {word}s"
+
+
+def text(checked: Checked) -> str:
+    """Every problem on a line of its own with what to do, then the rules that could not run, then the count."""
+    lines = []
+    for problem in checked.problems:
+        lines += [str(problem), f"    {problem.fix}"]
+    lines += [f"not checked: {skipped.rule.id} {skipped.rule.title}: {_missing(skipped)}" for skipped in checked.skipped]
+    return "\n".join([*lines, f"{checked.season.file}: {count_words(checked.problems)}"])
+
+
+def _missing(skipped: Skipped) -> str:
+    return f"not in the file: {', '.join(skipped.missing)}"
+
+
+def as_csv(checked: Checked) -> str:
+    """Problems as CSV. A value that begins like a formula has an apostrophe put in front, so that it stays text."""
+    buffer = io.StringIO()
+    writer = csv.writer(buffer, lineterminator="\n")
+    writer.writerow(_CSV_HEADINGS)
+    writer.writerows([_safe(str(_problem(problem)[heading])) for heading in _CSV_HEADINGS] for problem in checked.problems)
+    return buffer.getvalue()
+
+
+def _safe(value: str) -> str:
+    return f"'{value}" if value.startswith(_FORMULA_STARTS) else value
+
+
+def as_json(checked: Checked) -> str:
+    """Problems as JSON: version, file, problems, skipped."""
+    return _dump({
+        "version": VERSION,
+        "file": checked.season.file,
+        "problems": [_problem(problem) for problem in checked.problems],
+        "skipped": [{"rule": skipped.rule.id, "missing": list(skipped.missing)} for skipped in checked.skipped],
+    })
+
+
+def _problem(problem: Problem) -> dict[str, object]:
+    rule, found = problem.rule, problem.found
+    return {
+        "rule": rule.id, "slug": rule.slug, "severity": rule.severity.value, "sheet": found.place.sheet,
+        "cell": found.place.cell, "value": found.value, "message": found.text, "fix": problem.fix,
+        "also": [str(place) for place in found.also],
+    }
+
+
+def result_json(result: Result) -> str:
+    """All figures, the litter account, and each ewe's decision and score as JSON."""
+    return _dump({
+        "version": VERSION,
+        "season": {"file": result.season.file, "title": result.season.title, "as_of": result.season.as_of},
+        "stage": result.stage,
+        "figures": [_figure(figure) for figure in result.figures],
+        "account": {line: dict(classes) for line, classes in result.account.lines.items()},
+        "groups": [],
+        "ewes": [_ewe(result, key) for key in result.decisions],
+    })
+
+
+def _figure(figure: Figure) -> dict[str, object]:
+    return {
+        "id": figure.id, "label": figure.label, "value": figure.value, "unit": figure.unit, "numerator": figure.numerator,
+        "denominator": figure.denominator, "low": figure.low, "high": figure.high, "definition": figure.definition,
+    }
+
+
+def _ewe(result: Result, key: str) -> dict[str, object]:
+    decision, score = result.decisions[key], result.mothering.get(key)
+    mothering = None if score is None else {
+        "score": score.score, "coverage": score.coverage,
+        "parts": [{"id": part.id, "points": part.points, "most": part.most, "reason": part.reason} for part in score.parts],
+    }
+    return {
+        "ewe": decision.name, "decision": decision.verdict.label, "provisional": decision.provisional,
+        "checked": list(decision.checked), "not_checked": list(decision.not_checked),
+        "reasons": [
+            {"rule": reason.rule, "value": reason.value, "cells": [str(cell) for cell in reason.cells]}
+            for reason in decision.reasons
+        ],
+        "mothering": mothering,
+    }
+
+
+def _dump(value: object) -> str:
+    return json.dumps(value, ensure_ascii=False, indent=1, default=_plain, allow_nan=False)
+
+
+def _plain(value: object) -> str:
+    if isinstance(value, date | datetime):
+        return value.isoformat()
+    raise TypeError(f"{type(value).__name__} cannot be written as JSON")
+
+
+def headline(result: Result) -> str:
+    """The season in a few lines for the terminal."""
+    figures = {figure.id: figure for figure in result.figures}
+    lines = [f"{result.season.title or result.season.file}: {result.stage}", count_words(result.problems)]
+    for id in ("scanning_pct_scanned", "litter_born", "total_loss_pct", "loss_live_born_pct", "reared_pct"):
+        figure = figures.get(id)
+        if figure is not None and figure.value is not None:
+            lines.append(f"{figure.label}: {figure.value:.1f} {figure.unit}".rstrip())
+    verdicts = Counter(decision.verdict for decision in result.decisions.values())
+    lines.append("ewes: " + ", ".join(f"{number} {verdict.label}" for verdict, number in sorted(verdicts.items(), key=_strictest)))
+    return "\n".join(lines)
+
+
+def _strictest(counted: tuple[Verdict, int]) -> int:
+    return list(Verdict).index(counted[0])
