@@ -10,7 +10,8 @@
     expect Lambs!C5: tag 7001 is already in row 4
 
 Rows stand in rows 4, 5, ... of the real sheet, columns where the sheet has them. A table "# Season" has the headings
-"Setting key" and "Value". A rule that no sheet can make fire has a line "cannot fire: reason" and no cases.
+"Setting key" and "Value". A rule that no sheet can make fire has a line "cannot fire: reason" and no cases. Cases of reading rules may do
+something to the workbook first ("do: delete sheet Lambs"); raw_cells.py says what can be done.
 """
 
 import re
@@ -19,17 +20,18 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
 
+from seasons import AS_OF, season
+
 from template_builder.columns import Column, Row, Sheet, Value
 from template_builder.settings import SETTING
 from template_builder.sheets import SHEETS
 from workbook.parsing import Reader, parse, setting_column
 from workbook.season import Season
 
-from seasons import AS_OF, season
-
 RULES_FOLDER = Path(__file__).parent / "rules"
 READER = Reader(year=AS_OF.year)
 SETTING_KEY = "Setting key"
+FILE = "season.xlsx"
 
 _CASE = re.compile(r"## (fires|quiet): (.+)")
 _EXPECT = re.compile(r"expect (.+?![A-Z0-9:]+|[^!:]+): (.+)")
@@ -46,11 +48,12 @@ class Case:
     tables: dict[str, list[list[str]]] = field(default_factory=dict)
     expected: list[str] = field(default_factory=list)
     lines: list[str] = field(default_factory=list)
+    actions: list[str] = field(default_factory=list)
 
     def season(self) -> Season:
         """The season of this case."""
         rows = {sheet.id: rows_of(sheet, self.tables[sheet.title]) for sheet in SHEETS if sheet.title in self.tables}
-        return season(self.as_of, **rows)
+        return season(self.as_of, FILE, **rows)
 
     @property
     def text(self) -> str:
@@ -104,6 +107,8 @@ def _line(case: Case, line: str, table: str, where: str) -> str:
             case.tables[table].append([cell.strip() for cell in line.strip("|").split("|")])
     elif line.startswith("as of: "):
         case.as_of = datetime.fromisoformat(line.removeprefix("as of: "))
+    elif line.startswith("do: "):
+        case.actions.append(line.removeprefix("do: "))
     elif found := _EXPECT.fullmatch(line):
         case.expected.append(f"{found[1]}: {found[2]}")
     else:
