@@ -10,8 +10,8 @@
     expect Lambs!C5: tag 7001 is already in row 4
 
 Rows stand in rows 4, 5, ... of the real sheet, columns where the sheet has them. A table "# Season" has the headings
-"Setting key" and "Value". A rule that no sheet can make fire has a line "cannot fire: reason" and no cases. Cases of reading rules may do
-something to the workbook first ("do: delete sheet Lambs"); raw_cells.py says what can be done.
+"Setting key" and "Value". A rule that no sheet can make fire has a line "cannot fire: reason" and no cases. Cases of
+reading rules may do something to the workbook first ("do: delete sheet Lambs"); raw_cells.py says what can be done.
 """
 
 import re

@@ -268,13 +268,13 @@ def _named(row: Record, key_of: KeyOf, assumed: set[str]) -> Lamb:
     written, foster = key_of(row), key_of(row, "foster_ewe")
     came_from = row.choice("came_from", CameFrom) or (CameFrom.BORN_HERE if written else CameFrom.MOTHER_NOT_KNOWN)
     bearer = written if came_from is CameFrom.BORN_HERE else None
-    if bearer in assumed:
+    born = row.choice("born", Born) or Born.ALIVE
+    if bearer in assumed and born is Born.ALIVE:
         row = row.assuming(ALL_WELL_LAMB)
     reared_by = row.choice("reared_by", RearedBy)
     if reared_by is None:
         reared_by = RearedBy.FOSTER_EWE if foster else RearedBy.OWN_EWE if written else RearedBy.NO_EWE
     rearer = {RearedBy.OWN_EWE: written, RearedBy.FOSTER_EWE: foster}.get(reared_by)
-    born = row.choice("born", Born) or Born.ALIVE
     return Lamb(called(row), row, True, born, came_from, bearer, row.whole("lamb_no"), reared_by, rearer)
 
 

@@ -48,7 +48,7 @@ def lambing_days(season: Season, ewe: Ewe, group: Record | None) -> LambingDays 
     ram_in, ram_out = group.day("ram_in"), group.day("ram_out")
     if ram_in is None and ram_out is None:
         return None
-    words = " ".join([f"in {shown(ram_in)}"] * bool(ram_in) + [f"out {shown(ram_out)}"] * bool(ram_out))
+    words = ", ".join([f"in {shown(ram_in)}"] * bool(ram_in) + [f"out {shown(ram_out)}"] * bool(ram_out))
     places = tuple(group.at(column) for column in ("ram_in", "ram_out") if group.day(column))
     return LambingDays(ram_in and later(ram_in, least), ram_out and later(ram_out, most), f"ram {words}", places)
 

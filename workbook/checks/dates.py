@@ -5,7 +5,7 @@ from datetime import date, datetime, time
 
 from template_builder.columns import Kind
 from template_builder.sheets import SHEETS
-from workbook.cells import shown
+from workbook.cells import shown, titled
 from workbook.checks.lambs import with_rows
 from workbook.checks.numbers import row_name
 from workbook.flock import Ewe, moment
@@ -21,11 +21,10 @@ ORDERS: tuple[tuple[str, tuple[tuple[str, str], tuple[str, str]]], ...] = (
     ("lambing", (("lambed_on", "lambed on"), ("turned_out_on", "turned out on"))),
     ("lambs", (("moved_on", "moved on"), ("left_on", "left on"))),
 )
-ADDRESSES = tuple(dict.fromkeys(f"{sheet}.{column}" for sheet, pair in ORDERS for column, _ in pair))
 
 
 @declare("C111", "dates-out-of-order", title="Two dates in a row are the wrong way round", severity=Severity.ERROR,
-         why="One of them is wrong, and ages or stages rest on it.", source="house rule", uses=ADDRESSES,
+         why="One of them is wrong, and ages or stages rest on it.", source="house rule",
          fix="Correct the date that is wrong.")
 def dates_out_of_order(season: Season) -> Iterator[Found]:
     for sheet, ((first, first_words), (then, then_words)) in ORDERS:
@@ -33,7 +32,7 @@ def dates_out_of_order(season: Season) -> Iterator[Found]:
             before, after = row.day(first), row.day(then)
             if before and after and after < before:
                 yield Found(row.at(then), f"{then_words} {shown(after)} is before {first_words} {shown(before)}", shown(after),
-                            (row.at(first),), row.text("group") or "" if sheet == "groups" else row_name(row))
+                            (row.at(first),), row_name(row))
 
 
 # Due dates lie ahead by their nature, and Groups may hold what is planned.
@@ -57,13 +56,13 @@ def date_ahead(season: Season) -> Iterator[Found]:
             else:
                 ahead = isinstance(value, date) and value > season.as_of.date()
             if ahead:
-                yield Found(row.at(column.id), f"{shown(value)} is later than {shown(season.as_of)}, the moment of the figures",
-                            shown(value), row_name=row_name(row))
+                text = f"{titled(column).lower()} says {shown(value)}, after the moment of the figures, {shown(season.as_of)}"
+                yield Found(row.at(column.id), text, shown(value), row_name=row_name(row))
 
 
 @declare("C134", "lambed-before-scanning", title="A ewe lambed before she was scanned", severity=Severity.ERROR,
-         why="One of the two dates is wrong.", source="house rule", uses=("lambing.lambed_on", "ewes.scanned_on"),
-         fix="Correct the lambing date or the scanning date.")
+         why="One of the two dates is wrong, and the ages of her lambs rest on the day she lambed.", source="house rule",
+         uses=("lambing.lambed_on", "ewes.scanned_on"), fix="Correct the lambing date or the scanning date.")
 def lambed_before_scanning(season: Season) -> Iterator[Found]:
     for ewe in season.flock.ewes.values():
         scanned, lambed = ewe.record.day("scanned_on") if ewe.record else None, ewe.lambed_on
@@ -110,7 +109,7 @@ def finished_before_start(season: Season) -> Iterator[Found]:
                             shown(ewe.lambing["finished"]), (ewe.lambing.at(column),), ewe.name)
 
 
-NEAR_DAYS = Limit("Days between the lambing day and its times", 1, "days", "A lambing may run past midnight, not longer.",
+NEAR_DAYS = Limit("Days between the lambing day and its times", 1, "day", "A lambing may run past midnight, not longer.",
                   "house rule")
 
 

@@ -13,7 +13,7 @@ from workbook.season import Season
 
 LARGE_SCAN = Limit("Litter that is hard to scan", 3, "lambs scanned", "From here on a scanner may well be one out.",
                    "common practice, no source")
-LARGE_SLACK = Limit("Slack for such a litter", 1, "lambs", "One more or fewer is no sign of a slip.", "house rule")
+LARGE_SLACK = Limit("Slack for such a litter", 1, "lamb", "One more or fewer is no sign of a slip.", "house rule")
 
 
 def _place(ewe: Ewe) -> CellRef | None:
@@ -52,8 +52,10 @@ def lambing_outside_gestation(season: Season) -> Iterator[Found]:
         early = days.first is not None and lambed < days.first
         if early and ewe.aborted:
             continue
-        limit = f"not before {shown(days.first)}" if early else f"not after {shown(days.last)}"
-        yield Found(ewe.lambing.at("lambed_on"), f"lambed on {shown(lambed)}, but {days.because} allows {limit}", shown(lambed),
+        limit = f"before her first possible day {shown(days.first)}"
+        if not early:
+            limit = f"after her last possible day {shown(days.last)}"
+        yield Found(ewe.lambing.at("lambed_on"), f"lambed on {shown(lambed)}, {limit} ({days.because})", shown(lambed),
                     days.places, ewe.name)
 
 

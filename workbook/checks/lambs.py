@@ -58,12 +58,13 @@ def dead_lamb_lived_on(season: Season) -> Iterator[Found]:
         if lamb.born is Born.ALIVE:
             continue
         row = lamb.record
-        words = [f"{word} says {shown(row[column])}" for column, word in LIFE if row[column] is not None]
+        filled = [(column, word) for column, word in LIFE if row.filled(column) and row[column] is not None]
+        words = [f"{word} says {shown(row[column])}" for column, word in filled]
         words += [f"weighed on {shown(day)}" for weight in lamb.weights if (day := weight.day("date"))]
         if words:
-            cells = tuple(row.at(column) for column, _ in LIFE if row[column] is not None)
-            yield Found(row.at("born"), f"born {lamb.born.label}, but {', '.join(words)}", lamb.born.label,
-                        cells + tuple(weight.at("animal") for weight in lamb.weights), lamb.name)
+            cells = [row.at(column) for column, _ in filled] + [weight.at("animal") for weight in lamb.weights]
+            born = lamb.born.label
+            yield Found(row.at("born"), f"born {born}, but {', '.join(words)}", born, tuple(cells), lamb.name)
 
 
 @declare("C120", "foster-ewe-contradicts", title="Foster ewe and reared by do not agree", severity=Severity.ERROR,

@@ -5,7 +5,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from template_builder.choices import TreatedFor
-from workbook.cells import Record
+from workbook.cells import Record, shown
 from workbook.flock import called
 from workbook.links import How, Match, fold, fold_tag
 from workbook.mating import groups
@@ -79,7 +79,7 @@ def row_name(row: Record) -> str:
     """What a person calls a row: its lamb, its ewe, or what else it is about."""
     if row.sheet_id == "lambs":
         return called(row)
-    return row.text("ewe") or row.text("animal") or ""
+    return row.text("ewe") or row.text("animal") or row.text("group") or shown(row["given_to"]) or f"row {row.row}"
 
 
 @declare("C103", "ewe-twice", title="A ewe stands twice on Ewes", severity=Severity.ERROR,
@@ -176,6 +176,6 @@ def group_unknown(season: Season) -> Iterator[Found]:
                 unknown[fold(name)].append(row)
         for first, *more in unknown.values():
             name = first.text(column) or ""
-            also = f" (and {len(more)} more rows)" if more else ""
+            also = f" (and {len(more)} more row{'s' * (len(more) > 1)})" if more else ""
             yield Found(first.at(column), f"group {name} is not on Groups{known.near(name)}{also}", name,
                         tuple(row.at(column) for row in more), name)

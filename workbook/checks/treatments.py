@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from template_builder.choices import TreatedFor
 from workbook.cells import shown
-from workbook.checks.numbers import Known
+from workbook.checks.numbers import Known, row_name
 from workbook.links import fold
 from workbook.mating import groups
 from workbook.rules import Found, Severity, declare
@@ -21,7 +21,7 @@ def withdrawal_blank(season: Season) -> Iterator[Found]:
             product, given = row.text("product") or "this treatment", row.day("date")
             when = f" on {shown(given)}" if given else ""
             yield Found(row.at("withdrawal"), f"no meat withdrawal for {product}{when}: do not send the animal",
-                        row_name=row.text("animal") or "")
+                        row_name=row_name(row))
 
 
 @declare("C140", "treated-animal-unknown", title="A treatment was given to a lamb or group nobody knows",
@@ -42,4 +42,4 @@ def treated_animal_unknown(season: Season) -> Iterator[Found]:
         elif animal and given_to is TreatedFor.LAMB and season.flock.lamb_called(animal) is None:
             text = f"{animal} is no lamb on Lambs{lamb_names.near(animal)}"
         if text:
-            yield Found(row.at("animal"), text, animal or "", row_name=animal or "")
+            yield Found(row.at("animal"), text, animal or "", row_name=row_name(row))

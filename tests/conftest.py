@@ -1,0 +1,23 @@
+"""One flag for all golden texts: `pytest --refresh-golden` writes them anew, and a person reads the difference."""
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    parser.addoption("--refresh-golden", action="store_true", help="write golden texts anew instead of comparing them")
+
+
+@pytest.fixture
+def golden(request: pytest.FixtureRequest) -> Callable[[Path, str], None]:
+    """Compare a text with the file it is kept in, or write that file under --refresh-golden."""
+
+    def compare(path: Path, text: str) -> None:
+        if request.config.getoption("--refresh-golden"):
+            path.write_text(text, encoding="utf-8")
+        kept = path.read_text(encoding="utf-8") if path.exists() else ""
+        assert kept == text, f"{path.name} is out of date: run pytest --refresh-golden and read the difference"
+
+    return compare

@@ -1,0 +1,64 @@
+"""The rows of Ewes: as the scan list has them, and what is typed in later."""
+
+from template_builder.columns import Row, Value
+from workbook.demo.contractor_list import remark
+from workbook.demo.departures import ewes_gone
+from workbook.demo.farm import SCANNED_ON, chance
+from workbook.demo.flock_plan import PlannedEwe, plan
+from workbook.demo.stories import Story, stories
+
+_HISTORY_KNOWN = 0.35  # share of ewes whose earlier lambings were typed in from old books
+_LAMBINGS_KNOWN = 2
+_FAULT, _REFUSED, _LOST = 0.16, 0.4, 0.4  # a fault at a lambing; of those, refused a lamb; lost all she bore
+_RENAMED = ("W77", "W81")
+
+
+def ewes_from_list() -> list[Row]:
+    """One row for each ewe as the build makes it from the scan list."""
+    return [_from_list(ewe) for ewe in plan()]
+
+
+def _from_list(ewe: PlannedEwe) -> Row:
+    row: dict[str, Value] = {
+        "ewe": ewe.number, "scanned": ewe.scanned, "due": ewe.due, "group": ewe.group.name, "mark": ewe.mark,
+        "breed": ewe.breed, "born_year": ewe.born_year, "lambings_before": ewe.lambings_before, "ram": ewe.ram,
+        "mated_on": ewe.mated_on, "scanned_on": SCANNED_ON, "condition": ewe.condition, "official_tag": ewe.official_tag,
+        "notes": remark(ewe) or None,
+    }
+    return {column: value for column, value in row.items() if value is not None}
+
+
+def typed_later() -> dict[str, Row]:
+    """What was filled in on Ewes after the build, by ewe: earlier seasons, another number, the day she left."""
+    mature = [ewe.number for ewe in plan() if ewe.mature]
+    renamed = dict(zip(chance("renamed").sample(mature, len(_RENAMED)), _RENAMED, strict=True))
+    rows: dict[str, Row] = {}
+    for ewe in plan():
+        row = dict(_history(ewe))
+        if other := renamed.get(ewe.number):
+            row["also_known_as"] = other
+        if gone := ewes_gone().get(ewe.number):
+            row |= {"left_on": gone.on, "left_how": gone.how, "left_why": gone.why}
+        rows[ewe.number] = row
+    return rows
+
+
+def _history(ewe: PlannedEwe) -> Row:
+    dice, story = chance("history", ewe.number), stories().get(ewe.number)
+    refuses = story is Story.REFUSES and ewe.mature
+    if not ewe.mature or not ewe.lambings_before or (dice.random() > _HISTORY_KNOWN and not refuses):
+        return {}
+    known = min(ewe.lambings_before, _LAMBINGS_KNOWN)
+    refused = lost = faults = 0
+    for at in range(known):
+        if dice.random() < _FAULT or (refuses and at == 0):
+            faults += 1
+            what = 0.0 if refuses and at == 0 else dice.random()
+            refused += what < _REFUSED
+            lost += _REFUSED <= what < _REFUSED + _LOST
+    row: dict[str, Value] = {
+        "past_lambings": known, "past_refused": refused, "past_lost": lost, "past_faults": faults,
+    }
+    if faults:
+        row["past_warning"] = "refused a lamb" if refused else "lost her lambs" if lost else "little milk"
+    return row

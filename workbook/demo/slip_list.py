@@ -1,0 +1,206 @@
+"""The slips tired people make, as data: what it is, which row it suits, and what ends up in the cells."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date, datetime, time, timedelta
+
+from template_builder.choices import Born, Cause, Help, LambLeft, RearedBy, Sex, WhyHelped
+from template_builder.columns import NOT_KNOWN, Row, Value
+from workbook.demo.book import Book
+from workbook.demo.farm import MARKING, TURNOUT, WEANING, YEAR
+
+Suits = Callable[[Row, Book], bool]
+Writes = Callable[[Row, Book], Row]
+
+
+@dataclass(frozen=True)
+class Slip:
+    """One slip. `writes` gives the cells to write over a row that `suits`, None to clear one.
+
+    With `added`, the cells make a new row below instead, and the row that suits stands on that sheet.
+    """
+
+    what: str
+    sheet: str
+    suits: Suits
+    writes: Writes
+    added: str = ""
+
+
+def _ordinary(row: Row, book: Book) -> bool:
+    return bool(ewe := book.ewe_of(row)) and ewe in book.ewes and book.ordinary(ewe)
+
+
+def _with(*columns: str) -> Suits:
+    return lambda row, book: _ordinary(row, book) and all(column in row for column in columns)
+
+
+def _without(*columns: str) -> Suits:
+    return lambda row, book: _ordinary(row, book) and not any(column in row for column in columns)
+
+
+def _litter_of(number: int) -> Suits:
+    return lambda row, book: _ordinary(row, book) and book.born(book.ewe_of(row)) == number
+
+
+def _alone(**cells: Value) -> Suits:
+    """Rows with exactly these values, ordinary ewe or not."""
+    return lambda row, book: cells.items() <= row.items()
+
+
+def _put(**cells: Value) -> Writes:
+    return lambda row, book: cells
+
+
+def _day(row: Row, column: str) -> date:
+    day = row[column]
+    assert isinstance(day, date)
+    return day
+
+
+def _shift(column: str, days: int) -> Writes:
+    return lambda row, book: {column: _day(row, column) + timedelta(days=days)}
+
+
+def _short(row: Row, book: Book) -> Row:
+    day = _day(row, "lambed_on")
+    return {"lambed_on": f"{day.day}/{day.month}"}
+
+
+def _swappable(row: Row, book: Book) -> bool:
+    return _ordinary(row, book) and _day(row, "lambed_on").day in range(9, 13)
+
+
+def _swapped(row: Row, book: Book) -> Row:
+    day = _day(row, "lambed_on")
+    return {"lambed_on": date(day.year, day.day, day.month)}
+
+
+def _last_year(column: str) -> Writes:
+    return lambda row, book: {column: _day(row, column).replace(year=YEAR - 1)}
+
+
+def _backwards(row: Row, book: Book) -> Row:
+    day = _day(row, "lambed_on")
+    return {"waters_seen": datetime.combine(day, time(9, 30)), "finished": datetime.combine(day, time(6, 15))}
+
+
+def _one_more(column: str, by: int = 1) -> Writes:
+    def write(row: Row, book: Book) -> Row:
+        number = row[column]
+        assert isinstance(number, int)
+        return {column: number + by}
+
+    return write
+
+
+def _emptied(row: Row, book: Book) -> Row:
+    return {column: None for column in row if column not in ("ewe", "scanned", "due", "row_key")}
+
+
+def _again(row: Row, book: Book) -> Row:
+    return {column: value for column, value in row.items() if column in ("ewe", "scanned", "lambed_on", "help", "pen")}
+
+
+def _lambed_though_empty(row: Row, book: Book) -> Row:
+    return {"ewe": row["ewe"], "lambed_on": _day(row, "mated_on") + timedelta(days=148), "born_alive": 1, "help": Help.NONE}
+
+
+def _next_tag(row: Row, book: Book) -> Row:
+    tags = sorted(str(lamb["tag"]) for lambs in book.lambs.values() for lamb in lambs if "tag" in lamb)
+    at = tags.index(str(row["tag"]))
+    return {"tag": tags[at - 1] if at else tags[1]}
+
+
+def _third_lamb(row: Row, book: Book) -> Row:
+    return {"ewe": row["ewe"], "lamb_no": 3, "sex": Sex.RAM, "born": Born.ALIVE, "birth_weight": 3.4}
+
+
+def _died_unborn(row: Row, book: Book) -> Row:
+    born = book.lambed_on(book.ewe_of(row))
+    assert born is not None
+    return {"left_on": born - timedelta(days=3), "left_how": LambLeft.DIED, "cause": Cause.NOT_KNOWN}
+
+
+def _set_on(to: Callable[[Row, Book], str]) -> Writes:
+    return lambda row, book: {"reared_by": RearedBy.FOSTER_EWE, "foster_ewe": to(row, book)}
+
+
+def _dead_and_tagged(row: Row, book: Book) -> bool:
+    gone = row.get("left_on")
+    return row.get("left_how") is LambLeft.DIED and "tag" in row and isinstance(gone, date) and gone < TURNOUT
+
+
+def _dead_lamb_weighed(row: Row, book: Book) -> Row:
+    return {"animal": row["tag"], "date": WEANING, "kg": 27.5}
+
+
+def _look_at_dead_ewe(row: Row, book: Book) -> Row:
+    return {"ewe": book.died(), "date": WEANING, "lambs_at_foot": 2}
+
+
+def _early(row: Row, book: Book) -> bool:
+    return _ordinary(row, book) and row["date"] != WEANING and book.ewe_of(row) != row["animal"]
+
+
+def _late_enough(row: Row, book: Book) -> bool:
+    """A ewe that lambed at least 145 days after mating: a mating a heat earlier makes that more than 160."""
+    lambed = book.lambed_on(str(row["ewe"]))
+    return _ordinary(row, book) and lambed is not None and (lambed - _day(row, "mated_on")).days >= 145
+
+
+def _not_scanned(row: Row, book: Book) -> bool:
+    return row.get("lamb_no") == 2 and "row_key" not in row
+
+
+_all_well = _with("all_well", "lambed_on")
+
+SLIPS: tuple[Slip, ...] = (
+    Slip("group misspelt", "ewes", _ordinary, _put(group="Braw")),
+    Slip("mated a heat earlier than she was", "ewes", _late_enough, _shift("mated_on", -17)),
+    Slip("not known written for the condition", "ewes", _with("condition"), _put(condition=NOT_KNOWN)),
+    Slip("official tag shortened by the spreadsheet", "ewes", _ordinary, _put(official_tag="8.26E+14")),
+    Slip("day and month the wrong way round", "lambing", _swappable, _swapped),
+    Slip("date written short, as text", "lambing", _ordinary, _short),
+    Slip("a day there is not", "lambing", _ordinary, _put(lambed_on="31/2")),
+    Slip("last year's date", "lambing", _ordinary, _last_year("lambed_on")),
+    Slip("finished before the waters were seen", "lambing", _ordinary, _backwards),
+    Slip("a word where a number belongs", "lambing", _litter_of(2), _put(born_alive="twin")),
+    Slip("side named where a number belongs", "lambing", _ordinary, _put(sides_in_milk="left only")),
+    Slip("lambs counted do not meet the lamb rows", "lambing", _with("born_alive"), _one_more("born_alive")),
+    Slip("prolapse misspelt", "lambing", _ordinary, _put(prolapse="vagnal")),
+    Slip("no help, but a reason for it", "lambing", _all_well, _put(help=Help.NONE, why_helped=WhyHelped.SLOW)),
+    Slip("all well, but hard help", "lambing", _all_well, _put(help=Help.HARD)),
+    Slip("not known written for the afterbirth", "lambing", _ordinary, _put(afterbirth=NOT_KNOWN)),
+    Slip("a note that looks like a formula", "lambing", _without("notes"), _put(notes="=good mother, keep her ewe lamb")),
+    Slip("lambs written, the lambing not", "lambing", _all_well, _emptied),
+    Slip("a lambing written twice", "lambing", _with("help"), _again, added="lambing"),
+    Slip("a lambing of a ewe nobody knows", "lambing", _all_well,
+         lambda row, book: {"ewe": "8888", "lambed_on": row["lambed_on"], "born_alive": 1}, added="lambing"),
+    Slip("a ewe scanned empty has lambed", "lambing", lambda row, book: row.get("scanned") == 0 and "left_on" not in row,
+         _lambed_though_empty, added="ewes"),
+    Slip("two lambs with one tag", "lambs", _with("tag"), _next_tag),
+    Slip("two lambs of a ewe with one number", "lambs", _not_scanned, _put(lamb_no=1)),
+    Slip("weight with a comma and its unit", "lambs", _litter_of(2), _put(birth_weight="4,5 kg")),
+    Slip("weight without its point", "lambs", _litter_of(1), _put(birth_weight=45)),
+    Slip("a large weight for a twin", "lambs", _litter_of(2), _put(birth_weight=6.5)),
+    Slip("weight not known", "lambs", _with("birth_weight"), _put(birth_weight=NOT_KNOWN)),
+    Slip("born misspelt", "lambs", _ordinary, _put(born="aliv")),
+    Slip("born left blank", "lambs", _ordinary, _put(born=None)),
+    Slip("foster ewe nobody knows", "lambs", _litter_of(2), _set_on(lambda row, book: "7777")),
+    Slip("foster ewe is the ewe that bore it", "lambs", _litter_of(2), _set_on(lambda row, book: str(row["ewe"]))),
+    Slip("set on to a ewe that aborted", "lambs", _litter_of(2), _set_on(lambda row, book: book.aborted())),
+    Slip("died before it was born", "lambs", _litter_of(1), _died_unborn),
+    Slip("a cause of death with a lamb alive", "lambs", _ordinary, _put(cause=Cause.SCOUR)),
+    Slip("a lamb more than scanned", "lambs", _litter_of(2), _third_lamb, added="lambs"),
+    Slip("a note that begins with an at sign", "lambs", _without("notes"), _put(notes="@ the vet: swollen knee?")),
+    Slip("weighed after it died", "weights", _dead_and_tagged, _dead_lamb_weighed, added="lambs"),
+    Slip("weighed before it was born", "weights", _early, _last_year("date")),
+    Slip("weighed animal nobody knows", "weights", _early, _put(animal="36001")),
+    Slip("count below the book", "counts", _alone(group="Brow", date=MARKING), _one_more("lambs", -6)),
+    Slip("count above the book", "counts", _alone(group="Mead", date=TURNOUT), _one_more("lambs", 5)),
+    Slip("ewe number without its zero", "ewe_check", _alone(ewe="0412", date=WEANING), _put(ewe="412")),
+    Slip("look at a ewe that had died", "ewe_check", _ordinary, _look_at_dead_ewe, added="ewe_check"),
+    Slip("withdrawal left blank", "treatments", _with("withdrawal"), _put(withdrawal=None)),
+    Slip("treated ewe nobody knows", "treatments", _with("animal"), _put(animal="6666")),
+)
