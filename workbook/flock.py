@@ -196,7 +196,7 @@ def moment(record: Record, column: str, lambed_on: date | None, finished: dateti
         if lambed_on is None:
             return None
         written = datetime.combine(lambed_on, written)
-        if finished is not None and written > finished:
+        if finished is not None and written > finished and lambed_on > date.min:
             written -= timedelta(days=1)
     return written
 

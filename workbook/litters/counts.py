@@ -19,7 +19,7 @@ from template_builder.choices import Born, LambLeft, Stage
 from workbook.cells import CellRef, Record
 from workbook.flock import Flock, Lamb
 from workbook.links import fold
-from workbook.litters.groups import Groups, born_on, ewe_with, group_of
+from workbook.litters.groups import Groups, born_on, ewe_with, group_name
 from workbook.season import Season
 
 WHOLE_FLOCK = "whole flock"
@@ -57,8 +57,15 @@ def assertions(season: Season) -> tuple[Assertion, ...]:
     return tuple(
         _assertion(row, on, flock)
         for row in season.rows("counts")
-        if (on := row.day("date")) is not None and row.whole("lambs") is not None and not why_not_compared(row, groups)
+        if (on := row.day("date")) is not None and row.whole("lambs") is not None
+        and not why_not_compared(row, groups) and not _by_count(row, groups)
     )
+
+
+def _by_count(row: Record, groups: Groups) -> bool:
+    """Whether the group counted is known by such counts only: the count is its record, there is nothing to meet."""
+    group = row.text("group")
+    return group is not None and groups.by_count(group)
 
 
 def why_not_compared(row: Record, groups: Groups) -> str:
@@ -70,8 +77,6 @@ def why_not_compared(row: Record, groups: Groups) -> str:
         return "without its date it cannot be held against the book"
     if group is None and row.filled("group"):
         return "without its group it cannot be held against the book"
-    if group is not None and groups.by_count(group):
-        return ""
     if group is None and any(groups.by_count(name) for name in groups.rows):
         return "a count of the whole flock takes in groups known by counts only, whose lambs are not in the book"
     return ""
@@ -135,13 +140,17 @@ def _booked(lamb: Lamb, on: date, flock: Flock) -> bool:
 def _in_group(lamb: Lamb, group: str | None, on: date, flock: Flock) -> bool:
     if group is None:
         return True
-    name = group_of(ewe_with(flock, lamb), on)
+    name = group_name(ewe_with(flock, lamb), on)
     return name is not None and fold(name) == group
+
+
+def _lambs(number: int) -> str:
+    return "1 lamb" if number == 1 else f"{number} lambs"
 
 
 def _words(group: str | None, difference: int, expected: int, counted: int) -> str:
     where = f"in group {group}" if group else "in the whole flock"
     if difference == 0:
-        return f"meets the book: {counted} lambs {where}"
+        return f"meets the book: {_lambs(counted)} {where}"
     direction = f"{-difference} fewer than the book" if difference < 0 else f"{difference} more than the book"
-    return f"{direction}: {expected} lambs expected {where}, {counted} counted"
+    return f"{direction}: {_lambs(expected)} expected {where}, {counted} counted"

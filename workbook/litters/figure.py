@@ -51,7 +51,7 @@ def per(
     id: str, label: str, counted: Numerator, of: Denominator, unit: str = "%", scale: float = PER_CENT,
 ) -> Figure:
     """A ratio that may pass one to one, such as lambs per ewe: it has no interval. `scale` is 100 for per cent."""
-    words = f"{counted.words} per {'100 ' if scale == PER_CENT else ''}{of.words}."
+    words = f"{counted.words} {'per 100' if scale == PER_CENT else 'divided by'} {of.words}."
     value = scale * counted.number / of.number if counted.number is not None and of.number else None
     return Figure(
         id, label, value, unit, counted.number, of.number, " ".join(filter(None, (words, of.note))),
@@ -68,6 +68,7 @@ def share(id: str, label: str, counted: Numerator, of: Denominator) -> Figure:
 
 
 def wilson_figure(id: str, label: str, share: Proportion, counted: str, of: str, note: str = "") -> Figure:
+    """A share in per cent from a proportion that is already known, with its interval."""
     value, low, high = (None if part is None else PER_CENT * part for part in (share.value, share.low, share.high))
     return Figure(id, label, value, "%", share.numerator, share.denominator, _out_of(counted, of, note), low, high, share.few)
 

@@ -4,6 +4,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
 from template_builder.choices import Stage, Weighed, WhyHelped
+from workbook.agreement import agreement
 from workbook.flock import Ewe
 from workbook.litters.account import Account
 from workbook.litters.ewe_facts import (
@@ -20,7 +21,7 @@ from workbook.litters.ewe_facts import (
 from workbook.litters.figure import Denominator, Figure, Numerator, per, share, wilson_figure
 from workbook.litters.groups import Groups
 from workbook.litters.movements import scan_of
-from workbook.litters.scanning import kept_empty, scan_agreement, scan_table, screening
+from workbook.litters.scanning import scan_agreement, scan_table, screening
 from workbook.proportions import FEW
 from workbook.season import Season
 
@@ -150,42 +151,41 @@ def _of_help(lambed: tuple[Ewe, ...]) -> list[Figure]:
 def _of_weights(season: Season, per_ewe: Denominator, litter_weights: Mapping[str, float]) -> list[Figure]:
     weighed, there = list(weaning_weighings(season)), len(reared(season))
     kilos = sum(row.number("kg") or 0 for row in weighed)
-    words = f"Kilograms of weaned lambs ({len(weighed)} of {there} lambs reared were weighed at weaning)"
+    words = f"Kilograms of weaned lambs ({len(weighed)} of {there} lambs reared were weighed at weaning),"
     ewes = season.flock.ewes
     mated = {key: kg for key in litter_weights if key in ewes and (kg := mating_weight(ewes[key])) is not None}
-    complete = Numerator(sum(litter_weights.values()), "Kilograms of lambs weaned, adjusted for age, in complete litters")
-    of_mated = Numerator(sum(litter_weights[key] for key in mated), "Litter weight weaned of ewes weighed before mating")
+    complete = Numerator(sum(litter_weights.values()), "Kilograms of lambs weaned in complete litters, adjusted for age,")
+    of_mated = Numerator(sum(litter_weights[key] for key in mated), "Kilograms weaned by ewes weighed before mating")
     return [
         per("kg_weaned_per_ewe", "Weaned per ewe", Numerator(kilos if weighed else None, words,
              tuple(row.at("kg") for row in weighed)), per_ewe, "kg per ewe", scale=1),
         per("litter_weight", "Litter weight weaned", complete, Denominator(len(litter_weights), "ewes with a complete litter"),
              "kg per ewe", scale=1),
-        replace(per("ewe_efficiency", "Ewe efficiency", of_mated, Denominator(sum(mated.values()), "their weight in kg then")),
+        replace(per("ewe_efficiency", "Ewe efficiency", of_mated, Denominator(sum(mated.values()), "kg of their weight then")),
                 few=len(mated) < FEW),
     ]
 
 
 def _of_agreement(season: Season) -> list[Figure]:
     """How the scan agreed with what was born; left out while there is nothing to compare."""
-    agreed = scan_agreement(season)
-    if agreed is None:
-        return []
     table = scan_table(season)
-    test = screening(table)
-    kept = sum(scan_of(ewe) == 0 for ewe in kept_empty(season))
+    if not table:
+        return []
+    agreed, test, kept = agreement(table), screening(table), table.get((0, 0), 0)
     compared = Denominator(agreed.n, "ewes scanned that lambed or were kept empty")
-    bias = f"{kept} ewes scanned empty were kept and did not lamb; most are sold, so the figure is biased."
+    empties = "1 ewe scanned empty was" if kept == 1 else f"{kept} ewes scanned empty were"
+    bias = f"{empties} kept and did not lamb; most are sold, so the figure is biased."
     return [
         wilson_figure("scan_exact_pct", "Scan right %", agreed.exact, "Ewes that bore as many as scanned", compared.words),
-        wilson_figure("scan_within_one_pct", "Scan within one lamb %", agreed.within_one, "Ewes scanned within one lamb of those born",
-                compared.words),
+        wilson_figure("scan_within_one_pct", "Scan within one lamb %", agreed.within_one,
+                      "Ewes scanned within one lamb of those born", compared.words),
         Figure("scan_kappa", "Scan agreement, weighted kappa", agreed.weighted_kappa, "", None, agreed.n,
                f"Agreement beyond chance over {compared.words}: 1 is full, 0 no better than chance; each miss counts by the "
                "lambs it is out; not defined where all ewes were scanned alike or all bore alike.", few=agreed.n < FEW),
-        wilson_figure("scan_sensitivity_pct", "Ewes in lamb found %", test.sensitivity, "Ewes scanned in lamb", "ewes that lambed",
-                      bias),
+        wilson_figure("scan_sensitivity_pct", "Ewes in lamb found %", test.sensitivity, "Ewes scanned in lamb",
+                      "ewes scanned that bore lambs", bias),
         wilson_figure("scan_specificity_pct", "Empty ewes found %", test.specificity, "Ewes scanned empty",
-                "ewes kept that did not lamb", bias),
+                      "ewes scanned, kept and not lambed", bias),
     ]
 
 

@@ -2,12 +2,13 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 
 from template_builder.choices import HowRecorded, RearedBy
 from workbook.cells import Record
 from workbook.flock import Ewe, Flock, Lamb
 from workbook.links import fold
+from workbook.mating import groups
 from workbook.season import Season
 
 
@@ -19,11 +20,7 @@ class Groups:
 
     @classmethod
     def of(cls, season: Season) -> "Groups":
-        rows: dict[str, Record] = {}
-        for row in season.rows("groups"):
-            if name := row.text("group"):
-                rows.setdefault(fold(name), row)
-        return cls(rows)
+        return cls(groups(season))
 
     def day(self, name: str | None, column: str) -> date | None:
         """A date of a group, None where the group or its date is not written."""
@@ -41,7 +38,7 @@ class Groups:
         return tuple(row for row in self.rows.values() if row["how_recorded"] is not HowRecorded.COUNTS_ONLY)
 
 
-def group_of(ewe: Ewe | None, on: date | None = None) -> str | None:
+def group_name(ewe: Ewe | None, on: date | None = None) -> str | None:
     """The group a ewe runs with on a day: the one she was turned out to by then, else that on Ewes.
 
     Without a day the group she was turned out to counts, whenever that was.
@@ -72,12 +69,4 @@ def born_on(flock: Flock, lamb: Lamb) -> date | None:
 
 def weaned_on(groups: Groups, ewe: Ewe | None) -> date | None:
     """The day the lambs of a ewe's group were weaned."""
-    return groups.day(group_of(ewe), "weaning")
-
-
-def days_after(day: date, days: float) -> date:
-    """A date so many days on; the last date there is where a slip in the year leads past it."""
-    try:
-        return day + timedelta(days=days)
-    except OverflowError:
-        return date.max
+    return groups.day(group_name(ewe), "weaning")

@@ -14,7 +14,7 @@ from workbook.cells import CellRef
 from workbook.flock import Ewe, Flock, Lamb
 from workbook.indicators import stage_losses
 from workbook.litters.account import Account
-from workbook.litters.groups import Groups, born_on, ewe_with, group_of
+from workbook.litters.groups import Groups, born_on, ewe_with, group_name
 from workbook.proportions import Proportion, wilson
 from workbook.season import Season
 
@@ -86,7 +86,7 @@ def loss_tables(season: Season, account: Account) -> tuple[LossTable, ...]:
         _split("help", "By help given", lambs, lambda lamb: help_given(lamb, mothers[lamb]), tuple(h.label for h in Help)),
         _split("ewe_age", "By age of the ewe", lambs, by_mother(lambda ewe: age_class(ewe, year)), ages),
         _split("ram", "By ram", lambs, by_mother(lambda ewe: (ewe.record and ewe.record.text("ram")) or NOT_RECORDED)),
-        _split("group", "By group", lambs, by_mother(lambda ewe: group_of(ewe) or NOT_RECORDED)),
+        _split("group", "By group", lambs, by_mother(lambda ewe: group_name(ewe) or NOT_RECORDED)),
     )
 
 
@@ -203,7 +203,7 @@ def _stage_ends(lamb: Lamb, flock: Flock, groups: Groups) -> Iterator[tuple[date
     ewe = ewe_with(flock, lamb) or (flock.ewes.get(lamb.bearer) if lamb.bearer else None)
     own = ewe.lambing.day("turned_out_on") if ewe is not None and ewe.lambing is not None else None
     for column, label in DATED_STAGES:
-        day = (own if column == "turnout" else None) or groups.day(group_of(ewe), column)
+        day = (own if column == "turnout" else None) or groups.day(group_name(ewe), column)
         if day is not None:
             yield day, label
 

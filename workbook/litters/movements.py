@@ -8,8 +8,8 @@ from enum import Enum
 from template_builder.choices import Born, LambLeft, RearedBy
 from workbook.cells import CellRef
 from workbook.flock import BORN, Ewe, Flock, Lamb
-from workbook.litters.groups import Groups, days_after
 from workbook.litters.lines import BOUGHT_IN, LINE, NOT_SCANNED
+from workbook.mating import group_of, groups, last_possible_day
 from workbook.season import Season
 
 
@@ -82,47 +82,35 @@ def size_class(ewe: Ewe | None) -> str:
     return NOT_SCANNED if scan is None else str(scan)
 
 
-@dataclass(frozen=True)
 class LastDays:
-    """The last day on which a ewe may still lamb."""
+    """The last day on which each ewe may still lamb."""
 
-    groups: Groups
-    gestation: float
-    longest: float
-
-    @classmethod
-    def of(cls, season: Season) -> "LastDays":
-        settings = season.settings
-        return cls(Groups.of(season), settings.number("gestation"), settings.number("gestation_most"))
+    def __init__(self, season: Season) -> None:
+        self._season, self._groups = season, groups(season)
 
     def day(self, ewe: Ewe) -> date | None:
         """From her mating, else the day her group's ram went out, else her due date; None where none is written."""
-        if ewe.record is not None:
-            if mated := ewe.record.day("mated_on"):
-                return days_after(mated, self.longest)
-            if ram_out := self.groups.day(ewe.record.text("group"), "ram_out"):
-                return days_after(ram_out, self.longest)
-        return None if ewe.due is None else days_after(ewe.due, self.longest - self.gestation)
+        return last_possible_day(self._season, ewe, group_of(ewe, self._groups))
 
-    def passed(self, ewe: Ewe, on: date) -> bool:
+    def passed(self, ewe: Ewe) -> bool:
         """Whether it is too late for her to lamb. A ewe without any date may always still lamb."""
         last = self.day(ewe)
-        return last is not None and on > last
+        return last is not None and self._season.as_of.date() > last
 
 
 def movements(season: Season) -> tuple[Movement, ...]:
     """Every scanned place and every lamb of a season, each once. The order of rows changes no class."""
-    flock, days, today = season.flock, LastDays.of(season), season.as_of.date()
+    flock, days = season.flock, LastDays(season)
     found: list[Movement] = []
     for ewe in flock.ewes.values():
-        found += _of_ewe(ewe, flock, days, today)
+        found += _of_ewe(ewe, flock, days)
     for lamb in flock.lambs:
         if lamb.bearer is None:
             found.append(_motherless(lamb, flock))
     return tuple(found)
 
 
-def _of_ewe(ewe: Ewe, flock: Flock, days: LastDays, today: date) -> Iterator[Movement]:
+def _of_ewe(ewe: Ewe, flock: Flock, days: LastDays) -> Iterator[Movement]:
     """Her lambs fill her scanned places, those born first; what is left of her scan is told by what became of her."""
     left, in_class = scan_of(ewe) or 0, size_class(ewe)
     beyond = Place.BORN_UNSCANNED if in_class == NOT_SCANNED else Place.MORE_THAN_SCANNED
@@ -135,14 +123,14 @@ def _of_ewe(ewe: Ewe, flock: Flock, days: LastDays, today: date) -> Iterator[Mov
             place = beyond if born else Place.ABORTED_BEYOND_SCAN
         yield Movement(place, in_class, ewe, lamb, fate_of(lamb, flock))
     if left:
-        yield Movement(_unfilled(ewe, days, today), in_class, ewe, number=left)
+        yield Movement(_unfilled(ewe, days), in_class, ewe, number=left)
 
 
 def _born_first(lamb: Lamb) -> tuple[bool, int, int]:
     return (lamb.born not in BORN, lamb.number or 0, lamb.record.row)
 
 
-def _unfilled(ewe: Ewe, days: LastDays, today: date) -> Place:
+def _unfilled(ewe: Ewe, days: LastDays) -> Place:
     """What scanned places count as that no lamb filled. An abortion seen, without a row for a lamb, is all of them."""
     if ewe.aborted and not ewe.lambs:
         return Place.ABORTED_SCANNED
@@ -150,7 +138,7 @@ def _unfilled(ewe: Ewe, days: LastDays, today: date) -> Place:
         return Place.FEWER
     if ewe.gone:
         return Place.LOST_WITH_EWE
-    return Place.NEVER_LAMBED if days.passed(ewe, today) else Place.TO_LAMB
+    return Place.NEVER_LAMBED if days.passed(ewe) else Place.TO_LAMB
 
 
 def _motherless(lamb: Lamb, flock: Flock) -> Movement:

@@ -2,6 +2,7 @@
 
 from collections import Counter
 from collections.abc import Mapping
+from datetime import date
 
 from workbook.agreement import Agreement, Screening, agreement, two_by_two
 from workbook.flock import Ewe
@@ -30,14 +31,15 @@ def kept_empty(season: Season) -> tuple[Ewe, ...]:
 
     A ewe without any date is held against the last day of the whole flock.
     """
-    days, today = LastDays.of(season), season.as_of.date()
-    known = [day for ewe in season.flock.ewes.values() if (day := days.day(ewe))]
-    over = bool(known) and today > max(known)
-    return tuple(
-        ewe for ewe in season.flock.ewes.values()
+    days, today, ewes = LastDays(season), season.as_of.date(), season.flock.ewes.values()
+    lasts = {
+        ewe: days.day(ewe) for ewe in ewes
         if scan_of(ewe) is not None and not (ewe.lambs or ewe.lambed or ewe.aborted or ewe.gone)
-        and (days.passed(ewe, today) or (over and days.day(ewe) is None))
-    )
+    }
+    if None not in lasts.values():
+        return tuple(ewe for ewe, last in lasts.items() if last is not None and today > last)
+    last_of_flock = max((day for ewe in ewes if (day := days.day(ewe))), default=date.max)
+    return tuple(ewe for ewe, last in lasts.items() if today > (last or last_of_flock))
 
 
 def scan_agreement(season: Season) -> Agreement | None:

@@ -1,0 +1,37 @@
+"""Rules on balance: what their case files cannot show."""
+
+from dataclasses import replace
+
+import pytest
+from seasons import season
+
+import workbook.checks  # noqa: F401 - importing it declares the rules
+from template_builder.choices import Born
+from workbook.litters import account as account_module
+from workbook.litters.movements import Fate, movements
+from workbook.rules import REGISTRY, run
+from workbook.season import Season
+
+TWINS = season(
+    ewes=[{"ewe": "0412", "scanned": 2}], lambing=[{"ewe": "0412", "born_alive": 1}],
+    lambs=[{"ewe": "0412", "lamb_no": number, "born": Born.ALIVE} for number in (1, 2)],
+)
+
+
+def test_a_fault_in_the_classifier_is_reported(monkeypatch: pytest.MonkeyPatch) -> None:
+    def wrong(of: Season) -> tuple[object, ...]:
+        first, *rest = movements(of)
+        return (replace(first, fate=Fate.SOLD), *rest)
+
+    assert ([], []) == run(TWINS, [REGISTRY["B101"]])
+    monkeypatch.setattr(account_module, "movements", wrong)
+    problems, _ = run(TWINS, [REGISTRY["B101"]])
+    assert "Lambs!E4: Born alive of the class 2: 2, but their parts come to 3" == (
+        f"{problems[0].place}: {problems[0].found.text}")
+    assert any("of ewe 0412" in problem.found.text for problem in problems)
+
+
+def test_disagreeing_births_name_the_lambs_cells() -> None:
+    (problem,), _ = run(TWINS, [REGISTRY["B104"]])
+    assert "Lambing!H4" == str(problem.place)
+    assert ("Lambs!E4", "Lambs!E5") == tuple(str(cell) for cell in problem.found.also)

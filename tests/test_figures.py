@@ -1,0 +1,256 @@
+"""The flock's figures, worked out by hand, and the identities between them."""
+
+from datetime import date, datetime, timedelta
+
+import pytest
+from seasons import season
+from test_account import worked
+
+from template_builder.choices import Born, EweLeft, Help, HowRecorded, LambLeft, RearedBy, Stage, Weighed, WhyHelped, YesNo
+from template_builder.columns import Row
+from workbook.indicators import lambs_per_ewe_mated
+from workbook.litters.account import litter_account
+from workbook.litters.figures import Figure, figures, scan_agreement, scan_table, stage_of
+from workbook.litters.scanning import screening
+from workbook.proportions import wilson
+from workbook.season import Season
+
+DAY = date(2026, 4, 1)
+
+
+def figures_of(of: Season, litter_weights: dict[str, float] | None = None) -> dict[str, Figure]:
+    account = litter_account(of)
+    found = figures(of, account, stage_of(of, account), litter_weights)
+    assert len(found) == len({figure.id for figure in found})
+    return {figure.id: figure for figure in found}
+
+
+def lambed(*rows: Row) -> list[Row]:
+    return [{"lambed_on": DAY, **row} for row in rows]
+
+
+def born(ewe: str, alive: int, dead: int = 0) -> Row:
+    return {"ewe": ewe, "lambed_on": DAY, "born_alive": alive, "born_dead": dead}
+
+
+TWELVE = season(
+    groups=[{"group": "Low", "ewes_to_ram": 14}],
+    ewes=[
+        *({"ewe": str(n), "scanned": 2} for n in range(1, 7)), {"ewe": "7", "scanned": 3}, {"ewe": "8", "scanned": 1},
+        {"ewe": "9", "scanned": 1}, {"ewe": "10", "scanned": 0, "due": DAY},
+        {"ewe": "11", "scanned": 0, "left_on": DAY, "left_how": EweLeft.SOLD},
+        {"ewe": "12", "scanned": 1, "left_on": date(2026, 3, 1), "left_how": EweLeft.DIED},
+    ],
+    lambing=[*(born(str(n), 2) for n in range(1, 6)), born("6", 1), born("7", 2, 1), born("8", 1), born("9", 1, 1)],
+)
+
+
+@pytest.mark.parametrize(("id", "value", "numerator", "denominator"), [
+    ("scanning_pct_ram", 18 / 14 * 100, 18, 14),  # 6 x 2 + 3 + 1 + 1 + 1
+    ("scanning_pct_scanned", 150, 18, 12),
+    ("litter_scanned", 1.8, 18, 10),
+    ("empty_pct", 2 / 12 * 100, 2, 12),
+    ("ewes_lambed_pct", 9 / 14 * 100, 9, 14),
+    ("litter_born", 17 / 9, 17, 9),  # 5 x 2 + 1 + 3 + 1 + 2
+    ("lambing_pct", 17 / 14 * 100, 17, 14),
+    ("aborted_pct", 0, 0, 10),
+    ("stillbirth_pct", 2 / 17 * 100, 2, 17),
+    ("loss_live_born_pct", 0, 0, 15),
+    ("total_loss_pct", 4 / 19 * 100, 4, 19),  # one of ewe 6 not born, one lost with 12, two born dead; 18 scanned + 1 more
+    ("reared_pct", 15 / 14 * 100, 15, 14),
+    ("ewe_deaths_pct", 1 / 14 * 100, 1, 14),
+    ("rearing_none_pct", 0, 0, 9),
+    ("scan_exact_pct", 80, 8, 10),  # 1 to 5, 7, 8 and 10; 6 and 9 are one out
+    ("scan_within_one_pct", 100, 10, 10),
+    ("scan_sensitivity_pct", 100, 9, 9),
+    ("scan_specificity_pct", 100, 1, 1),
+])
+def test_figures_of_a_small_flock(id: str, value: float, numerator: float, denominator: float) -> None:
+    figure = figures_of(TWELVE)[id]
+    assert pytest.approx(value) == figure.value
+    assert (numerator, denominator) == (figure.numerator, figure.denominator)
+    assert (denominator < 10) is figure.few
+    assert not figure.so_far
+
+
+def test_worked_season_loses_half_of_its_known_lambs() -> None:
+    found = figures_of(worked())["total_loss_pct"]
+    assert (7, 14) == (found.numerator, found.denominator)
+    assert pytest.approx(50) == found.value
+    low, high = wilson(7, 14).low, wilson(7, 14).high
+    assert low is not None and high is not None
+    assert (pytest.approx(100 * low), pytest.approx(100 * high)) == (found.low, found.high)
+
+
+def test_lambs_per_ewe_to_the_ram_are_ewes_lambed_times_litter_size() -> None:
+    """Identity of the definitions in the Merck Veterinary Manual: fertility x prolificacy = lambing rate."""
+    found = figures_of(TWELVE)
+    share, litter, lambing = (found[id].value for id in ("ewes_lambed_pct", "litter_born", "lambing_pct"))
+    assert share is not None and litter is not None
+    assert pytest.approx(share * litter) == lambing
+    assert pytest.approx(100 * lambs_per_ewe_mated(1 - share / 100, litter)) == lambing
+
+
+def test_ratios_have_no_interval_and_shares_have_one() -> None:
+    found = figures_of(TWELVE)
+    assert (None, None) == (found["lambing_pct"].low, found["lambing_pct"].high)
+    low, high = found["ewes_lambed_pct"].low, found["ewes_lambed_pct"].high
+    assert low is not None and high is not None and 0 < low < 9 / 14 * 100 < high < 100
+
+
+def test_without_ewes_to_the_ram_nothing_is_worked_out_and_the_reason_is_given() -> None:
+    found = figures_of(season(ewes=[{"ewe": "1", "scanned": 2}], lambing=[born("1", 2)]))
+    for id in ("scanning_pct_ram", "ewes_lambed_pct", "lambing_pct", "reared_pct", "ewe_deaths_pct"):
+        assert (None, None) == (found[id].value, found[id].denominator)
+        assert found[id].definition.endswith("Not worked out: no group on Groups says how many ewes went to the ram.")
+    assert pytest.approx(200) == found["scanning_pct_scanned"].value
+
+
+def test_groups_that_do_not_say_are_named_and_groups_known_by_counts_left_out() -> None:
+    found = figures_of(season(groups=[
+        {"group": "Low", "ewes_to_ram": 20}, {"group": "Top"},
+        {"group": "Hill", "ewes_to_ram": 400, "how_recorded": HowRecorded.COUNTS_ONLY},
+    ]))["lambing_pct"]
+    assert 20 == found.denominator
+    assert found.definition.endswith("Groups does not say it for Top: the true figure is lower.")
+
+
+def test_more_lambed_than_went_to_the_ram_has_no_interval() -> None:
+    found = figures_of(season(groups=[{"group": "Low", "ewes_to_ram": 1}], lambing=[born("1", 1), born("2", 1)]))
+    assert (200, None) == (found["ewes_lambed_pct"].value, found["ewes_lambed_pct"].low)
+
+
+def test_so_far_counts_per_ewe_lambed_and_leaves_out_lambs_still_to_be_born() -> None:
+    of = season(
+        datetime(2026, 4, 2), groups=[{"group": "Low", "ewes_to_ram": 3}],
+        ewes=[{"ewe": "1", "scanned": 2, "due": DAY}, {"ewe": "2", "scanned": 1, "due": DAY}], lambing=[born("1", 1, 1)],
+    )
+    found = figures_of(of)
+    assert "so far" == stage_of(of, litter_account(of))
+    assert (200, 1) == (found["lambing_pct"].value, found["lambing_pct"].denominator)
+    assert "Lambs born, alive or dead, per 100 ewes lambed so far." == found["lambing_pct"].definition
+    assert (50, 2) == (found["total_loss_pct"].value, found["total_loss_pct"].denominator)
+    assert found["lambing_pct"].so_far and not found["scanning_pct_ram"].so_far
+
+
+def test_assisted_ewes_by_reason_and_only_where_help_is_known() -> None:
+    of = season(
+        lambing=lambed(
+            {"ewe": "1", "help": Help.HARD, "why_helped": WhyHelped.NARROW}, {"ewe": "2", "help": Help.LIGHT},
+            {"ewe": "3", "all_well": YesNo.YES}, {"ewe": "4"}, {"ewe": "5"},
+        ),
+        lambs=[{"ewe": "5", "lamb_no": 1, "born": Born.ALIVE, "helped": YesNo.NO}],
+    )
+    found = figures_of(of)
+    assert {"assisted_pct": (2, 4), "assisted_narrow": (1, 4), "assisted_reason_not_recorded": (1, 4)} == {
+        id: (figure.numerator, figure.denominator) for id, figure in found.items() if id.startswith("assisted")}
+
+
+def test_ewes_rearing_none_and_pets() -> None:
+    died = {"left_how": LambLeft.DIED, "left_on": DAY}
+    of = season(
+        ewes=[{"ewe": "4", "left_how": EweLeft.DIED}],
+        lambing=lambed({"ewe": "1"}, {"ewe": "2"}, {"ewe": "3"}, {"ewe": "4"}, {"ewe": "5"}),
+        lambs=[
+            {"ewe": "1", "lamb_no": 1, "born": Born.ALIVE, "reared_by": RearedBy.PET},  # 1 rears none
+            {"ewe": "2", "lamb_no": 1, "born": Born.ALIVE, **died},  # 2 has one set on
+            {"ewe": "3", "lamb_no": 1, "born": Born.ALIVE},
+            {"ewe": "3", "lamb_no": 2, "born": Born.ALIVE, "reared_by": RearedBy.FOSTER_EWE, "foster_ewe": "2"},
+            {"ewe": "4", "lamb_no": 1, "born": Born.ALIVE},  # 4 has died
+            {"ewe": "5", "lamb_no": 1, "born": Born.ALIVE, "left_how": LambLeft.SOLD},  # sold alive is reared
+        ],
+    )
+    found = figures_of(of)
+    assert (2, 5) == (found["rearing_none_pct"].numerator, found["rearing_none_pct"].denominator)
+    assert (1, 6) == (found["pet_pct"].numerator, found["pet_pct"].denominator)
+
+
+def weighings(*rows: tuple[str, float, Weighed]) -> list[Row]:
+    return [{"animal": animal, "date": DAY + timedelta(days=90), "kg": kg, "occasion": on} for animal, kg, on in rows]
+
+
+def test_weights_at_weaning() -> None:
+    lambs = [{"ewe": "1", "lamb_no": n, "born": Born.ALIVE} for n in (1, 2)]
+    dead = {"ewe": "2", "lamb_no": 1, "born": Born.ALIVE, "left_how": LambLeft.DIED}
+    of = season(
+        groups=[{"group": "Low", "ewes_to_ram": 4}],
+        ewes=[{"ewe": "1"}, {"ewe": "2"}], lambing=lambed({"ewe": "1"}, {"ewe": "2"}),
+        lambs=[*lambs, dead],
+        weights=[*weighings(("1-1", 30.0, Weighed.WEANING), ("1-2", 18.0, Weighed.EARLY), ("2-1", 25.0, Weighed.WEANING)),
+                 {"animal": "1", "date": date(2025, 10, 20), "kg": 75, "occasion": Weighed.MATING},
+                 {"animal": "1", "date": date(2026, 8, 1), "kg": 99, "occasion": Weighed.MATING}],
+    )
+    found = figures_of(of, {"1": 60.0, "2": 30.0})
+    assert (7.5, 30, 4) == tuple(getattr(found["kg_weaned_per_ewe"], of) for of in ("value", "numerator", "denominator"))
+    assert "1 of 2 lambs reared were weighed" in found["kg_weaned_per_ewe"].definition
+    assert 45 == found["litter_weight"].value
+    assert pytest.approx(80) == found["ewe_efficiency"].value  # 60 kg of lambs, 75 kg before this lambing
+    assert "weaned" == stage_of(of, litter_account(of))
+
+
+def test_a_lamb_lost_after_weaning_was_reared() -> None:
+    late = {"left_how": LambLeft.DIED, "left_on": DAY + timedelta(days=120)}
+    of = season(
+        groups=[{"group": "Low", "ewes_to_ram": 1, "weaning": DAY + timedelta(days=100)}], ewes=[{"ewe": "1", "group": "low"}],
+        lambing=lambed({"ewe": "1"}), lambs=[{"ewe": "1", "lamb_no": 1, "born": Born.ALIVE, **late}],
+    )
+    assert 100 == figures_of(of)["reared_pct"].value
+
+
+def test_scan_table_holds_ewes_that_lambed_or_were_kept_empty() -> None:
+    assert {(0, 0): 1, (1, 1): 1, (1, 2): 1, (2, 1): 1, (2, 2): 5, (3, 3): 1} == scan_table(TWELVE)
+    found = scan_agreement(TWELVE)
+    assert found is not None and 10 == found.n
+    # Two lambs out in all; by chance 78 / 10 with these totals (1, 2, 6, 1 ewes both ways).
+    assert pytest.approx(1 - 20 / 78) == found.weighted_kappa
+    assert pytest.approx(1 - 20 / 78) == figures_of(TWELVE)["scan_kappa"].value
+
+
+def test_scan_as_a_test_for_in_lamb_gives_the_published_shares() -> None:
+    """724 scans, Veterinary Quarterly 1985: printed 99.2 and 97.6 %. Authors from memory: Taverne and others."""
+    found = screening({(1, 1): 300, (2, 2): 290, (1, 2): 3, (0, 1): 5, (2, 0): 3, (0, 0): 123})
+    assert (99.2, 97.6) == tuple(round(100 * (share.value or 0), 1) for share in (found.sensitivity, found.specificity))
+
+
+@pytest.mark.parametrize("ewe", [
+    {"scanned": 2, "left_on": DAY}, {"scanned": 2}, {"due": DAY}, {"scanned": 0, "due": date(2026, 8, 30)},
+])
+def test_ewes_that_say_nothing_about_the_scan(ewe: Row) -> None:
+    of = season(ewes=[{"ewe": "1", **ewe}])
+    assert ({}, None) == (scan_table(of), scan_agreement(of))
+    assert not [id for id in figures_of(of) if id.startswith("scan_")]
+
+
+def test_an_aborted_ewe_says_nothing_about_the_scan() -> None:
+    of = season(ewes=[{"ewe": "1", "scanned": 2}], lambs=[{"ewe": "1", "lamb_no": 1, "born": Born.ABORTED}])
+    assert {} == scan_table(of)
+
+
+def test_a_ewe_scanned_in_lamb_and_kept_empty_counts_against_the_scan() -> None:
+    of = season(ewes=[{"ewe": "1", "scanned": 2, "due": DAY}, {"ewe": "2", "scanned": 0}])
+    assert {(0, 0): 1, (2, 0): 1} == scan_table(of)
+    found = figures_of(of)["scan_specificity_pct"]
+    assert (1, 2) == (found.numerator, found.denominator)
+    assert found.definition.endswith(
+        "1 ewe scanned empty was kept and did not lamb; most are sold, so the figure is biased.")
+
+
+@pytest.mark.parametrize(("rows", "stage"), [
+    ({}, "before lambing"),
+    ({"ewes": [{"ewe": "1", "scanned": 1}]}, "before lambing"),
+    ({"ewes": [{"ewe": "1", "scanned": 1}], "lambing": [born("2", 1)]}, "so far"),
+    ({"lambing": [born("2", 1)]}, "lambed"),
+    ({"lambing": [born("2", 1)], "counts": [{"stage": Stage.MARKING, "lambs": 1}]}, "lambed"),
+    ({"lambing": [born("2", 1)], "counts": [{"stage": Stage.WEANING, "lambs": 1}]}, "weaned"),
+    ({"lambing": [born("2", 1)], "weights": weighings(("x", 30.0, Weighed.WEANING))}, "weaned"),
+    ({"lambing": [born("2", 1)], "groups": [{"group": "A", "weaning": date(2026, 8, 1)}]}, "weaned"),
+    ({"lambing": [born("2", 1)], "groups": [{"group": "A", "weaning": date(2026, 8, 1)}, {"group": "B"}]}, "lambed"),
+    ({"lambing": [born("2", 1)], "groups": [{"group": "A", "weaning": date(2026, 9, 30)}]}, "lambed"),
+])
+def test_how_far_the_season_is(rows: dict[str, list[Row]], stage: str) -> None:
+    of = season(**rows)
+    assert stage == stage_of(of, litter_account(of))
+
+
+def test_an_empty_season_has_figures_without_values() -> None:
+    assert {None} == {figure.value for figure in figures_of(season()).values()}

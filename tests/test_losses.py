@@ -1,0 +1,130 @@
+"""Loss tables: shares worked out by hand on small flocks."""
+
+from datetime import date, timedelta
+
+import pytest
+from seasons import season
+
+from template_builder.choices import Born, CameFrom, Cause, Help, LambLeft, RearedBy, YesNo
+from template_builder.columns import Row
+from workbook.litters.account import litter_account
+from workbook.litters.losses import LossTable, loss_tables
+from workbook.season import Season
+
+DAY = date(2026, 4, 1)
+
+
+def tables(of: Season) -> dict[str, LossTable]:
+    return {table.id: table for table in loss_tables(of, litter_account(of))}
+
+
+def shares(table: LossTable) -> dict[str, tuple[float, int]]:
+    """Lost and live-born of each class."""
+    return {item.label: (item.loss.numerator, item.loss.denominator) for item in table.classes}
+
+
+def lamb(ewe: str, number: int, age: int | None = None, **cells: object) -> Row:
+    """A lamb born alive; with an age it died so many days old."""
+    left = {} if age is None else {"left_on": DAY + timedelta(days=age), "left_how": LambLeft.DIED}
+    return {"ewe": ewe, "lamb_no": number, "born": Born.ALIVE, **left, **cells}
+
+
+def flock(lambs: list[Row], ewe: Row | None = None, lambing: Row | None = None, **rows: list[Row]) -> Season:
+    ewes = sorted({str(row["ewe"]) for row in lambs if row.get("ewe")})
+    return season(ewes=[{"ewe": key, **(ewe or {})} for key in ewes],
+                  lambing=[{"ewe": key, "lambed_on": DAY, **(lambing or {})} for key in ewes], lambs=lambs, **rows)
+
+
+AGES = [lamb("1", 1, 0), lamb("1", 2, 1), lamb("2", 1, 2), lamb("2", 2, 7), lamb("3", 1, 8), lamb("3", 2),
+        lamb("4", 1, left_how=LambLeft.DIED), lamb("4", 2), lamb("5", 1), lamb("5", 2)]
+
+
+def test_stages_by_age_where_no_stage_has_a_date() -> None:
+    table = tables(flock(AGES))["stage"]
+    assert {"day of birth or next day": (2, 10), "2 to 7 days": (2, 10), "later": (1, 10), "not known when": (1, 10),
+            "all": (6, 10)} == shares(table)
+    assert [(2, 10), (2, 8), (1, 6)] == [
+        (item.of_start.numerator, item.of_start.denominator) for item in table.classes if item.of_start]
+    assert "dates for 5 of 6 lost" == table.note
+    assert ["Lambs!R6", "Lambs!R7"] == [str(cell) for cell in table.classes[1].rows]
+
+
+def test_stages_by_the_dates_of_the_group() -> None:
+    dates = {"group": "Hill", "turnout": DAY + timedelta(days=5), "marking": DAY + timedelta(days=40),
+             "weaning": DAY + timedelta(days=110)}
+    lambs = [lamb("1", 1, 1), lamb("1", 2, 2), lamb("2", 1, 5), lamb("2", 2, 6), lamb("3", 1, 110), lamb("3", 2, 111),
+             lamb("4", 1), lamb("4", 2)]
+    of = flock(lambs, {"group": "hill"}, groups=[dates])
+    assert {"day of birth or next day": (1, 8), "to turnout": (2, 8), "to marking": (1, 8), "to weaning": (1, 8),
+            "after weaning": (1, 8), "all": (6, 8)} == shares(tables(of)["stage"])
+
+
+def test_her_own_turnout_goes_before_that_of_the_group() -> None:
+    of = flock([lamb("1", 1, 4), lamb("1", 2)], {"group": "Hill"}, {"turned_out_on": DAY + timedelta(days=3)},
+               groups=[{"group": "Hill", "turnout": DAY + timedelta(days=9), "marking": DAY + timedelta(days=40)}])
+    assert (1, 2) == shares(tables(of)["stage"])["to marking"]
+
+
+def test_short_at_a_count_is_a_class_of_its_own_and_in_the_total() -> None:
+    of = flock(AGES, counts=[{"date": DAY + timedelta(days=60), "lambs": 3}])
+    stage = shares(tables(of)["stage"])
+    assert ((1, 10), (7, 10)) == (stage["short at count"], stage["all"])
+
+
+def test_causes_are_of_all_live_born_and_the_note_says_for_how_many() -> None:
+    of = flock([
+        lamb("1", 1, 0, cause=Cause.STARVED), lamb("1", 2, 3, cause=Cause.STARVED), lamb("2", 1, 3),
+        lamb("2", 2, 9, cause=Cause.NOT_KNOWN), lamb("3", 1, 9, left_how=LambLeft.MISSING), lamb("3", 2),
+    ])
+    table = tables(of)["cause"]
+    assert {"starved or chilled": (2, 6), "not known": (1, 6), "not recorded": (1, 6), "missing": (1, 6)} == shares(table)
+    assert "causes for 2 of 4 dead" == table.note
+
+
+def test_birth_weight_bands_begin_at_their_lower_limit_and_not_weighed_is_one() -> None:
+    weights = (2.9, 3.0, 3.9, 4.0, 5.5, 6.0, None)
+    of = flock([lamb("1", n, 1 if kg in (2.9, None) else None, birth_weight=kg) for n, kg in enumerate(weights, 1)])
+    assert {"under 3 kg": (1, 1), "3 to under 4 kg": (0, 2), "4 to under 5 kg": (0, 1), "5 to under 6 kg": (0, 1),
+            "6 kg and over": (0, 1), "not weighed": (1, 1)} == shares(tables(of)["birth_weight"])
+
+
+def test_litter_size_counts_the_dead_too_and_bought_lambs_stand_apart() -> None:
+    of = flock([
+        lamb("1", 1, 3), {"ewe": "1", "lamb_no": 2, "born": Born.DEAD_FRESH}, lamb("2", 1),
+        {"ewe": "2", "lamb_no": 2, "born": Born.MUMMIFIED},
+        {"came_from": CameFrom.BOUGHT_IN, "left_how": LambLeft.DIED},
+        {"came_from": CameFrom.MOTHER_NOT_KNOWN, "born": Born.ALIVE},
+    ])
+    assert {"1": (0, 1), "2": (1, 1), "mother not known": (0, 1)} == shares(tables(of)["litter_size"])
+
+
+@pytest.mark.parametrize(("ewe", "helped", "all_well", "label"), [
+    (Help.HARD, None, None, "hard"), (None, YesNo.YES, None, "helped, how not recorded"), (Help.VET, YesNo.YES, None, "vet"),
+    (Help.HARD, YesNo.NO, None, "none"), (None, None, None, "not recorded"), (None, None, YesNo.YES, "none"),
+    (Help.LIGHT, None, YesNo.YES, "light"),
+])
+def test_help_is_that_of_the_lamb_else_of_its_ewe(
+    ewe: Help | None, helped: YesNo | None, all_well: YesNo | None, label: str,
+) -> None:
+    of = flock([lamb("1", 1, 2, helped=helped)], lambing={"help": ewe, "all_well": all_well})
+    assert {label: (1, 1)} == shares(tables(of)["help"])
+
+
+@pytest.mark.parametrize(("cells", "label"), [
+    ({"born_year": 2025}, "ewe lamb or 1 year"), ({"born_year": 2024}, "2 years"), ({"born_year": 2023}, "3 to 5 years"),
+    ({"born_year": 2021}, "3 to 5 years"), ({"born_year": 2020}, "6 years and over"), ({}, "not recorded"),
+    ({"lambings_before": 0}, "first lambing, age not recorded"), ({"born_year": 2030}, "not recorded"),
+])
+def test_age_of_the_ewe(cells: Row, label: str) -> None:
+    assert {label: (0, 1)} == shares(tables(flock([lamb("1", 1)], cells))["ewe_age"])
+
+
+def test_every_way_of_splitting_has_all_live_born_lambs_and_all_losses() -> None:
+    of = flock([*AGES, lamb("6", 1, 4, reared_by=RearedBy.PET), {"came_from": CameFrom.MOTHER_NOT_KNOWN, "born": Born.ALIVE}])
+    for table in tables(of).values():
+        if table.id not in ("stage", "cause"):
+            assert (7, 12) == tuple(map(sum, zip(*shares(table).values(), strict=True))), table.id
+
+
+def test_an_empty_season_has_no_losses() -> None:
+    assert all(item.loss.value is None for table in tables(season()).values() for item in table.classes)
