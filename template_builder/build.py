@@ -145,18 +145,20 @@ class _EntrySheet:
                 elif value is not None:
                     number, column = places[key]
                     style = cell_style(column, issued=issued_row and column.issued)
+                    style = style.with_(valign="top") if self.sheet.fixed_rows else style
                     page.value(row, number, value, _styled(style, value), shown)
             if self.sheet.fixed_rows:
                 self._fixed_row(page, row, values)
 
     def _fixed_row(self, page: Page, row: int, values: Row) -> None:
         """Finish a row of Season or Policy: the value cell by its own kind, the row as high as its words."""
-        words = ((shown(values.get(c.id)), c.characters, look.WRAPPED) for c in self.sheet if c.kind is Kind.TEXT)
+        written = (c for c in self.sheet if c.kind in (Kind.TEXT, Kind.SETTING))
+        words = ((shown(values.get(c.id)), c.characters, look.WRAPPED) for c in written)
         page.height(row, height_needed(words))
         setting = SETTING.get(str(values.get("row_key")))
         if self.sheet.id == "season" and setting:
             number = [column.id for column in self.sheet].index("value") + 1
-            style = look.FILL_IN.with_(number_format=_setting_format(setting), align="left", valign="top")
+            style = look.FILL_IN.with_(number_format=_setting_format(setting), align="left", valign="top", wrap=True)
             page.value(row, number, values.get("value"), style, shown)
             rules = limits_of(_as_column(setting), f"{letters(number)}{row}")
             if rules:

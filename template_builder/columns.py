@@ -16,6 +16,9 @@ class NotKnown(Enum):
 
 NOT_KNOWN = NotKnown.NOT_KNOWN
 
+# Small letters are narrower than the digits that column widths are counted in.
+LABEL_CHARACTERS = 0.9
+
 Value = str | int | float | date | datetime | time | Choice | NotKnown | None
 
 # One line of a sheet to write or as read: column id -> value. A key that begins with OWN is a person's own column.
@@ -77,8 +80,9 @@ class Column:
 
     @property
     def characters(self) -> float:
-        """Width of the column in characters."""
-        return self.width or self.kind.width
+        """Width of the column in characters: as declared, and never too narrow for the longest value of its list."""
+        longest = max((len(choice.label) for choice in self.choices), default=0) if self.choices else 0
+        return max(self.width or self.kind.width, longest * LABEL_CHARACTERS + 1)
 
     def shown(self, start: Start) -> bool:
         """Whether the column is visible at first in a workbook of this start."""

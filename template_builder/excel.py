@@ -156,18 +156,19 @@ class Page:
 
     def print_setup(
         self, *, repeat: tuple[int, int] | None = None, portrait: bool = False, footer: str = "", one_page_wide: bool = False,
+        one_page: bool = False,
     ) -> None:
         """A4, sensible margins, heading rows on every page, and a footer with the page number.
 
-        `one_page_wide` shrinks the page to the paper's width: only for pages to read, never for pages to write on.
+        `one_page_wide` shrinks to the paper's width, `one_page` to one page: for pages to read, never to write on.
         """
         self.raw.set_paper(9)
         if portrait:
             self.raw.set_portrait()
         else:
             self.raw.set_landscape()
-        if one_page_wide:
-            self.raw.fit_to_pages(1, 0)
+        if one_page_wide or one_page:
+            self.raw.fit_to_pages(1, int(one_page))
         self.raw.set_margins(left=0.4, right=0.4, top=0.5, bottom=0.6)
         self.raw.set_footer(f"&L&8{footer.replace('&', '&&')}&C&8&A&R&8Page &P of &N")
         if repeat:
@@ -177,6 +178,14 @@ class Page:
         """Begin a new printed page with this row."""
         self._breaks.append(row - 1)
         _did(self.raw.set_h_pagebreaks(self._breaks), f"page break in {self.title}")
+
+    def one_page_wide(self) -> None:
+        """Shrink the printed sheet to the width of one page: for lists that are looked things up in, not read."""
+        self.raw.fit_to_pages(1, 0)
+
+    def print_area(self, first: tuple[int, int], last: tuple[int, int]) -> None:
+        """Print these cells only; the rest of the sheet is for the screen."""
+        _did(self.raw.print_area(first[0] - 1, first[1] - 1, last[0] - 1, last[1] - 1), f"print area in {self.title}")
 
     def place(self, row: int, column: int, chart: Any, *, width: int, height: int) -> None:
         """Put a chart with its corner on this cell; width and height in pixels."""

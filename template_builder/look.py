@@ -100,7 +100,7 @@ TOTAL = WRAPPED.with_(bold=True, fill=MIST)
 
 # Verdicts differ by lightness and pattern, so that they are told apart in greyscale: the strictest is the darkest.
 STRICTEST = WRAPPED.with_(bold=True, fill=DEEP, colour=PAPER)
-STRICT = WRAPPED.with_(bold=True, fill=SLATE, colour=PAPER)
+STRICT = WRAPPED.with_(bold=True, fill=SLATE)
 LOOK_AGAIN = WRAPPED.with_(bold=True, fill=PAPER, pattern=14)
 FINE = WRAPPED
 OPEN = WRAPPED.with_(italic=True, fill=MIST)

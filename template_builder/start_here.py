@@ -6,7 +6,7 @@ from template_builder.layout import LAYOUT_VERSION, START_TAB
 from template_builder.look import FILL_IN, STRONG
 from template_builder.tab import Cell, Head, Tab
 
-_WIDTHS = (19.0, 46.0, 18.0)
+_WIDTHS = (22.0, 56.0, 20.0)
 _CALL = ("Vet", "Vet, out of hours", "Helper", "Farm")
 
 
@@ -23,6 +23,6 @@ def write_start_here(book: Book, title: str, built: str) -> None:
     tab.table((Head("Write", STRONG), Head("For")), HOW_TO_WRITE)
     tab.section("Whom to call")
     tab.table((Head("Who", STRONG), Head("Name and number", FILL_IN)), [(who, Cell(None, FILL_IN)) for who in _CALL])
-    tab.page.print_setup(portrait=True, footer=title)
+    tab.page.print_setup(portrait=True, footer=title, one_page=True)
     tab.page.raw.hide_gridlines(2)
     tab.page.raw.activate()

@@ -20,7 +20,7 @@ EWES = Sheet(
                links_to="groups.group", printed=True, width=12),
         Column("mark", "Mark", Kind.TEXT, "Spray mark put on at scanning.", printed=True, width=10,
                aliases=("spray mark",)),
-        Column("breed", "Breed", Kind.TEXT, "Her breed or cross.", width=14),
+        Column("breed", "Breed", Kind.TEXT, "Her breed or cross.", width=19),
         Column("born_year", "Born year", Kind.WHOLE, "The year she was born, four digits.", least=2005, most=2100),
         Column("lambings_before", "Lambings before", Kind.WHOLE, "How often she has lambed before this season; 0 is her first.",
                least=0, most=14, unit="lambings"),

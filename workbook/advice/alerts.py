@@ -68,8 +68,8 @@ NEXT_LOOK = Alert("look due", TODAY, "Look at her and her lambs: bellies full, b
 HELPED_TO_SUCK = Alert(
     "helped to suck", TODAY, "See that each lamb now sucks by itself.", fades=NEXT_LOOK_LAPSES)
 SIDE_DRY = Alert(
-    "a side dry", TODAY, "Draw both sides again. Leave her one lamb at most while a side is dry; look again next day.",
-    fades=ILLNESS_FADES)
+    "a side dry", TODAY, "Draw both sides again. With one side she feeds one lamb, with none no lamb: see that the rest are "
+    "fed. Look again next day.", fades=ILLNESS_FADES)
 LARGE_TEATS = Alert(
     "large teats", TODAY, "Do all lambs suck? Hold each to the teat until it finds it by itself.", fades=NEXT_LOOK_LAPSES)
 MISSING_LAMB = Alert(

@@ -97,7 +97,7 @@ def earlier_faults(ewe: Ewe) -> int:
     written = [ewe.record.whole(column) for column in ("past_faults", "past_refused", "past_lost")]
     faults = max((number for number in written if number is not None), default=0)
     before = ewe.record.whole("lambings_before")
-    faults = min(faults, EARLIER_LAMBINGS)
+    faults = min(max(faults, 0), EARLIER_LAMBINGS)
     return faults if before is None else min(faults, max(before - 1, 0))
 
 

@@ -1,12 +1,13 @@
 """Signs around lambing: overdue, long labour, the next day's look, and a litter that differs from the scan."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from template_builder.choices import HowRecorded
 from workbook.advice import alerts
 from workbook.advice.signs import Sign, lambed_at, midnight
-from workbook.cells import CellRef, shown
+from workbook.cells import CellRef, Record, shown
 from workbook.flock import Ewe, Lamb, moment
 from workbook.mating import group_of, groups, last_possible_day
 from workbook.season import Season
@@ -14,24 +15,45 @@ from workbook.season import Season
 NEXT_DAY_COLUMNS = ("next_day", "sides_next_day")
 
 
-def lambing_signs(season: Season, ewe: Ewe, when: datetime) -> Iterator[Sign]:
+@dataclass(frozen=True)
+class Watch:
+    """What is the same for all ewes: the moment, the groups by name, and whether the flock writes the next day's look."""
+
+    season: Season
+    when: datetime
+    groups: Mapping[str, Record]
+    writes_looks: bool
+
+    @classmethod
+    def at(cls, season: Season, when: datetime) -> "Watch":
+        written = any(row.filled(*NEXT_DAY_COLUMNS) for row in season.rows("lambing"))
+        return cls(season, when, groups(season), written or any(row.filled("belly") for row in season.rows("lambs")))
+
+    def group(self, ewe: Ewe) -> Record | None:
+        return group_of(ewe, self.groups)
+
+    def hours(self, setting: str) -> timedelta:
+        return timedelta(hours=self.season.settings.number(setting))
+
+
+def lambing_signs(watch: Watch, ewe: Ewe) -> Iterator[Sign]:
     """All signs around her lambing. A ewe of a group known by its counts alone has no lambing to be late with."""
-    group = group_of(ewe, groups(season))
+    group = watch.group(ewe)
     if group is not None and group["how_recorded"] is HowRecorded.COUNTS_ONLY:
         return
-    yield from _overdue(season, ewe, when)
-    yield from _long_labour(season, ewe, when)
-    yield from _next_look(season, ewe, when)
+    yield from _overdue(watch, ewe)
+    yield from _long_labour(watch, ewe)
+    yield from _next_look(watch, ewe)
     yield from _unlike_scan(ewe)
 
 
-def _overdue(season: Season, ewe: Ewe, when: datetime) -> Iterator[Sign]:
+def _overdue(watch: Watch, ewe: Ewe) -> Iterator[Sign]:
     """Only a ewe scanned in lamb, and only after the last day on which she may still lamb."""
     if ewe.record is None or not ewe.scanned or ewe.lambed or ewe.aborted:
         return
-    last = last_possible_day(season, ewe, group_of(ewe, groups(season)))
-    if last is not None and when.date() > last:
-        days = (when.date() - last).days
+    last, today = last_possible_day(watch.season, ewe, watch.group(ewe)), watch.when.date()
+    if last is not None and today > last:
+        days = (today - last).days
         why = f"{days} {_days(days)} past her last possible day, {shown(last)}; scanned {ewe.scanned}"
         yield Sign(alerts.OVERDUE, why, midnight(last), (ewe.record.at("scanned"), ewe.record.at("due")))
 
@@ -40,32 +62,31 @@ def _days(number: int) -> str:
     return "day" if number == 1 else "days"
 
 
-def _long_labour(season: Season, ewe: Ewe, when: datetime) -> Iterator[Sign]:
+def _long_labour(watch: Watch, ewe: Ewe) -> Iterator[Sign]:
     """Waters seen and nothing after. A time without a day is the last such time before this moment."""
     if ewe.lambing is None or ewe.lambed or ewe.aborted:
         return
-    waters = moment(ewe.lambing, "waters_seen", ewe.lambed_on or when.date(), when)
-    limit = timedelta(hours=season.settings.number("long_labour"))
-    if waters is None or not limit <= when - waters:
+    waters = moment(ewe.lambing, "waters_seen", watch.when.date(), watch.when)
+    if waters is None or watch.when - waters < watch.hours("long_labour"):
         return
-    lapsed = when - waters > alerts.LABOUR_LAPSES
+    lapsed = watch.when - waters > alerts.LABOUR_LAPSES
     why = f"waters seen {shown(waters)}, no lambing written"
     alert = alerts.LABOUR_NOT_RECORDED if lapsed else alerts.LONG_LABOUR
     yield Sign(alert, why, waters, (ewe.lambing.at("waters_seen"),))
 
 
-def _next_look(season: Season, ewe: Ewe, when: datetime) -> Iterator[Sign]:
+def _next_look(watch: Watch, ewe: Ewe) -> Iterator[Sign]:
     """Due some hours after lambing, lapsed after 48: then only "not recorded", and only where the flock writes it at all."""
     lambed = lambed_at(ewe)
     alive = [lamb for lamb in ewe.born_alive if lamb.left_how is None]
     if ewe.lambing is None or lambed is None or not alive or looked_at(ewe):
         return
-    gone_by = when - lambed
+    gone_by = watch.when - lambed
     cells = (ewe.lambing.at("lambed_on"), ewe.lambing.at("next_day"))
     if gone_by > alerts.NEXT_LOOK_LAPSES:
-        if _flock_writes_it(season):
+        if watch.writes_looks:
             yield Sign(alerts.LOOK_NOT_RECORDED, f"lambed {shown(ewe.lambed_on)}, no look written", lambed, cells)
-    elif gone_by >= timedelta(hours=season.settings.number("next_look")):
+    elif gone_by >= watch.hours("next_look"):
         yield Sign(alerts.NEXT_LOOK, f"lambed {shown(ewe.lambed_on)}: look now", lambed, cells)
 
 
@@ -77,11 +98,6 @@ def looked_at(ewe: Ewe) -> bool:
         return True
     days = [check.day("date") for check in ewe.checks]
     return any(day is not None and ewe.lambed_on is not None and day > ewe.lambed_on for day in days)
-
-
-def _flock_writes_it(season: Season) -> bool:
-    return any(row.filled(*NEXT_DAY_COLUMNS) for row in season.rows("lambing")) or any(
-        row.filled("belly") for row in season.rows("lambs"))
 
 
 def _unlike_scan(ewe: Ewe) -> Iterator[Sign]:

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from workbook.advice.alerts import END, Alert
-from workbook.advice.lambing_signs import lambing_signs
+from workbook.advice.lambing_signs import Watch, lambing_signs
 from workbook.advice.signs import Sign
 from workbook.advice.trouble_signs import orphan_signs, trouble_signs
 from workbook.cells import CellRef
@@ -34,18 +34,17 @@ def problem_ewes(season: Season, when: datetime) -> tuple[ProblemEwe, ...]:
 
     A ewe with two troubles stands twice. Ewes that have died or left appear only for lambs still booked on them.
     """
-    found = [
-        _problem(ewe, sign, when) for ewe in season.flock.ewes.values() for sign in _signs(season, ewe, when)
-    ]
+    watch = Watch.at(season, when)
+    found = [_problem(ewe, sign, when) for ewe in season.flock.ewes.values() for sign in _signs(watch, ewe)]
     return tuple(sorted(found, key=lambda one: (one.urgency, one.since or datetime.max, one.name, one.alert)))
 
 
-def _signs(season: Season, ewe: Ewe, when: datetime) -> Iterator[Sign]:
+def _signs(watch: Watch, ewe: Ewe) -> Iterator[Sign]:
     if ewe.gone:
-        yield from orphan_signs(season, ewe)
+        yield from orphan_signs(ewe, watch.group(ewe))
         return
-    yield from lambing_signs(season, ewe, when)
-    yield from trouble_signs(ewe, when)
+    yield from lambing_signs(watch, ewe)
+    yield from trouble_signs(ewe, watch.when)
 
 
 def _problem(ewe: Ewe, sign: Sign, when: datetime) -> ProblemEwe:

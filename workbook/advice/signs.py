@@ -5,7 +5,7 @@ from typing import NamedTuple
 
 from workbook.advice.alerts import Alert
 from workbook.cells import CellRef
-from workbook.flock import Ewe, moment
+from workbook.flock import Ewe, Lamb, moment
 
 
 class Sign(NamedTuple):
@@ -26,3 +26,8 @@ def lambed_at(ewe: Ewe) -> datetime | None:
     """When she finished lambing; where the hour is not written, the start of the day she lambed."""
     finished = moment(ewe.lambing, "finished", ewe.lambed_on) if ewe.lambing else None
     return finished or midnight(ewe.lambed_on)
+
+
+def called(lamb: Lamb) -> str:
+    """A lamb inside a sentence: "lamb 1042-2", or "lamb in row 7" where it has no name."""
+    return lamb.name if lamb.name.startswith("lamb ") else f"lamb {lamb.name}"

@@ -1,18 +1,17 @@
 """Signs of trouble with a ewe or the lambs at her side: illness, milk, lambs refused or hollow, medicines, orphans."""
 
 from collections.abc import Iterator, Mapping
-from datetime import datetime, timedelta
+from datetime import datetime
 
 from template_builder.choices import Belly, Born, Choice, NextDay, Prolapse, Sucked, Taken, Teats, Trouble
 from workbook.advice import alerts
 from workbook.advice.alerts import Alert
 from workbook.advice.evidence import milk_looks
-from workbook.advice.signs import Sign, lambed_at, midnight
+from workbook.advice.signs import Sign, called, lambed_at, midnight
 from workbook.cells import Record, shown
 from workbook.flock import Ewe, Lamb
-from workbook.mating import group_of, groups
+from workbook.mating import later
 from workbook.scores.mothering_parts import BOTH_SIDES, place
-from workbook.season import Season
 
 PROLAPSES: Mapping[Choice, Alert] = {
     Prolapse.VAGINAL: alerts.PROLAPSE, Prolapse.WOMB: alerts.WOMB_PROLAPSE, Prolapse.RECTAL: alerts.RECTAL_PROLAPSE,
@@ -47,10 +46,11 @@ def at_her_side(ewe: Ewe) -> tuple[Lamb, ...]:
 
 def _illness(ewe: Ewe) -> Iterator[Sign]:
     """A prolapse written on Lambing, and for each trouble the last check that found it."""
+    last = {check["trouble"]: check for check in ewe.checks}
     kind = ewe.lambing["prolapse"] if ewe.lambing else None
     if ewe.lambing and isinstance(kind, Choice) and kind in PROLAPSES:
+        last.pop(Trouble.PROLAPSE, None)
         yield Sign(PROLAPSES[kind], f"{kind.label} prolapse", lambed_at(ewe), (ewe.lambing.at("prolapse"),))
-    last = {check["trouble"]: check for check in ewe.checks}
     for trouble, check in last.items():
         if isinstance(trouble, Choice) and trouble in TROUBLES:
             yield _checked(TROUBLES[trouble], check, "trouble")
@@ -97,7 +97,10 @@ def _large_teats(ewe: Ewe) -> Iterator[Sign]:
 
 
 def _next_day(ewe: Ewe) -> Iterator[Sign]:
+    """What the look found, unless the lamb it speaks of is named by its own hollow belly."""
     found = ewe.lambing["next_day"] if ewe.lambing else None
+    if found is NextDay.ONE_HOLLOW and any(lamb.record["belly"] is Belly.HOLLOW for lamb in at_her_side(ewe)):
+        return
     if ewe.lambing and isinstance(found, Choice) and found in NEXT_DAY:
         yield Sign(NEXT_DAY[found], f"next day: {found.label}", lambed_at(ewe), (ewe.lambing.at("next_day"),))
 
@@ -110,11 +113,11 @@ def _lamb(ewe: Ewe, lamb: Lamb) -> Iterator[Sign]:
     since = midnight(row.day("moved_on")) if lamb.set_on else lambed_at(ewe)
     full, hollow = row["belly"] is Belly.FULL, row["belly"] is Belly.HOLLOW
     if hollow:
-        yield Sign(alerts.HOLLOW, f"lamb {lamb.name} hollow next day", since, (row.at("belly"),))
+        yield Sign(alerts.HOLLOW, f"{called(lamb)} hollow next day", since, (row.at("belly"),))
     if row["sucked"] is Sucked.NO and not full:
-        yield Sign(alerts.NOT_SUCKING, f"lamb {lamb.name} has not sucked", since, (row.at("sucked"),))
+        yield Sign(alerts.NOT_SUCKING, f"{called(lamb)} has not sucked", since, (row.at("sucked"),))
     if row["taken"] is Taken.REFUSED:
-        yield Sign(alerts.REFUSED, f"lamb {lamb.name} refused, still with her", since, (row.at("taken"),))
+        yield Sign(alerts.REFUSED, f"{called(lamb)} refused, still with her", since, (row.at("taken"),))
 
 
 def _withdrawals(ewe: Ewe, when: datetime) -> Iterator[Sign]:
@@ -123,16 +126,16 @@ def _withdrawals(ewe: Ewe, when: datetime) -> Iterator[Sign]:
         day, days = row.day("date"), row.whole("withdrawal")
         product = row.text("product") or "treatment"
         cells = (row.at("date"), row.at("withdrawal"))
-        if day is None or days is None:
+        ends = None if day is None or days is None else later(day, days)
+        if ends is None:
             yield Sign(alerts.WITHDRAWAL_UNKNOWN, f"{product}: withdrawal or date not written", midnight(day), cells)
-        elif when.date() <= (ends := day + timedelta(days=days)):
+        elif when.date() <= ends:
             yield Sign(alerts.WITHDRAWAL, f"{product}: withdrawal written here ends on {shown(ends)}", midnight(day), cells)
 
 
-def orphan_signs(season: Season, ewe: Ewe) -> Iterator[Sign]:
+def orphan_signs(ewe: Ewe, group: Record | None) -> Iterator[Sign]:
     """Live lambs still booked on a ewe that has died or left before they were weaned."""
     lambs = at_her_side(ewe)
-    group = group_of(ewe, groups(season))
     weaned = group.day("weaning") if group else None
     if ewe.record is None or not lambs or (weaned and ewe.left_on and ewe.left_on >= weaned):
         return

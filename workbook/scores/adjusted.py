@@ -99,8 +99,8 @@ def lamb_weight(season: Season, lamb: Lamb, occasion: Weighed, stand_ins: BirthW
         return AdjustedWeight(None, target, None, lamb.birth_weight, NOT_ADJUSTED, (row.at("kg"),))
     birth = lamb.birth_weight
     used = stand_ins.stand_in(lamb, len(dam.born)) if birth is None else birth
-    return AdjustedWeight(adjusted_weight(kg, used, age, target), target, age, used, _words(age, target, birth, used), _cells(
-        lamb, row, dam))
+    adjusted = adjusted_weight(kg, used, age, target)
+    return AdjustedWeight(adjusted, target, age, used, _words(age, target, birth, used), _cells(lamb, row, dam))
 
 
 def _age(dam: Ewe | None, row: Record) -> int | None:

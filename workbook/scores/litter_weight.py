@@ -5,6 +5,7 @@ from collections.abc import Hashable, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from statistics import fmean, stdev
+from typing import NamedTuple, TypeVar
 
 from template_builder.choices import Born, LambLeft, Weighed
 from workbook.cells import CellRef
@@ -81,42 +82,45 @@ def against_class(season: Season, litters: Mapping[str, LitterWeight]) -> Mappin
     Tried in turn: as many reared and of her age class; as many reared; the flock, where the weight per lamb is
     compared so that a ewe with one lamb does not stand against ewes with two.
     """
-    whole = {key: litter for key, litter in litters.items() if litter.kg is not None}
+    whole = {key: (litter.reared, litter.kg) for key, litter in litters.items() if litter.kg is not None}
     ages = {key: age_class(season, season.flock.ewes[key]) for key in whole}
-    by_age = _gather((ages[key], litter.reared, litter) for key, litter in whole.items())
-    by_size = _gather((litter.reared, litter) for litter in whole.values())
-    per_lamb = [_kg(litter) / litter.reared for litter in whole.values()]
+    by_age = _classes(((ages[key], size), kg) for key, (size, kg) in whole.items())
+    by_size = _classes(whole.values())
+    flock = _classes((None, kg / size) for size, kg in whole.values())
     found = {}
-    for key, litter in whole.items():
-        age, size = ages[key], litter.reared
-        if len(kgs := by_age[age, size]) >= FEW:
-            found[key] = _against(_kg(litter), kgs, f"{age.ewes(len(kgs))} with {litter_words(size)} reared")
-        elif len(kgs := by_size[size,]) >= FEW:
-            found[key] = _against(_kg(litter), kgs, f"{len(kgs)} ewes with {litter_words(size)} reared")
+    for key, (size, kg) in whole.items():
+        reared = f"with {litter_words(size)} reared"
+        own, alike = by_age[ages[key], size], by_size[size]
+        if own.number >= FEW:
+            found[key] = own.against(kg, f"{ages[key].ewes(own.number)} {reared}")
+        elif alike.number >= FEW:
+            found[key] = alike.against(kg, f"{alike.number} ewes {reared}")
         else:
-            found[key] = _per_lamb(litter, per_lamb)
+            found[key] = flock[None].against(kg, f"{flock[None].number} ewes, weight per lamb", size)
     return found
 
 
-def _gather(rows: Iterable[tuple[Hashable | LitterWeight, ...]]) -> dict[tuple[Hashable, ...], list[float]]:
-    found: dict[tuple[Hashable, ...], list[float]] = defaultdict(list)
-    for *names, litter in rows:
-        if isinstance(litter, LitterWeight):
-            found[tuple(names)].append(_kg(litter))
-    return found
+class _Class(NamedTuple):
+    """Litters that are compared: how many, their mean in kg, and their standard deviation (0 where they are few)."""
+
+    number: int
+    mean: float
+    spread: float
+
+    def against(self, kg: float, words: str, lambs: int = 1) -> Against:
+        """A litter against this class; where the class is of weights per lamb, `lambs` is how many make the litter."""
+        deviation = kg / lambs - self.mean
+        few = "" if self.number >= FEW else "few: only "
+        return Against(deviation * lambs, deviation / self.spread if self.spread > 0 else None, self.number, few + words)
 
 
-def _kg(litter: LitterWeight) -> float:
-    return litter.kg or 0.0
+Name = TypeVar("Name", bound=Hashable)
 
 
-def _per_lamb(litter: LitterWeight, flock: list[float]) -> Against:
-    against = _against(_kg(litter) / litter.reared, flock, f"{len(flock)} ewes, weight per lamb")
-    return Against(against.deviation * litter.reared, against.spreads, against.number, against.words)
-
-
-def _against(kg: float, kgs: list[float], words: str) -> Against:
-    deviation = kg - fmean(kgs)
-    spread = stdev(kgs) if len(kgs) >= FEW else 0.0
-    few = "" if len(kgs) >= FEW else "few: only "
-    return Against(deviation, deviation / spread if spread > 0 else None, len(kgs), few + words)
+def _classes(litters: Iterable[tuple[Name, float]]) -> dict[Name, _Class]:
+    gathered: dict[Name, list[float]] = defaultdict(list)
+    for name, kg in litters:
+        gathered[name].append(kg)
+    return {
+        name: _Class(len(kgs), fmean(kgs), stdev(kgs) if len(kgs) >= FEW else 0.0) for name, kgs in gathered.items()
+    }

@@ -104,17 +104,18 @@ def _compared(
     for key, scored in scores.items():
         if scored.score is not None:
             by_class[classes[key]].append(scored.score)
-    return {key: replace(scored, of_class=_of_class(scored.score, classes[key], by_class[classes[key]]))
-            for key, scored in scores.items()}
+    means = {own: (len(known), fmean(known)) for own, known in by_class.items()}
+    return {
+        key: scored if scored.score is None else replace(
+            scored, of_class=_of_class(scored.score, *classes[key], *means[classes[key]]))
+        for key, scored in scores.items()
+    }
 
 
-def _of_class(score: float | None, own: tuple[AgeClass, int], others: list[float]) -> str:
-    if score is None:
-        return ""
-    age, size = own
-    ewes = f"{age.ewes(len(others))} with {litter_words(size)}"
-    if len(others) < FEW:
+def _of_class(score: float, age: AgeClass, size: int, number: int, mean: float) -> str:
+    ewes = f"{age.ewes(number)} with {litter_words(size)}"
+    if number < FEW:
         return f"few: only {ewes}"
-    above = round(score - fmean(others))
+    above = round(score - mean)
     side = f"{abs(above)} {'above' if above > 0 else 'below'}" if above else "at"
     return f"{side} the mean of {ewes}"

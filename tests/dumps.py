@@ -1,0 +1,19 @@
+"""A workbook as text: every cell of every tab, so that two can be compared and a difference read."""
+
+from datetime import date
+from pathlib import Path
+
+from template_builder.addresses import letters
+from workbook.opening import open_cells
+
+
+def dump(path: Path) -> str:
+    """One line a cell: tab, cell, value; dates in ISO, formulas with their value."""
+    cells = open_cells(path)
+    lines = []
+    for tab, rows in cells.tabs.items():
+        for row, line in rows:
+            for cell in line:
+                value = cell.value.isoformat() if isinstance(cell.value, date) else cell.value
+                lines.append(f"{tab}!{letters(cell.column)}{row}: {value}{f' <- {cell.formula}' if cell.formula else ''}")
+    return "\n".join(lines) + "\n"

@@ -1,0 +1,159 @@
+"""Lamb weights brought to one age, and the litters they make."""
+
+from datetime import date
+
+import pytest
+from seasons import season
+
+from template_builder.choices import Cause, LambLeft, RearedBy, Sex, Weighed
+from template_builder.columns import Row, Value
+from workbook.scores.adjusted import NOT_ADJUSTED, AdjustedWeight, birth_weights, lamb_weight
+from workbook.scores.classes import AgeClass, age_class, litter_words
+from workbook.scores.litter_weight import against_class, litter_weights
+from workbook.season import Season
+
+LAMBED = date(2026, 3, 1)
+AT_90 = date(2026, 5, 30)
+
+
+def lamb(ewe: str, number: int = 1, **cells: Value) -> Row:
+    return {"ewe": ewe, "lamb_no": number, "sex": Sex.EWE, **cells}
+
+
+def weighed(animal: str, kg: float, day: date = AT_90, occasion: Weighed = Weighed.WEANING) -> Row:
+    return {"animal": animal, "date": day, "kg": kg, "occasion": occasion}
+
+
+def first_weight(records: Season, occasion: Weighed = Weighed.WEANING) -> AdjustedWeight:
+    found = lamb_weight(records, records.flock.lambs[0], occasion, birth_weights(records))
+    assert found is not None
+    return found
+
+
+def one_lamb(day: date = AT_90, occasion: Weighed = Weighed.WEANING, **cells: Value) -> Season:
+    return season(
+        lambing=[{"ewe": "A", "lambed_on": LAMBED}], lambs=[lamb("A", **cells)], weights=[weighed("A-1", 30.0, day, occasion)],
+    )
+
+
+def test_weaning_weight_at_the_age_on_season() -> None:
+    found = first_weight(one_lamb(birth_weight=4.5, day=date(2026, 5, 24)))  # 84 days, as in the published test
+    assert (31.8214, 84, "") == (pytest.approx(found.kg, abs=1e-4), found.age, found.words)
+    assert ["Weights!C4", "Weights!B4", "Lambing!D4", "Lambs!F4"] == [str(cell) for cell in found.cells]
+
+
+def test_early_weight_has_its_own_age_and_window() -> None:
+    assert "" == first_weight(one_lamb(date(2026, 5, 7), Weighed.EARLY, birth_weight=4.0), Weighed.EARLY).words  # 67 days
+    late = first_weight(one_lamb(date(2026, 5, 8), Weighed.EARLY, birth_weight=4.0), Weighed.EARLY)  # 68 days
+    assert "weighed at 68 days: more than 7 days from 60, take with care" == late.words
+
+
+@pytest.mark.parametrize(("days", "warned"), [(61, True), (62, False), (118, False), (119, True)])
+def test_window_at_weaning_is_28_days(days: int, warned: bool) -> None:
+    found = first_weight(one_lamb(date.fromordinal(LAMBED.toordinal() + days), birth_weight=4.0))
+    assert warned is ("take with care" in found.words)
+
+
+def test_a_birth_weight_not_taken_is_the_constant_of_its_litter() -> None:
+    found = first_weight(one_lamb())
+    assert (5.5, "birth weight not taken, 5.5 kg used") == (found.birth_weight, found.words)
+
+
+@pytest.mark.parametrize(("number", "expected"), [(4, 5.5), (5, 6.0)])
+def test_a_flock_mean_stands_in_from_five_lambs_of_its_sex_and_litter_size(number: int, expected: float) -> None:
+    others = [f"B{i}" for i in range(number)]
+    records = season(
+        lambing=[{"ewe": ewe, "lambed_on": LAMBED} for ewe in ["A", *others]],
+        lambs=[lamb("A"), *(lamb(ewe, birth_weight=6.0) for ewe in others), lamb("R", sex=Sex.RAM, birth_weight=8.0)],
+        weights=[weighed("A-1", 30.0)],
+    )
+    assert expected == first_weight(records).birth_weight
+
+
+def test_without_a_birth_date_there_is_no_adjusted_weight() -> None:
+    records = season(lambs=[lamb("A")], weights=[weighed("A-1", 30.0)])
+    assert (None, NOT_ADJUSTED) == (first_weight(records).kg, first_weight(records).words)
+
+
+def test_without_a_dam_there_is_no_adjusted_weight() -> None:
+    records = season(lambs=[{"tag": "7001", "sex": Sex.EWE}], weights=[weighed("7001", 30.0)])
+    assert (None, NOT_ADJUSTED) == (first_weight(records).kg, first_weight(records).words)
+
+
+def test_litter_is_the_sum_of_own_and_set_on_lambs() -> None:
+    records = season(
+        lambing=[{"ewe": "A", "lambed_on": LAMBED}, {"ewe": "B", "lambed_on": LAMBED}],
+        lambs=[lamb("A", birth_weight=5.0), lamb("B", birth_weight=5.0),
+               lamb("B", 2, birth_weight=4.0, reared_by=RearedBy.FOSTER_EWE, foster_ewe="A")],
+        weights=[weighed("A-1", 30.0), weighed("B-1", 28.0), weighed("B-2", 26.0)],
+    )
+    litters = litter_weights(records)
+    assert {"a": (56.0, 2), "b": (28.0, 1)} == {key: (litter.kg, litter.reared) for key, litter in litters.items()}
+
+
+def test_a_lamb_present_but_not_weighed_makes_the_litter_incomplete_not_small() -> None:
+    records = season(lambing=[{"ewe": "A", "lambed_on": LAMBED}], lambs=[lamb("A"), lamb("A", 2)],
+                     weights=[weighed("A-1", 30.0)])
+    assert (None, 2, "incomplete: A-2 not weighed") == (
+        (litter := litter_weights(records)["a"]).kg, litter.reared, litter.words)
+
+
+def test_a_lamb_that_died_before_weaning_is_not_waited_for() -> None:
+    dead = lamb("A", 2, left_how=LambLeft.DIED, left_on=date(2026, 3, 9), cause=Cause.PREDATOR)
+    records = season(lambing=[{"ewe": "A", "lambed_on": LAMBED}], lambs=[lamb("A", birth_weight=5.0), dead],
+                     weights=[weighed("A-1", 30.0)])
+    assert (30.0, 1) == ((litter := litter_weights(records)["a"]).kg, litter.reared)
+
+
+def flock_of(singles: int, twins: int, before: int = 3) -> Season:
+    """Ewes with one lamb of 30 kg and more, and ewes with two of 25 kg each."""
+    ewes = [f"S{i}" for i in range(singles)] + [f"T{i}" for i in range(twins)]
+    lambs = [lamb(ewe, birth_weight=5.0) for ewe in ewes] + [lamb(ewe, 2, birth_weight=5.0) for ewe in ewes if ewe[0] == "T"]
+    return season(
+        ewes=[{"ewe": ewe, "lambings_before": before} for ewe in ewes],
+        lambing=[{"ewe": ewe, "lambed_on": LAMBED} for ewe in ewes], lambs=lambs,
+        weights=[weighed(f"{row['ewe']}-{row['lamb_no']}", 25.0 if str(row["ewe"])[0] == "T" else 30.0 + int(str(row["ewe"])[1:]))
+                 for row in lambs],
+    )
+
+
+def test_a_litter_stands_against_ewes_that_reared_as_many() -> None:
+    records = flock_of(singles=11, twins=3)
+    against = against_class(records, litter_weights(records))
+    assert (5.0, 11, "11 mature ewes with singles reared") == (
+        against["s10"].deviation, against["s10"].number, against["s10"].words)
+    assert against["s5"].deviation == 0.0
+
+
+def test_a_small_class_falls_back_to_the_flock_by_weight_per_lamb() -> None:
+    records = flock_of(singles=11, twins=3)
+    twins = against_class(records, litter_weights(records))["t0"]
+    per_lamb = (sum(30 + i for i in range(11)) + 3 * 25) / 14
+    assert (pytest.approx(2 * (25 - per_lamb)), "14 ewes, weight per lamb") == (twins.deviation, twins.words)
+
+
+def test_nine_litters_are_few_and_have_no_spread() -> None:
+    records = flock_of(singles=9, twins=0)
+    against = against_class(records, litter_weights(records))["s0"]
+    assert (None, "few: only 9 ewes, weight per lamb") == (against.spreads, against.words)
+
+
+@pytest.mark.parametrize(
+    ("cells", "expected"),
+    [
+        ({"lambings_before": 0}, AgeClass.FIRST),
+        ({"lambings_before": 1}, AgeClass.MATURE),
+        ({"past_lambings": 1}, AgeClass.MATURE),
+        ({"born_year": 2025}, AgeClass.FIRST),
+        ({"born_year": 2024}, AgeClass.UNKNOWN),
+        ({"born_year": 2023}, AgeClass.MATURE),
+        ({}, AgeClass.UNKNOWN),
+    ],
+)
+def test_age_class(cells: Row, expected: AgeClass) -> None:
+    records = season(ewes=[{"ewe": "A", **cells}])
+    assert expected is age_class(records, records.flock.ewes["a"])
+
+
+def test_litter_sizes_in_words() -> None:
+    assert ["no lambs recorded", "singles", "twins", "triplets", "litters of 6"] == [litter_words(n) for n in (0, 1, 2, 3, 6)]

@@ -1,0 +1,177 @@
+"""Evidence: one number for each ewe and the cells that hold it, nothing where nothing was looked at."""
+
+from datetime import date
+
+import pytest
+from seasons import season
+
+from template_builder.choices import (
+    Born,
+    CheckOccasion,
+    Colostrum,
+    Help,
+    Milk,
+    Mouth,
+    Prolapse,
+    Reason,
+    Teats,
+    TreatedFor,
+    Trouble,
+    Udder,
+    WhyMoved,
+    YesNo,
+)
+from template_builder.columns import NOT_KNOWN, Row, Value
+from template_builder.policy import EVIDENCE, EVIDENCE_BY_ID, RULES
+from workbook.advice.evidence import LOOKERS, NOTHING, Seen, evidence
+from workbook.season import Season
+
+LAMBED = date(2026, 3, 1)
+MAY, JUNE, JULY = date(2026, 5, 20), date(2026, 6, 20), date(2026, 7, 20)
+
+
+def seen(id: str, records: Season) -> Seen:
+    return evidence(records, records.flock.ewes["a"])[id]
+
+
+def cells(found: Seen) -> list[str]:
+    return [str(cell) for cell in found.cells]
+
+
+def check(day: date | None = JUNE, **values: Value) -> Row:
+    return {"ewe": "A", "date": day, **values}
+
+
+def treatment(reason: Reason) -> Row:
+    return {"date": JUNE, "given_to": TreatedFor.EWE, "animal": "A", "reason": reason}
+
+
+def test_every_evidence_has_a_function_in_the_order_of_policy() -> None:
+    assert [one.id for one in EVIDENCE] == list(LOOKERS)
+
+
+def test_every_rule_rests_on_evidence_that_exists() -> None:
+    assert {rule.evidence for rule in RULES} <= set(EVIDENCE_BY_ID)
+    assert {rule.evidence for rule in RULES} == set(EVIDENCE_BY_ID), "evidence that no rule uses"
+
+
+@pytest.mark.parametrize("id", list(LOOKERS))
+def test_nothing_recorded_is_not_nought(id: str) -> None:
+    assert NOTHING == seen(id, season(ewes=[{"ewe": "A"}]))
+
+
+@pytest.mark.parametrize("column", ["sides_in_milk", "teats", "prolapse", "colostrum"])
+def test_a_question_mark_is_not_nought_either(column: str) -> None:
+    found = evidence(records := season(lambing=[{"ewe": "A", column: NOT_KNOWN}]), records.flock.ewes["a"])
+    assert {None} == {found[id].value for id in ("dry_at_lambing", "teats_large", "prolapse_vaginal", "no_milk")}
+
+
+def test_all_well_is_nought_and_points_at_its_own_cell() -> None:
+    records = season(lambing=[{"ewe": "A", "all_well": YesNo.YES}])
+    for id in ("prolapse_vaginal", "dry_at_lambing", "teats_large", "narrow"):
+        assert (0, ["Lambing!E4"]) == (seen(id, records).value, cells(seen(id, records)))
+
+
+def test_a_filled_cell_overrides_all_well() -> None:
+    found = seen("prolapse_womb", season(lambing=[{"ewe": "A", "all_well": YesNo.YES, "prolapse": Prolapse.WOMB}]))
+    assert (1, ["Lambing!N4"]) == (found.value, cells(found))
+
+
+@pytest.mark.parametrize(("sides", "expected"), [(2, 0), (1, 1), (0, 2)])
+def test_sides_dry_at_lambing(sides: int, expected: float) -> None:
+    found = seen("dry_at_lambing", season(lambing=[{"ewe": "A", "sides_in_milk": sides}]))
+    assert (expected, ["Lambing!L4"]) == (found.value, cells(found))
+
+
+def test_looks_later_that_found_a_side_dry() -> None:
+    records = season(
+        lambing=[{"ewe": "A", "lambed_on": LAMBED, "sides_next_day": 1}],
+        ewe_check=[check(JUNE, sides_in_milk=1), check(MAY, sides_in_milk=2)],
+    )
+    assert (2, ["Lambing!U4", "Ewe check!F4"]) == (seen("dry_later", records).value, cells(seen("dry_later", records)))
+
+
+@pytest.mark.parametrize(
+    ("row", "expected"),
+    [
+        (check(JUNE, sides_in_milk=1), 1),
+        (check(JUNE, sides_in_milk=0, milk=Milk.DRY, lambs_at_foot=2), 1),
+        (check(None, sides_in_milk=1), 1),
+        (check(JULY, sides_in_milk=0, milk=Milk.DRY), None),
+        (check(JULY, sides_in_milk=0, occasion=CheckOccasion.BEFORE_MATING), None),
+        (check(LAMBED, sides_in_milk=1), None),
+        (check(date(2026, 2, 20), sides_in_milk=0), None),
+    ],
+    ids=["one side", "dry with lambs", "no date", "dried off", "before mating", "on the day she lambed", "before lambing"],
+)
+def test_only_looks_when_milk_was_to_be_expected_count(row: Row, expected: float | None) -> None:
+    records = season(lambing=[{"ewe": "A", "lambed_on": LAMBED}], ewe_check=[row])
+    assert expected == seen("dry_later", records).value
+
+
+def test_mastitis_counts_checks_treatments_and_lambs_moved() -> None:
+    records = season(
+        ewes=[{"ewe": "A"}], ewe_check=[check(trouble=Trouble.MASTITIS)], treatments=[treatment(Reason.MASTITIS)],
+        lambs=[{"ewe": "A", "lamb_no": 1, "why_moved": WhyMoved.MASTITIS}],
+    )
+    assert (3, ["Ewe check!L4", "Treatments!G4", "Lambs!P4"]) == (
+        seen("mastitis", records).value, cells(seen("mastitis", records)))
+
+
+def test_a_sound_udder_makes_mastitis_nought() -> None:
+    found = seen("mastitis", season(ewe_check=[check(udder=Udder.SOUND)]))
+    assert (0, ["Ewe check!G4"]) == (found.value, cells(found))
+
+
+def test_the_last_mouth_by_date_counts_not_by_row() -> None:
+    records = season(ewe_check=[check(JULY, mouth=Mouth.BROKEN), check(MAY, mouth=Mouth.FULL)])
+    assert (1, ["Ewe check!I4"]) == (seen("broken", records).value, cells(seen("broken", records)))
+
+
+def test_teats_of_lambing_and_checks_are_looks_alike() -> None:
+    records = season(lambing=[{"ewe": "A", "teats": Teats.LARGE}], ewe_check=[check(teats=Teats.LARGE), check(teats=Teats.SOUND)])
+    assert 2 == seen("teats_large", records).value
+
+
+def test_a_prolapse_seen_at_a_check_is_unnamed_until_lambing_names_it() -> None:
+    checks = [check(trouble=Trouble.PROLAPSE), check(MAY, trouble=Trouble.PROLAPSE)]
+    assert 1 == seen("prolapse_unnamed", season(ewe_check=checks)).value
+    named = season(ewe_check=checks, lambing=[{"ewe": "A", "prolapse": Prolapse.RECTAL}])
+    assert NOTHING == seen("prolapse_unnamed", named)
+
+
+def test_aborted_lambs_are_counted_and_a_check_stands_for_one() -> None:
+    lambs = [{"ewe": "A", "lamb_no": number, "born": Born.ABORTED} for number in (1, 2)]
+    assert 2 == seen("aborted", season(lambs=lambs, ewe_check=[check(trouble=Trouble.ABORTED)])).value
+    assert 1 == seen("aborted", season(ewe_check=[check(trouble=Trouble.ABORTED)])).value
+    assert 0 == seen("aborted", season(lambs=[{"ewe": "A", "lamb_no": 1, "born": Born.MUMMIFIED}])).value
+
+
+def test_no_colostrum_and_each_lamb_moved_for_milk() -> None:
+    records = season(lambing=[{"ewe": "A", "colostrum": Colostrum.NONE}],
+                     lambs=[{"ewe": "A", "lamb_no": 1, "why_moved": WhyMoved.NO_MILK}])
+    assert 2 == seen("no_milk", records).value
+    assert 0 == seen("no_milk", season(lambing=[{"ewe": "A", "colostrum": Colostrum.LITTLE}])).value
+
+
+def test_helped_without_a_reason_says_nothing_about_narrow() -> None:
+    assert NOTHING == seen("narrow", season(lambing=[{"ewe": "A", "help": Help.HARD}]))
+    assert 0 == seen("narrow", season(lambing=[{"ewe": "A", "help": Help.NONE}])).value
+
+
+def test_thin_needs_a_mouth_to_be_judged_by() -> None:
+    thin = [check(MAY, condition=1.5), check(JUNE, condition=2.0), check(JULY, trouble=Trouble.THIN)]
+    assert NOTHING == seen("thin", season(ewe_check=thin))
+    assert 2 == seen("thin", season(ewe_check=[*thin, check(JULY, mouth=Mouth.WORN)])).value
+    assert 0 == seen("thin", season(ewe_check=[*thin, check(JULY, mouth=Mouth.BROKEN)])).value
+
+
+def test_scanned_empty_but_lambed_is_not_empty() -> None:
+    records = season(ewes=[{"ewe": "A", "scanned": 0, "lambings_before": 2}],
+                     lambs=[{"ewe": "A", "lamb_no": 1, "born": Born.ALIVE}])
+    assert 0 == seen("empty_mature", records).value
+
+
+def test_treatments_of_a_group_are_not_hers_alone() -> None:
+    row = {**treatment(Reason.LAMENESS), "given_to": TreatedFor.GROUP}
+    assert NOTHING == seen("lame_treatments", season(ewes=[{"ewe": "A"}], treatments=[row]))

@@ -1,0 +1,346 @@
+"""Problem ewes while the season runs: what is on the list at a moment, how urgent, and when it lapses."""
+
+from datetime import date, datetime, time, timedelta
+
+import pytest
+import random_rows
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from seasons import season
+
+from template_builder.choices import (
+    Belly,
+    Born,
+    EweLeft,
+    Help,
+    HowRecorded,
+    LambLeft,
+    NextDay,
+    Prolapse,
+    RearedBy,
+    Reason,
+    Sucked,
+    Taken,
+    Teats,
+    TreatedFor,
+    Trouble,
+    Udder,
+    WhyHelped,
+    WhyMoved,
+)
+from template_builder.columns import Row, Value
+from workbook.advice import alerts
+from workbook.advice.alerts import END, NOW, SOON, TODAY, Alert
+from workbook.advice.problem_ewes import ProblemEwe, problem_ewes
+from workbook.advice.season_in_words import season_in_words
+from workbook.scores.litter_weight import litter_weights
+
+NIGHT = date(2026, 3, 12)
+NEXT = NIGHT + timedelta(days=1)
+NOON = time(12)
+ALERTS = [value for value in vars(alerts).values() if isinstance(value, Alert)]
+
+
+def listed(when: datetime, **rows: list[Row]) -> tuple[ProblemEwe, ...]:
+    return problem_ewes(season(**rows), when)
+
+
+def titles(when: datetime, **rows: list[Row]) -> list[str]:
+    return [problem.alert for problem in listed(when, **rows)]
+
+
+def only(when: datetime, **rows: list[Row]) -> ProblemEwe:
+    (problem,) = listed(when, **rows)
+    return problem
+
+
+def at(day: date, hour: int = 12, minute: int = 0) -> datetime:
+    return datetime.combine(day, time(hour, minute))
+
+
+def lambing(**cells: Value) -> Row:
+    return {"ewe": "A", "lambed_on": NIGHT, **cells}
+
+
+def lamb(number: int = 1, **cells: Value) -> Row:
+    return {"ewe": "A", "lamb_no": number, "born": Born.ALIVE, **cells}
+
+
+def check(day: date = NIGHT, **cells: Value) -> Row:
+    return {"ewe": "A", "date": day, **cells}
+
+
+def test_every_alert_says_what_to_do_and_gives_no_dose() -> None:
+    assert len({alert.title for alert in ALERTS}) == len(ALERTS)
+    for alert in ALERTS:
+        assert alert.next_step.endswith(".") and NOW <= alert.urgency <= END
+        assert not any(character.isdigit() for character in alert.next_step), "no amounts"
+        assert not alert.call_vet or "vet" in alert.next_step
+
+
+# Overdue: only after the last day on which she may still lamb.
+
+
+@pytest.mark.parametrize(
+    ("ewe", "last"),
+    [
+        ({"mated_on": date(2025, 10, 15), "due": date(2026, 3, 1)}, date(2026, 3, 24)),  # mated + 160 days
+        ({"group": "Hill", "due": date(2026, 3, 1)}, date(2026, 4, 29)),  # ram out + 160 days
+        ({"due": date(2026, 3, 11)}, date(2026, 3, 24)),  # due + 160 - 147 days
+    ],
+    ids=["mated", "ram out", "due"],
+)
+def test_overdue_the_day_after_her_last_possible_day(ewe: Row, last: date) -> None:
+    rows: dict[str, list[Row]] = {
+        "ewes": [{"ewe": "A", "scanned": 2, **ewe}], "groups": [{"group": "Hill", "ram_out": date(2025, 11, 20)}],
+    }
+    assert [] == titles(at(last, 23), **rows)
+    problem = only(at(last + timedelta(days=1)), **rows)
+    assert ("overdue", SOON) == (problem.alert, problem.urgency)
+    assert problem.why.startswith("1 day past her last possible day")
+
+
+@pytest.mark.parametrize(
+    "rows",
+    [
+        {"ewes": [{"ewe": "A", "scanned": 0, "due": NIGHT}]},
+        {"ewes": [{"ewe": "A", "due": NIGHT}]},
+        {"ewes": [{"ewe": "A", "scanned": 1, "due": NIGHT}], "lambs": [{"ewe": "A", "lamb_no": 1, "born": Born.DEAD_FRESH}]},
+        {"ewes": [{"ewe": "A", "scanned": 1, "due": NIGHT, "left_how": EweLeft.SOLD}]},
+        {"ewes": [{"ewe": "A", "scanned": 1, "due": NIGHT, "group": "Hill"}],
+         "groups": [{"group": "Hill", "how_recorded": HowRecorded.COUNTS_ONLY}]},
+    ],
+    ids=["empty", "not scanned", "lambed", "sold", "counts only"],
+)
+def test_not_overdue(rows: dict[str, list[Row]]) -> None:
+    assert [] == titles(at(date(2026, 6, 1)), **rows)
+
+
+# Long labour: two hours by default, lapses once she has lambed or after twelve hours.
+
+
+@pytest.mark.parametrize(
+    ("hour", "expected"),
+    [(1, []), (2, ["long labour"]), (12, ["long labour"]), (13, ["lambing not recorded"])],
+)
+def test_long_labour_begins_and_lapses(hour: int, expected: list[str]) -> None:
+    rows: dict[str, list[Row]] = {"lambing": [{"ewe": "A", "waters_seen": at(NIGHT, 3), "pen": "7"}]}
+    assert expected == titles(at(NIGHT, 3 + hour), **rows)
+
+
+def test_long_labour_says_where_and_since_when_and_calls_the_vet() -> None:
+    problem = only(at(NIGHT, 6), lambing=[{"ewe": "A", "waters_seen": at(NIGHT, 3), "pen": "7"}])
+    assert (NOW, True, "7", at(NIGHT, 3), ["Lambing!Q4"]) == (
+        problem.urgency, problem.call_vet, problem.pen, problem.since, [str(cell) for cell in problem.cells])
+
+
+def test_a_bare_time_before_midnight_is_of_the_day_before() -> None:
+    problem = only(at(NEXT, 2), lambing=[{"ewe": "A", "waters_seen": time(23, 30)}])
+    assert ("long labour", at(NIGHT, 23, 30)) == (problem.alert, problem.since)
+
+
+@pytest.mark.parametrize("column", ["finished", "lambed_on"])
+def test_long_labour_lapses_once_she_has_lambed(column: str) -> None:
+    row: Row = {"ewe": "A", "waters_seen": at(NIGHT, 3), column: NIGHT if column == "lambed_on" else at(NIGHT, 6)}
+    assert "long labour" not in titles(at(NIGHT, 6), lambing=[row], lambs=[lamb()])
+
+
+def test_the_farms_own_hours_count() -> None:
+    rows: dict[str, list[Row]] = {"lambing": [{"ewe": "A", "waters_seen": at(NIGHT, 3)}]}
+    assert [] == titles(at(NIGHT, 6), **rows, season=[{"row_key": "long_labour", "value": 4}])
+
+
+# The next day's look.
+
+
+@pytest.mark.parametrize(("hours", "expected"), [(23, []), (24, ["look due"]), (48, ["look due"]), (49, [])])
+def test_the_next_look_is_due_from_24_to_48_hours(hours: int, expected: list[str]) -> None:
+    rows: dict[str, list[Row]] = {"lambing": [lambing(finished=time(4))], "lambs": [lamb()]}
+    assert expected == titles(at(NIGHT, 4) + timedelta(hours=hours), **rows)
+
+
+def test_a_look_not_made_is_not_recorded_where_the_flock_writes_them() -> None:
+    rows: dict[str, list[Row]] = {
+        "lambing": [lambing(finished=time(4)), {"ewe": "B", "lambed_on": NIGHT, "next_day": NextDay.ALL_FULL}],
+        "lambs": [lamb()],
+    }
+    problem = only(at(date(2026, 3, 20)), **rows)
+    assert ("next day's look not recorded", END) == (problem.alert, problem.urgency)
+
+
+@pytest.mark.parametrize(
+    "rows",
+    [
+        {"lambing": [lambing(next_day=NextDay.ALL_FULL)], "lambs": [lamb()]},
+        {"lambing": [lambing(sides_next_day=2)], "lambs": [lamb()]},
+        {"lambing": [lambing()], "lambs": [lamb(belly=Belly.FULL)]},
+        {"lambing": [lambing()], "lambs": [lamb()], "ewe_check": [check(NEXT, udder=Udder.SOUND)]},
+        {"lambing": [lambing()], "lambs": [lamb(left_how=LambLeft.DIED)]},
+    ],
+    ids=["look", "sides", "belly", "ewe check", "no live lamb"],
+)
+def test_no_look_is_due_once_one_is_written(rows: dict[str, list[Row]]) -> None:
+    assert [] == titles(at(NEXT), **rows)
+
+
+# Lambs that need a look.
+
+
+def test_a_lamb_that_has_not_sucked_until_its_belly_is_full() -> None:
+    assert "lamb not sucking" in titles(at(NIGHT), lambing=[lambing()], lambs=[lamb(sucked=Sucked.NO)])
+    assert [] == titles(at(NIGHT), lambing=[lambing()], lambs=[lamb(sucked=Sucked.NO, belly=Belly.FULL)])
+
+
+def test_a_hollow_lamb_is_listed_once() -> None:
+    rows: dict[str, list[Row]] = {"lambing": [lambing(next_day=NextDay.ONE_HOLLOW)]}
+    assert "lamb A-1 hollow next day" == only(at(NEXT), **rows, lambs=[lamb(belly=Belly.HOLLOW)]).why
+    assert "next day: one hollow" == only(at(NEXT), **rows, lambs=[lamb()]).why
+
+
+def test_what_was_seen_long_ago_is_left_for_the_end() -> None:
+    rows: dict[str, list[Row]] = {"lambing": [lambing()], "lambs": [lamb(belly=Belly.HOLLOW)]}
+    assert [NOW, NOW, END] == [only(at(NIGHT, 0) + timedelta(hours=hours), **rows).urgency for hours in (30, 48, 49)]
+
+
+def test_a_lamb_refused_as_long_as_it_is_still_with_her() -> None:
+    assert "lamb A-1 refused, still with her" == only(at(NIGHT), lambing=[lambing()], lambs=[lamb(taken=Taken.REFUSED)]).why
+    moved = lamb(taken=Taken.REFUSED, reared_by=RearedBy.PET, why_moved=WhyMoved.REFUSED)
+    assert [] == titles(at(NIGHT), lambing=[lambing()], lambs=[moved])
+
+
+def test_a_lamb_set_on_and_refused_is_listed_at_the_foster_ewe() -> None:
+    row = lamb(taken=Taken.REFUSED, foster_ewe="B", why_moved=WhyMoved.SPARE)
+    assert ("B", "lamb refused") == ((problem := only(at(NIGHT), ewes=[{"ewe": "B"}], lambs=[row])).name, problem.alert)
+
+
+def test_lambs_of_a_ewe_that_died_are_orphans_until_someone_rears_them() -> None:
+    ewes: list[Row] = [{"ewe": "A", "left_on": NIGHT, "left_how": EweLeft.DIED}]
+    problem = only(at(NEXT), ewes=ewes, lambs=[lamb(1), lamb(2), lamb(3, left_how=LambLeft.DIED)])
+    assert ("orphan lambs", NOW, "died; still booked on her: A-1, A-2") == (problem.alert, problem.urgency, problem.why)
+    assert [] == titles(at(NEXT), ewes=ewes, lambs=[lamb(1, reared_by=RearedBy.PET)])
+
+
+@pytest.mark.parametrize(("left_on", "expected"), [(date(2026, 6, 19), ["orphan lambs"]), (date(2026, 6, 20), [])])
+def test_lambs_of_a_ewe_sold_from_weaning_on_are_no_orphans(left_on: date, expected: list[str]) -> None:
+    ewes: list[Row] = [{"ewe": "A", "group": "Hill", "left_on": left_on, "left_how": EweLeft.CULLED}]
+    groups: list[Row] = [{"group": "Hill", "weaning": date(2026, 6, 20)}]
+    assert expected == titles(at(date(2026, 8, 1)), ewes=ewes, lambs=[lamb()], groups=groups)
+
+
+def test_a_litter_that_differs_from_the_scan() -> None:
+    ewes: list[Row] = [{"ewe": "A", "scanned": 2}]
+    assert ["fewer lambs than scanned"] == titles(at(NIGHT), ewes=ewes, lambing=[lambing()], lambs=[lamb()])
+    assert ["more lambs than scanned"] == titles(at(NIGHT), ewes=ewes, lambing=[lambing()], lambs=[lamb(n) for n in (1, 2, 3)])
+    mummified = [lamb(1), lamb(2, born=Born.MUMMIFIED)]
+    assert [] == titles(at(NIGHT), ewes=ewes, lambing=[lambing()], lambs=mummified)
+
+
+# The ewe herself.
+
+
+def test_a_side_dry_until_a_later_look_finds_milk() -> None:
+    problem = only(at(NIGHT), lambing=[lambing(sides_in_milk=1)])
+    assert ("a side dry", TODAY, "1 of 2 sides in milk", ["Lambing!L4"]) == (
+        problem.alert, problem.urgency, problem.why, [str(cell) for cell in problem.cells])
+    assert [] == titles(at(NEXT), lambing=[lambing(sides_in_milk=1, sides_next_day=2)])
+    assert ["a side dry"] == titles(at(NEXT), lambing=[lambing(sides_in_milk=2, sides_next_day=1)])
+
+
+def test_large_teats_ask_whether_all_lambs_suck() -> None:
+    problem = only(at(NIGHT), lambing=[lambing(teats=Teats.LARGE)], lambs=[lamb(n) for n in (1, 2, 3)])
+    assert problem.next_step.startswith("Do all lambs suck?")
+    assert "large teats, 3 lambs at her side" == problem.why
+    assert [] == titles(at(NIGHT), lambing=[lambing(teats=Teats.LARGE)])
+
+
+def test_a_mature_ewe_helped_because_of_the_lamb_is_listed_for_her_teats_alone() -> None:
+    row = lambing(help=Help.HARD, why_helped=WhyHelped.LAY_WRONG, sides_in_milk=2, teats=Teats.LARGE)
+    lambs = [lamb(n, taken=Taken.YES) for n in (1, 2, 3)]
+    assert ["large teats"] == titles(at(NIGHT), ewes=[{"ewe": "A", "scanned": 3}], lambing=[row], lambs=lambs)
+
+
+@pytest.mark.parametrize(
+    ("rows", "alert", "urgency"),
+    [
+        ({"lambing": [{"ewe": "A", "prolapse": Prolapse.VAGINAL}]}, "prolapse", NOW),
+        ({"lambing": [lambing(prolapse=Prolapse.WOMB)]}, "womb prolapse", NOW),
+        ({"lambing": [lambing(prolapse=Prolapse.RECTAL)]}, "rectal prolapse", TODAY),
+        ({"ewe_check": [check(trouble=Trouble.PROLAPSE)]}, "prolapse", NOW),
+        ({"ewe_check": [check(trouble=Trouble.MASTITIS)]}, "mastitis", NOW),
+        ({"ewe_check": [check(trouble=Trouble.SLEEPY)]}, "sleepy or down", NOW),
+        ({"ewe_check": [check(trouble=Trouble.ABORTED)]}, "aborted", NOW),
+        ({"lambs": [lamb(born=Born.ABORTED)]}, "aborted", NOW),
+    ],
+)
+def test_illness_calls_the_vet(rows: dict[str, list[Row]], alert: str, urgency: int) -> None:
+    problem = only(at(NIGHT, 14), **rows)
+    assert (alert, urgency, True) == (problem.alert, problem.urgency, problem.call_vet)
+    assert problem.cells
+
+
+def test_an_aborted_ewe_is_isolated_with_gloves_and_samples() -> None:
+    problem = only(at(NIGHT), ewes=[{"ewe": "A", "scanned": 2, "due": date(2026, 1, 1)}],
+                   lambs=[lamb(n, born=Born.ABORTED) for n in (1, 2)])
+    assert "2 lambs aborted" == problem.why
+    assert all(word in problem.next_step for word in ("Isolate", "gloves", "vet", "samples", "pregnant women"))
+
+
+def treatment(**cells: Value) -> Row:
+    return {"given_to": TreatedFor.EWE, "animal": "A", "reason": Reason.LAMENESS, "product": "Spray", **cells}
+
+
+def test_a_withdrawal_runs_to_the_end_of_its_last_day() -> None:
+    rows: dict[str, list[Row]] = {"ewes": [{"ewe": "A"}], "treatments": [treatment(date=NIGHT, withdrawal=10)]}
+    problem = only(at(date(2026, 3, 22), 23), **rows)
+    assert ("withdrawal running", "Spray: withdrawal written here ends on 22 Mar 2026") == (problem.alert, problem.why)
+    assert [] == titles(at(date(2026, 3, 23)), **rows)
+
+
+def test_a_withdrawal_not_written_is_not_nought() -> None:
+    assert ["withdrawal not known"] == titles(at(NIGHT), ewes=[{"ewe": "A"}], treatments=[treatment(date=NIGHT)])
+    assert [] == titles(at(NEXT), ewes=[{"ewe": "A"}], treatments=[treatment(date=NIGHT, withdrawal=0)])
+
+
+def test_the_most_urgent_and_then_the_longest_waiting_come_first() -> None:
+    checks: list[Row] = [
+        {"ewe": "C", "date": NIGHT, "trouble": Trouble.MASTITIS}, {"ewe": "B", "date": NEXT, "trouble": Trouble.SLEEPY},
+        {"ewe": "D", "date": NIGHT, "trouble": Trouble.SLEEPY},
+        {"ewe": "E", "date": NIGHT, "sides_in_milk": 1, "lambs_at_foot": 1},
+    ]
+    assert ["C", "D", "B", "E"] == [problem.name for problem in listed(at(NEXT), ewe_check=checks)]
+
+
+def test_a_season_without_troubles_has_an_empty_list() -> None:
+    rows: dict[str, list[Row]] = {
+        "ewes": [{"ewe": "A", "scanned": 2, "due": NIGHT}], "lambs": [lamb(n, taken=Taken.YES) for n in (1, 2)],
+        "lambing": [lambing(sides_in_milk=2, teats=Teats.SOUND, prolapse=Prolapse.NONE, next_day=NextDay.ALL_FULL)],
+    }
+    assert () == listed(at(NEXT), **rows) == listed(at(date(2026, 8, 31)), **rows)
+
+
+def test_her_season_in_one_line() -> None:
+    records = season(
+        ewes=[{"ewe": "A", "scanned": 3}],
+        lambing=[lambing(help=Help.LIGHT, why_helped=WhyHelped.LAY_WRONG, sides_in_milk=1, teats=Teats.LARGE)],
+        lambs=[lamb(1, taken=Taken.YES, birth_weight=4.0), lamb(2, taken=Taken.REFUSED, reared_by=RearedBy.PET,
+               why_moved=WhyMoved.REFUSED), lamb(3, born=Born.MUMMIFIED)],
+        ewe_check=[check(date(2026, 6, 20), udder=Udder.SOUND)],
+    )
+    expected = (
+        "Scanned 3; lambed on 12 Mar 2026: 2 alive, 1 mummified; help light (lay wrong); 1 of 2 sides in milk at lambing; "
+        "large teats; lamb A-2 moved: refused; 1 with her; check 20 Jun 2026: udder sound."
+    )
+    assert expected == season_in_words(records.flock.ewes["a"], litter_weights(records).get("a"))
+
+
+def test_a_ewe_without_records_has_a_line_too() -> None:
+    assert "Nothing recorded this season." == season_in_words(season(ewes=[{"ewe": "A"}]).flock.ewes["a"])
+
+
+@settings(max_examples=80, deadline=None)
+@given(random_rows.seasons(most=4), st.datetimes())
+def test_whatever_the_cells_hold_each_problem_has_a_place_and_each_ewe_a_line(rows: dict[str, list[Row]], when: datetime) -> None:
+    records = season(**rows)  # type: ignore[arg-type]  # rows by sheet id
+    for problem in problem_ewes(records, when):
+        assert problem.cells and problem.why and problem.urgency in (NOW, TODAY, SOON, END)
+    assert all(season_in_words(ewe).endswith(".") for ewe in records.flock.ewes.values())
