@@ -106,7 +106,14 @@ def busy_season(ewes: int, as_of: datetime) -> Season:
     rows["ewes"][-1] = {**rows["ewes"][-1], "group": HOSTILE[0], "notes": HOSTILE[4]}
     rows["counts"] = [{"date": date(2026, 4, 20), "group": "lowland", "stage": Stage.MARKING, "lambs": int(1.35 * ewes)}]
     rows["lambs"].append({"tag": "B1", "born": Born.ALIVE, "notes": HOSTILE[2]})
-    return season(as_of=as_of, **rows)
+    written = {sheet: [row for row in of if _written_by(row, as_of.date())] for sheet, of in rows.items()}
+    return season(as_of, **written)  # type: ignore[arg-type]  # sheet ids, none of them "file"
+
+
+def _written_by(row: Row, day: date) -> bool:
+    """Whether a dated row can have been written on that day."""
+    dated = row.get("date")
+    return not isinstance(dated, date) or dated <= day
 
 
 def _add_ewe(dice: random.Random, rows: dict[str, list[Row]], ewe: str, as_of: datetime) -> None:

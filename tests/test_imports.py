@@ -22,6 +22,7 @@ LEVELS: tuple[tuple[str, ...], ...] = (
     ("workbook.report", "workbook.rules_page", "workbook.summary"),
     ("workbook.demo",),
     ("workbook.cli",),
+    ("workbook.__main__",),
 )
 TOP = {"README.md", "DEVELOPERS.md", "pyproject.toml", "workbook", "template_builder", "tests", "demo_workbooks"}
 

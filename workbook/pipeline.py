@@ -13,6 +13,7 @@ from workbook.litters.figures import Figure, figures, scan_agreement, stage_of
 from workbook.litters.losses import LossTable, loss_tables
 from workbook.reading import Reading
 from workbook.rules import REGISTRY, Problem, Skipped, run
+from workbook.scores.litter_weight import litter_weights
 from workbook.scores.mothering import MotheringScore, mothering_scores
 from workbook.season import Season
 
@@ -60,9 +61,10 @@ def analyse(reading: Reading) -> Result:
     season = checked.season
     account = litter_account(season)
     stage = stage_of(season, account)
+    litters = {key: weight.kg for key, weight in litter_weights(season).items() if weight.kg is not None}
     return Result(
         season=season, stage=stage, problems=checked.problems, skipped=checked.skipped, account=account,
-        figures=figures(season, account, stage), scanning=scan_agreement(season), losses=loss_tables(season, account),
+        figures=figures(season, account, stage, litters), scanning=scan_agreement(season), losses=loss_tables(season, account),
         mothering=mothering_scores(season), problem_ewes=problem_ewes(season, season.as_of),
         decisions=decisions(season, stage),
     )

@@ -29,7 +29,7 @@ def write_demo(folder: Path, *, force: bool = False) -> list[tuple[Path, str]]:
     with writing(folder / SCAN_LIST, force=force) as temporary:
         temporary.write_text(demo.scan_list_csv(), encoding="utf-8")
     scan = read_scan_list(folder / SCAN_LIST)
-    _season(folder / EMPTY, {**season_rows(scan.rows, Mating()), "groups": demo.groups()}, force)
+    _season(folder / EMPTY, season_rows(scan.rows, Mating()), force)
     _season(folder / CLEAN, demo.clean_season(), force)
     _season(folder / MESSY, demo.messy_season(), force)
     write_summary(analyse(read(folder / CLEAN)), folder / SUMMARY, force=force)
@@ -43,5 +43,4 @@ def write_demo(folder: Path, *, force: bool = False) -> list[tuple[Path, str]]:
 
 
 def _season(path: Path, rows: Mapping[str, Sequence[Row]], force: bool) -> None:
-    settings: list[Row] = [{"row_key": id, "value": value} for id, value in demo.settings().items()]
-    build(path, Plan(demo.TITLE, {**rows, "season": settings}, built=BUILT), force=force)
+    build(path, Plan(demo.TITLE, rows, built=BUILT), force=force)

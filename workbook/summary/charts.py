@@ -6,12 +6,12 @@ from datetime import date, timedelta
 from typing import Any, NamedTuple
 
 from template_builder.excel import Book, Page
-from template_builder.look import CHART_PATTERNS, CHART_SERIES, FONT, INK, LINE, SIZE_SMALL
+from template_builder.look import CHART_PATTERNS, CHART_SERIES, FONT, INK, LINE, PAPER, SIZE_SMALL
 from workbook.litters.lines import ALL
 from workbook.pipeline import Result
 from workbook.season import Season
 
-LAMBS, EWES = "Lambs", "Ewes"
+GAP = 40  # per cent of a column's width
 MOST_DAYS = 70  # more days than this do not fit side by side; the days around most lambings are shown
 
 # Steps of the waterfall: what it is called, the lines of the account it is the sum of, and whether it is a level (0),
@@ -77,27 +77,27 @@ def lambings_per_day(season: Season) -> tuple[list[tuple[date, int]], int]:
     return [(day, days[day]) for day in shown], len(known) - len(kept)
 
 
-def columns(
-    book: Book, title: str, page: Page, rows: tuple[int, int], labels: int, values: Sequence[int], axis: tuple[str, str],
-    *, stacked: bool = False, hidden: int = -1,
+def column_chart(
+    book: Book, title: str, page: Page, rows: tuple[int, int], values: Sequence[int], axis: tuple[str, str],
+    *, stacked: bool = False, hidden: bool = False,
 ) -> Any:
-    """A column chart over rows `rows` of a page: labels in one column, series in `values`, their names in the heading row.
+    """A column chart over rows `rows` of a page: labels in the first column, a series in each of the columns `values`.
 
-    `hidden` is the place of the series that only lifts the others up. Series differ by pattern as well as by colour.
+    Series are named by the heading row just above and differ by pattern as well as by colour. `hidden` says that the
+    first series only lifts the others up and is not seen.
     """
     chart = book.chart("column", "stacked" if stacked else "")
     first, last = rows
     for place, column in enumerate(values):
         chart.add_series({
             "name": [page.title, first - 2, column - 1],
-            "categories": page.area((first, labels), (last, labels)),
+            "categories": page.area((first, 1), (last, 1)),
             "values": page.area((first, column), (last, column)),
-            "gap": 40,
-            **(_nothing() if place == hidden else _fill(place - (hidden >= 0))),
+            "gap": GAP,
+            **(_nothing() if hidden and place == 0 else _fill(place - hidden)),
         })
     _dress(chart, title, axis)
-    shown = len(values) - (hidden >= 0)
-    chart.set_legend({"position": "bottom", "delete_series": [hidden]} if shown > 1 else {"none": True})
+    chart.set_legend({"position": "bottom", "delete_series": [0]} if hidden else {"none": True})
     return chart
 
 
@@ -110,7 +110,7 @@ def _fill(place: int) -> dict[str, Any]:
     border = {"color": INK, "width": 0.75}
     if pattern == "solid":
         return {"fill": {"color": colour}, "border": border}
-    return {"pattern": {"pattern": pattern, "fg_color": colour, "bg_color": "#FFFFFF"}, "border": border}
+    return {"pattern": {"pattern": pattern, "fg_color": colour, "bg_color": PAPER}, "border": border}
 
 
 def _dress(chart: Any, title: str, axis: tuple[str, str]) -> None:

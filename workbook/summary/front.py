@@ -1,24 +1,83 @@
-"""Summary: the figures in short, the pictures, and what to do next. The workbook opens here."""
+"""Summary: the figures in short, what to do next, and the pictures. The workbook opens here."""
 
 from collections.abc import Mapping, Sequence
 
-from template_builder.addresses import letters
-from template_builder.choices import Verdict
 from template_builder.excel import Book
-from template_builder.look import ONE_DECIMAL, SMALL, STRONG, SUBTITLE, TOTAL, WARNING, WHOLE, WRAPPED
+from template_builder.look import PLAIN, PROSE, STRONG, WARNING, WRAPPED
 from workbook.litters.figures import Figure
 from workbook.pipeline import Result
-from workbook.summary.charts import columns, lambings_per_day, waterfall
-from workbook.summary.losses import LABEL_COLUMN, LOST_COLUMN, SHARE_COLUMN, Chartable, interval, worst
-from workbook.summary.names import EWE_DECISIONS, LOSSES, METHOD, PROBLEM_EWES, QUERIES, SUMMARY
+from workbook.season import Settings
+from workbook.summary.figure_cells import denominator, label, numerator, value
+from workbook.summary.losses import worst
+from workbook.summary.names import EWE_DECISIONS, LOSSES, PROBLEM_EWES, QUERIES, SUMMARY
+from workbook.summary.pictures import write_pictures
 from workbook.summary.places import Places
 from workbook.summary.tab import Cell, Head, Link, Shown, Tab
-from workbook.summary.words import (
-    FEW_WORD,
-    interval_words,
-    missing_words,
-    moment_words,
-    problem_words,
-    stage_words,
-    verdict_counts,
+from workbook.summary.words import interval_words, missing_words, moment_words, problem_words, stage_words, verdict_counts
+
+WIDTHS = (27.0, 10.5, 9.0, 8.5, 13.0, 8.0, 35.0)
+SMALL = WRAPPED.with_(size=9)
+HEADS = (
+    Head("Figure", STRONG.with_(wrap=True, valign="top")), Head("Value"), Head("Counted"), Head("Of"),
+    Head("95 % interval", WRAPPED.with_(align="center")), Head("Own target", WRAPPED.with_(align="right")),
+    Head("What it is", SMALL),
 )
+HEADLINES = (
+    "scanning_pct_ram", "scanning_pct_scanned", "litter_scanned", "empty_pct", "litter_born", "ewes_lambed_pct", "lambing_pct",
+    "aborted_pct", "stillbirth_pct", "loss_live_born_pct", "total_loss_pct", "reared_pct", "pet_pct", "ewe_deaths_pct",
+    "assisted_pct", "kg_weaned_per_ewe",
+)
+TARGETS: Mapping[str, str] = {"total_loss_pct": "target_loss", "reared_pct": "target_reared"}
+SOON = 2  # urgency up to which a ewe needs a look today
+ALL_WELL = "Nothing that the figures rest on was found missing."
+CAUTION = ("Made from the records alone: nobody has seen your sheep. The farmer and adviser decide; the vet decides on health "
+           "and medicines. Cautions stand on Method.")
+TOP = "A1"
+
+
+def write_front(book: Book, result: Result, places: Places, footer: str) -> None:
+    """Write the tab."""
+    tab = Tab(book, SUMMARY, WIDTHS, footer)
+    tab.title(" ".join(part for part in (result.season.title, SUMMARY) if part), f"{moment_words(result.season)}, from "
+              f"{result.season.file}")
+    tab.prose(stage_words(result), WARNING.with_(wrap=True))
+    missing = missing_words(result)
+    tab.prose(f"Missing or incomplete: {'; '.join(missing)}." if missing else ALL_WELL)
+    tab.prose(problem_words(result), PROSE, Link(QUERIES, TOP) if result.problems else None)
+    tab.prose(CAUTION)
+    _write_next(tab, result)
+    tab.section("Headline figures", "All figures stand on Method. Counted links to the rows.")
+    known = {figure.id: figure for figure in result.figures}
+    rows = [_row(known[id], result.season.settings, places) for id in HEADLINES if id in known]
+    tab.table(HEADS, rows, empty="No figures yet.")
+    write_pictures(book, tab, result)
+
+
+def _row(figure: Figure, settings: Settings, places: Places) -> Sequence[Shown]:
+    target = settings.maybe(TARGETS[figure.id]) if figure.id in TARGETS else None
+    counted = numerator(figure)
+    return [
+        label(figure), value(figure), Cell(counted.value, counted.style, places.first(figure.rows)), denominator(figure),
+        interval_words(figure), None if target is None else f"{target:g} %", figure.definition,
+    ]
+
+
+def _write_next(tab: Tab, result: Result) -> None:
+    """What to do next: ewes to look at, decisions to take, and where most was lost."""
+    tab.section("What to do next")
+    urgent = sum(problem.urgency <= SOON for problem in result.problem_ewes)
+    if urgent:
+        tab.prose(f"{urgent} {'alert asks' if urgent == 1 else 'alerts ask'} for a look now or today: see {PROBLEM_EWES}.", PLAIN,
+                  Link(PROBLEM_EWES, TOP))
+    counts = ", ".join(f"{number} {verdict.label}" for verdict, number in verdict_counts(result).items() if number)
+    if counts:
+        tab.prose(f"Ewes to decide on at the meeting, as recommended: {counts}. See {EWE_DECISIONS}.", PROSE,
+                  Link(EWE_DECISIONS, TOP))
+    found = worst(result.losses)
+    if found:
+        table, item = found
+        share = 100 * (item.loss.value or 0.0)
+        tab.prose(f"Heaviest loss: {table.title[0].lower()}{table.title[1:]}, {item.label}: {item.loss.numerator:g} of "
+                  f"{item.loss.denominator} live-born lambs ({share:.0f} %). See {LOSSES}.", PROSE, Link(LOSSES, TOP))
+    if not (urgent or counts or found):
+        tab.prose("Nothing yet.")

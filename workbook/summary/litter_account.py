@@ -11,12 +11,12 @@ from workbook.summary.places import Places
 from workbook.summary.tab import Cell, Head, Shown, Tab
 
 PER_EWE = (
-    "scanned", "born", "born_alive", "born_dead", "died", "sold", "missing", "present", "own_ewe", "foster_ewe", "pet",
+    "scanned", "born_alive", "born_dead", "died", "sold", "missing", "own_ewe", "foster_ewe", "pet",
 )
-TITLE_WIDTH, NARROW, LEAST_DEFINITION = 25.0, 7.5, 22.0
+TITLE_WIDTH, NARROW, LEAST_DEFINITION = 22.0, 7.3, 20.0
 COUNT_NOTE = ("What the book expects at a count, and what was counted. A difference is carried in the account as \"short\", "
               "in the column \"count\".")
-EWE_NOTE = "One row a ewe. Filter a column to find the ewes behind a number above."
+EWE_NOTE = "One row a ewe, for the screen; it is not printed. Filter a column to find the ewes behind a number above."
 
 
 def write_litter_account(book: Book, result: Result, places: Places, footer: str) -> None:
@@ -24,14 +24,15 @@ def write_litter_account(book: Book, result: Result, places: Places, footer: str
     account = result.account
     classes = [ALL, *(name for name in account.classes if name != ALL)]
     narrow = max(len(account.classes), len(PER_EWE))
-    definition = max(LEAST_DEFINITION, PRINT_CHARACTERS - TITLE_WIDTH - NARROW * len(account.classes))
+    definition = max(LEAST_DEFINITION, PRINT_CHARACTERS - TITLE_WIDTH - NARROW * narrow)
     tab = Tab(book, LITTER_ACCOUNT, [TITLE_WIDTH, definition, *[NARROW] * narrow], footer)
     tab.title(LITTER_ACCOUNT, "Every lamb scanned or born, in exactly one line; the indented lines add up to the one above. "
               "Columns: lambs the ewe was scanned with.")
     heads = [Head("Line"), Head("What it counts"), *(Head(_class_title(name), WHOLE) for name in classes)]
-    top = tab.table(heads, [_line(line, result, classes) for line in LINES])
-    tab.heads_stay(top)
+    tab.page.freeze(tab.row, 2)
+    tab.table(heads, [_line(line, result, classes) for line in LINES])
     _write_counts(tab, result, places)
+    tab.page.print_area((1, 1), (tab.row, len(tab.widths)))
     tab.section("Per ewe", EWE_NOTE)
     ewe_heads = [Head("Ewe"), Head("Scanned class"), *(Head(LINE[id].title, WHOLE) for id in PER_EWE)]
     rows: list[Sequence[Shown]] = [
@@ -48,7 +49,7 @@ def _line(line: Line, result: Result, classes: Sequence[str]) -> list[Shown]:
     """One line of the account: main lines strong, their parts set in."""
     numbers = result.account.lines.get(line.id, {})
     main = bool(line.parts) or line.title[0].isupper()
-    style = TOTAL if main else WRAPPED.with_(indent=1)
+    style = TOTAL if main else WRAPPED.with_(indent=1, align="left")
     count = TOTAL.with_(align="center", number_format="0") if main else WHOLE
     values: list[Shown] = [Cell(numbers.get(name, 0), count) for name in classes]
     return [Cell(line.title, style), Cell(line.definition, WRAPPED.with_(size=9, bold=False, fill=style.fill)), *values]

@@ -1,19 +1,18 @@
 """Losses: where live-born lambs were lost, split one way at a time."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from template_builder.excel import Book
 from template_builder.look import ONE_DECIMAL, WHOLE, WRAPPED
-from workbook.litters.losses import LossClass, LossTable
+from workbook.litters.losses import TOTAL, LossClass, LossTable
 from workbook.pipeline import Result
 from workbook.proportions import Proportion
 from workbook.summary.names import LOSSES
 from workbook.summary.places import Places
 from workbook.summary.tab import Cell, Head, Shown, Tab
-from workbook.summary.words import FEW_WORD
+from workbook.summary.words import FEW_WORD, sentence
 
-WIDTHS = (34.0, 12.0, 12.0, 13.0, 17.0, 13.0, 10.0)
+WIDTHS = (30.0, 11.0, 11.0, 14.0, 16.0, 16.0, 13.0)
 HEADS = (
     Head("Class"), Head("Lambs lost", WHOLE), Head("Live-born lambs", WHOLE), Head("Lost, % of live-born", ONE_DECIMAL),
     Head("95 % interval", WRAPPED.with_(align="center")), Head("Lost, % of alive at its start", ONE_DECIMAL),
@@ -22,35 +21,20 @@ HEADS = (
 PER_CENT = 100
 
 
-@dataclass(frozen=True)
-class Chartable:
-    """Where a loss table stands: its first and last row; class in the first column, lost in the second, % in the fourth."""
-
-    title: str
-    first: int
-    last: int
-
-
-LABEL_COLUMN, LOST_COLUMN, SHARE_COLUMN = 1, 2, 4
-
-
-def write_losses(book: Book, result: Result, places: Places, footer: str) -> dict[str, Chartable]:
-    """Write the tab; says where each table with rows stands, for the charts."""
+def write_losses(book: Book, result: Result, places: Places, footer: str) -> None:
+    """Write the tab."""
     tab = Tab(book, LOSSES, WIDTHS, footer)
     tab.title(
         LOSSES, "Lambs born alive at home and then lost: died, missing, or short at the last count. Shares of fewer than ten "
         f"lambs read \"{FEW_WORD}\". The class links to the first lamb lost in it.",
     )
     tab.page.freeze(tab.row)
-    standing: dict[str, Chartable] = {}
     if not result.losses:
         tab.prose("No lambs born alive so far, so no losses to show.")
     for table in result.losses:
-        tab.section(table.title, table.note)
-        top = tab.table(HEADS, [_row(item, places) for item in table.classes], empty="No lambs born alive so far.")
-        if table.classes:
-            standing[table.id] = Chartable(table.title, top + 1, top + len(table.classes))
-    return standing
+        tab.keep_together(len(table.classes))
+        tab.section(table.title, sentence(table.note))
+        tab.table(HEADS, [_row(item, places) for item in table.classes], empty="None lost, or no lambs born alive so far.")
 
 
 def _row(item: LossClass, places: Places) -> list[Shown]:
@@ -77,5 +61,8 @@ def interval(loss: Proportion) -> str:
 
 def worst(tables: Sequence[LossTable]) -> tuple[LossTable, LossClass] | None:
     """The class with the largest share lost, of those with lambs enough to say; None where nothing was lost."""
-    classes = [(table, item) for table in tables for item in table.classes if item.loss.numerator and not item.loss.few]
+    classes = [
+        (table, item) for table in tables for item in table.classes
+        if item.loss.numerator and not item.loss.few and item.label != TOTAL
+    ]
     return max(classes, key=lambda pair: pair[1].loss.value or 0.0, default=None)

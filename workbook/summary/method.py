@@ -8,6 +8,7 @@ from template_builder.settings import SETTINGS
 from workbook.litters.lines import LINES
 from workbook.pipeline import Result
 from workbook.season import Settings
+from workbook.summary.figure_cells import denominator, label, numerator, value
 from workbook.summary.names import METHOD
 from workbook.summary.tab import Cell, Head, Tab
 from workbook.summary.words import moment_words, stage_words
@@ -16,6 +17,7 @@ WIDTHS = (30.0, 15.0, 9.0, 10.0, 24.0, 23.0)
 SMALL = WRAPPED.with_(size=9)
 LABEL = STRONG.with_(wrap=True, valign="top")
 LEFT = BODY.with_(align="left", wrap=True, valign="top")
+FIGURE_SPANS = ((1, 1), (2, 2), (3, 3), (4, 4), (5, 6))
 DEFINITION_SPANS = ((1, 1), (2, 6))
 PRINCIPLES: tuple[str, ...] = (
     "Alive means it breathed, however briefly. Mummified and aborted lambs are not born; dead fresh and dead decayed are born "
@@ -38,10 +40,13 @@ def write_method(book: Book, result: Result, footer: str) -> None:
     tab.section("How it is counted")
     for principle in PRINCIPLES:
         tab.prose(principle)
+    tab.keep_together(1)
     tab.section("Figures")
-    tab.spread(("Figure", "What it is"), DEFINITION_SPANS, None)
+    tab.spread(("Figure", "Value", "Counted", "Of", "What it is"), FIGURE_SPANS, None)
     for figure in result.figures:
-        tab.spread((Cell(figure.label, LABEL), figure.definition), DEFINITION_SPANS, WRAPPED)
+        row = (Cell(label(figure), LABEL), value(figure), numerator(figure), denominator(figure), figure.definition)
+        tab.spread(row, FIGURE_SPANS, WRAPPED)
+    tab.keep_together(1)
     tab.section("Lines of the litter account")
     tab.spread(("Line", "What it counts"), DEFINITION_SPANS, None)
     for line in LINES:
@@ -50,8 +55,11 @@ def write_method(book: Book, result: Result, footer: str) -> None:
 
 
 def _write_settings(tab: Tab, settings: Settings) -> None:
+    tab.keep_together(1)
     tab.section("Settings used", "Change them on the Season sheet of the season workbook.")
-    heads = (Head("Setting"), Head("Value", LEFT), Head("Unit"), Head("Default or own"), Head("Why", SMALL), Head("Source", SMALL))
+    heads = (
+        Head("Setting"), Head("Value", LEFT), Head("Unit"), Head("Default or own"), Head("Why", SMALL), Head("Source", SMALL),
+    )
     rows = [
         (one.title, _plain(settings.value(one.id)), one.unit, "own" if settings.own(one.id) else "default", one.why, one.source)
         for one in SETTINGS

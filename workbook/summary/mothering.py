@@ -11,7 +11,7 @@ from workbook.summary.places import Places
 from workbook.summary.tab import Cell, Head, Shown, Tab
 
 FIRST_WIDTHS = (9.0, 13.0, 8.0, 10.0)
-CLASS_WIDTH, NARROW_PART = 24.0, 10.0
+CLASS_WIDTH, NARROW_PART = 24.0, 9.0
 SMALL = WRAPPED.with_(size=10)
 NOTE = ("100 is best. The score is the sum of its parts, each shown as points of the most it could bring; only what is the "
         "ewe's own doing counts. Parts not recorded are left out and the rest stands for the whole; with too little recorded "
@@ -44,7 +44,8 @@ def _row(score: MotheringScore, result: Result, places: Places) -> list[Shown]:
 
 
 def _part(part: Part, places: Places) -> Cell:
-    """Points where there are any, else that nothing was recorded; linked to the cells they come from."""
+    """Points where there are any, else that nothing was recorded; where points were lost, linked to the cells that say so."""
     if part.points is None:
         return Cell("not recorded", SMALL.with_(italic=True))
-    return Cell(round(part.points, 1), ONE_DECIMAL.with_(align="center"), places.first(part.cells))
+    link = places.first(part.cells) if part.points < part.most else None
+    return Cell(round(part.points, 1), ONE_DECIMAL.with_(align="center"), link)

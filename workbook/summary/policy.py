@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from template_builder.choices import OnOff
 from template_builder.excel import Book
 from template_builder.look import STRONG, WRAPPED
-from template_builder.policy import EVIDENCE_BY_ID, WEIGHTS
+from template_builder.policy import EVIDENCE_BY_ID, WEIGHTS, Weight
 from workbook.pipeline import Result
 from workbook.season import PolicyRule
 from workbook.summary.names import POLICY
@@ -15,26 +15,23 @@ SMALL = WRAPPED.with_(size=9)
 PLAIN_NUMBER = WRAPPED.with_(align="center", number_format="General")
 QUIET_RULE = WRAPPED.with_(italic=True)
 WIDTHS = (17.0, 6.0, 18.0, 8.0, 6.5, 8.0, 7.5, 8.0, 17.0, 15.0)
-RULE_HEADS = (
+HEADS = (
     Head("Rule", STRONG.with_(wrap=True, valign="top")), Head("On or off"), Head("Evidence", SMALL), Head("Com- pare", SMALL),
     Head("Limit", PLAIN_NUMBER), Head("Unit", SMALL), Head("Action"), Head("When", SMALL), Head("Why", SMALL),
     Head("Source", SMALL),
 )
-NOTE = ("The rules in force for this season. To change one, change it on the Policy sheet of the season workbook. The strictest "
-        "rule that applies to a ewe is her verdict; \"two of three\" acts only when it happened in two of her last three lambings.")
+NOTE = ("The rules in force for this season. To change one, change it on the Policy sheet of the season workbook. The "
+        "strictest rule that applies to a ewe is her verdict; \"two of three\" acts only when it happened in two of her last "
+        "three lambings. Below the rules stand the weights and limits of the scores.")
 
 
 def write_policy(book: Book, result: Result, footer: str) -> None:
     """Write the tab."""
     tab = Tab(book, POLICY, WIDTHS, footer)
     tab.title(POLICY, NOTE)
-    tab.heads_stay(tab.table(RULE_HEADS, [_rule(row) for row in result.season.policy.rules]))
-    tab.section("Weights and limits of the scores")
-    spans = ((1, 3), (4, 5), (6, 7), (8, 9), (10, 10))
-    tab.spread(("Number", "Value", "Unit", "Why", "Source"), spans, None)
-    for weight in WEIGHTS:
-        value = result.season.policy.weights[weight.id]
-        tab.spread((weight.title, Cell(value, PLAIN_NUMBER), weight.unit, weight.why, weight.source), spans, SMALL)
+    policy = result.season.policy
+    rows = [*map(_rule, policy.rules), *(_weight(weight, policy.weights[weight.id]) for weight in WEIGHTS)]
+    tab.heads_stay(tab.table(HEADS, rows))
 
 
 def _rule(row: PolicyRule) -> Sequence[Shown]:
@@ -45,3 +42,8 @@ def _rule(row: PolicyRule) -> Sequence[Shown]:
         rule.title if on else Cell(rule.title, QUIET_RULE), rule.on, evidence.title, rule.compare, rule.limit, evidence.unit,
         rule.action, rule.when, rule.why, rule.source,
     ]
+
+
+def _weight(weight: Weight, value: float) -> Sequence[Shown]:
+    """A number the scores are made with, in the columns it shares with the rules."""
+    return [weight.title, None, None, None, value, weight.unit, None, None, weight.why, weight.source]

@@ -10,7 +10,7 @@ from workbook.season import Season
 from workbook.summary.names import QUERIES
 from workbook.summary.places import Places
 from workbook.summary.tab import Cell, Head, Shown, Tab
-from workbook.summary.words import problem_words
+from workbook.summary.words import column_words, problem_words
 
 SMALL = WRAPPED.with_(size=9)
 WIDTHS = (8.0, 9.5, 12.0, 8.0, 13.0, 33.0, 27.5)
@@ -18,7 +18,9 @@ HEADS = (
     Head("Rule"), Head("Severity"), Head("Sheet"), Head("Cell"), Head("Value found", SMALL), Head("What is wrong", SMALL),
     Head("What to do", SMALL),
 )
-LOOKS = {Severity.ERROR: STRONG.with_(wrap=True, valign="top"), Severity.WARNING: WRAPPED, Severity.NOTE: WRAPPED.with_(italic=True)}
+LOOKS = {
+    Severity.ERROR: STRONG.with_(wrap=True, valign="top"), Severity.WARNING: WRAPPED, Severity.NOTE: WRAPPED.with_(italic=True),
+}
 NOTE = ("Error: a figure resting on it is not to be trusted. Warning: likely a slip, still counted. Note: worth knowing. The "
         "cell is that of your own file and links to the row in this one.")
 SKIP_SPANS = ((1, 1), (2, 5), (6, 7))
@@ -29,13 +31,13 @@ def write_queries(book: Book, result: Result, places: Places, footer: str) -> No
     """Write the tab."""
     tab = Tab(book, QUERIES, WIDTHS, footer)
     tab.title(QUERIES, problem_words(result).replace(": see Queries", ""), NOTE)
-    rows = [_row(problem, places) for problem in sorted(result.problems, key=lambda problem: problem.place)]
+    rows = [_row(problem, places) for problem in result.problems]
     tab.heads_stay(tab.table(HEADS, rows, name="queries", empty="No problems found."))
     tab.section("Checks not run", "Columns they look at are not in the file." if result.skipped else "Every check was run.")
     if result.skipped:
         tab.spread(("Rule", "What it looks for", "Columns not found"), SKIP_SPANS, None)
     for skipped in result.skipped:
-        tab.spread((skipped.rule.id, skipped.rule.title, ", ".join(skipped.missing)), SKIP_SPANS, SMALL)
+        tab.spread((skipped.rule.id, skipped.rule.title, ", ".join(map(column_words, skipped.missing))), SKIP_SPANS, SMALL)
     _write_own(tab, result.season)
 
 

@@ -1,7 +1,7 @@
 """The Records tabs: the source rows, so that every figure leads to its rows inside the same file."""
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from template_builder.columns import Kind, Value
 from template_builder.excel import Book, Page
@@ -13,16 +13,18 @@ from workbook.summary.names import RECORDS_EWES, RECORDS_LAMBING, RECORDS_LAMBS,
 from workbook.summary.places import Block, Places
 from workbook.summary.tab import height_needed, write
 
+Flags = Mapping[str, Counter[tuple[str, int]]]
+
 # Lines of the account that a lamb is counted in, marked beside its row. On Lambing stand the lambs known only by count.
 FLAGS = (
     "born", "born_alive", "born_dead", "died", "sold", "missing", "present", "own_ewe", "foster_ewe", "pet", "no_ewe",
     "set_on", "bought_in",
 )
-FLAGGED = ("lambing", "lambs")
+FLAGGED, COUNTED_BY_EWE = "lambs", "lambing"
 ROW_TITLE = "Row"
 WIDEST, MARGIN, NARROWEST = 40.0, 2.5, 6.0
 ROOM = WIDEST - MARGIN
-HEADING_POINTS = 62.0
+HEADING_POINTS = 50.0
 TITLE_ENDS = 3
 NOTES = {
     RECORDS_EWES: "The rows of Ewes. Row is the row in your own file.",
@@ -40,6 +42,7 @@ def write_records(book: Book, result: Result, places: Places, footer: str) -> No
     for tab, note in NOTES.items():
         page = book.page(tab)
         page.print_setup(footer=footer)
+        page.one_page_wide()
         page.title_row(1, tab, TITLE)
         page.text(2, 1, note, SUBTITLE)
         widths: list[float] = [NARROWEST]
@@ -54,22 +57,22 @@ def write_records(book: Book, result: Result, places: Places, footer: str) -> No
             page.print_setup(repeat=(top, top), footer=footer)
 
 
-def flags_of(result: Result) -> dict[str, Counter[tuple[str, int]]]:
+def flags_of(result: Result) -> Flags:
     """For each flagged line, how many lambs each source row counts there, by (sheet, row)."""
     rows = result.account.rows
     return {line: Counter((place.sheet, place.row) for place in rows.get(line, ())) for line in FLAGS}
 
 
-def _write_block(page: Page, block: Block, flags: dict[str, Counter[tuple[str, int]]], *, alone: bool) -> list[float]:
+def _write_block(page: Page, block: Block, flags: Flags, *, alone: bool) -> list[float]:
     """Write one block and give the widths its columns need."""
-    flagged = FLAGS if block.sheet.id in FLAGGED else ()
-    titles = [ROW_TITLE, *(block.sheet.column(id).title for id in block.columns), *map(_flag_title, flagged)]
+    flagged = _flagged(block, flags)
     if not alone:
         page.title_row(block.top - 1, block.sheet.title, SECTION)
-    page.headings(block.top, titles, HEADING, HEADING_POINTS)
     if not block.rows:
-        page.text(block.top + 1, 1, "nothing recorded", SUBTITLE)
-        return [NARROWEST, *(_heading_width(title) for title in titles[1:])]
+        page.text(block.top, 1, "Nothing recorded.", SUBTITLE)
+        return [NARROWEST]
+    titles = [ROW_TITLE, *(block.sheet.column(id).title for id in block.columns), *map(_flag_title, flagged)]
+    page.headings(block.top, titles, HEADING, HEADING_POINTS)
     longest = [len(str(block.rows[-1].row)), *(0 for _ in block.columns)]
     kinds = [block.sheet.column(id).kind for id in block.columns]
     for number, record in enumerate(block.rows, start=block.top + 1):
@@ -81,6 +84,14 @@ def _write_block(page: Page, block: Block, flags: dict[str, Counter[tuple[str, i
     page.table(f"{block.sheet.id}_rows", (block.top, 1), (block.bottom, len(titles)), titles, HEADING)
     held = [max(float(length) + MARGIN, _heading_width(title)) for length, title in zip(longest, titles, strict=False)]
     return [*held, *(_heading_width(title) for title in titles[len(held):])]
+
+
+def _flagged(block: Block, flags: Flags) -> Sequence[str]:
+    """The lines to mark beside a block: all on Lambs, on Lambing those in which lambs known by number only count."""
+    if block.sheet.id != COUNTED_BY_EWE:
+        return FLAGS if block.sheet.id == FLAGGED else ()
+    kept = {(row.tab, row.row) for row in block.rows}
+    return [line for line in FLAGS if not kept.isdisjoint(flags[line])]
 
 
 def _write_record(
@@ -99,7 +110,7 @@ def _write_record(
         page.height(number, height_needed([("x" * tallest, WIDEST, WRAPPED)]))
 
 
-def _write_sums(page: Page, block: Block, flagged: Sequence[str], flags: dict[str, Counter[tuple[str, int]]]) -> None:
+def _write_sums(page: Page, block: Block, flagged: Sequence[str], flags: Flags) -> None:
     """The sum of each account column above its heading."""
     page.text(block.top - 1, 1, "Sum", STRONG)
     kept = [(row.tab, row.row) for row in block.rows]

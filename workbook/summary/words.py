@@ -3,6 +3,7 @@
 from pathlib import Path
 
 from template_builder.choices import Verdict
+from template_builder.sheets import SHEETS
 from workbook.cells import shown
 from workbook.litters.figures import Figure
 from workbook.pipeline import Result
@@ -63,11 +64,18 @@ def missing_words(result: Result) -> list[str]:
     if not any(group.whole("ewes_to_ram") for group in season.rows("groups")):
         words.append("ewes to the ram not stated on Groups, so nothing is given per ewe to the ram")
     if season.missing:
-        words.append(f"{_counted(len(season.missing), 'column')} not found ({_few_of(sorted(season.missing))})")
+        names = [column_words(address) for address in sorted(season.missing)]
+        words.append(f"{_counted(len(names), 'column')} not found ({_few_of(names)})")
     if result.skipped:
         titles = [skipped.rule.title.lower() for skipped in result.skipped]
         words.append(f"{_counted(len(titles), 'check')} not run for want of columns ({_few_of(titles)})")
     return list(dict.fromkeys(words))
+
+
+def column_words(address: str) -> str:
+    """A column as people see it: "Lambs: Lamb tag" for "lambs.tag"."""
+    sheet_id, _, id = address.partition(".")
+    return next((f"{sheet.title}: {sheet.column(id).title}" for sheet in SHEETS if sheet.id == sheet_id), address)
 
 
 def _few_of(words: list[str], most: int = 4) -> str:
@@ -77,6 +85,11 @@ def _few_of(words: list[str], most: int = 4) -> str:
 
 def _counted(number: int, word: str) -> str:
     return f"{number:,} {word}{'' if number == 1 else 's'}"
+
+
+def sentence(note: str) -> str:
+    """A note as a sentence of its own: a capital in front, a full stop behind."""
+    return f"{note[0].upper()}{note[1:]}." if note else ""
 
 
 def interval_words(figure: Figure) -> str:

@@ -1,0 +1,9 @@
+"""Write the demo workbooks of this folder anew. All flocks, farms and people in them are invented."""
+
+from pathlib import Path
+
+from workbook.demo.files import write_demo
+
+if __name__ == "__main__":
+    for path, words in write_demo(Path(__file__).parent, force=True):
+        print(f"{path.name}: {words}")  # noqa: T201 - a script for a person to run

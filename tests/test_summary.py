@@ -1,0 +1,355 @@
+"""The summary workbook: what is written is what the result says, and it opens without surprises."""
+
+import re
+import zipfile
+from pathlib import Path
+from typing import Any
+from xml.etree import ElementTree
+
+import pytest
+from fake_result import AS_OF, HOSTILE, busy_result, empty_result
+from openpyxl import load_workbook
+from openpyxl.utils import range_boundaries
+
+from template_builder.choices import Verdict
+from template_builder.excel import WriteError
+from template_builder.look import PRINT_CHARACTERS, SIZE_BODY, WRAPPED
+from workbook.litters.lines import ALL, COUNT, LINE
+from workbook.pipeline import Result
+from workbook.summary.book import write_summary
+from workbook.summary.charts import lambings_per_day, waterfall
+from workbook.summary.losses import worst
+from workbook.summary.names import (
+    EWE_DECISIONS,
+    LITTER_ACCOUNT,
+    LOSSES,
+    METHOD,
+    MOTHERING,
+    POLICY,
+    PROBLEM_EWES,
+    QUERIES,
+    RECORDS_LAMBING,
+    RECORDS_LAMBS,
+    SCANNING,
+    SUMMARY,
+    TABS,
+)
+from workbook.summary.places import places_of
+from workbook.summary.records import FLAGS
+from workbook.summary.tab import lines_needed
+from workbook.summary.words import VERDICT_ORDER, stage_words
+
+ERRORS = ("#DIV/0!", "#NAME?", "#REF!", "#VALUE!", "#N/A", "#NUM!", "#NULL!", "####")
+MEETING = (SUMMARY, LITTER_ACCOUNT, SCANNING, LOSSES, PROBLEM_EWES, MOTHERING, EWE_DECISIONS, POLICY, QUERIES, METHOD)
+CHART = {"c": "http://schemas.openxmlformats.org/drawingml/2006/chart"}
+DIGIT, EDGES = 7.0, 5.0  # pixels of a digit and of the edges of a column, at the body type
+
+
+@pytest.fixture(scope="module")
+def result() -> Result:
+    return busy_result()
+
+
+@pytest.fixture(scope="module")
+def path(result: Result, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    found = tmp_path_factory.mktemp("summary") / "season-summary.xlsx"
+    write_summary(result, found)
+    return found
+
+
+@pytest.fixture(scope="module")
+def book(path: Path) -> Any:
+    return load_workbook(path)
+
+
+def texts(sheet: Any) -> list[str]:
+    return [cell.value for row in sheet.iter_rows() for cell in row if isinstance(cell.value, str)]
+
+
+def heading_row(sheet: Any, first: str) -> int:
+    """The row of the table whose first heading is `first`."""
+    return next(int(row[0].row) for row in sheet.iter_rows(max_col=1) if row[0].value == first and row[0].font.b)
+
+
+def table(sheet: Any, first: str) -> list[dict[str, object]]:
+    """The rows under a heading row, until the first column is blank."""
+    top = heading_row(sheet, first)
+    names = [cell.value for cell in sheet[top]]
+    rows = []
+    for row in sheet.iter_rows(min_row=top + 1, values_only=True):
+        if row[0] is None:
+            break
+        rows.append({str(name): value for name, value in zip(names, row, strict=True) if name is not None})
+    return rows
+
+
+def test_tabs_stand_in_their_order_and_the_book_opens_on_the_first(book: Any) -> None:
+    assert list(TABS) == book.sheetnames
+    assert book.active is not None
+    assert SUMMARY == book.active.title
+
+
+def test_nothing_is_a_formula_or_an_error(book: Any) -> None:
+    for sheet in book:
+        for row in sheet.iter_rows():
+            for cell in row:
+                assert cell.data_type not in ("f", "e"), f"{sheet.title}!{cell.coordinate}"
+        assert not [text for text in texts(sheet) if text.startswith(ERRORS)]
+
+
+def test_hostile_text_stays_text(book: Any) -> None:
+    seen = {text for sheet in book for text in texts(sheet)}
+    assert {"=1+1", "+1", "@x", HOSTILE[4], "=9.4", "=1+1, Our mark"} <= seen
+
+
+def test_an_empty_season_is_written(tmp_path: Path) -> None:
+    write_summary(empty_result(), tmp_path / "empty.xlsx")
+    book: Any = load_workbook(tmp_path / "empty.xlsx")
+    assert list(TABS) == book.sheetnames
+    assert any(text.startswith("Before lambing") for text in texts(book[SUMMARY]))
+    assert [] == book[SUMMARY]._charts
+
+
+def test_a_season_half_way_says_so(tmp_path: Path) -> None:
+    half = busy_result(as_of=AS_OF.replace(month=3, day=20))
+    write_summary(half, tmp_path / "half.xlsx")
+    book: Any = load_workbook(tmp_path / "half.xlsx")
+    assert "so far" == half.stage
+    assert stage_words(half) in texts(book[SUMMARY])
+    lambed = sum(ewe.lambed for ewe in half.season.flock.ewes.values())
+    assert f"So far: {lambed} of " in stage_words(half)
+    assert {"yes"} == {row["Provi- sional"] for row in table(book[EWE_DECISIONS], "Ewe")}
+    assert "Lambing %, so far" in texts(book[SUMMARY])
+
+
+def test_a_file_that_is_there_is_left_alone(result: Result, path: Path) -> None:
+    before = path.read_bytes()
+    with pytest.raises(WriteError, match="already there"):
+        write_summary(result, path)
+    assert before == path.read_bytes()
+
+
+def test_equal_results_give_equal_bytes(result: Result, path: Path, tmp_path: Path) -> None:
+    write_summary(result, tmp_path / "again.xlsx")
+    assert path.read_bytes() == (tmp_path / "again.xlsx").read_bytes()
+
+
+# Charts
+
+
+def charts(path: Path) -> list[ElementTree.Element]:
+    with zipfile.ZipFile(path) as parts:
+        names = sorted(name for name in parts.namelist() if re.fullmatch(r"xl/charts/chart\d+\.xml", name))
+        return [ElementTree.fromstring(parts.read(name)) for name in names]
+
+
+def values_at(book: Any, reference: str) -> list[object]:
+    sheet, cells = reference.replace("$", "").rsplit("!", 1)
+    first_column, first_row, last_column, last_row = range_boundaries(cells)
+    rows = book[sheet.strip("'")].iter_rows(first_row, last_row, first_column, last_column, values_only=True)
+    return [value for row in rows for value in row]
+
+
+def test_charts_are_drawn_from_numbers_in_sight(book: Any, path: Path) -> None:
+    found = charts(path)
+    assert 4 == len(found)
+    for chart in found:
+        series = chart.findall(".//c:ser", CHART)
+        assert series
+        for one in series:
+            values = values_at(book, one.findtext(".//c:val//c:f", namespaces=CHART) or "")
+            labels = values_at(book, one.findtext(".//c:cat//c:f", namespaces=CHART) or "")
+            assert len(labels) == len(values) > 1
+            assert all(isinstance(value, int | float) for value in values)
+            assert all(isinstance(label, str) for label in labels)
+        drawn = [values_at(book, one.findtext(".//c:val//c:f", namespaces=CHART) or "") for one in series]
+        assert any(value for values in drawn for value in values)
+    assert not any(sheet.sheet_state != "visible" for sheet in book)
+
+
+def test_each_chart_names_both_axes(path: Path) -> None:
+    for chart in charts(path):
+        titles = ["".join(title.itertext()).strip() for title in chart.findall(".//c:plotArea//c:title", CHART)]
+        assert 2 == len([title for title in titles if title])
+
+
+def test_the_waterfall_ends_where_the_account_does(result: Result) -> None:
+    lines, steps = result.account.lines, waterfall(result)
+    for step, after in zip(steps, steps[1:], strict=False):
+        end = step.level or (step.base if step.loss else step.base + step.gain)
+        start = after.level or (after.base + after.loss if after.loss else after.base)
+        assert end == start, f"{step.label} ends where {after.label} begins"
+    assert lines["scanned"][ALL] == steps[0].level
+    assert lines["present"][ALL] == steps[-1].level
+
+
+def test_a_lambing_date_far_off_is_left_out_of_the_picture_and_said(result: Result) -> None:
+    days, outside = lambings_per_day(result.season)
+    dated = sum(ewe.lambed and ewe.lambed_on is not None for ewe in result.season.flock.ewes.values())
+    assert dated == sum(ewes for _, ewes in days) + outside
+    assert [day.toordinal() for day, _ in days] == list(range(days[0][0].toordinal(), days[-1][0].toordinal() + 1))
+
+
+# The account
+
+
+@pytest.mark.parametrize("line", FLAGS)
+def test_flags_beside_the_records_sum_to_the_account(result: Result, book: Any, line: str) -> None:
+    title = f"Account: {LINE[line].title.lower()}"
+    rows = [row for tab in (RECORDS_LAMBS, RECORDS_LAMBING) for row in table(book[tab], "Row")]
+    numbers = result.account.lines[line]
+    assert numbers[ALL] - numbers[COUNT] == sum(int(str(row.get(title) or 0)) for row in rows)
+
+
+def test_the_sum_over_the_flags_is_their_sum(book: Any) -> None:
+    sheet = book[RECORDS_LAMBS]
+    top = heading_row(sheet, "Row")
+    flagged = [cell.column for cell in sheet[top] if str(cell.value).startswith("Account:")]
+    assert len(FLAGS) == len(flagged)
+    for column in flagged:
+        below = sum(int(row[0]) for row in sheet.iter_rows(top + 1, sheet.max_row, column, column, values_only=True))
+        assert below == sheet.cell(top - 1, column).value
+
+
+def test_the_account_stands_as_computed(result: Result, book: Any) -> None:
+    rows = {row["What it counts"]: row for row in table(book[LITTER_ACCOUNT], "Line")}
+    for line in LINE.values():
+        row, numbers = rows[line.definition], result.account.lines[line.id]
+        assert line.title == row["Line"]
+        assert dict(numbers) == {(ALL if name == "All" else name): row[name] for name in ("All", *numbers) if name in row}
+
+
+def test_one_row_a_ewe_sums_to_the_account_of_known_mothers(result: Result, book: Any) -> None:
+    rows = table(book[LITTER_ACCOUNT], "Ewe")
+    assert len(result.account.ewes) == len(rows)
+    for id in ("scanned", "born_dead", "died"):
+        total = sum(ewe.lines[id] for ewe in result.account.ewes.values())
+        assert total == sum(int(str(row[LINE[id].title])) for row in rows)
+
+
+# Links
+
+
+def test_every_link_leads_to_a_cell_in_use(book: Any) -> None:
+    links = [cell.hyperlink.location for sheet in book for row in sheet.iter_rows() for cell in row if cell.hyperlink]
+    assert links
+    for location in links:
+        sheet, cell = location.rsplit("!", 1)
+        found = book[sheet.strip("'")][cell]
+        assert found.row <= found.parent.max_row and found.column <= found.parent.max_column
+
+
+def test_a_source_cell_is_repeated_where_its_link_leads(result: Result, book: Any) -> None:
+    places = places_of(result.season)
+    for sheet_id, column in (("lambs", "birth_weight"), ("ewes", "ewe"), ("weights", "kg"), ("ewe_check", "udder")):
+        for record in result.season.rows(sheet_id)[:5]:
+            link = places.link(record.at(column))
+            assert link is not None
+            written = record[column]
+            assert (str(written) if column == "udder" else written) == book[link.sheet][link.cell].value
+
+
+def test_a_number_with_a_link_stays_a_number(book: Any) -> None:
+    row = next(row for row in table(book[SUMMARY], "Figure") if row["Figure"] == "Born dead %")
+    cell = next(cell for line in book[SUMMARY].iter_rows() for cell in line if cell.hyperlink and cell.value == row["Counted"])
+    assert "n" == cell.data_type
+
+
+# Decisions and what else the meeting reads
+
+
+def test_decisions_stand_strictest_first_with_room_for_the_final_word(result: Result, book: Any) -> None:
+    sheet = book[EWE_DECISIONS]
+    rows = table(sheet, "Ewe")
+    assert len(result.decisions) == len(rows)
+    order = [verdict.label for verdict in VERDICT_ORDER]
+    places = [(order.index(str(row["Verdict"])), int(str(row["Ewe"]))) for row in rows]
+    assert sorted(places) == places
+    assert {None} == {row["Final decision"] for row in rows} | {row["Adviser's comment"] for row in rows}
+    [choice] = sheet.data_validations.dataValidation
+    assert '"keep,watch,draft,cull"' == choice.formula1
+    top = heading_row(sheet, "Ewe")
+    column = next(cell.column_letter for cell in sheet[top] if cell.value == "Final decision")
+    assert f"{column}{top + 1}:{column}{top + len(rows)}" == str(choice.sqref)
+
+
+def test_each_reason_links_to_its_first_cell(result: Result, book: Any) -> None:
+    sheet = book[EWE_DECISIONS]
+    top = heading_row(sheet, "Ewe")
+    column = {str(cell.value): cell.column for cell in sheet[top]}
+    by_name = {decision.name: decision for decision in result.decisions.values()}
+    checked = 0
+    for row in range(top + 1, top + 1 + len(by_name)):
+        decision = by_name[str(sheet.cell(row, 1).value)]
+        for number, reason in enumerate(decision.reasons, start=1):
+            cell = sheet.cell(row, column[f"Reason {number} at"])
+            assert str(reason.cells[0]) == cell.value
+            assert cell.hyperlink is not None
+            checked += 1
+    assert checked > 5
+
+
+def test_verdicts_differ_in_fill_and_read_as_words(book: Any) -> None:
+    sheet = book[EWE_DECISIONS]
+    top = heading_row(sheet, "Ewe")
+    column = next(cell.column for cell in sheet[top] if cell.value == "Verdict")
+    looks = {}
+    for row in range(top + 1, sheet.max_row + 1):
+        cell = sheet.cell(row, column)
+        looks[cell.value] = (cell.fill.fill_type, cell.fill.fgColor.rgb, cell.font.b)
+    assert len(looks) == len(set(looks.values()))
+    assert {verdict.label for verdict in (Verdict.CULL, Verdict.DRAFT, Verdict.WATCH, Verdict.KEEP)} <= set(looks)
+
+
+def test_queries_name_every_problem_skipped_check_and_own_column(result: Result, book: Any) -> None:
+    rows = table(book[QUERIES], "Rule")
+    assert [problem.found.text for problem in result.problems] == [row["What is wrong"] for row in rows]
+    assert [problem.place.cell or None for problem in result.problems] == [row["Cell"] for row in rows]
+    assert {"Lambs: Electronic tag", "Hay", "the whole sheet"} <= set(texts(book[QUERIES]))
+
+
+def test_each_ewe_has_her_season_in_words(result: Result, book: Any) -> None:
+    sheet = book[PROBLEM_EWES]
+    named = [row[0].value for row in sheet.iter_rows() if isinstance(row[1].value, str) and row[1].value.startswith("Scanned ")]
+    scanned = [ewe.name for ewe in result.season.flock.ewes.values() if ewe.scanned is not None]
+    assert scanned == named
+
+
+def test_the_figure_value_is_the_result_value(result: Result, book: Any) -> None:
+    by_label = {row["Figure"]: row for row in table(book[SUMMARY], "Figure")}
+    figure = next(figure for figure in result.figures if figure.id == "total_loss_pct")
+    row = by_label[figure.label]
+    assert figure.value == pytest.approx(row["Value"])
+    assert (figure.numerator, figure.denominator, "15 %") == (row["Counted"], row["Of"], row["Own target"])
+
+
+def test_heaviest_loss_is_no_total_and_rests_on_enough_lambs(result: Result) -> None:
+    found = worst(result.losses)
+    assert found is not None
+    _, item = found
+    assert item.label != "all" and not item.loss.few
+
+
+# Print and fit
+
+
+@pytest.mark.parametrize("tab", MEETING)
+def test_pages_the_meeting_reads_fit_the_paper(book: Any, tab: str) -> None:
+    sheet = book[tab]
+    last = sheet.max_column
+    if sheet.print_area:
+        _, _, last, _ = range_boundaries(sheet.print_area.rsplit("!", 1)[-1].replace("$", ""))
+    widths = {number: held.width for held in sheet.column_dimensions.values() for number in range(held.min, held.max + 1)}
+    characters = sum(widths[column] - EDGES / DIGIT for column in range(1, last + 1))
+    assert PRINT_CHARACTERS + last * 0.5 / DIGIT >= characters, "widths are kept to the nearest pixel"
+    assert "landscape" == sheet.page_setup.orientation
+    assert "season.xlsx" in str(sheet.oddFooter.left.text) and "20 Aug 2026" in str(sheet.oddFooter.left.text)
+
+
+@pytest.mark.parametrize(("text", "characters", "lines"), [
+    ("", 10.0, 1), ("short", 10.0, 1), ("two\nlines", 10.0, 2), ("word " * 20, 10.0, 10), ("x" * 30, 10.0, 3),
+])
+def test_lines_needed(text: str, characters: float, lines: int) -> None:
+    """By hand: 10 characters of width hold 11 letters of running text, so two words of four, or 11 of a long one."""
+    assert lines == lines_needed(text, characters, WRAPPED)
+    assert lines_needed(text, characters, WRAPPED.with_(size=2 * SIZE_BODY)) >= lines

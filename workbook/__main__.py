@@ -1,0 +1,5 @@
+"""`python -m workbook` is the same as the command lambing-workbook."""
+
+from workbook.cli import main
+
+main()

@@ -1,0 +1,43 @@
+"""How a figure stands in cells: its value in its unit, and what it was counted from."""
+
+from template_builder.look import BODY, WRAPPED
+from workbook.litters.figures import Figure
+from workbook.summary.tab import Cell
+from workbook.summary.words import FEW_WORD, SHARE_UNIT
+
+NOT_RECORDED, NOT_DEFINED = "not recorded", "not defined"
+WORDS = WRAPPED.with_(align="right", italic=True, size=10)
+PER_CENT = BODY.with_(number_format='0.0" %"', bold=True, indent=1, valign="top", align="right")
+OTHER_UNIT = BODY.with_(number_format="0.00", bold=True, indent=1, valign="top", align="right")
+COUNTED = BODY.with_(number_format="#,##0.##", indent=1, valign="top", align="right")
+COUNTED_WHOLE = COUNTED.with_(number_format="#,##0")
+
+
+def label(figure: Figure) -> str:
+    """What it is called, with its unit where that is no per cent, and whether it is so far."""
+    unit = f", {figure.unit}" if figure.unit and figure.unit != SHARE_UNIT else ""
+    return figure.label + unit + (", so far" if figure.so_far else "")
+
+
+def value(figure: Figure) -> Cell:
+    """The value, or in a word why there is none."""
+    if figure.numerator is None and figure.value is None or figure.denominator is None:
+        return Cell(NOT_RECORDED, WORDS)
+    if figure.value is None:
+        return Cell(NOT_DEFINED, WORDS)
+    if figure.few:
+        return Cell(FEW_WORD, WORDS)
+    return Cell(figure.value, PER_CENT if figure.unit == SHARE_UNIT else OTHER_UNIT)
+
+
+def numerator(figure: Figure) -> Cell:
+    return _counted(figure.numerator)
+
+
+def denominator(figure: Figure) -> Cell:
+    return _counted(figure.denominator)
+
+
+def _counted(number: float | None) -> Cell:
+    whole = number is not None and float(number).is_integer()
+    return Cell(number, COUNTED_WHOLE if whole else COUNTED)

@@ -1,0 +1,103 @@
+"""The pictures on Summary and, below them, the numbers they are drawn from."""
+
+from collections.abc import Sequence
+from typing import Any, NamedTuple
+
+from template_builder.excel import Book
+from template_builder.look import ONE_DECIMAL, PLAIN, WHOLE
+from workbook.litters.losses import LossTable
+from workbook.pipeline import Result
+from workbook.summary.charts import column_chart, lambings_per_day, waterfall
+from workbook.summary.tab import Head, Shown, Tab
+from workbook.summary.words import sentence
+
+CHART_WIDTH, CHART_HEIGHT = 402, 300  # pixels: two side by side fill a printed page
+CHART_ROWS = 16  # rows of the height a spreadsheet gives by itself that one chart takes
+RIGHT_HALF = 5  # the column where the second chart of a row begins
+PER_CENT = 100
+
+
+class Numbers(NamedTuple):
+    """The table behind one picture; values begin in the second column."""
+
+    title: str
+    heads: tuple[Head, ...]
+    rows: Sequence[Sequence[Shown]]
+    axis: tuple[str, str]
+    empty: str
+    stacked: bool = False
+    hidden: bool = False
+    values: int = 1
+    note: str = ""
+
+
+def write_pictures(book: Book, tab: Tab, result: Result) -> None:
+    """Two rows of two charts on a page of their own, then their numbers."""
+    tab.new_page()
+    tab.section("Pictures")
+    corner = tab.row
+    tab.row += 2 * CHART_ROWS
+    tab.new_page()
+    tab.section("The numbers behind the pictures")
+    for place, numbers in enumerate(_numbers(result)):
+        chart = _write_numbers(book, tab, numbers)
+        row, column = corner + CHART_ROWS * (place // 2), (1, RIGHT_HALF)[place % 2]
+        if chart is None:
+            tab.page.text(row, column, f"{numbers.title}: {numbers.empty}.", PLAIN)
+        else:
+            tab.page.place(row, column, chart, width=CHART_WIDTH, height=CHART_HEIGHT)
+
+
+def _write_numbers(book: Book, tab: Tab, numbers: Numbers) -> Any:
+    """Write one table; gives the chart drawn from it, None where there is nothing to draw."""
+    tab.keep_together(len(numbers.rows))
+    tab.section(numbers.title, numbers.note)
+    top = tab.table(numbers.heads, numbers.rows, empty=sentence(numbers.empty))
+    if not numbers.rows:
+        return None
+    series = range(2, 2 + numbers.values)
+    return column_chart(book, numbers.title, tab.page, (top + 1, top + len(numbers.rows)), series, numbers.axis,
+                        stacked=numbers.stacked, hidden=numbers.hidden)
+
+
+def _numbers(result: Result) -> tuple[Numbers, ...]:
+    tables = {table.id: table for table in result.losses}
+    return (
+        _of_waterfall(result), _of_weights(tables.get("birth_weight")), _of_causes(tables.get("cause")), _of_days(result),
+    )
+
+
+def _of_waterfall(result: Result) -> Numbers:
+    steps = waterfall(result)
+    drawn = any(step.level for step in steps)
+    heads = (Head("Step"), Head("Stands on", WHOLE), Head("Lambs", WHOLE), Head("Added", WHOLE), Head("Lost or gone", WHOLE))
+    return Numbers("From scanning to the lambs here now", heads, steps if drawn else (), ("Step", "Lambs"), "no lambs so far",
+                   stacked=True, hidden=True, values=4)
+
+
+def _of_days(result: Result) -> Numbers:
+    days, outside = lambings_per_day(result.season)
+    note = f"{outside} with a lambing date far from all others left out." if outside else ""
+    rows = [(f"{day.day} {day:%b}", ewes) for day, ewes in days]
+    total = sum(ewes for _, ewes in days)
+    return Numbers("Ewes lambed each day", (Head("Day"), Head("Ewes", WHOLE)), rows, ("Day", f"Ewes ({total} in all)"),
+                   "no lambing dates so far", note=note)
+
+
+def _of_causes(table: LossTable | None) -> Numbers:
+    lost = sorted(((item.loss.numerator, item.label) for item in table.classes if item.loss.numerator) if table else (),
+                  key=lambda pair: -pair[0])
+    total = sum(number for number, _ in lost)
+    rows = [(label, number) for number, label in lost]
+    note = sentence(table.note) if table else ""
+    return Numbers("Live-born lambs lost, by cause", (Head("Cause"), Head("Lambs lost", WHOLE)), rows,
+                   ("Cause", f"Lambs lost ({total:g} in all)"), "none lost so far", note=note)
+
+
+def _of_weights(table: LossTable | None) -> Numbers:
+    classes = [item for item in (table.classes if table else ()) if item.loss.value is not None]
+    rows = [(f"{item.label} ({item.loss.denominator} lambs)", PER_CENT * (item.loss.value or 0.0)) for item in classes]
+    total = sum(item.loss.denominator for item in classes)
+    return Numbers("Live-born lambs lost, by birth weight", (Head("Birth weight"), Head("Lost, %", ONE_DECIMAL)), rows,
+                   ("Birth weight", f"Lost, % of live-born ({total} lambs)"), "no lambs born alive so far",
+                   note="Columns of fewer than ten lambs say little." if any(item.loss.few for item in classes) else "")
