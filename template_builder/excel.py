@@ -179,10 +179,6 @@ class Page:
         self._breaks.append(row - 1)
         _did(self.raw.set_h_pagebreaks(self._breaks), f"page break in {self.title}")
 
-    def one_page_wide(self) -> None:
-        """Shrink the printed sheet to the width of one page: for lists that are looked things up in, not read."""
-        self.raw.fit_to_pages(1, 0)
-
     def print_area(self, first: tuple[int, int], last: tuple[int, int]) -> None:
         """Print these cells only; the rest of the sheet is for the screen."""
         _did(self.raw.print_area(first[0] - 1, first[1] - 1, last[0] - 1, last[1] - 1), f"print area in {self.title}")

@@ -4,6 +4,7 @@ import textwrap
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
+from functools import lru_cache
 from typing import NamedTuple
 
 from template_builder.columns import Value
@@ -20,15 +21,23 @@ from template_builder.look import (
     SIZE_BODY,
     SUBTITLE,
     TITLE,
+    TITLE_HEIGHT,
     WRAPPED,
     Style,
 )
 from template_builder.words import shown
 
+OFF_PAGE = 250.0
 LINE_HEIGHT = 1.36  # of the type size, in points
+PAGE = 495.0  # points of rows on a landscape page
 TALLEST = 400.0  # a spreadsheet row ends at 409 points
-BOLD = 1.08  # bold type is so much wider
+LETTERS = 1.18  # letters of running text that fit in the width of one digit (measured with Calibri)
+SPARE = 0.5  # characters of a column that the cell's edges take
+INDENT = 2.0  # characters that one step of indent takes
 EARLIEST_YEAR = 1900  # a spreadsheet has no earlier dates
+SECTION_POINTS = 110.0  # a section heading, its note and the headings of a table
+MOST_LINKS = 65_000  # a sheet holds a few more
+MOST_KEPT = 20  # longer tables run over the page
 HIGHER_FOR_FILTER = 14.0  # room for the filter buttons under a heading
 
 
@@ -58,10 +67,19 @@ class Head(NamedTuple):
     style: Style = WRAPPED
 
 
+@lru_cache(maxsize=1024)
+def at_top(style: Style) -> Style:
+    """The same style with its text at the top of the cell, so that a row reads level."""
+    return style.with_(valign="top")
+
+
+@lru_cache(maxsize=65_536)
 def lines_needed(text: str, characters: float, style: Style) -> int:
     """How many lines a text takes in a column of this width (in characters of the body type)."""
-    room = characters * SIZE_BODY / style.size / (BOLD if style.bold else 1.0) - style.indent - 1
-    return sum(max(1, len(textwrap.wrap(part, max(int(room), 1)))) for part in text.split("\n"))
+    room = int(characters * LETTERS * SIZE_BODY / style.size - INDENT * style.indent - SPARE)
+    if len(text) <= room and "\n" not in text:
+        return 1
+    return sum(max(1, len(textwrap.wrap(part, max(room, 1)))) for part in text.split("\n"))
 
 
 def height_needed(cells: Iterable[tuple[str, float, Style]]) -> float:
@@ -78,6 +96,8 @@ class Tab:
         self.widths = tuple(widths)
         self.footer = footer
         self.row = 1
+        self.links = 0
+        self.used = 0.0  # points of the printed page that are filled
         for column, width in enumerate(self.widths, start=1):
             self.page.width(column, width)
         self.page.print_setup(footer=footer)
@@ -85,7 +105,7 @@ class Tab:
     def title(self, text: str, *lines: str) -> None:
         """The title of the tab and the lines under it."""
         self.page.title_row(self.row, text, TITLE)
-        self.row += 1
+        self._next(TITLE_HEIGHT)
         for line in lines:
             self.prose(line, SUBTITLE.with_(wrap=True))
 
@@ -93,7 +113,7 @@ class Tab:
         """A heading within the tab, with a free row above it."""
         self.row += 1
         self.page.title_row(self.row, text, SECTION)
-        self.row += 1
+        self._next(TITLE_HEIGHT + LINE_HEIGHT * SIZE_BODY)
         if note:
             self.prose(note)
 
@@ -102,18 +122,21 @@ class Tab:
         self.page.across(self.row, 1, len(self.widths), text, style)
         if link:
             self.page.link(self.row, 1, link.sheet, link.cell, text, LINK.with_(wrap=True))
-        self.page.height(self.row, height_needed([(text, sum(self.widths), style)]))
-        self.row += 1
+        self._high(height_needed([(text, sum(self.widths), style)]))
 
     def table(self, heads: Sequence[Head], rows: Sequence[Sequence[Shown]], *, name: str = "", empty: str = "") -> int:
-        """A table; with a `name` it can be filtered. Returns the row of its headings. Without rows it says `empty`."""
+        """A table; with a `name` it can be filtered. Returns the row of its headings.
+
+        Without rows it only says `empty`, and returns 0.
+        """
+        if not rows:
+            self.prose(empty or "Nothing recorded.", SUBTITLE.with_(wrap=True))
+            return 0
         top = self.row
-        self._headings(heads, filtered=bool(name and rows))
+        self._headings(heads, filtered=bool(name))
         for row in rows:
             self.line(row, [head.style for head in heads])
-        if not rows:
-            self.prose(empty or "Nothing recorded.", SUBTITLE)
-        elif name:
+        if name:
             titles = [head.title for head in heads]
             self.page.table(name, (top, 1), (self.row - 1, len(heads)), titles, HEADING)
         return top
@@ -122,7 +145,7 @@ class Tab:
         sized = [(head.title, width, HEADING) for head, width in zip(heads, self.widths, strict=False)]
         height = height_needed(sized) + (HIGHER_FOR_FILTER if filtered else 0.0)
         self.page.headings(self.row, [head.title for head in heads], HEADING, height)
-        self.row += 1
+        self._next(height)
 
     def line(self, cells: Sequence[Shown], styles: Sequence[Style]) -> None:
         """One row of a table."""
@@ -130,24 +153,64 @@ class Tab:
         for column, (cell, style) in enumerate(zip(cells, styles, strict=True), start=1):
             worn = self.put(column, cell, style)
             text = shown(cell.value if isinstance(cell, Cell) else cell)
-            sized.append((text, self.widths[column - 1], worn))
-        self.page.height(self.row, height_needed(sized))
-        self.row += 1
+            sized.append((text, self.width_of(column), worn))
+        self._high(height_needed(sized))
+
+    def spread(self, cells: Sequence[Shown], spans: Sequence[tuple[int, int]], style: Style | None) -> None:
+        """A row whose cells each take several columns of the tab, first and last given; headings without a style."""
+        worn = style or HEADING
+        sized = []
+        for cell, (first, last) in zip(cells, spans, strict=True):
+            text = shown(cell.value if isinstance(cell, Cell) else cell)
+            self.page.across(self.row, first, last, text, worn)
+            own = self.put(first, cell, worn) if isinstance(cell, Cell) else worn
+            sized.append((text, sum(self.widths[first - 1:last]), own))
+        self._high(height_needed(sized))
+
+    def width_of(self, column: int) -> float:
+        """The width of a column; those right of the page (for the screen only) never make a row higher."""
+        return self.widths[column - 1] if column <= len(self.widths) else OFF_PAGE
 
     def put(self, column: int, cell: Shown, style: Style) -> Style:
         """Write one cell of the current row and say which style it wears."""
         value, link = (cell.value, cell.link) if isinstance(cell, Cell) else (cell, None)
         if isinstance(cell, Cell) and cell.style:
             style = cell.style
-        if link and value is not None:
-            style = CELL_LINK.with_(size=style.size)
+        style = at_top(style)
+        if link and value is not None and self.links < MOST_LINKS:
+            self.links += 1
+            style = style.with_(colour=CELL_LINK.colour, underline=True)
             self.page.link(self.row, column, link.sheet, link.cell, shown(value), style)
         else:
+            link = None
+        if not (link and isinstance(value, str)):  # a number is written over the text of its link and stays a number
             style = write(self.page, self.row, column, value, style)
         return style
 
+    def _high(self, points: float) -> None:
+        self.page.height(self.row, points)
+        self._next(points)
+
+    def _next(self, points: float) -> None:
+        """Go on to the next row, and on paper to the next page where this row did not fit."""
+        self.row += 1
+        self.used = self.used + points if self.used + points <= PAGE else points
+
+    def new_page(self) -> None:
+        """Begin a new printed page with the next row."""
+        self.page.page_break(self.row + 1)
+        self.used = 0.0
+
+    def keep_together(self, lines: int) -> None:
+        """Begin a new printed page unless a section with a table of so many one-line rows still fits on this one."""
+        points = SECTION_POINTS + min(lines, MOST_KEPT) * ROW_HEIGHT
+        if self.used + points > PAGE:
+            self.new_page()
+
     def heads_stay(self, top: int) -> None:
-        """Keep the heading row in sight, on the screen and on paper."""
+        """Keep the heading row in sight, on the screen and on paper; a table without rows (0) has none."""
+        if not top:
+            return
         self.page.freeze(top + 1)
         self.page.print_setup(repeat=(top, top), footer=self.footer)
 

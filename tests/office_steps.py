@@ -1,7 +1,7 @@
 """Run by the system's Python: open a workbook in LibreOffice, take steps, save it. Reads one JSON order from stdin.
 
 Steps: ["insert_columns", tab, before, number], ["move_column", tab, from, to], ["rename", tab, new name],
-["sort", tab, column, first row], ["set", tab, cell, text or number], ["delete_rows", tab, first, number].
+["delete_sheet", tab], ["sort", tab, column, first row], ["set", tab, cell, text or number], ["delete_rows", tab, first, number].
 Columns and rows count from 1.
 """
 
@@ -78,6 +78,8 @@ def take(document, step):  # type: ignore[no-untyped-def]
         sheet.Rows.removeByIndex(rest[0] - 1, rest[1])
     elif what == "move_column":
         move_column(sheet, *rest)
+    elif what == "delete_sheet":
+        document.Sheets.removeByName(tab)
     elif what == "rename":
         sheet.Name = rest[0]
     elif what == "sort":

@@ -14,6 +14,7 @@ from openpyxl.utils import range_boundaries
 from template_builder.choices import Verdict
 from template_builder.excel import WriteError
 from template_builder.look import PRINT_CHARACTERS, SIZE_BODY, WRAPPED
+from template_builder.tab import lines_needed
 from workbook.litters.lines import ALL, COUNT, LINE
 from workbook.pipeline import Result
 from workbook.summary.book import write_summary
@@ -36,7 +37,6 @@ from workbook.summary.names import (
 )
 from workbook.summary.places import places_of
 from workbook.summary.records import FLAGS
-from workbook.summary.tab import lines_needed
 from workbook.summary.words import VERDICT_ORDER, stage_words
 
 ERRORS = ("#DIV/0!", "#NAME?", "#REF!", "#VALUE!", "#N/A", "#NUM!", "#NULL!", "####")

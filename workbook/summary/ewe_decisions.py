@@ -5,12 +5,12 @@ from collections.abc import Mapping, Sequence
 from template_builder.choices import Action, Verdict
 from template_builder.excel import Book
 from template_builder.look import FILL_IN, FINE, LOOK_AGAIN, OPEN, STRICT, STRICTEST, STRONG, TOTAL, WHOLE, WRAPPED, Style
+from template_builder.tab import Cell, Head, Shown, Tab
 from workbook.advice.decisions import Decision
 from workbook.cells import CellRef
 from workbook.pipeline import Result
 from workbook.summary.names import EWE_DECISIONS
 from workbook.summary.places import Places
-from workbook.summary.tab import Cell, Head, Shown, Tab
 from workbook.summary.words import VERDICT_ORDER, verdict_counts
 
 WIDTHS = (7.5, 7.5, 5.5, 8.0, 6.5, 19.0, 10.5, 8.0, 10.5, 10.0, 10.0, 8.0)
@@ -87,4 +87,8 @@ def _why(decision: Decision) -> str:
 
 
 def _cells_words(cells: Sequence[CellRef]) -> str:
-    return ", ".join(dict.fromkeys(str(place) for place in cells))
+    """Cells by sheet: "Lambing!L9, N9; Ewe check!G4"."""
+    by_sheet: dict[str, list[str]] = {}
+    for place in dict.fromkeys(cells):
+        by_sheet.setdefault(place.sheet, []).append(place.cell)
+    return "; ".join(f"{sheet}!{', '.join(found)}" for sheet, found in by_sheet.items())

@@ -1,8 +1,8 @@
 """How a figure stands in cells: its value in its unit, and what it was counted from."""
 
 from template_builder.look import BODY, WRAPPED
+from template_builder.tab import Cell
 from workbook.litters.figures import Figure
-from workbook.summary.tab import Cell
 from workbook.summary.words import FEW_WORD, SHARE_UNIT
 
 NOT_RECORDED, NOT_DEFINED = "not recorded", "not defined"

@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 
 from template_builder.excel import Book
 from template_builder.look import PLAIN, PROSE, STRONG, WARNING, WRAPPED
+from template_builder.tab import Cell, Head, Link, Shown, Tab
 from workbook.litters.figures import Figure
 from workbook.pipeline import Result
 from workbook.season import Settings
@@ -12,7 +13,6 @@ from workbook.summary.losses import worst
 from workbook.summary.names import EWE_DECISIONS, LOSSES, PROBLEM_EWES, QUERIES, SUMMARY
 from workbook.summary.pictures import write_pictures
 from workbook.summary.places import Places
-from workbook.summary.tab import Cell, Head, Link, Shown, Tab
 from workbook.summary.words import interval_words, missing_words, moment_words, problem_words, stage_words, verdict_counts
 
 WIDTHS = (27.0, 10.5, 9.0, 8.5, 13.0, 8.0, 35.0)

@@ -4,11 +4,11 @@ from collections.abc import Sequence
 
 from template_builder.excel import Book
 from template_builder.look import PRINT_CHARACTERS, STRONG, TOTAL, WHOLE, WRAPPED
+from template_builder.tab import Cell, Head, Shown, Tab
 from workbook.litters.lines import ALL, LINE, LINES, Line
 from workbook.pipeline import Result
 from workbook.summary.names import LITTER_ACCOUNT
 from workbook.summary.places import Places
-from workbook.summary.tab import Cell, Head, Shown, Tab
 
 PER_EWE = (
     "scanned", "born_alive", "born_dead", "died", "sold", "missing", "own_ewe", "foster_ewe", "pet",

@@ -4,12 +4,12 @@ from collections.abc import Sequence
 
 from template_builder.excel import Book
 from template_builder.look import ONE_DECIMAL, WHOLE, WRAPPED
+from template_builder.tab import Cell, Head, Shown, Tab
 from workbook.litters.losses import TOTAL, LossClass, LossTable
 from workbook.pipeline import Result
 from workbook.proportions import Proportion
 from workbook.summary.names import LOSSES
 from workbook.summary.places import Places
-from workbook.summary.tab import Cell, Head, Shown, Tab
 from workbook.summary.words import FEW_WORD, sentence
 
 WIDTHS = (30.0, 11.0, 11.0, 14.0, 16.0, 16.0, 13.0)

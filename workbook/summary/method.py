@@ -5,12 +5,12 @@ from template_builder.columns import Value
 from template_builder.excel import Book
 from template_builder.look import BODY, STRONG, WRAPPED
 from template_builder.settings import SETTINGS
+from template_builder.tab import Cell, Head, Tab
 from workbook.litters.lines import LINES
 from workbook.pipeline import Result
 from workbook.season import Settings
 from workbook.summary.figure_cells import denominator, label, numerator, value
 from workbook.summary.names import METHOD
-from workbook.summary.tab import Cell, Head, Tab
 from workbook.summary.words import moment_words, stage_words
 
 WIDTHS = (30.0, 15.0, 9.0, 10.0, 24.0, 23.0)

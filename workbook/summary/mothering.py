@@ -4,11 +4,11 @@ from collections.abc import Sequence
 
 from template_builder.excel import Book
 from template_builder.look import ONE_DECIMAL, PRINT_CHARACTERS, STRONG, WHOLE, WRAPPED
+from template_builder.tab import Cell, Head, Shown, Tab
 from workbook.pipeline import Result
 from workbook.scores.mothering import MotheringScore, Part
 from workbook.summary.names import MOTHERING
 from workbook.summary.places import Places
-from workbook.summary.tab import Cell, Head, Shown, Tab
 
 FIRST_WIDTHS = (9.0, 13.0, 8.0, 10.0)
 CLASS_WIDTH, NARROW_PART = 24.0, 9.0

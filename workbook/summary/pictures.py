@@ -5,10 +5,10 @@ from typing import Any, NamedTuple
 
 from template_builder.excel import Book
 from template_builder.look import ONE_DECIMAL, PLAIN, WHOLE
+from template_builder.tab import Head, Shown, Tab
 from workbook.litters.losses import LossTable
 from workbook.pipeline import Result
 from workbook.summary.charts import column_chart, lambings_per_day, waterfall
-from workbook.summary.tab import Head, Shown, Tab
 from workbook.summary.words import sentence
 
 CHART_WIDTH, CHART_HEIGHT = 402, 300  # pixels: two side by side fill a printed page

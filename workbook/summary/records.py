@@ -6,12 +6,13 @@ from collections.abc import Mapping, Sequence
 from template_builder.columns import Kind, Value
 from template_builder.excel import Book, Page
 from template_builder.look import BODY, HEADING, SECTION, STRONG, SUBTITLE, TITLE, WHOLE, WRAPPED
-from workbook.cells import Record, shown
+from template_builder.tab import height_needed, write
+from template_builder.words import shown
+from workbook.cells import Record
 from workbook.litters.lines import LINE
 from workbook.pipeline import Result
 from workbook.summary.names import RECORDS_EWES, RECORDS_LAMBING, RECORDS_LAMBS, RECORDS_OTHER
 from workbook.summary.places import Block, Places
-from workbook.summary.tab import height_needed, write
 
 Flags = Mapping[str, Counter[tuple[str, int]]]
 
@@ -41,8 +42,7 @@ def write_records(book: Book, result: Result, places: Places, footer: str) -> No
     flags = flags_of(result)
     for tab, note in NOTES.items():
         page = book.page(tab)
-        page.print_setup(footer=footer)
-        page.one_page_wide()
+        page.print_setup(footer=footer, one_page_wide=True)
         page.title_row(1, tab, TITLE)
         page.text(2, 1, note, SUBTITLE)
         widths: list[float] = [NARROWEST]
@@ -54,7 +54,7 @@ def write_records(book: Book, result: Result, places: Places, footer: str) -> No
         top = next(block.top for block in places.blocks if block.tab == tab)
         page.freeze(top + 1 if tab != RECORDS_OTHER else TITLE_ENDS, 2 if tab != RECORDS_OTHER else 1)
         if tab != RECORDS_OTHER:
-            page.print_setup(repeat=(top, top), footer=footer)
+            page.print_setup(repeat=(top, top), footer=footer, one_page_wide=True)
 
 
 def flags_of(result: Result) -> Flags:

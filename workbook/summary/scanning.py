@@ -3,15 +3,15 @@
 from collections.abc import Mapping, Sequence
 
 from template_builder.excel import Book
-from template_builder.look import STRONG, TOTAL, WHOLE, WRAPPED
+from template_builder.look import PRINT_CHARACTERS, STRONG, TOTAL, WHOLE, WRAPPED
+from template_builder.tab import Cell, Head, Shown, Tab
 from workbook.litters.scanning import scan_table
 from workbook.pipeline import Result
 from workbook.summary.figure_cells import denominator, numerator, value
 from workbook.summary.names import SCANNING
-from workbook.summary.tab import Cell, Head, Shown, Tab
 from workbook.summary.words import interval_words
 
-FIRST, NARROW, LEAST_COLUMNS, LAST = 30.0, 9.0, 5, 36.0
+FIRST, NARROW, LEAST_COLUMNS, LEAST_LAST = 27.0, 8.0, 5, 20.0
 SMALL = WRAPPED.with_(size=9)
 CENTRED = WRAPPED.with_(align="center")
 EXACT = TOTAL.with_(align="center", number_format="0")
@@ -27,7 +27,8 @@ def write_scanning(book: Book, result: Result, footer: str) -> None:
     table = scan_table(result.season)
     scans, births = sorted({pair[0] for pair in table}), sorted({pair[1] for pair in table})
     columns = max(len(births) + 1, LEAST_COLUMNS)
-    tab = Tab(book, SCANNING, [FIRST, *[NARROW] * columns, LAST], footer)
+    last = max(LEAST_LAST, PRINT_CHARACTERS - FIRST - NARROW * columns)
+    tab = Tab(book, SCANNING, [FIRST, *[NARROW] * columns, last], footer)
     tab.title(SCANNING, NOTE)
     tab.page.freeze(tab.row)
     if not table:
