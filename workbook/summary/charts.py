@@ -11,6 +11,7 @@ from workbook.litters.lines import ALL
 from workbook.pipeline import Result
 from workbook.season import Season
 
+FLOOR_SHARE, FLOOR_STEP = 0.85, 50
 GAP = 40  # per cent of a column's width
 MOST_DAYS = 70  # more days than this do not fit side by side; the days around most lambings are shown
 
@@ -61,6 +62,12 @@ def waterfall(result: Result) -> list[Step]:
     return steps
 
 
+def waterfall_floor(steps: Sequence[Step]) -> int:
+    """Where the axis of the waterfall begins: below its lowest step, so that small steps can be seen; 0 for few lambs."""
+    lowest = min((step.base or step.level for step in steps), default=0)
+    return int(lowest * FLOOR_SHARE) // FLOOR_STEP * FLOOR_STEP
+
+
 def lambings_per_day(season: Season) -> tuple[list[tuple[date, int]], int]:
     """Ewes lambed on each day from first to last, and how many ewes have a lambing date outside the days shown.
 
@@ -79,12 +86,12 @@ def lambings_per_day(season: Season) -> tuple[list[tuple[date, int]], int]:
 
 def column_chart(
     book: Book, title: str, page: Page, rows: tuple[int, int], values: Sequence[int], axis: tuple[str, str],
-    *, stacked: bool = False, hidden: bool = False,
+    *, stacked: bool = False, hidden: bool = False, floor: int = 0,
 ) -> Any:
     """A column chart over rows `rows` of a page: labels in the first column, a series in each of the columns `values`.
 
     Series are named by the heading row just above and differ by pattern as well as by colour. `hidden` says that the
-    first series only lifts the others up and is not seen.
+    first series only lifts the others up and is not seen. The axis begins at `floor`.
     """
     chart = book.chart("column", "stacked" if stacked else "")
     first, last = rows
@@ -96,7 +103,7 @@ def column_chart(
             "gap": GAP,
             **(_nothing() if hidden and place == 0 else _fill(place - hidden)),
         })
-    _dress(chart, title, axis)
+    _dress(chart, title, axis, floor)
     chart.set_legend({"position": "bottom", "delete_series": [0]} if hidden else {"none": True})
     return chart
 
@@ -113,12 +120,12 @@ def _fill(place: int) -> dict[str, Any]:
     return {"pattern": {"pattern": pattern, "fg_color": colour, "bg_color": PAPER}, "border": border}
 
 
-def _dress(chart: Any, title: str, axis: tuple[str, str]) -> None:
+def _dress(chart: Any, title: str, axis: tuple[str, str], floor: int) -> None:
     small = {"name": FONT, "size": SIZE_SMALL, "color": INK, "bold": False}
     chart.set_title({"name": title, "name_font": {"name": FONT, "size": 11, "color": INK}, "overlay": False})
     chart.set_x_axis({"name": axis[0], "name_font": small, "num_font": {**small, "rotation": -45}, "text_axis": True})
     chart.set_y_axis({
-        "name": axis[1], "name_font": small, "num_font": small, "min": 0, "num_format": "0",
+        "name": axis[1], "name_font": small, "num_font": small, "min": floor, "num_format": "0",
         "major_gridlines": {"visible": True, "line": {"color": LINE, "width": 0.5}},
     })
     chart.set_chartarea({"border": {"color": LINE}})

@@ -72,7 +72,7 @@ def _row(decision: Decision, result: Result, places: Places, most: int) -> list[
         Cell(decision.name, link=places.link(record.at("ewe")) if record else None),
         record.text("group") if record else None, record.whole("born_year") if record else None,
         Cell(decision.verdict.label, style), "yes" if decision.provisional else "", _why(decision),
-        _cells_words(cells), score.word if score else "", ", ".join(decision.checked),
+        _cells_words(cells), score.word if score else "", ", ".join(decision.checked) if decision.not_checked else "all",
         ", ".join(decision.not_checked), None, None, *reasons, *[None] * (most - len(reasons)),
     ]
 

@@ -8,7 +8,7 @@ from template_builder.look import ONE_DECIMAL, PLAIN, WHOLE
 from template_builder.tab import Head, Shown, Tab
 from workbook.litters.losses import LossTable
 from workbook.pipeline import Result
-from workbook.summary.charts import column_chart, lambings_per_day, waterfall
+from workbook.summary.charts import column_chart, lambings_per_day, waterfall, waterfall_floor
 from workbook.summary.words import sentence
 
 CHART_WIDTH, CHART_HEIGHT = 402, 300  # pixels: two side by side fill a printed page
@@ -29,6 +29,7 @@ class Numbers(NamedTuple):
     hidden: bool = False
     values: int = 1
     note: str = ""
+    floor: int = 0
 
 
 def write_pictures(book: Book, tab: Tab, result: Result) -> None:
@@ -57,7 +58,7 @@ def _write_numbers(book: Book, tab: Tab, numbers: Numbers) -> Any:
         return None
     series = range(2, 2 + numbers.values)
     return column_chart(book, numbers.title, tab.page, (top + 1, top + len(numbers.rows)), series, numbers.axis,
-                        stacked=numbers.stacked, hidden=numbers.hidden)
+                        stacked=numbers.stacked, hidden=numbers.hidden, floor=numbers.floor)
 
 
 def _numbers(result: Result) -> tuple[Numbers, ...]:
@@ -71,8 +72,10 @@ def _of_waterfall(result: Result) -> Numbers:
     steps = waterfall(result)
     drawn = any(step.level for step in steps)
     heads = (Head("Step"), Head("Stands on", WHOLE), Head("Lambs", WHOLE), Head("Added", WHOLE), Head("Lost or gone", WHOLE))
-    return Numbers("From scanning to the lambs here now", heads, steps if drawn else (), ("Step", "Lambs"), "no lambs so far",
-                   stacked=True, hidden=True, values=4)
+    floor = waterfall_floor(steps) if drawn else 0
+    axis = f"Lambs (axis begins at {floor})" if floor else "Lambs"
+    return Numbers("From scanning to the lambs here now", heads, steps if drawn else (), ("Step", axis), "no lambs so far",
+                   stacked=True, hidden=True, values=4, floor=floor)
 
 
 def _of_days(result: Result) -> Numbers:
