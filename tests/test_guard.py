@@ -18,7 +18,7 @@ import xlsxwriter
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from workbook import guard
+from workbook import guard, refusals
 from workbook.guard import Inspected, Unreadable, inspect
 
 EWES = "xl/worksheets/sheet1.xml"
@@ -27,7 +27,7 @@ BOOK = "xl/workbook.xml"
 BOOK_LINKS = "xl/_rels/workbook.xml.rels"
 TEXTS = "xl/sharedStrings.xml"
 TYPES = "[Content_Types].xml"
-PART_BIG = 140 * guard.MEGABYTE
+PART_BIG = 140 * refusals.MEGABYTE
 
 # Where fields stand in a line of a zip's list of parts: ZIP specification (APPNOTE.TXT), section 4.3.12.
 FLAGS_AT, CRC_AT, SIZE_AT, NAME_AT = 8, 16, 24, 46
@@ -385,9 +385,16 @@ def test_a_good_workbook_is_described(tmp_path: Path) -> None:
         date1904=False,
         hidden_rows=dict.fromkeys(sheets, 0) | {"Ewes": 1, "Lambs & losses": 2},
         notes=(),
+        book_part=BOOK,
+        texts_part="xl/sharedStrings.xml",
+        styles_part="xl/styles.xml",
+        stored=inspect(path).stored,
     )
     assert expected == inspect(path)
     assert sheets == list(inspect(path).sheet_parts)
+    with zipfile.ZipFile(path) as archive:
+        needed = [BOOK, "xl/sharedStrings.xml", "xl/styles.xml", *expected.sheet_parts.values()]
+        assert {name: archive.read(name) for name in needed} == expected.stored
 
 
 def _prefixed(data: bytes) -> bytes:

@@ -10,7 +10,8 @@ ROOT = Path(__file__).parent.parent
 # From what knows nothing of the others to what joins them. A module imports only from its own level or above.
 LEVELS: tuple[tuple[str, ...], ...] = (
     ("template_builder",),
-    ("workbook.proportions", "workbook.agreement", "workbook.indicators", "workbook.guard"),
+    ("workbook.proportions", "workbook.agreement", "workbook.indicators"),
+    ("workbook.refusals", "workbook.guard", "workbook.stored"),
     ("workbook.cells", "workbook.links"),
     ("workbook.flock",),
     ("workbook.season",),

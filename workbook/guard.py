@@ -18,64 +18,12 @@ from pathlib import Path
 from typing import NamedTuple
 from xml.parsers import expat
 
-MEGABYTE = 1_000_000
-MOST_BYTES = 300 * MEGABYTE  # all parts unpacked, and the file itself; 10,000 ewes take about 21 MB
-MOST_BYTES_A_PART = 150 * MEGABYTE
-MOST_PARTS = 5_000
+from workbook import refusals
+from workbook.refusals import MOST_BYTES, MOST_BYTES_A_PART, MOST_PARTS
+
 CHUNK = 1 << 20  # bytes unpacked at a time
 MOST_SHOWN = 100  # characters of a stranger's name repeated in a sentence
 TEXT_PEEK = 4_096  # bytes looked at to tell a text file from anything else
-
-PROGRAM = "a spreadsheet program"
-SAVE_AS = f"open it in {PROGRAM}, save it as an Excel workbook (.xlsx), then run this again"
-SEND_AGAIN = "ask for it to be sent again"
-SAVE_AFRESH = f"ask the sender to open it in {PROGRAM}, save a fresh copy as .xlsx and send that"
-DO_NOT_OPEN = "do not open it, and ask the sender what it is"
-
-MISSING = "was not found: check the name and the folder"
-FOLDER = "is a folder: give the name of the workbook inside it"
-NOT_A_FILE = "is not an ordinary file: give the name of a workbook"
-NOT_ALLOWED = "may not be read: close it wherever it is open, or ask its owner for leave, then run this again"
-UNREACHABLE = "could not be read ({reason}): copy it to this computer, then run this again"
-LOCK_FILE = "is the lock file of an open workbook: save and close that workbook, then give its own name"
-EMPTY = f"is an empty file: {SEND_AGAIN}"
-PDF = "is a PDF, not a workbook: ask for the workbook it was made from"
-PICTURE = "is a picture, not a workbook: ask for the workbook itself"
-WEB_PAGE = f"is a web page, not a workbook: {SAVE_AS}"
-XML_FILE = f"is an XML file, not a workbook: {SAVE_AS}"
-TEXT = f"is a text file (a CSV, perhaps), not a workbook: {SAVE_AS}"
-NO_WORKBOOK = f"is not a workbook: {SAVE_AS}"
-PASSWORD = f"has a password: open it in {PROGRAM}, save a copy without the password, then run this again"
-OLD_XLS = f"is an old .xls workbook: {SAVE_AS}"
-BINARY_XLSB = f"is a binary workbook (.xlsb): {SAVE_AS}"
-OPEN_DOCUMENT = f"is an OpenDocument spreadsheet (.ods): {SAVE_AS}"
-OPEN_DOCUMENT_OTHER = "is an OpenDocument file but not a spreadsheet: ask for the workbook itself"
-NUMBERS = "is an Apple Numbers spreadsheet: export it from Numbers to Excel (.xlsx), then run this again"
-DOCUMENT = "is a text document, not a workbook: ask for the workbook itself"
-SLIDES = "is a slide show, not a workbook: ask for the workbook itself"
-PACKED = "is a zip folder with a workbook in it: take the workbook out, then give its name"
-PLAIN_ZIP = "is a zip file without a workbook in it: ask for the workbook itself"
-STRICT = (f"is saved as a Strict Open XML workbook: open it in {PROGRAM}, save it as an ordinary "
-          "Excel workbook (.xlsx, without the word Strict), then run this again")
-CUT_SHORT = f"has been cut short: {SEND_AGAIN}"
-DAMAGED = f"was damaged on the way: {SEND_AGAIN}"
-LOCKED_PART = "is a zip file with a password: ask for the workbook without a password"
-UNKNOWN_PACKING = f"is packed in a way no workbook uses: {SAVE_AFRESH}"
-TOO_LARGE = f"holds more than {MOST_BYTES // MEGABYTE} MB, far more than a season's records: {DO_NOT_OPEN}"
-PART_TOO_LARGE = ("holds the part '{part}', which unpacks to more than "
-                  f"{MOST_BYTES_A_PART // MEGABYTE} MB: {DO_NOT_OPEN}")
-TOO_MANY_PARTS = f"holds more than {MOST_PARTS:,} parts, far more than a season's records: {DO_NOT_OPEN}"
-UNSAFE_NAME = "holds a part with an unsafe name ('{part}'): " + SAVE_AFRESH
-SAME_NAME = "holds the part '{part}' more than once: " + SAVE_AFRESH
-DOCTYPE = "holds a document type declaration (DOCTYPE), which no workbook needs: " + DO_NOT_OPEN
-WORKBOOK_LOST = f"has lost the list of its sheets: {SEND_AGAIN}"
-NO_SHEETS = f"has no sheets in it: {SAVE_AFRESH}"
-SHEET_LOST = "has lost its sheet '{sheet}', which is listed but not in the file: " + SEND_AGAIN
-TEXTS_LOST = f"has lost the text of its cells (the shared strings): {SEND_AGAIN}"
-SAME_SHEET = "has two sheets called '{sheet}': give one of them another name, save it, then run this again"
-
-MACROS = "macros are present and were not run"
-OUTSIDE_LINKS = "links to other workbooks are present and were not followed"
 
 LOCK_STARTS = ("~$", ".~lock.")
 ZIP_STARTS = (b"PK\x03\x04", b"PK\x05\x06")
@@ -85,7 +33,8 @@ ZIP_END_LENGTH = 22
 ENCRYPTED_FLAG = 0x1
 OLE_START = bytes.fromhex("d0cf11e0a1b11ae1")
 STARTS = (
-    (b"%PDF-", PDF), (b"\x89PNG", PICTURE), (b"\xff\xd8\xff", PICTURE), (b"GIF8", PICTURE),
+    (b"%PDF-", refusals.PDF), (b"\x89PNG", refusals.PICTURE), (b"\xff\xd8\xff", refusals.PICTURE),
+    (b"GIF8", refusals.PICTURE),
 )
 UTF16_MARKS = (b"\xff\xfe", b"\xfe\xff")
 CONTROLS = bytes(code for code in range(32) if code not in b"\t\n\r\f")
@@ -94,10 +43,10 @@ WEB_START = re.compile(
 XML_START = re.compile(rb"(?:\xef\xbb\xbf)?\s*<\?xml")
 DRIVE = re.compile(r"[A-Za-z]:")
 ZIP_KINDS = (
-    (NUMBERS, re.compile(r"\.iwa$", re.I)),
-    (DOCUMENT, re.compile(r"^word/")),
-    (SLIDES, re.compile(r"^ppt/")),
-    (PACKED, re.compile(r"\.xls[xm]$", re.I)),
+    (refusals.NUMBERS, re.compile(r"\.iwa$", re.I)),
+    (refusals.DOCUMENT, re.compile(r"^word/")),
+    (refusals.SLIDES, re.compile(r"^ppt/")),
+    (refusals.PACKED, re.compile(r"\.xls[xm]$", re.I)),
 )
 ODS_TYPE = b"application/vnd.oasis.opendocument.spreadsheet"
 ODF_TYPE = b"application/vnd.oasis.opendocument."
@@ -115,6 +64,7 @@ WORKBOOK_TYPES = (  # in the order in which openpyxl looks for them, so that bot
 )
 BINARY_TYPE = "application/vnd.ms-excel.sheet.binary.macroEnabled.main"
 TEXTS_TYPE = "application/vnd.openxmlformats-officedocument.spreadsheetml.sharedStrings+xml"
+STYLES_TYPE = "application/vnd.openxmlformats-officedocument.spreadsheetml.styles+xml"
 MACRO_PART = "vbaproject.bin"
 LINK_FOLDER = "xl/externallinks/"
 TRUE = ("1", "true")
@@ -158,11 +108,16 @@ class Inspected:
     date1904: bool  # days are counted from 1904, not from 1900
     hidden_rows: Mapping[str, int]  # sheet name -> rows hidden by hand or by a filter
     notes: tuple[str, ...]  # such as "macros are present and were not run"
+    book_part: str  # the part that lists the sheets
+    texts_part: str | None  # the part that holds the text of cells
+    styles_part: str | None  # the part that says how cells look, dates among them
+    stored: Mapping[str, bytes]  # these parts and those of the sheets, unpacked
 
 
 class _Contents(NamedTuple):
     workbook: str  # the part that lists the sheets
     texts: str | None  # the part that holds the text of cells
+    styles: str | None
 
 
 class _Tabs(NamedTuple):
@@ -189,20 +144,20 @@ def _bytes_of(path: Path) -> bytes:
     try:
         status = path.stat()
         if stat.S_ISDIR(status.st_mode):
-            raise _Refused(FOLDER)
+            raise _Refused(refusals.FOLDER)
         if not stat.S_ISREG(status.st_mode):
-            raise _Refused(NOT_A_FILE)
+            raise _Refused(refusals.NOT_A_FILE)
         if path.name.startswith(LOCK_STARTS):
-            raise _Refused(LOCK_FILE)
+            raise _Refused(refusals.LOCK_FILE)
         if status.st_size > MOST_BYTES:
-            raise _Refused(TOO_LARGE)
+            raise _Refused(refusals.TOO_LARGE)
         return path.read_bytes()
     except (FileNotFoundError, NotADirectoryError, ValueError):  # ValueError: a name that no file can have
-        raise _Refused(MISSING) from None
+        raise _Refused(refusals.MISSING) from None
     except PermissionError:
-        raise _Refused(NOT_ALLOWED) from None
+        raise _Refused(refusals.NOT_ALLOWED) from None
     except OSError as trouble:
-        raise _Refused(UNREACHABLE.format(reason=trouble.strerror)) from None
+        raise _Refused(refusals.UNREACHABLE.format(reason=trouble.strerror)) from None
 
 
 def _looked_over(path: Path, raw: bytes) -> Inspected:
@@ -215,9 +170,9 @@ def _looked_over(path: Path, raw: bytes) -> Inspected:
             contents = _contents(archive, parts)
             tabs = _tabs(_unpacked(archive, parts[contents.workbook]))
             sheet_parts = _sheet_parts(archive, parts, contents.workbook, tabs)
-            facts = _checked_xml(archive, parts, contents, sheet_parts)
+            facts, stored = _checked_xml(archive, parts, contents, sheet_parts)
     except DAMAGE:
-        raise _Refused(DAMAGED) from None
+        raise _Refused(refusals.DAMAGED) from None
     return Inspected(
         path=path,
         merged={sheet: facts[part].merged for sheet, part in sheet_parts.items()},
@@ -226,34 +181,38 @@ def _looked_over(path: Path, raw: bytes) -> Inspected:
         date1904=tabs.date1904,
         hidden_rows={sheet: facts[part].hidden_rows for sheet, part in sheet_parts.items()},
         notes=_notes(parts),
+        book_part=contents.workbook,
+        texts_part=contents.texts,
+        styles_part=contents.styles,
+        stored=stored,
     )
 
 
 def _not_a_zip(raw: bytes) -> str:
     """Say what a file is that is no zip, from its first bytes."""
     if not raw:
-        return EMPTY
+        return refusals.EMPTY
     if raw.startswith(OLE_START):
-        return PASSWORD if "EncryptedPackage".encode("utf-16-le") in raw else OLD_XLS
+        return refusals.PASSWORD if "EncryptedPackage".encode("utf-16-le") in raw else refusals.OLD_XLS
     for start, reason in STARTS:
         if raw.startswith(start):
             return reason
     head = raw[:TEXT_PEEK]
     if WEB_START.match(head):
-        return WEB_PAGE
+        return refusals.WEB_PAGE
     if XML_START.match(head):
-        return XML_FILE
+        return refusals.XML_FILE
     is_text = head.startswith(UTF16_MARKS) or len(head) == len(head.translate(None, CONTROLS))
-    return TEXT if is_text else NO_WORKBOOK
+    return refusals.TEXT if is_text else refusals.NO_WORKBOOK
 
 
 def _opened(raw: bytes) -> zipfile.ZipFile:
     """Open the zip, first counting its parts, since listing millions of them would fill the memory."""
     if raw.count(ZIP_CENTRAL) > MOST_PARTS:
-        raise _Refused(TOO_MANY_PARTS)
+        raise _Refused(refusals.TOO_MANY_PARTS)
     end = raw.rfind(ZIP_END)
     if end < 0 or end + ZIP_END_LENGTH > len(raw):
-        raise _Refused(CUT_SHORT)
+        raise _Refused(refusals.CUT_SHORT)
     return zipfile.ZipFile(io.BytesIO(raw))
 
 
@@ -264,24 +223,24 @@ def _checked_parts(archive: zipfile.ZipFile) -> Parts:
     for info in archive.infolist():
         _check_part(info)
         if info.filename.casefold() in folded:
-            raise _Refused(SAME_NAME.format(part=_shown(info.filename)))
+            raise _Refused(refusals.SAME_NAME.format(part=_shown(info.filename)))
         folded.add(info.filename.casefold())
         parts[info.filename] = info
     if sum(info.file_size for info in parts.values()) > MOST_BYTES:
-        raise _Refused(TOO_LARGE)
+        raise _Refused(refusals.TOO_LARGE)
     return parts
 
 
 def _check_part(info: zipfile.ZipInfo) -> None:
     name = info.orig_filename
     if name.startswith("/") or DRIVE.match(name) or "\\" in name or "\0" in name or ".." in name.split("/"):
-        raise _Refused(UNSAFE_NAME.format(part=_shown(name)))
+        raise _Refused(refusals.UNSAFE_NAME.format(part=_shown(name)))
     if info.flag_bits & ENCRYPTED_FLAG:
-        raise _Refused(LOCKED_PART)
+        raise _Refused(refusals.LOCKED_PART)
     if info.compress_type not in (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED):
-        raise _Refused(UNKNOWN_PACKING)
+        raise _Refused(refusals.UNKNOWN_PACKING)
     if info.file_size > MOST_BYTES_A_PART:
-        raise _Refused(PART_TOO_LARGE.format(part=_shown(name)))
+        raise _Refused(refusals.PART_TOO_LARGE.format(part=_shown(name)))
 
 
 def _unpacked(archive: zipfile.ZipFile, info: zipfile.ZipInfo) -> bytes:
@@ -291,7 +250,7 @@ def _unpacked(archive: zipfile.ZipFile, info: zipfile.ZipInfo) -> bytes:
     with archive.open(claim) as part:
         data = b"".join(iter(lambda: part.read(CHUNK), b""))
     if len(data) != info.file_size:
-        raise _Refused(DAMAGED)
+        raise _Refused(refusals.DAMAGED)
     return data
 
 
@@ -311,15 +270,16 @@ def _contents(archive: zipfile.ZipFile, parts: Parts) -> _Contents:
 
     _parse(_unpacked(archive, parts[CONTENT_TYPES]), start)
     if BINARY_TYPE in defaults or BINARY_TYPE in overrides:
-        raise _Refused(BINARY_XLSB)
+        raise _Refused(refusals.BINARY_XLSB)
     usual = USUAL_WORKBOOK if defaults.intersection(WORKBOOK_TYPES) else ""
     workbook = next((overrides[kind] for kind in WORKBOOK_TYPES if kind in overrides), usual)
     if workbook not in parts:
-        raise _Refused(WORKBOOK_LOST)
+        raise _Refused(refusals.WORKBOOK_LOST)
     texts = overrides.get(TEXTS_TYPE)
     if texts is not None and texts not in parts:
-        raise _Refused(TEXTS_LOST)
-    return _Contents(workbook, texts)
+        raise _Refused(refusals.TEXTS_LOST)
+    styles = overrides.get(STYLES_TYPE)
+    return _Contents(workbook, texts, styles if styles in parts else None)
 
 
 def _other_zip(archive: zipfile.ZipFile, parts: Parts) -> str:
@@ -327,11 +287,11 @@ def _other_zip(archive: zipfile.ZipFile, parts: Parts) -> str:
     if "mimetype" in parts:
         kind = _unpacked(archive, parts["mimetype"])
         if kind.startswith(ODF_TYPE):
-            return OPEN_DOCUMENT if kind.startswith(ODS_TYPE) else OPEN_DOCUMENT_OTHER
+            return refusals.OPEN_DOCUMENT if kind.startswith(ODS_TYPE) else refusals.OPEN_DOCUMENT_OTHER
     for reason, belongs in ZIP_KINDS:
         if any(belongs.search(name) for name in parts):
             return reason
-    return PLAIN_ZIP
+    return refusals.PLAIN_ZIP
 
 
 def _tabs(data: bytes) -> _Tabs:
@@ -344,22 +304,22 @@ def _tabs(data: bytes) -> _Tabs:
     def start(name: str, attributes: Attributes) -> None:
         nonlocal from_1904
         if name.startswith(STRICT_START):
-            raise _Refused(STRICT)
+            raise _Refused(refusals.STRICT)
         if name == f"{MAIN} workbookPr":
             from_1904 = attributes.get("date1904") in TRUE
         if name == f"{MAIN} sheet":
             sheet = attributes.get("name", "")
             if sheet.casefold() in folded:
-                raise _Refused(SAME_SHEET.format(sheet=_shown(sheet)))
+                raise _Refused(refusals.SAME_SHEET.format(sheet=_shown(sheet)))
             folded.add(sheet.casefold())
             links[sheet] = attributes.get(SHEET_LINK, "")
             states[sheet] = attributes.get("state", STATES[0])
 
     _parse(data, start)
     if not links:
-        raise _Refused(NO_SHEETS)
+        raise _Refused(refusals.NO_SHEETS)
     if not set(states.values()).issubset(STATES):
-        raise _Refused(DAMAGED)
+        raise _Refused(refusals.DAMAGED)
     return _Tabs(links, states, from_1904)
 
 
@@ -379,18 +339,23 @@ def _sheet_parts(archive: zipfile.ZipFile, parts: Parts, workbook: str, tabs: _T
     found = {sheet: targets.get(link, "") for sheet, link in tabs.links.items()}
     for sheet, part in found.items():
         if part not in parts:
-            raise _Refused(SHEET_LOST.format(sheet=_shown(sheet)))
+            raise _Refused(refusals.SHEET_LOST.format(sheet=_shown(sheet)))
     if len(found) > len(set(found.values())):
-        raise _Refused(DAMAGED)
+        raise _Refused(refusals.DAMAGED)
     return found
 
 
 def _checked_xml(
     archive: zipfile.ZipFile, parts: Parts, contents: _Contents, sheet_parts: Mapping[str, str]
-) -> dict[str, _SheetFacts]:
-    """Unpack every part and refuse a DOCTYPE in any; give the merges and hidden rows of each sheet's part."""
+) -> tuple[dict[str, _SheetFacts], dict[str, bytes]]:
+    """Unpack every part and refuse a DOCTYPE in any.
+
+    Gives the merges and hidden rows of each sheet's part, and the parts that reading needs.
+    """
     sheets = set(sheet_parts.values())
+    needed = {*sheets, *contents}
     facts: dict[str, _SheetFacts] = {}
+    stored: dict[str, bytes] = {}
     for name, info in parts.items():
         data = _unpacked(archive, info)
         long = name in sheets or name == contents.texts
@@ -398,7 +363,9 @@ def _checked_xml(
             _check_whole(name, data)
         if name in sheets:
             facts[name] = _sheet_facts(data)
-    return facts
+        if name in needed:
+            stored[name] = data
+    return facts, stored
 
 
 def _check_whole(name: str, data: bytes) -> None:
@@ -459,15 +426,15 @@ def _parse(data: bytes, start: Start | None = None) -> None:
 
 
 def _refuse_doctype(name: str, system: str | None, public: str | None, has_subset: bool) -> None:
-    raise _Refused(DOCTYPE)
+    raise _Refused(refusals.DOCTYPE)
 
 
 def _notes(parts: Parts) -> tuple[str, ...]:
     """Say what the file holds that is left alone."""
     names = [name.lower() for name in parts]
     found = {
-        MACROS: any(posixpath.basename(name) == MACRO_PART for name in names),
-        OUTSIDE_LINKS: any(name.startswith(LINK_FOLDER) for name in names),
+        refusals.MACROS: any(posixpath.basename(name) == MACRO_PART for name in names),
+        refusals.OUTSIDE_LINKS: any(name.startswith(LINK_FOLDER) for name in names),
     }
     return tuple(note for note, present in found.items() if present)
 

@@ -1,34 +1,16 @@
-"""Open a workbook file: the guard first, then one pass over its cells. The rest of the program never sees the file."""
+"""Open a workbook file: the guard first, then its cells in one pass. The rest of the program never sees the file."""
 
 import re
-import zipfile
-import zlib
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import NamedTuple
-from xml.etree.ElementTree import ParseError
-
-from openpyxl import load_workbook
-from openpyxl.utils.exceptions import InvalidFileException
+from xml.parsers import expat
 
 from workbook.guard import Inspected, Unreadable, inspect
+from workbook.stored import EPOCH, EPOCH_1904, Cell, Line, column_number, dated_styles, defined_names, lines, shared_strings
 
 _NAMED_CELL = re.compile(r"'?((?:[^']|'')+?)'?!\$([A-Z]{1,3})\$(\d+)")
-_BROKEN = (zipfile.BadZipFile, zlib.error, KeyError, ValueError, IndexError, TypeError, ParseError, EOFError, OSError,
-           InvalidFileException, AttributeError)
-
-
-class Cell(NamedTuple):
-    """One cell that holds something. `formula` is its text where the value was computed, `error` where it is one."""
-
-    column: int
-    value: object
-    formula: str = ""
-    error: bool = False
-
-
-Line = tuple[int, tuple[Cell, ...]]
+_BROKEN = (expat.ExpatError, ValueError, IndexError, OverflowError)
 
 
 @dataclass(frozen=True)
@@ -47,71 +29,29 @@ def open_cells(path: Path) -> Cells:
     """Every cell of the workbook at `path`, formulas with the value last computed. Raises Unreadable with one sentence."""
     inspected = inspect(path)
     try:
-        return _read(path, inspected)
+        return _read(inspected)
     except _BROKEN as error:
         raise Unreadable(
-            f"{path.name} could not be read to the end ({type(error).__name__}): open it in a spreadsheet program, "
-            "save a fresh copy as .xlsx and use that"
+            f"{path.name} could not be read to the end ({error}): open it in a spreadsheet program, "
+            "save a fresh copy as .xlsx and use that."
         ) from error
 
 
-def _read(path: Path, inspected: Inspected) -> Cells:
-    with path.open("rb") as file:
-        book = load_workbook(file, read_only=True)
-        tabs = {sheet.title: tuple(_lines(sheet)) for sheet in book.worksheets}
-        names = {name: cell for name, defined in book.defined_names.items() if (cell := _named_cell(defined.attr_text))}
-        book.close()
-    with_formulas = {title: lines for title, lines in tabs.items() if any(cell.formula for _, row in lines for cell in row)}
-    if with_formulas:
-        tabs |= _computed(path, with_formulas)
-    return Cells(path.name, tabs, names, inspected.merged, inspected.hidden_rows, inspected.notes)
+def _read(inspected: Inspected) -> Cells:
+    stored = inspected.stored
+    strings = shared_strings(stored[inspected.texts_part]) if inspected.texts_part else []
+    dated = dated_styles(stored[inspected.styles_part]) if inspected.styles_part else []
+    epoch = EPOCH_1904 if inspected.date1904 else EPOCH
+    tabs = {title: lines(stored[part], strings, dated, epoch) for title, part in inspected.sheet_parts.items()}
+    targets = defined_names(stored[inspected.book_part])
+    names = {name: cell for name, target in targets.items() if (cell := _named_cell(target))}
+    return Cells(inspected.path.name, tabs, names, inspected.merged, inspected.hidden_rows, inspected.notes)
 
 
-def _lines(sheet: object) -> Iterator[Line]:
-    sheet.reset_dimensions()  # type: ignore[attr-defined]  # read-only sheets have it; a stated dimension may lie
-    for number, row in enumerate(sheet.iter_rows(), start=1):  # type: ignore[attr-defined]
-        cells = tuple(_cell(cell) for cell in row if cell.value is not None)
-        if cells:
-            yield number, cells
+def _named_cell(target: str) -> tuple[str, int, int] | None:
+    """The one cell a defined name stands for; None for a range, a constant or a cell that was deleted."""
+    found = _NAMED_CELL.fullmatch(target)
+    return (found[1].replace("''", "'"), column_number(found[2]), int(found[3])) if found else None
 
 
-def _cell(cell: object) -> Cell:
-    kind, value = cell.data_type, cell.value  # type: ignore[attr-defined]
-    column: int = cell.column  # type: ignore[attr-defined]
-    if kind == "f":
-        return Cell(column, None, formula=str(value))
-    return Cell(column, value, error=kind == "e")
-
-
-def _computed(path: Path, tabs: Mapping[str, tuple[Line, ...]]) -> dict[str, tuple[Line, ...]]:
-    """The same lines with the stored value of each formula: a second pass, only over tabs that hold formulas."""
-    found: dict[str, tuple[Line, ...]] = {}
-    with path.open("rb") as file:
-        book = load_workbook(file, read_only=True, data_only=True)
-        for title, lines in tabs.items():
-            wanted = {(number, cell.column) for number, row in lines for cell in row if cell.formula}
-            values = {
-                (number, cell.column): cell
-                for number, row in _lines(book[title]) for cell in row if (number, cell.column) in wanted
-            }
-            found[title] = tuple(
-                (number, tuple(_with_value(cell, values.get((number, cell.column))) for cell in row)) for number, row in lines
-            )
-        book.close()
-    return found
-
-
-def _with_value(cell: Cell, stored: Cell | None) -> Cell:
-    if not cell.formula:
-        return cell
-    return cell._replace(value=stored.value if stored else None, error=bool(stored and stored.error))
-
-
-def _named_cell(target: str | None) -> tuple[str, int, int] | None:
-    found = _NAMED_CELL.fullmatch(target or "")
-    if not found:
-        return None
-    column = 0
-    for letter in found[2]:
-        column = column * 26 + ord(letter) - ord("A") + 1
-    return found[1].replace("''", "'"), column, int(found[3])
+__all__ = ["Cell", "Cells", "Line", "open_cells"]

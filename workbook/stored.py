@@ -1,0 +1,242 @@
+"""Cells as a workbook stores them: shared strings, number formats, dates as day numbers. One pass over each part.
+
+Reads what the Office Open XML standard (ECMA-376, part 1, chapter 18) says of worksheets, shared strings and styles, as far
+as values go. Part names and sizes have been looked over before (guard.py).
+"""
+
+import re
+from collections.abc import Callable, Sequence
+from datetime import datetime, time, timedelta
+from typing import NamedTuple
+from xml.parsers import expat
+
+# Number formats that show a date or a time, by their number in the standard (18.8.30), locale variants included.
+DATE_FORMATS = frozenset((*range(14, 23), *range(27, 37), *range(45, 48), *range(50, 59)))
+_NOT_CODE = re.compile(r'"[^"]*"|\\.|_.|\*.|\[(?!h+\]|m+\]|s+\])[^\]]*\]', re.IGNORECASE)
+_DATE_CODE = re.compile(r"[dmhysDMHYS]")
+
+EPOCH, EPOCH_1904 = datetime(1899, 12, 30), datetime(1904, 1, 1)
+FIRST_TRUE_DAY = 60  # day numbers below it are one off: the calendar of spreadsheets has a 29 Feb 1900
+LAST_DAY = 2_958_465  # 31 Dec 9999
+MILLISECONDS_A_DAY = 86_400_000
+
+
+class Cell(NamedTuple):
+    """One cell that holds something. `formula` is its text where the value was computed, `error` where it is one."""
+
+    column: int
+    value: object
+    formula: str = ""
+    error: bool = False
+
+
+Line = tuple[int, tuple[Cell, ...]]
+
+Start = Callable[[str, dict[str, str]], None]
+End = Callable[[str], None]
+Words = Callable[[str], object]
+
+
+def shared_strings(data: bytes) -> list[str]:
+    """The shared strings in order; runs of rich text joined, phonetic hints left out. Raises expat.ExpatError."""
+    strings: list[str] = []
+    text: list[str] = []
+    phonetic = 0
+    reading = False
+
+    def start(tag: str, _attributes: dict[str, str]) -> None:
+        nonlocal phonetic, reading
+        name = tag.rpartition(":")[2]
+        if name == "si":
+            text.clear()
+        elif name == "rPh":
+            phonetic += 1
+        reading = name == "t" and not phonetic
+
+    def end(tag: str) -> None:
+        nonlocal phonetic, reading
+        name = tag.rpartition(":")[2]
+        reading = False
+        if name == "si":
+            strings.append(unescaped("".join(text)))
+        elif name == "rPh":
+            phonetic -= 1
+
+    def words(piece: str) -> None:
+        if reading:
+            text.append(piece)
+
+    _parse(data, start, end, words)
+    return strings
+
+
+def dated_styles(data: bytes) -> list[bool]:
+    """For each cell style, whether its number format shows a date or a time. Raises expat.ExpatError."""
+    codes: dict[str, str] = {}
+    dated: list[bool] = []
+    inside = False
+
+    def start(tag: str, attributes: dict[str, str]) -> None:
+        nonlocal inside
+        name = tag.rpartition(":")[2]
+        if name == "numFmt":
+            codes[attributes.get("numFmtId", "")] = attributes.get("formatCode", "")
+        elif name == "cellXfs":
+            inside = True
+        elif name == "xf" and inside:
+            number = attributes.get("numFmtId", "0")
+            dated.append(shows_date(codes[number]) if number in codes else number.isdecimal() and int(number) in DATE_FORMATS)
+
+    def end(tag: str) -> None:
+        nonlocal inside
+        if tag.rpartition(":")[2] == "cellXfs":
+            inside = False
+
+    _parse(data, start, end, None)
+    return dated
+
+
+def defined_names(data: bytes) -> dict[str, str]:
+    """The defined names of the whole workbook and what they stand for, from its list of sheets. Raises expat.ExpatError."""
+    names: dict[str, str] = {}
+    text: list[str] = []
+    name = ""
+
+    def start(tag: str, attributes: dict[str, str]) -> None:
+        nonlocal name
+        if tag.rpartition(":")[2] == "definedName":
+            name = "" if "localSheetId" in attributes else attributes.get("name", "")
+            text.clear()
+
+    def end(tag: str) -> None:
+        if tag.rpartition(":")[2] == "definedName" and name:
+            names[name] = "".join(text)
+
+    _parse(data, start, end, text.append)
+    return names
+
+
+def shows_date(code: str) -> bool:
+    """Whether a number format shows a date or a time: it has letters of dates outside quotes and colour names."""
+    first = _NOT_CODE.sub("", code.split(";")[0])
+    return first.casefold() != "general" and bool(_DATE_CODE.search(first))
+
+
+def lines(data: bytes, strings: Sequence[str], dated: Sequence[bool], epoch: datetime = EPOCH) -> tuple[Line, ...]:
+    """Every row of a worksheet that holds something, from the bytes of its part. Raises expat.ExpatError.
+
+    A row or cell without its own number follows the one before, as the standard allows.
+    """
+    found: list[Line] = []
+    row: list[Cell] = []
+    columns: dict[str, int] = {}
+    pieces: list[str] = []
+    number = column = 0
+    kind = style = formula = value = ""
+    filled = False
+
+    def start(tag: str, attributes: dict[str, str]) -> None:
+        nonlocal number, column, kind, style, formula, value, filled
+        name = tag.rpartition(":")[2] if ":" in tag else tag
+        if name == "c":
+            reference = attributes.get("r")
+            if reference:
+                letters = reference.rstrip("0123456789")
+                column = columns.get(letters) or columns.setdefault(letters, column_number(letters))
+            else:
+                column += 1
+            kind, style, formula, value, filled = attributes.get("t", "n"), attributes.get("s", ""), "", "", False
+        elif name == "row":
+            number = int(attributes["r"]) if "r" in attributes else number + 1
+            column = 0
+        pieces.clear()
+
+    def end(tag: str) -> None:
+        nonlocal formula, value, filled
+        name = tag.rpartition(":")[2] if ":" in tag else tag
+        if name == "v":
+            value, filled = "".join(pieces), True
+        elif name == "c":
+            if filled or formula:
+                shows = bool(style) and _flag(dated, style)
+                row.append(_cell(column, kind, value if filled else None, formula, shows, strings, epoch))
+        elif name == "row":
+            if row:
+                found.append((number, tuple(row)))
+                row.clear()
+        elif name == "f":
+            formula = "=" + "".join(pieces)
+        elif name == "t":
+            value, filled = value + "".join(pieces), True
+        pieces.clear()
+
+    _parse(data, start, end, pieces.append)
+    return tuple(found)
+
+
+def _flag(flags: Sequence[bool], index: str) -> bool:
+    place = int(index)
+    return place < len(flags) and flags[place]
+
+
+def _cell(
+    column: int, kind: str, value: str | None, formula: str, dated: bool, strings: Sequence[str], epoch: datetime,
+) -> Cell:
+    if value is None:
+        return Cell(column, None, formula)
+    if kind == "s":
+        return Cell(column, strings[int(value)])
+    if kind == "n":
+        return Cell(column, moment(number(value), epoch) if dated else number(value), formula)
+    if kind == "b":
+        return Cell(column, value == "1", formula)
+    if kind == "d":
+        return Cell(column, datetime.fromisoformat(value.removesuffix("Z")), formula)
+    return Cell(column, unescaped(value), formula, kind == "e")
+
+
+def number(text: str) -> int | float:
+    """A stored number: whole where it is written so."""
+    try:
+        return int(text)
+    except ValueError:
+        return float(text)
+
+
+def moment(days: int | float, epoch: datetime = EPOCH) -> object:
+    """A day number as a date and time; below one day a time; a number no calendar holds stays a number."""
+    if not 0 <= days <= LAST_DAY:
+        return days
+    milliseconds = round(days * MILLISECONDS_A_DAY)
+    if days < 1:
+        return (datetime.min + timedelta(milliseconds=milliseconds)).time() if milliseconds < MILLISECONDS_A_DAY else time()
+    if epoch == EPOCH and days < FIRST_TRUE_DAY:
+        milliseconds += MILLISECONDS_A_DAY
+    return epoch + timedelta(milliseconds=milliseconds)
+
+
+def column_number(letters: str) -> int:
+    """Letters as a column number: A is 1, AA is 27."""
+    found = 0
+    for letter in letters:
+        found = found * 26 + ord(letter) - ord("A") + 1
+    return found
+
+
+_ESCAPED = re.compile(r"_x([0-9A-Fa-f]{4})_")
+
+
+def unescaped(text: str) -> str:
+    """Text with characters that XML cannot hold (written as _x000D_) put back."""
+    return _ESCAPED.sub(lambda found: chr(int(found[1], 16)), text) if "_x" in text else text
+
+
+def _parse(data: bytes, start: Start, end: End, words: Words | None) -> None:
+    parser = expat.ParserCreate()
+    parser.buffer_text = True
+    parser.StartElementHandler = start
+    parser.EndElementHandler = end
+    if words is not None:
+        parser.CharacterDataHandler = words
+    parser.Parse(data, True)
+
