@@ -116,6 +116,8 @@ class _Rows:
         self.columns = {number: found.sheet.column(id) for id, number in found.places.items()}
         self.issued = frozenset(column.id for column in found.sheet.issued)
         self.keyed = "row_key" in found.places
+        self.first = found.places.get(found.sheet.columns[0].id)
+        self.parsed: dict[tuple[int, type, object], Parsed] = {}
         self.problems: list[Problem] = []
         self.once: dict[tuple[str, int], list[CellRef]] = {}
         self.once_text: dict[tuple[str, int], str] = {}
@@ -129,8 +131,9 @@ class _Rows:
         for cell in row:
             column = self.columns.get(cell.column)
             if column is None:
-                heading = self.found.own.get(cell.column, f"column {letters(cell.column)}")
-                values[f"{OWN}{heading}"] = _own(cell)
+                if cell.value is not None:
+                    heading = self.found.own.get(cell.column) or f"column {letters(cell.column)}"
+                    values[f"{OWN}{heading}"] = _own(cell)
                 continue
             parsed = self._parse(number, cell, fixed)
             if parsed is not None:
@@ -158,10 +161,20 @@ class _Rows:
             if column.id != "value" or fixed not in SETTING:
                 return None
             parsed = parse_setting(fixed, cell.value, self.reader)
-        else:
+        elif column.kind in (Kind.IDENTIFIER, Kind.TEXT):
             parsed = parse(column, cell.value, self.reader)
+        else:
+            parsed = self._parsed_before(cell)
         self._fault(parsed, number, cell)
         return parsed.value
+
+    def _parsed_before(self, cell: Cell) -> Parsed:
+        """A number, date or list value: the same few come again and again, so each is taken apart once a column."""
+        key = (cell.column, type(cell.value), cell.value)
+        found = self.parsed.get(key)
+        if found is None:
+            found = self.parsed[key] = parse(self.columns[cell.column], cell.value, self.reader)
+        return found
 
     def _fault(self, parsed: Parsed, number: int, cell: Cell) -> None:
         if parsed.fault is None:
@@ -182,12 +195,11 @@ class _Rows:
         return titles.get(fold(words)) if isinstance(words, str) else None
 
     def _totals(self, number: int, row: tuple[Cell, ...]) -> bool:
-        first = self.found.places.get(self.found.sheet.columns[0].id)
-        for cell in row:
-            if cell.column == first and isinstance(cell.value, str) and fold(cell.value).rstrip(":") in _TOTALS:
-                self._add("totals-row", number, 0, f"“{cell.value}” reads as a totals row and was left out", cell.value)
-                return True
-        return False
+        words = next((cell.value for cell in row if cell.column == self.first), None)
+        if not isinstance(words, str) or not words[:1].isalpha() or fold(words).rstrip(":") not in _TOTALS:
+            return False
+        self._add("totals-row", number, 0, f"“{words}” reads as a totals row and was left out", words)
+        return True
 
     def _required(self, record: Record) -> None:
         if not record.touched:
