@@ -6,9 +6,10 @@ before singles (149.8, 147.4, 146.7 days in 1,291 gestations of hair sheep) is l
 """
 
 from collections import Counter
-from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import date
+from itertools import accumulate
 from math import ceil
 from statistics import median_low
 
@@ -17,8 +18,10 @@ from template_builder.lambing_days import Days, ExpectedEwe, Spread, days_of, us
 from template_builder.words import shown
 
 LOW, HIGH = 0.1, 0.9  # one season in ten lies below, one in ten above
+HALF_A_EWE = 0.5  # fewer ewes than this to come are none
 FARTHEST = 150  # days from the middle of all others: a date beyond is a slip
 ROUNDING = 1e-9  # shares this near to each other are equal
+DIGITS = 6  # of an expected number; two days that differ by less are alike, and the earlier is named
 
 
 @dataclass(frozen=True)
@@ -50,13 +53,15 @@ class LeftOut:
 
 @dataclass(frozen=True)
 class Forecast:
-    """All days in order, the day most ewes are expected on, and in `words` what a farmer reads first.
+    """All days in order, the day most ewes are expected on, the day most pens are needed, and in `words` what to read first.
 
-    `ewes` were counted; `expected` of them should lamb, which is fewer where some were not scanned (`unscanned`).
+    `ewes` were counted; `expected` of them should lamb, which is fewer where some were not scanned (`unscanned`). A forecast
+    brought up to date looks ahead: its peak, its fullest day, `expected` and `words` are of the days from today on.
     """
 
     days: tuple[Day, ...]
     peak: Day | None
+    fullest: Day | None
     ewes: int
     expected: float
     unscanned: int
@@ -67,11 +72,6 @@ class Forecast:
     def unplaced(self) -> int:
         """Ewes without any date to go by, or with one that can only be a slip."""
         return self.left_out.undated + self.left_out.far
-
-    @property
-    def fullest(self) -> Day | None:
-        """The day most pens are needed."""
-        return max(self.days, key=lambda day: (round(day.pens, 6), day.pens_high), default=None)
 
 
 Group = tuple[Days, float]  # when, and days in a pen
@@ -88,10 +88,18 @@ def forecast(ewes: Iterable[ExpectedEwe], spread: Spread, today: date | None = N
     groups, left["far"] = _near(placed)
     lambed = Counter(ewe.lambed_on for ewe in listed if ewe.lambed_on)
     days = tuple(_days(groups, lambed, today))
-    peak = max(days, key=lambda day: round(day.expected, 6), default=None)
-    unscanned = sum(number for (days_, _), number in groups.items() if days_.never)
-    made = Forecast(days, peak, sum(groups.values()), sum(day.expected for day in days), unscanned, LeftOut(**left), ())
-    return Forecast(**{**made.__dict__, "words": tuple(_words(made, spread, today))})
+    ahead = tuple(day for day in days if today is None or day.date >= today)
+    made = Forecast(
+        days=days,
+        peak=max(ahead, key=lambda day: round(day.expected, DIGITS), default=None),
+        fullest=max(ahead, key=lambda day: (round(day.pens, DIGITS), day.pens_high), default=None),
+        ewes=sum(groups.values()),
+        expected=sum(day.expected for day in ahead),
+        unscanned=sum(number for (chances, _), number in groups.items() if chances.never),
+        left_out=LeftOut(**left),
+        words=(),
+    )
+    return replace(made, words=tuple(_words(made, ahead, spread, today)))
 
 
 def _placed(ewes: list[ExpectedEwe], spread: Spread, today: int | None) -> tuple[Counter[Group], Counter[str]]:
@@ -122,7 +130,7 @@ def _when(ewe: ExpectedEwe, spread: Spread, today: int | None) -> tuple[Days | N
 
 def _same(ewe: ExpectedEwe) -> ExpectedEwe:
     """The ewe with a scan that can be: below nought is not scanned."""
-    return ewe if ewe.scanned is None or ewe.scanned >= 0 else ExpectedEwe(**{**ewe.__dict__, "scanned": None})
+    return ewe if ewe.scanned is None or ewe.scanned >= 0 else replace(ewe, scanned=None)
 
 
 def _near(groups: Counter[Group]) -> tuple[Counter[Group], int]:
@@ -155,22 +163,26 @@ def _days(groups: Mapping[Group, int], lambed: Mapping[date, int], today: date |
         )
 
 
-def _words(made: Forecast, spread: Spread, today: date | None) -> Iterator[str]:
+def _words(made: Forecast, ahead: Sequence[Day], spread: Spread, today: date | None) -> Iterator[str]:
     """The forecast in sentences, the most useful first."""
     peak, fullest = made.peak, made.fullest
-    if peak is None or fullest is None:
+    if not made.days:
         yield "No forecast: no ewe in lamb has a mating date, ram dates or a due date."
+    elif peak is None or fullest is None or made.expected < HALF_A_EWE:
+        yield "No more ewes are expected to lamb."
     else:
         yield (f"Most ewes lamb about {shown(peak.date)}: {peak.expected:.0f} expected that day, {peak.low} to {peak.high} in "
                f"eight seasons out of ten.")
-        yield (f"Half of the {made.expected:.0f} ewes expected to lamb have done so by {_by(made, 0.5)}, nine in ten by "
-               f"{_by(made, HIGH)}.")
+        yield (f"Half of the {made.expected:.0f} ewes {'expected' if today is None else 'still'} to lamb will have done so by "
+               f"{_by(made, ahead, 0.5)}, nine in ten by {_by(made, ahead, HIGH)}.")
         yield f"Pens: {_pens(fullest, spread)}"
     yield from _left_out(made, today)
 
 
-def _by(made: Forecast, share: float) -> str:
-    return shown(next(day.date for day in made.days if day.share >= share - ROUNDING))
+def _by(made: Forecast, ahead: Sequence[Day], share: float) -> str:
+    """The first day by which this share of the ewes ahead will have lambed."""
+    reached = accumulate(day.expected for day in ahead)
+    return shown(next(day.date for day, ewes in zip(ahead, reached, strict=True) if ewes >= share * made.expected - ROUNDING))
 
 
 def _pens(fullest: Day, spread: Spread) -> str:
@@ -191,7 +203,7 @@ def _left_out(made: Forecast, today: date | None) -> Iterator[str]:
     if left.overdue and today:
         yield f"{_ewes(left.overdue)} should have lambed before {shown(today)}: not in the forecast. Write what became of them."
     if made.unscanned:
-        yield f"{_ewes(made.unscanned)} not scanned: counted with the chance that she is in lamb, and penned as if with twins."
+        yield f"{_ewes(made.unscanned)} not scanned: counted with the chance of being in lamb, and penned as if with twins."
     if left.empty:
         yield f"{_ewes(left.empty)} scanned empty: not in the forecast."
 

@@ -13,6 +13,7 @@ from template_builder.settings import SETTING
 from template_builder.tab import Cell, Head, Tab
 
 LEAST_SHOWN = 0.005  # ewes or pens: days before and after with less are left off the page
+DIGITS = 2  # kept of an expected number: more say nothing
 NO_PENS = "not written on Season"
 _WIDTHS = (18.0, 13.0, 13.0, 13.0, 13.0, 13.0, 13.0, 13.0)
 _DAY = WHOLE.with_(number_format="ddd d mmm yyyy", align="right")
@@ -85,7 +86,9 @@ def _write_live(tab: Tab, days: tuple[Day, ...], lambed: Mapping[date, int], pen
 def _write_days(tab: Tab, days: tuple[Day, ...], lambed: Mapping[date, int]) -> int:
     """One row for each day; gives the row of the headings."""
     rows = [
-        (Cell(day.date, _DAY), day.expected, day.low, day.high, day.share, day.pens, day.pens_high, None) for day in days
+        (Cell(day.date, _DAY), round(day.expected, DIGITS), day.low, day.high, round(day.share, DIGITS),
+         round(day.pens, DIGITS), day.pens_high, None)
+        for day in days
     ]
     top = tab.table(_HEADS, rows)
     for row, day in enumerate(days, start=top + 1):

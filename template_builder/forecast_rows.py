@@ -12,8 +12,9 @@ Rows = Mapping[str, Sequence[Row]]
 
 
 def forecast_from(rows: Rows) -> Forecast:
-    """The forecast for a whole season as it stands at scanning, from rows by sheet id."""
-    values: dict[str, object] = {str(row.get("row_key")): row.get("value") for row in rows.get("season", ())}
+    """The forecast for a whole season as it stands at scanning, from rows by sheet id; the pens there are play no part."""
+    values = {str(row.get("row_key")): row.get("value") for row in rows.get("season", ())}
+    values.pop("pens", None)
     return forecast(expected_ewes(rows), Spread.of(values))
 
 
