@@ -10,6 +10,8 @@ from template_builder.choices import Choice
 from template_builder.columns import NOT_KNOWN, OWN, Column, Kind, Row, Sheet, Start, Value
 from template_builder.entry import limits_of, prompt_of
 from template_builder.excel import PROMPT_TITLE, Book, Page, new_book
+from template_builder.forecast_page import write_forecast
+from template_builder.forecast_rows import forecast_from, lambed_each_day
 from template_builder.guide import write_codes
 from template_builder.layout import (
     FIRST_ROW,
@@ -17,10 +19,14 @@ from template_builder.layout import (
     KEY_ROW,
     LAYOUT_VERSION,
     LISTS_TAB,
+    LIVE_COLUMNS,
+    LIVE_SETTINGS,
     META_TAB,
     TITLE_ROW,
+    column_name,
     heading_name,
     list_name,
+    setting_name,
     table_name,
 )
 from template_builder.policy import EVIDENCE_BY_ID, RULES, WEIGHTS
@@ -32,6 +38,7 @@ from template_builder.words import shown
 
 DATED = {Kind.DATE: look.DATE_FORMAT, Kind.MOMENT: look.MOMENT_FORMAT}
 _AS_TEXT = (Kind.IDENTIFIER, Kind.TEXT)
+_FORECAST_STANDS_BEFORE = "policy"
 _TITLE_COLUMNS = 2  # so many columns of a data sheet stay in sight at its left edge
 
 
@@ -54,10 +61,21 @@ def build(path: Path, plan: Plan, *, force: bool = False) -> None:
         write_start_here(book, plan.title, plan.built)
         _lists(book)
         for sheet in SHEETS:
+            if sheet.id == _FORECAST_STANDS_BEFORE:
+                _forecast(book, plan)
             rows = fixed_rows(sheet, plan.rows.get(sheet.id, ())) if sheet.fixed_rows else plan.rows.get(sheet.id, ())
             _EntrySheet(book, sheet, rows, plan).write()
         write_codes(book, plan.title)
         _meta(book, plan)
+
+
+def _forecast(book: Book, plan: Plan) -> None:
+    """The forecast, where any ewe has a date to go by."""
+    forecast = forecast_from(plan.rows)
+    if forecast.days:
+        pens = next((row.get("value") for row in plan.rows.get("season", ()) if row.get("row_key") == "pens"), None)
+        have = pens if isinstance(pens, int) else None
+        write_forecast(book, forecast, plan.title, lambed_each_day(plan.rows), have)
 
 
 def fixed_rows(sheet: Sheet, own: Sequence[Row]) -> list[Row]:
@@ -126,6 +144,8 @@ class _EntrySheet:
     def _column(self, page: Page, number: int, column: Column, last: int) -> None:
         page.width(number, column.characters, hidden=not column.shown(self.plan.start), style=cell_style(column))
         self.book.define(heading_name(self.sheet, column), self.sheet.title, (HEADING_ROW, number))
+        if self.sheet.address(column) in LIVE_COLUMNS:
+            self.book.define(column_name(self.sheet, column), self.sheet.title, (FIRST_ROW, number), (last, number))
         if self.sheet.fixed_rows and column.kind in (Kind.SETTING, Kind.TEXT):
             return
         rules = limits_of(column, f"{letters(number)}{FIRST_ROW}")
@@ -160,6 +180,8 @@ class _EntrySheet:
             number = [column.id for column in self.sheet].index("value") + 1
             style = look.FILL_IN.with_(number_format=_setting_format(setting), align="left", valign="top", wrap=True)
             page.value(row, number, values.get("value"), style, shown)
+            if setting.id in LIVE_SETTINGS:
+                self.book.define(setting_name(setting), self.sheet.title, (row, number))
             rules = limits_of(_as_column(setting), f"{letters(number)}{row}")
             if rules:
                 page.validate((row, number), (row, number), rules)

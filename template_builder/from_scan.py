@@ -26,16 +26,16 @@ class Mating:
             raise ValueError(f"the rams came out on {self.ram_out} before they went in on {self.ram_in}: check the two dates")
 
 
-def gestation() -> timedelta:
-    """Mating day plus this is the due day: calendar days, the mating day itself not counted."""
+def gestation() -> float:
+    """Days from mating to lambing, the mating day itself not counted, where nobody set them otherwise."""
     days = SETTING["gestation"].default
     assert isinstance(days, int | float)
-    return timedelta(days=days)
+    return days
 
 
-def due_date(mated_on: date) -> date:
-    """The day a ewe mated on this day should lamb: mating date + gestation (147 days unless set otherwise)."""
-    return mated_on + gestation()
+def due_date(mated_on: date, days: float | None = None) -> date:
+    """The day a ewe mated on this day should lamb: mating date + `days` of gestation, calendar days (147 unless given)."""
+    return mated_on + timedelta(days=gestation() if days is None else days)
 
 
 def newest_date(rows: Iterable[ScanRow]) -> date | None:

@@ -1,6 +1,7 @@
 """All sheets together: the layout version, the names of cells that anchor columns, and the links between sheets."""
 
 from template_builder.columns import Column, Sheet
+from template_builder.settings import Setting
 from template_builder.sheets import SHEETS
 
 # Raised by any change of columns or lists; a filled workbook of the version before then joins tests/layouts.
@@ -11,16 +12,31 @@ KEY_ROW, TITLE_ROW, HEADING_ROW, FIRST_ROW = 1, 2, 3, 4
 META_TAB = "_meta"
 LISTS_TAB = "_lists"
 START_TAB = "Start here"
+FORECAST_TAB = "Forecast"
 CODES_TAB = "Codes"
 TO_CORRECT_TAB = "To correct"
-PROGRAM_TABS = (META_TAB, LISTS_TAB, START_TAB, CODES_TAB, TO_CORRECT_TAB)
+PROGRAM_TABS = (META_TAB, LISTS_TAB, START_TAB, FORECAST_TAB, CODES_TAB, TO_CORRECT_TAB)
 
 SHEET = {sheet.id: sheet for sheet in SHEETS}
+
+# What live cells look at: whole columns of entry sheets and values on Season, each under a defined name.
+LIVE_COLUMNS = ("lambing.lambed_on",)
+LIVE_SETTINGS = ("pens",)
 
 
 def heading_name(sheet: Sheet, column: Column) -> str:
     """The defined name of a column's heading cell, which follows it wherever it is moved."""
     return f"head_{sheet.id}_{column.id}"
+
+
+def column_name(sheet: Sheet, column: Column) -> str:
+    """The defined name of the cells of a column, from the first row to the last spare one; only for `LIVE_COLUMNS`."""
+    return f"col_{sheet.id}_{column.id}"
+
+
+def setting_name(setting: Setting) -> str:
+    """The defined name of the cell a setting's value is written in; only for `LIVE_SETTINGS`."""
+    return f"set_{setting.id}"
 
 
 def list_name(column: Column) -> str:

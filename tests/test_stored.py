@@ -46,7 +46,8 @@ def test_a_file_saved_by_libreoffice_reads_as_openpyxl_reads_it(tmp_path: Path) 
 
 
 VALUES = st.one_of(
-    st.integers(-10**15, 10**15), st.floats(-1e9, 1e9), st.booleans(), st.text(st.characters(codec="utf-8", exclude_categories=("C",))),
+    st.integers(-10**15, 10**15), st.floats(-1e9, 1e9), st.booleans(),
+    st.text(st.characters(codec="utf-8", exclude_categories=("C",))),
     st.datetimes(datetime(1901, 1, 1), datetime(2200, 1, 1)).map(lambda m: m.replace(microsecond=0)),
     st.dates(date(1901, 1, 1), date(2200, 1, 1)), st.times().map(lambda clock: clock.replace(microsecond=0)),
 )

@@ -4,13 +4,15 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 import workbook.checks  # noqa: F401 - importing it fills the registry of rules
+from template_builder.forecast import Forecast
 from workbook.advice.decisions import Decision, decisions
 from workbook.advice.problem_ewes import ProblemEwe, problem_ewes
 from workbook.agreement import Agreement
 from workbook.answers import answered, unanswered
 from workbook.litters.account import Account, litter_account
-from workbook.litters.figures import Figure, figures, scan_agreement, stage_of
+from workbook.litters.figures import BEFORE, SO_FAR, Figure, figures, scan_agreement, stage_of
 from workbook.litters.losses import LossTable, loss_tables
+from workbook.litters.spread import forecast_of, forecast_to_come
 from workbook.reading import Reading
 from workbook.rules import REGISTRY, Problem, Skipped, run
 from workbook.scores.litter_weight import litter_weights
@@ -22,7 +24,8 @@ from workbook.season import Season
 class Result:
     """All that is known of a season at one moment; reports and the summary workbook are made from it alone.
 
-    `stage` is "before lambing", "so far" (ewes still to lamb), "lambed" (no weaning records yet) or "weaned".
+    `stage` is "before lambing", "so far" (ewes still to lamb), "lambed" (no weaning records yet) or "weaned". `forecast` is
+    as it stood at scanning, `to_come` what is still ahead at the season's moment (None once all have lambed).
     """
 
     season: Season
@@ -36,6 +39,8 @@ class Result:
     mothering: Mapping[str, MotheringScore]
     problem_ewes: tuple[ProblemEwe, ...]
     decisions: Mapping[str, Decision]
+    forecast: Forecast | None = None
+    to_come: Forecast | None = None
 
 
 @dataclass(frozen=True)
@@ -66,7 +71,8 @@ def analyse(reading: Reading) -> Result:
         season=season, stage=stage, problems=checked.problems, skipped=checked.skipped, account=account,
         figures=figures(season, account, stage, litters), scanning=scan_agreement(season), losses=loss_tables(season, account),
         mothering=mothering_scores(season), problem_ewes=problem_ewes(season, season.as_of),
-        decisions=decisions(season, stage),
+        decisions=decisions(season, stage), forecast=forecast_of(season),
+        to_come=forecast_to_come(season) if stage in (BEFORE, SO_FAR) else None,
     )
 
 

@@ -199,4 +199,4 @@ def _lines(account: Account, words: str, *lines: str) -> Numerator:
     return Numerator(account.total(*lines), words, tuple(cell for line in lines for cell in account.rows[line]))
 
 
-__all__ = ["Figure", "figures", "scan_agreement", "scan_table", "stage_of"]
+__all__ = ["BEFORE", "SO_FAR", "Figure", "figures", "scan_agreement", "scan_table", "stage_of"]

@@ -12,6 +12,7 @@ from workbook.pipeline import Result
 from workbook.season import Season
 
 FLOOR_SHARE, FLOOR_STEP = 0.85, 50
+WORTH_DRAWING = 0.1  # ewes expected: the thin tails of a forecast are left off
 GAP = 40  # per cent of a column's width
 MOST_DAYS = 70  # more days than this do not fit side by side; the days around most lambings are shown
 
@@ -84,14 +85,35 @@ def lambings_per_day(season: Season) -> tuple[list[tuple[date, int]], int]:
     return [(day, days[day]) for day in shown], len(known) - len(kept)
 
 
+def beside_forecast(result: Result) -> tuple[list[tuple[date, int | None, float | None]], int]:
+    """Days with ewes lambed and ewes expected, and how many lambings lie outside. A day to come has no ewes lambed.
+
+    The days lambed on and those the forecast is worth drawing for; the days lambed on alone where that is too long.
+    """
+    lambed, outside = lambings_per_day(result.season)
+    expected = {day.date: day.expected for day in result.forecast.days} if result.forecast else {}
+    worth = [day for day, ewes in expected.items() if ewes >= WORTH_DRAWING]
+    ends = [day for day, _ in lambed] + worth
+    if lambed and (max(ends) - min(ends)).days > MOST_DAYS:
+        ends = [day for day, _ in lambed]
+    if not ends:
+        return [], outside
+    counts, today = dict(lambed), result.season.as_of.date()
+    days = [min(ends) + timedelta(days=number) for number in range((max(ends) - min(ends)).days + 1)]
+    return [
+        (day, counts.get(day, 0 if day <= today else None), expected.get(day, 0.0) if expected else None) for day in days
+    ], outside
+
+
 def column_chart(
     book: Book, title: str, page: Page, rows: tuple[int, int], values: Sequence[int], axis: tuple[str, str],
-    *, stacked: bool = False, hidden: bool = False, floor: int = 0,
+    *, stacked: bool = False, hidden: bool = False, floor: int = 0, line: int = 0,
 ) -> Any:
     """A column chart over rows `rows` of a page: labels in the first column, a series in each of the columns `values`.
 
     Series are named by the heading row just above and differ by pattern as well as by colour. `hidden` says that the
-    first series only lifts the others up and is not seen. The axis begins at `floor`.
+    first series only lifts the others up and is not seen. The axis begins at `floor`. `line` is a further column, drawn
+    as a line over the others.
     """
     chart = book.chart("column", "stacked" if stacked else "")
     first, last = rows
@@ -101,15 +123,32 @@ def column_chart(
             "categories": page.area((first, 1), (last, 1)),
             "values": page.area((first, column), (last, column)),
             "gap": GAP,
-            **(_nothing() if hidden and place == 0 else _fill(place - hidden)),
+            **(_nothing() if hidden and place == 0 else _pale() if line else _fill(place - hidden)),
         })
+    if line:
+        chart.combine(_line(book, page, rows, line))
     _dress(chart, title, axis, floor)
-    chart.set_legend({"position": "bottom", "delete_series": [0]} if hidden else {"none": True})
+    legend: dict[str, object] = {"position": "bottom"} if hidden or line else {"none": True}
+    chart.set_legend({**legend, "delete_series": [0]} if hidden else legend)
+    return chart
+
+
+def _line(book: Book, page: Page, rows: tuple[int, int], column: int) -> Any:
+    chart, (first, last) = book.chart("line"), rows
+    chart.add_series({
+        "name": [page.title, first - 2, column - 1], "categories": page.area((first, 1), (last, 1)),
+        "values": page.area((first, column), (last, column)), "line": {"color": INK, "width": 2.25},
+    })
     return chart
 
 
 def _nothing() -> dict[str, Any]:
     return {"fill": {"none": True}, "border": {"none": True}}
+
+
+def _pale() -> dict[str, Any]:
+    """Columns with a line drawn over them: light enough for it to be seen, in greyscale too."""
+    return {"fill": {"color": CHART_SERIES[2]}, "border": {"color": INK, "width": 0.5}}
 
 
 def _fill(place: int) -> dict[str, Any]:

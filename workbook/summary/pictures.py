@@ -8,7 +8,7 @@ from template_builder.look import ONE_DECIMAL, PLAIN, WHOLE
 from template_builder.tab import Head, Shown, Tab
 from workbook.litters.losses import LossTable
 from workbook.pipeline import Result
-from workbook.summary.charts import column_chart, lambings_per_day, waterfall, waterfall_floor
+from workbook.summary.charts import beside_forecast, column_chart, waterfall, waterfall_floor
 from workbook.summary.words import sentence
 
 CHART_WIDTH, CHART_HEIGHT = 402, 300  # pixels: two side by side fill a printed page
@@ -28,6 +28,7 @@ class Numbers(NamedTuple):
     stacked: bool = False
     hidden: bool = False
     values: int = 1
+    line: int = 0
     note: str = ""
     floor: int = 0
 
@@ -58,7 +59,7 @@ def _write_numbers(book: Book, tab: Tab, numbers: Numbers) -> Any:
         return None
     series = range(2, 2 + numbers.values)
     return column_chart(book, numbers.title, tab.page, (top + 1, top + len(numbers.rows)), series, numbers.axis,
-                        stacked=numbers.stacked, hidden=numbers.hidden, floor=numbers.floor)
+                        stacked=numbers.stacked, hidden=numbers.hidden, floor=numbers.floor, line=numbers.line)
 
 
 def _numbers(result: Result) -> tuple[Numbers, ...]:
@@ -79,12 +80,19 @@ def _of_waterfall(result: Result) -> Numbers:
 
 
 def _of_days(result: Result) -> Numbers:
-    days, outside = lambings_per_day(result.season)
-    note = f"{outside} with a lambing date far from all others left out." if outside else ""
-    rows = [(f"{day.day} {day:%b}", ewes) for day, ewes in days]
-    total = sum(ewes for _, ewes in days)
-    return Numbers("Ewes lambed each day", (Head("Day"), Head("Ewes", WHOLE)), rows, ("Day", f"Ewes ({total} in all)"),
-                   "no lambing dates so far", note=note)
+    days, outside = beside_forecast(result)
+    notes = [f"{outside} with a lambing date far from all others left out."] if outside else []
+    heads: tuple[Head, ...] = (Head("Day"), Head("Ewes lambed", WHOLE))
+    rows: list[tuple[Shown, ...]] = [(f"{day.day} {day:%b}", ewes) for day, ewes, _ in days]
+    forecast = result.forecast is not None and bool(result.forecast.days)
+    if forecast:
+        heads = (*heads, Head("Ewes expected", ONE_DECIMAL))
+        rows = [(*row, None if ewes is None else round(ewes, 1)) for row, (_, _, ewes) in zip(rows, days, strict=True)]
+        notes += ["Expected: the forecast as it stood at scanning."]
+    notes += [f"Still ahead: {' '.join(result.to_come.words)}"] if result.to_come and result.to_come.days else []
+    total = sum(ewes or 0 for _, ewes, _ in days)
+    return Numbers("Ewes lambed each day", heads, rows, ("Day", f"Ewes ({total} lambed)"), "no lambing dates so far",
+                   line=3 if forecast else 0, note=" ".join(notes))
 
 
 def _of_causes(table: LossTable | None) -> Numbers:

@@ -1,0 +1,122 @@
+"""The Forecast tab: ewes expected each day with a band, pens needed, and beside them the ewes that lambed, live."""
+
+from collections.abc import Mapping
+from datetime import date
+from typing import Any
+
+from template_builder.addresses import letters
+from template_builder.excel import Book
+from template_builder.forecast import Day, Forecast
+from template_builder.layout import FORECAST_TAB, SHEET, column_name, setting_name
+from template_builder.look import CHART_SERIES, FONT, INK, LINE, ONE_DECIMAL, PAPER, SIZE_SMALL, STRONG, WHOLE
+from template_builder.settings import SETTING
+from template_builder.tab import Cell, Head, Tab
+
+LEAST_SHOWN = 0.005  # ewes or pens: days before and after with less are left off the page
+DIGITS = 2  # kept of an expected number: more say nothing
+NO_PENS = "not written on Season"
+_WIDTHS = (18.0, 13.0, 13.0, 13.0, 13.0, 13.0, 13.0, 13.0)
+_DAY = WHOLE.with_(number_format="ddd d mmm yyyy", align="right")
+_TENTHS = ONE_DECIMAL.with_(align="center")
+_PER_CENT = WHOLE.with_(number_format="0%")
+_HEADS = (
+    Head("Day", _DAY), Head("Ewes expected", _TENTHS), Head("Low (1 in 10 below)", WHOLE), Head("High (1 in 10 above)", WHOLE),
+    Head("Share lambed by then", _PER_CENT), Head("Pens expected", _TENTHS), Head("Pens, enough in 9 of 10", WHOLE),
+    Head("Ewes lambed (live)", WHOLE),
+)
+_EXPECTED, _LOW, _HIGH, _PENS_HIGH, _LAMBED = 2, 3, 4, 7, 8
+_CHART_ROWS, _CHART_WIDTH, _CHART_HEIGHT = 17, 790, 335  # rows of the usual height; pixels, the width of a printed page
+_WEEK = 7
+_LIVE_LINES = 3
+_LIVE = WHOLE.with_(locked=True)
+_LAMBINGS = column_name(SHEET["lambing"], SHEET["lambing"].column("lambed_on"))
+_PENS = setting_name(SETTING["pens"])
+
+HOW = (
+    "Made when this workbook was built, from mating dates, ram dates or due dates and the settings on Season; it does not move "
+    "when those are changed here. Ewes lambed, and the pens you have, are live. Low and high allow for chance alone, not for "
+    "wrong dates, and count each ewe by herself. That twins and triplets come some days early is left out."
+)
+
+
+def write_forecast(book: Book, forecast: Forecast, title: str, lambed: Mapping[date, int], pens: int | None = None) -> None:
+    """Write the tab. `lambed` gives the rows of Lambing by day, `pens` what Season says, both as they stand now."""
+    tab = Tab(book, FORECAST_TAB, _WIDTHS, title)
+    tab.title("Forecast: who lambs when, and how many pens", HOW)
+    for words in forecast.words:
+        tab.prose(f"\u2022 {words}")
+    days = _worth_showing(forecast.days)
+    _write_live(tab, days, lambed, pens)
+    corner, tab.row = tab.row + 1, tab.row + 1 + _CHART_ROWS
+    tab.page.page_break(tab.row)
+    top = _write_days(tab, days, lambed)
+    tab.page.place(corner, 1, _chart(book, tab, top, len(days)), width=_CHART_WIDTH, height=_CHART_HEIGHT)
+    tab.page.print_setup(repeat=(top, top), footer=title)
+    tab.page.raw.hide_gridlines(2)
+    tab.page.protect()
+
+
+def _worth_showing(days: tuple[Day, ...]) -> tuple[Day, ...]:
+    """The days without the thin tails at both ends; a day on which a ewe lambed stays."""
+    kept = [place for place, day in enumerate(days) if max(day.expected, day.pens) >= LEAST_SHOWN or day.lambed]
+    return days[kept[0]:kept[-1] + 1] if kept else days
+
+
+def _write_live(tab: Tab, days: tuple[Day, ...], lambed: Mapping[date, int], pens: int | None) -> None:
+    """Pens there are, days on which they may not do, and ewes lambed on days not listed below."""
+    first = tab.row + _LIVE_LINES + 1 + _CHART_ROWS + 1
+    pens_needed, ewes_lambed = (f"${letters(column)}${first}:${letters(column)}${first + len(days) - 1}"
+                                for column in (_PENS_HIGH, _LAMBED))
+    listed = {day.date for day in days}
+    short = NO_PENS if pens is None else sum(day.pens_high > pens for day in days)
+    lines: tuple[tuple[str, str, str | float], ...] = (
+        ("Pens you have", f'=IF(ISNUMBER({_PENS}),{_PENS},"{NO_PENS}")', NO_PENS if pens is None else pens),
+        ("Days on which more may be needed", f'=IF(ISNUMBER({_PENS}),COUNTIF({pens_needed},">"&{_PENS}),"{NO_PENS}")', short),
+        ("Ewes lambed on days not listed here", f"=COUNT({_LAMBINGS})-SUM({ewes_lambed})",
+         sum(number for day, number in lambed.items() if day not in listed)),
+    )
+    assert len(lines) == _LIVE_LINES
+    for words, formula, value in lines:
+        tab.page.across(tab.row, 1, 3, words, STRONG)
+        tab.page.across(tab.row, 4, 5, "", WHOLE)
+        tab.page.formula(tab.row, 4, formula, value, _LIVE)
+        tab.row += 1
+
+
+def _write_days(tab: Tab, days: tuple[Day, ...], lambed: Mapping[date, int]) -> int:
+    """One row for each day; gives the row of the headings."""
+    rows = [
+        (Cell(day.date, _DAY), round(day.expected, DIGITS), day.low, day.high, round(day.share, DIGITS),
+         round(day.pens, DIGITS), day.pens_high, None)
+        for day in days
+    ]
+    top = tab.table(_HEADS, rows)
+    for row, day in enumerate(days, start=top + 1):
+        formula = f'=COUNTIFS({_LAMBINGS},">="&$A{row},{_LAMBINGS},"<"&$A{row}+1)'
+        tab.page.formula(row, _LAMBED, formula, lambed.get(day.date, 0), _LIVE)
+    return top
+
+
+def _chart(book: Book, tab: Tab, top: int, days: int) -> Any:
+    """Ewes lambed as columns, the expected number as a strong line, low and high as thin broken ones."""
+    def series(column: int, **look: object) -> dict[str, object]:
+        return {
+            "name": [tab.page.title, top - 1, column - 1], "categories": tab.page.area((top + 1, 1), (top + days, 1)),
+            "values": tab.page.area((top + 1, column), (top + days, column)), **look,
+        }
+
+    columns, lines = book.chart("column"), book.chart("line")
+    columns.add_series(series(_LAMBED, gap=30, fill={"color": CHART_SERIES[2]}, border={"color": INK, "width": 0.5}))
+    lines.add_series(series(_EXPECTED, line={"color": CHART_SERIES[0], "width": 2.5}))
+    for column in (_LOW, _HIGH):
+        lines.add_series(series(column, line={"color": CHART_SERIES[4], "width": 1.0, "dash_type": "dash"}))
+    columns.combine(lines)
+    small = {"name": FONT, "size": SIZE_SMALL, "color": INK, "bold": False}
+    columns.set_title({"name": "Ewes lambing each day", "name_font": {"name": FONT, "size": 11, "color": INK}})
+    columns.set_x_axis({"num_font": {**small, "rotation": -45}, "num_format": "d mmm", "text_axis": True, "interval_unit": _WEEK,
+                        "interval_tick": _WEEK})
+    columns.set_y_axis({"name": "Ewes", "name_font": small, "num_font": small, "min": 0, "num_format": "0",
+                        "major_gridlines": {"visible": True, "line": {"color": LINE, "width": 0.5}}})
+    columns.set_legend({"position": "bottom", "font": small})
+    columns.set_chartarea({"border": {"color": LINE}, "fill": {"color": PAPER}})
+    return columns

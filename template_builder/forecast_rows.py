@@ -1,0 +1,46 @@
+"""The ewes and settings of a forecast, from the rows a season workbook is built from."""
+
+from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence
+from datetime import date, datetime
+
+from template_builder.columns import Row, Value
+from template_builder.forecast import Forecast, forecast
+from template_builder.lambing_days import ExpectedEwe, Spread
+
+Rows = Mapping[str, Sequence[Row]]
+
+
+def forecast_from(rows: Rows) -> Forecast:
+    """The forecast for a whole season as it stands at scanning, from rows by sheet id; the pens there are play no part."""
+    values = {str(row.get("row_key")): row.get("value") for row in rows.get("season", ())}
+    values.pop("pens", None)
+    return forecast(expected_ewes(rows), Spread.of(values))
+
+
+def expected_ewes(rows: Rows) -> Iterator[ExpectedEwe]:
+    """The ewes of Ewes, each with the ram dates of her group, without those that left before they lambed."""
+    groups = {_name(row.get("group")): row for row in reversed(rows.get("groups", ()))}
+    lambed = {_name(row.get("ewe")): _day(row.get("lambed_on")) for row in reversed(rows.get("lambing", ()))}
+    for row in rows.get("ewes", ()):
+        lambed_on = lambed.get(_name(row.get("ewe")))
+        if not lambed_on and (row.get("left_on") or row.get("left_how")):
+            continue
+        group, scanned = groups.get(_name(row.get("group")), {}), row.get("scanned")
+        yield ExpectedEwe(
+            _day(row.get("mated_on")), _day(group.get("ram_in")), _day(group.get("ram_out")), _day(row.get("due")),
+            scanned if isinstance(scanned, int) else None, lambed_on,
+        )
+
+
+def lambed_each_day(rows: Rows) -> Counter[date]:
+    """How many rows of Lambing have each day as the day she lambed."""
+    return Counter(day for row in rows.get("lambing", ()) if (day := _day(row.get("lambed_on"))))
+
+
+def _day(value: Value) -> date | None:
+    return value.date() if isinstance(value, datetime) else value if isinstance(value, date) else None
+
+
+def _name(value: Value) -> str:
+    return str(value or "").strip().casefold()
