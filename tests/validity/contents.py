@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from xml.etree.ElementTree import Element, ParseError, fromstring
 
-from validity.parts import Broken, CONTENT_TYPES, MAIN, RELATION, TYPES, Finding, Package, SheetPart, place
+from validity.parts import CONTENT_TYPES, MAIN, RELATION, TYPES, Broken, Finding, Package, SheetPart, place
 
 LONGEST_TEXT = 32_767
 STYLES = "xl/styles.xml"

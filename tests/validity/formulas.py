@@ -3,16 +3,17 @@
 import re
 from collections.abc import Iterator
 
-from validity.parts import Broken, MAIN, Finding, Package, place
+from validity.parts import MAIN, Broken, Finding, Package, place
 
 LONGEST_FORMULA, LONGEST_LITERAL = 8_192, 255
 
 # Known to Excel 2007 and later, LibreOffice 7.4 and Gnumeric alike, without a prefix, and without dynamic arrays.
-SAFE_FUNCTIONS = frozenset("""
+_SAFE = """
     SUM COUNT COUNTA COUNTBLANK COUNTIF COUNTIFS SUMIF SUMIFS AVERAGEIF AVERAGEIFS INDEX MATCH VLOOKUP IF IFERROR AND OR
     SUMPRODUCT MEDIAN PERCENTILE STDEV ROUND MIN MAX LARGE SMALL DATE EDATE WEEKNUM DATEDIF TEXT TRIM LEN HYPERLINK NOW TODAY
     ROW ROWS MOD INT ABS NOT N ISNUMBER LEFT MID SUBSTITUTE TRUE FALSE
-""".split())
+"""
+SAFE_FUNCTIONS = frozenset(_SAFE.split())
 
 # Functions whose criterion matches text: programs differ on whether "0412" and "412" are one tag, and "*" is a wildcard.
 # For each the position, from 0, of its first criterion and the step to the next.
@@ -88,11 +89,12 @@ def _bare(formula: str) -> str:
 def formula_findings(package: Package) -> Iterator[Finding]:
     for where, formula in formulas(package):
         bare = _bare(formula)
+        longest = max((len(text) for text in _TEXT.findall(formula)), default=0) - len('""')
         yield from (
             Finding(rule, where, formula)
             for rule, broken in (
                 (Broken.FORMULA_OVER_8192_CHARACTERS, len(formula) > LONGEST_FORMULA),
-                (Broken.TEXT_IN_A_FORMULA_OVER_255_CHARACTERS, any(len(text) - 2 > LONGEST_LITERAL for text in _TEXT.findall(formula))),
+                (Broken.TEXT_IN_A_FORMULA_OVER_255_CHARACTERS, longest > LONGEST_LITERAL),
                 (Broken.FORMULA_OUT_OF_BALANCE, not balanced(bare)),
                 (Broken.STRUCTURED_REFERENCE, bool(_STRUCTURED.search(bare))),
                 (Broken.ARGUMENTS_PARTED_BY_A_SEMICOLON, ";" in bare),

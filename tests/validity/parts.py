@@ -161,7 +161,9 @@ class Package:
         for sheet in self.tree(WORKBOOK).iter(f"{MAIN}sheet"):
             part = targets.get(sheet.get(f"{RELATION}id", ""), Relation("", "", False)).target
             relations = self.relations(part)
-            tables = tuple(self.tree(one.target) for one in relations.values() if one.kind == "table" and one.target in self.parts)
+            tables = tuple(
+                self.tree(one.target) for one in relations.values() if one.kind == "table" and one.target in self.parts
+            )
             yield SheetPart(sheet.get("name", ""), sheet.get("state") is None, part, self.tree(part), tables, relations)
 
     @cached_property

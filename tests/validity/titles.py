@@ -7,7 +7,7 @@ from itertools import chain
 from xml.etree.ElementTree import Element
 
 from validity.formulas import looks_like_a_cell, needs_quotes, sheets_named
-from validity.parts import Broken, MAIN, WORKBOOK, Finding, Package, SheetPart, areas, place
+from validity.parts import MAIN, WORKBOOK, Broken, Finding, Package, SheetPart, areas, place
 
 LONGEST_TITLE, LONGEST_HEADING, LONGEST_NAME, MOST_LINKS, LONGEST_FOOTER = 31, 255, 255, 65_530, 255
 _NAME = re.compile(r"[^\W\d][\w.\\?]*|\\[\w.\\?]*")

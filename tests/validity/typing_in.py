@@ -6,7 +6,7 @@ from itertools import combinations
 from xml.etree.ElementTree import Element
 
 from template_builder.addresses import letters
-from validity.parts import Broken, MAIN, Finding, Package, SheetPart, areas
+from validity.parts import MAIN, Broken, Finding, Package, SheetPart, areas
 
 LONGEST_PROMPT_TITLE, LONGEST_PROMPT, LONGEST_ERROR, LONGEST_FORMULA, LONGEST_LIST = 32, 255, 225, 255, 255
 _TEXT = re.compile(r'"(?:[^"]|"")*"')
@@ -52,7 +52,8 @@ def _validation_findings(package: Package, sheet: SheetPart, validation: Element
             codes = _listed(package, formula)
             if not codes:
                 yield Finding(Broken.LIST_LEADS_NOWHERE, where, formula)
-            yield from (Finding(Broken.LIST_CODE_STARTS_A_FORMULA, where, code) for code in codes if code.startswith(_STARTS_FORMULA))
+            risky = [code for code in codes if code.startswith(_STARTS_FORMULA)]
+            yield from (Finding(Broken.LIST_CODE_STARTS_A_FORMULA, where, code) for code in risky)
 
 
 def _item_findings(where: str, listed: str) -> Iterator[Finding]:
