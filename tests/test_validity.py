@@ -8,16 +8,17 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from fake_result import busy_result, empty_result
+from fake_result import busy_result, empty_result, result
 from office import missing
 from openxml_audit import OpenXmlValidator
+from seasons import season
 from validity.formulas import SAFE_FUNCTIONS, criteria_in
 from validity.lint import lint, lint_folder, used
 from validity.parts import Broken
 from validity.planted import FAULTS, FORMULAS_ALLOWED, SEASON, SUMMARY, Planted, plant
 
 from template_builder.build import Plan, build
-from template_builder.columns import Start
+from template_builder.columns import Row, Start
 from template_builder.laying import lay_ready
 from workbook import demo
 from workbook.summary.book import write_summary
@@ -34,6 +35,9 @@ FALSE_ALARMS: dict[str, str] = {}
 Write = Callable[[Path], None]
 
 
+ANSWER: Row = {"rule": "C101", "sheet": "Lambs", "row_name": "0412-1", "value": "7001", "answer": "two tags, both right"}
+
+
 def _season(start: Start, *, filled: bool) -> Write:
     rows = demo.clean_season() if filled else {}
     return lambda path: build(path, Plan("Sound", rows, start))
@@ -43,6 +47,7 @@ WRITTEN: dict[str, Write] = {
     **{f"season, {start.value}, empty": _season(start, filled=False) for start in Start},
     **{f"season, {start.value}, filled": _season(start, filled=True) for start in Start},
     "summary, empty season": lambda path: write_summary(empty_result(), path),
+    "summary, a query answered": lambda path: write_summary(result(season(answers=[ANSWER])), path),
     "summary, busy season": lambda path: write_summary(busy_result(ewes=30), path),
 }
 

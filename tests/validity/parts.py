@@ -37,7 +37,7 @@ class Broken(StrEnum):
     FUNCTION_NOT_SAFE = "function not safe"
     HEADER_OR_FOOTER_OVER_255_CHARACTERS = "header or footer over 255 characters"
     HEADING_BLANK = "heading blank"
-    HEADING_IS_NOT_THE_TABLE = "heading is not the table's"
+    HEADING_DIFFERS_FROM_ITS_TABLE = "heading differs from its table"
     HEADING_OVER_255_CHARACTERS = "heading over 255 characters"
     HEADING_TWICE = "heading twice"
     LINK_LEADS_NOWHERE = "link leads nowhere"

@@ -103,7 +103,7 @@ FAULTS: list[Planted] = [
     *_one(Broken.LINK_LEADS_NOWHERE, SUMMARY, _FRONT, "'Queries'!A1", "'Querries'!A1", "'Queries'!A0", "nowhere"),
     *_one(Broken.MORE_LINKS_THAN_A_SHEET_HOLDS, SUMMARY, _FRONT, "<hyperlinks>", f"<hyperlinks>{_MANY_LINKS}"),
     *_one(Broken.SHEET_NOT_THERE, SUMMARY, "xl/charts/chart2.xml", "<c:f>Summary!", "<c:f>Summery!"),
-    *_one(Broken.HEADING_IS_NOT_THE_TABLE, SEASON, _GROUPS_TABLE, 'name="Ram in"', 'name="Ram in "'),
+    *_one(Broken.HEADING_DIFFERS_FROM_ITS_TABLE, SEASON, _GROUPS_TABLE, 'name="Ram in"', 'name="Ram in "'),
     *_heading(Broken.HEADING_BLANK, "Ram breed", " "),
     *_heading(Broken.HEADING_OVER_255_CHARACTERS, "Ram breed", "R" * 256),
     *_heading(Broken.HEADING_TWICE, "Ewes scanned", "Ram in"),

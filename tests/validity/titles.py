@@ -97,7 +97,7 @@ def _table_findings(package: Package, sheet: SheetPart, table: Element) -> Itera
         cell = cells.get((area.top, column))
         shown = package.text(cell) if cell is not None else ""
         if shown != title:
-            yield Finding(Broken.HEADING_IS_NOT_THE_TABLE, where, f"{shown!r} in the cell, {title!r} in the table")
+            yield Finding(Broken.HEADING_DIFFERS_FROM_ITS_TABLE, where, f"{shown!r} in the cell, {title!r} in the table")
         if not title.strip():
             yield Finding(Broken.HEADING_BLANK, where, title)
         if len(title) > LONGEST_HEADING:
