@@ -4,6 +4,7 @@ Text never becomes a formula or a link: every cell goes through a method that na
 """
 
 import os
+import re
 import tempfile
 import warnings
 from collections.abc import Callable, Iterator, Mapping, Sequence
@@ -20,9 +21,14 @@ from template_builder.addresses import absolute
 from template_builder.columns import Value
 from template_builder.look import BODY, HEADING, TITLE_HEIGHT, Style
 
-PROMPT_TITLE, PROMPT_TEXT, ERROR_TEXT, INLINE_LIST, LONGEST_TEXT = 32, 255, 225, 255, 32_767
+PROMPT_TITLE, PROMPT_TEXT, ERROR_TEXT, LONGEST_TEXT = 32, 255, 225, 32_767
+LONGEST_CHECK, LONGEST_HEADING = 255, 255  # characters of the formula of a validation, of a heading of a table
 RISKY = ("=", "+", "-", "@", "\t", "\r")
+RESERVED_TITLE = "history"  # a spreadsheet program keeps a sheet of this title for itself
 CREATED = datetime(2026, 1, 1)  # one fixed moment, so that equal input gives equal bytes
+
+
+_LIKE_A_CELL = re.compile(r"[A-Z]{1,3}\d+|R\d*(C\d*)?|C\d*", re.IGNORECASE)
 
 
 class WriteError(Exception):
@@ -36,6 +42,11 @@ class LayoutFault(ValueError):
 def _did(result: object, what: str) -> None:
     if isinstance(result, int) and result != 0:
         raise LayoutFault(f"{what} was not written (code {result})")
+
+
+def _not_a_cell(name: str) -> None:
+    if _LIKE_A_CELL.fullmatch(name):
+        raise LayoutFault(f"the name {name} would be taken for a cell")
 
 
 @dataclass(frozen=True)
@@ -53,6 +64,8 @@ class Page:
         self.book = book
         self.title = title
         self._breaks: list[int] = []
+        if title.strip().casefold() in ("", RESERVED_TITLE):
+            raise LayoutFault(f"a sheet cannot have the title {title!r}")
         try:
             self.raw = book.raw.add_worksheet(title)
         except XlsxWriterException as error:
@@ -130,8 +143,11 @@ class Page:
         style: Style | Sequence[Style] = HEADING,
     ) -> None:
         """Make a table with these headings in the row of `first`, in one style or one each; unique and not blank."""
-        if len({title.casefold() for title in titles}) != len(titles) or not all(titles):
+        if len({" ".join(title.casefold().split()) for title in titles}) != len(titles) or not all(map(str.strip, titles)):
             raise LayoutFault(f"{self.title}: headings repeat or are blank: {titles}")
+        if any(len(title) > LONGEST_HEADING for title in titles):
+            raise LayoutFault(f"{self.title}: a heading is over {LONGEST_HEADING} characters: {titles}")
+        _not_a_cell(name)
         styles = [style] * len(titles) if isinstance(style, Style) else style
         columns = [
             {"header": title, "header_format": self.book.format(worn)} for title, worn in zip(titles, styles, strict=True)
@@ -140,10 +156,15 @@ class Page:
         _did(self.raw.add_table(first[0] - 1, first[1] - 1, last[0] - 1, last[1] - 1, options), f"table {name}")
 
     def validate(self, first: tuple[int, int], last: tuple[int, int], options: Mapping[str, Any]) -> None:
-        """Add a validation; texts longer than a spreadsheet shows are refused."""
+        """Add a validation; what a spreadsheet would cut off, take apart or refuse is refused here."""
         for key, most in (("input_title", PROMPT_TITLE), ("input_message", PROMPT_TEXT), ("error_message", ERROR_TEXT)):
             if len(str(options.get(key, ""))) > most:
                 raise LayoutFault(f"{self.title}: {key} is over {most} characters: {options[key]}")
+        for check in (options.get(key) for key in ("source", "value", "minimum", "maximum")):
+            if isinstance(check, str) and len(check.removeprefix("=")) > LONGEST_CHECK:
+                raise LayoutFault(f"{self.title}: the formula of a validation is over {LONGEST_CHECK} characters: {check}")
+            if isinstance(check, list) and any("," in str(item) or str(item).startswith(RISKY) for item in check):
+                raise LayoutFault(f"{self.title}: an item of a list has a comma or begins like a formula: {check}")
         _did(self.raw.data_validation(first[0] - 1, first[1] - 1, last[0] - 1, last[1] - 1, dict(options)), "validation")
 
     def condition(self, first: tuple[int, int], last: tuple[int, int], options: Mapping[str, Any]) -> None:
@@ -220,6 +241,7 @@ class Book:
 
     def define(self, name: str, sheet: str, first: tuple[int, int], last: tuple[int, int] | None = None) -> None:
         """Define a name for a cell or a range of a sheet."""
+        _not_a_cell(name)
         quoted = sheet.replace("'", "''")
         target = f"='{quoted}'!{absolute(*first)}" + (f":{absolute(*last)}" if last else "")
         _did(self.raw.define_name(name, target), f"name {name}")

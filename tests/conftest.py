@@ -1,9 +1,13 @@
 """One flag for all golden texts: `pytest --refresh-golden` writes them anew, and a person reads the difference."""
 
+import os
 from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+
+# A validator the tests need brings lxml along; workbooks are read here the way they are read without it.
+os.environ.setdefault("OPENPYXL_LXML", "False")
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:

@@ -22,7 +22,7 @@ FLAGS = (
     "set_on", "bought_in",
 )
 FLAGGED, COUNTED_BY_EWE = "lambs", "lambing"
-ROW_TITLE = "Row"
+ROW_TITLE, ROW_OF_FILE = "Row", "Row in your file"  # the longer one where the sheet has a column "Row" itself
 WIDEST, MARGIN, NARROWEST = 40.0, 2.5, 6.0
 ROOM = WIDEST - MARGIN
 HEADING_POINTS = 50.0
@@ -71,7 +71,8 @@ def _write_block(page: Page, block: Block, flags: Flags, *, alone: bool) -> list
     if not block.rows:
         page.text(block.top, 1, "Nothing recorded.", SUBTITLE)
         return [NARROWEST]
-    titles = [ROW_TITLE, *(block.sheet.column(id).title for id in block.columns), *map(_flag_title, flagged)]
+    own = [block.sheet.column(id).title for id in block.columns]
+    titles = [ROW_OF_FILE if ROW_TITLE in own else ROW_TITLE, *own, *map(_flag_title, flagged)]
     page.headings(block.top, titles, HEADING, HEADING_POINTS)
     longest = [len(str(block.rows[-1].row)), *(0 for _ in block.columns)]
     kinds = [block.sheet.column(id).kind for id in block.columns]
