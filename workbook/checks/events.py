@@ -2,9 +2,8 @@
 
 from collections.abc import Iterator
 
-from template_builder.choices import TreatedFor
 from workbook.cells import Record, shown
-from workbook.checks.lambs import with_rows
+from workbook.checks.lambs import treated, with_rows
 from workbook.flock import Ewe, Lamb
 from workbook.rules import Found, Severity, declare
 from workbook.season import Season
@@ -43,12 +42,9 @@ def event_after_ewe_left(season: Season) -> Iterator[Found]:
          why="Either the tag or one of the dates is wrong, or the lamb is alive.", source="house rule", uses=("lambs.left_on",),
          fix="Correct the tag or the date, or the day it left.")
 def event_after_lamb_left(season: Season) -> Iterator[Found]:
-    treated: dict[int, list[Record]] = {}
-    for row in season.rows("treatments"):
-        if row["given_to"] is TreatedFor.LAMB and (lamb := season.flock.lamb_called(row.text("animal") or "")):
-            treated.setdefault(lamb.record.row, []).append(row)
+    of_lamb = treated(season)
     for lamb in with_rows(season):
-        for rows, verb in ((lamb.weights, "weighed"), (treated.get(lamb.record.row, ()), "treated")):
+        for rows, verb in ((lamb.weights, "weighed"), (of_lamb.get(lamb.record.row, ()), "treated")):
             for row in rows:
                 yield from _after(lamb, row, verb)
 
@@ -69,10 +65,10 @@ def leaving_half_written(season: Season) -> Iterator[Found]:
     for words, name, row in animals:
         if row.filled("left_on") and not row.filled("left_how"):
             yield Found(row.at("left_how"), f"{words} left on {shown(row.values['left_on'])}, but left how is blank",
-                        also=(row.at("left_on"),), row_name=name)
+                        shown(row.values["left_on"]), (row.at("left_on"),), row_name=name)
         if row.filled("left_how") and not row.filled("left_on"):
             yield Found(row.at("left_on"), f"{words} left ({shown(row.values['left_how'])}), but left on is blank",
-                        also=(row.at("left_how"),), row_name=name)
+                        shown(row.values["left_how"]), (row.at("left_how"),), row_name=name)
 
 
 def _set_on(season: Season) -> Iterator[tuple[Ewe, Lamb]]:

@@ -6,7 +6,7 @@ from itertools import pairwise
 from typing import NamedTuple
 
 from template_builder.settings import SETTING
-from workbook.cells import CellRef, shown
+from workbook.cells import CellRef, Record, shown
 from workbook.checks.lambs import SIZES, size_of, with_rows
 from workbook.flock import Lamb
 from workbook.rules import Found, Limit, Severity, declare
@@ -70,3 +70,19 @@ def _unlikely(before: Weighing, after: Weighing) -> str:
     if loss > LOSS_MOST.value and before.place:
         return f"{after.words} is {loss:.0f} % less than {before.words} (at most {LOSS_MOST.value:g} % expected)"
     return ""
+
+
+@declare("C163", "weighed-twice-in-a-day", title="An animal has two weights on one day", severity=Severity.WARNING,
+         why="A tag was probably misread, so that another animal has no weight.", source="house rule",
+         uses=("weights.animal", "weights.date", "weights.kg"), fix="Correct the animal or the date of one, or delete it.")
+def weighed_twice_in_a_day(season: Season) -> Iterator[Found]:
+    animals = [(f"lamb {lamb.name}", lamb.name, lamb.weights) for lamb in with_rows(season)]
+    animals += [(f"ewe {ewe.name}", ewe.name, ewe.weights) for ewe in season.flock.ewes.values()]
+    for words, name, rows in animals:
+        first: dict[date, Record] = {}
+        for row in rows:
+            day, kg = row.day("date"), row.number("kg")
+            earlier = first.setdefault(day, row) if day and kg is not None else row
+            if day and earlier is not row:
+                text = f"{words} already has a weight on {shown(day)}: {shown(earlier['kg'])} kg in row {earlier.row}"
+                yield Found(row.at("animal"), text, f"{shown(row['kg'])} kg on {shown(day)}", (earlier.at("animal"),), name)
