@@ -194,7 +194,8 @@ def _written_date(column: Column, raw: str, reader: Reader, asked: str) -> Parse
     parsed = _dated(column, day, raw)
     if parsed.fault:
         return parsed
-    return Parsed(day, Fault("date-as-text", f"{column.title} says “{raw}” as text; read {reader.order.label} as {in_words(day)}"))
+    text = f"{column.title} says “{raw}” as text; read {reader.order.label} as {in_words(day)}"
+    return Parsed(day, Fault("date-as-text", text))
 
 
 def _moment(column: Column, raw: object, reader: Reader) -> Parsed:

@@ -139,7 +139,8 @@ def headline(result: Result) -> str:
         if figure is not None and figure.value is not None:
             lines.append(f"{figure.label}: {figure.value:.1f} {figure.unit}".rstrip())
     verdicts = Counter(decision.verdict for decision in result.decisions.values())
-    lines.append("ewes: " + ", ".join(f"{number} {verdict.label}" for verdict, number in sorted(verdicts.items(), key=_strictest)))
+    counted = sorted(verdicts.items(), key=_strictest)
+    lines.append("ewes: " + ", ".join(f"{number} {verdict.label}" for verdict, number in counted))
     return "\n".join(lines)
 
 

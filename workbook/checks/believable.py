@@ -5,7 +5,7 @@ from datetime import date
 
 from workbook.cells import Record, shown
 from workbook.date_system import swapped
-from workbook.flock import Ewe
+from workbook.flock import Ewe, Lamb
 from workbook.season import Season
 
 
@@ -20,6 +20,11 @@ def believable(season: Season, row: Record | None, column: str) -> date | None:
 def lambed(season: Season, ewe: Ewe | None) -> date | None:
     """The day a ewe lambed, where it can be believed."""
     return believable(season, ewe.lambing, "lambed_on") if ewe else None
+
+
+def born(season: Season, lamb: Lamb) -> date | None:
+    """The day a lamb was born, where it can be believed."""
+    return lambed(season, season.flock.ewes.get(lamb.bearer or ""))
 
 
 def did_you_mean(day: date, fits: Callable[[date], bool]) -> str:

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from workbook.cells import Record, shown
+from workbook.checks.believable import born
 from workbook.checks.lambs import treated, with_rows
 from workbook.flock import Ewe, Lamb
 from workbook.rules import Found, Severity, declare
@@ -44,16 +45,17 @@ def event_after_ewe_left(season: Season) -> Iterator[Found]:
 def event_after_lamb_left(season: Season) -> Iterator[Found]:
     of_lamb = treated(season)
     for lamb in with_rows(season):
-        for rows, verb in ((lamb.weights, "weighed"), (of_lamb.get(lamb.record.row, ()), "treated")):
-            for row in rows:
-                yield from _after(lamb, row, verb)
-
-
-def _after(lamb: Lamb, row: Record, verb: str) -> Iterator[Found]:
-    day = row.day("date")
-    if day and lamb.left_on and day > lamb.left_on:
-        text = f"{verb} on {shown(day)}, but lamb {lamb.name} {_went(lamb.record)} on {shown(lamb.left_on)}"
-        yield Found(row.at("date"), text, shown(day), (lamb.record.at("left_on"),), lamb.name)
+        on = born(season, lamb)
+        if lamb.left_on is None or (on and lamb.left_on < on):
+            continue  # a leaving before birth is an error of its own
+        events = [(row, "weighed") for row in lamb.weights] + [(row, "treated") for row in of_lamb.get(lamb.record.row, ())]
+        late = [(row, verb, day) for row, verb in events if (day := row.day("date")) and day > lamb.left_on]
+        if late:
+            (row, verb, day), *others = late
+            more = f" (and {len(others)} more row{'s' * (len(others) > 1)})" if others else ""
+            text = f"{verb} on {shown(day)}{more}, but lamb {lamb.name} {_went(lamb.record)} on {shown(lamb.left_on)}"
+            places = (lamb.record.at("left_on"), *(other.at("date") for other, _, _ in others))
+            yield Found(row.at("date"), text, shown(day), places, lamb.name)
 
 
 @declare("C121", "leaving-half-written", title="Left on without left how, or the other way round", severity=Severity.NOTE,

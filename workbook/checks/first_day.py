@@ -15,10 +15,14 @@ from workbook.season import Season
 def sucked_without_colostrum(season: Season) -> Iterator[Found]:
     for ewe in season.flock.ewes.values():
         row = ewe.lambing
-        for lamb in ewe.lambs if row and row["colostrum"] is Colostrum.NONE else ():
-            if row and lamb.named and not lamb.set_on and lamb.record.values.get("sucked") is Sucked.ALONE:
-                yield Found(lamb.record.at("sucked"), f"lamb {lamb.name} sucked alone, but colostrum of ewe {ewe.name} says none",
-                            shown(Sucked.ALONE), (row.at("colostrum"),), lamb.name)
+        if row is None or row["colostrum"] is not Colostrum.NONE:
+            continue
+        hers = (lamb for lamb in ewe.lambs if lamb.named and not lamb.set_on)
+        alone = [lamb for lamb in hers if lamb.record.values.get("sucked") is Sucked.ALONE]
+        if alone:
+            names = ", ".join(lamb.name for lamb in alone)
+            yield Found(row.at("colostrum"), f"ewe {ewe.name}: colostrum says none, but sucked alone: {names}",
+                        shown(Colostrum.NONE), tuple(lamb.record.at("sucked") for lamb in alone), ewe.name)
 
 
 @declare("C158", "caesarean-without-treatment", title="A caesarean, but no treatment is written", severity=Severity.NOTE,

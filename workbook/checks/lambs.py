@@ -5,6 +5,7 @@ from collections.abc import Iterator, Mapping
 
 from template_builder.choices import Born, CameFrom, LambLeft, RearedBy, TreatedFor
 from template_builder.settings import SETTING
+from template_builder.sheets.lambs import LAMBS
 from workbook.cells import Record, shown
 from workbook.flock import BORN, Lamb
 from workbook.rules import BLANK, Found, Severity, declare
@@ -27,6 +28,14 @@ def with_rows(season: Season) -> Iterator[Lamb]:
     return (lamb for lamb in season.flock.lambs if lamb.named)
 
 
+BIRTH_WEIGHT = LAMBS.column("birth_weight")
+
+
+def believable_weight(kg: float) -> bool:
+    """Whether a birth weight lies within the limits of its column; one that does not is reported when it is read."""
+    return (BIRTH_WEIGHT.least or 0) <= kg <= (BIRTH_WEIGHT.most or kg)
+
+
 def treated(season: Season) -> Mapping[int, list[Record]]:
     """Treatments of single lambs, by the row of the lamb on Lambs."""
     found: dict[int, list[Record]] = defaultdict(list)
@@ -43,7 +52,7 @@ def treated(season: Season) -> Mapping[int, list[Record]]:
 def birth_weight_unlikely(season: Season) -> Iterator[Found]:
     for lamb in with_rows(season):
         weight, size = lamb.birth_weight, size_of(lamb, season)
-        if weight is None or size is None:
+        if weight is None or size is None or not believable_weight(weight):
             continue
         least, most = (season.settings.number(f"{size}_{end}") for end in ("least", "most"))
         if not least <= weight <= most:

@@ -75,11 +75,13 @@ def _issued(sheet: Sheet, row: Record) -> dict[str, Value]:
 
 def _as_laid(sheet: Sheet, row: Record) -> bool:
     """Whether a row fits its mark, cells that were blank then and filled in since aside."""
+    if row_key(sheet, row.values) == row.key:
+        return True
     written = _issued(sheet, row)
     filled = [name for name, value in written.items() if value is not None]
     return any(
         row_key(sheet, {**written, **dict.fromkeys(blanked)}) == row.key
-        for number in range(len(filled)) for blanked in combinations(filled, number)
+        for number in range(1, len(filled)) for blanked in combinations(filled, number)
     )
 
 

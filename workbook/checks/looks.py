@@ -7,9 +7,8 @@ from typing import NamedTuple
 
 from template_builder.choices import Born, Milk
 from workbook.cells import CellRef, Record, shown
-from workbook.checks.believable import believable, lambed
+from workbook.checks.believable import believable, born, lambed
 from workbook.flock import Ewe, Lamb
-from workbook.litters.groups import born_on
 from workbook.rules import Found, Limit, Severity, declare
 from workbook.season import Season
 
@@ -89,10 +88,13 @@ def _too_early(season: Season, ewe: Ewe, day: date) -> bool:
 
 def _could_be_with(season: Season, lamb: Lamb, day: date) -> bool:
     """Whether a lamb borne by a ewe, or set on to her, may have been with her that day. A day not written leaves it open."""
-    if lamb.born is not Born.ALIVE or (lamb.left_how is not None and lamb.left_on is not None and lamb.left_on < day):
+    on = born(season, lamb)
+    if lamb.born is not Born.ALIVE:
         return False
-    moved, born = lamb.record.day("moved_on") if lamb.named else None, born_on(season.flock, lamb)
-    return not (born and born > day) and not (moved and moved < day and lamb.rearer is None)
+    if lamb.left_how is not None and lamb.left_on is not None and lamb.left_on < day:
+        return bool(on and lamb.left_on < on)  # left before it was born: that date is wrong
+    moved = lamb.record.day("moved_on") if lamb.named else None
+    return not (on and on > day) and not (moved and moved < day and lamb.rearer is None)
 
 
 def _lambs(number: int) -> str:

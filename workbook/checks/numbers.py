@@ -156,10 +156,14 @@ def _answers(ewe: Record, number: str) -> bool:
 def weighed_animal_unknown(season: Season) -> Iterator[Found]:
     lambs = [lamb.tag or lamb.name for lamb in season.flock.lambs]
     known = Known.of(lambs + [ewe.name for ewe in season.flock.ewes.values() if ewe.record])
+    unknown: dict[str, list[tuple[Record, str, str]]] = defaultdict(list)
     for row, column, written in season.flock.unmatched:
         if row.sheet_id == "weights" and season.flock.names.match(written).how is How.UNKNOWN:
-            yield Found(row.at(column), f"{written} is no lamb on Lambs and no ewe on Ewes{known.near(written)}", written,
-                        row_name=written)
+            unknown[fold_tag(written)].append((row, column, written))
+    for (row, column, written), *others in unknown.values():
+        more = f" (and {len(others)} more row{'s' * (len(others) > 1)})" if others else ""
+        yield Found(row.at(column), f"{written} is no lamb on Lambs and no ewe on Ewes{known.near(written)}{more}", written,
+                    tuple(other.at(name) for other, name, _ in others), written)
 
 
 @declare("C128", "group-unknown", title="A group is not on Groups", severity=Severity.WARNING,

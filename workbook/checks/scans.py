@@ -16,8 +16,13 @@ from workbook.season import Season
          why="Only the number on Ewes is counted; the one on Lambing is what people saw at lambing.", source="house rule",
          uses=("lambing.scanned", "ewes.scanned"), fix="Write the right number on Ewes; the one on Lambing may stay.")
 def scan_copies_differ(season: Season) -> Iterator[Found]:
-    if sorted_alone(season, LAMBING) or sorted_alone(season, EWES):
-        return
+    """Quiet where a column was sorted without the others: that is one error of its own."""
+    found = list(_unlike_copies(season))
+    if found and not sorted_alone(season, LAMBING) and not sorted_alone(season, EWES):
+        yield from found
+
+
+def _unlike_copies(season: Season) -> Iterator[Found]:
     for ewe in season.flock.ewes.values():
         row, copied = ewe.laid, ewe.laid.whole("scanned") if ewe.laid else None
         if row and ewe.record and copied is not None and ewe.scanned is not None and copied != ewe.scanned:

@@ -207,6 +207,10 @@ def _at_foot(row: Row, book: Book) -> bool:
     return _ordinary(row, book) and bool(row.get("lambs_at_foot"))
 
 
+def _helped_little(row: Row, book: Book) -> bool:
+    return _without("all_well")(row, book) and row.get("help") in (Help.NONE, Help.LIGHT)
+
+
 def _lambed_before(row: Row, book: Book) -> bool:
     return _with("lambings_before", "born_year")(row, book) and bool(row["lambings_before"])
 
@@ -284,6 +288,7 @@ SLIPS: tuple[Slip, ...] = (
     Slip("weight with a comma and its unit", "lambs", _litter_of(2), _put(birth_weight="4,5 kg")),
     Slip("weight without its point", "lambs", _litter_of(1), _put(birth_weight=45)),
     Slip("a large weight for a twin", "lambs", _litter_of(2), _put(birth_weight=6.5)),
+    Slip("a word for a weight", "lambs", _with("birth_weight"), _put(birth_weight="heavy")),
     Slip("weight not known", "lambs", _with("birth_weight"), _put(birth_weight=NOT_KNOWN)),
     Slip("born misspelt", "lambs", _ordinary, _put(born="aliv")),
     Slip("born left blank", "lambs", _ordinary, _put(born=None)),
@@ -310,11 +315,12 @@ SLIPS: tuple[Slip, ...] = (
     Slip("older than her lambings allow", "ewes", _lambed_before, _put(born_year=YEAR - 1)),
     Slip("mated in the month before", "ewes", _with("mated_on"), _shift("mated_on", -40)),
     Slip("her death not written", "ewes", _died_in_lamb, _put(left_on=None, left_how=None, left_why=None)),
+    Slip("turned out before she lambed", "lambing", _with("turned_out_on"), _shift("turned_out_on", -90)),
     Slip("waters seen days before", "lambing", _without("waters_seen", "finished"), _days_before("waters_seen", 3)),
     Slip("plenty of colostrum and no side in milk", "lambing", _ordinary, _put(colostrum=Colostrum.PLENTY, sides_in_milk=0)),
     Slip("no colostrum, but a lamb sucked alone", "lambing", _lamb_says(sucked=Sucked.ALONE), _put(colostrum=Colostrum.NONE)),
     Slip("scan changed on Lambing alone", "lambing", _litter_of(2), _put(scanned=1)),
-    Slip("a caesarean without treatment", "lambing", _without("all_well"), _put(help=Help.CAESAREAN)),
+    Slip("a caesarean without treatment", "lambing", _helped_little, _put(help=Help.CAESAREAN)),
     Slip("hollow, though all were full", "lambs", _lambing_says(next_day=NextDay.ALL_FULL), _put(belly=Belly.HOLLOW)),
     Slip("refused, but not moved", "lambs", _lambing_says(all_well=None), _put(taken=Taken.REFUSED)),
     Slip("a pet with a foster ewe", "lambs", _litter_of(2),
@@ -331,11 +337,13 @@ SLIPS: tuple[Slip, ...] = (
     Slip("electronic tag of its ewe", "lambs", _ordinary,
          lambda row, book: {"electronic_tag": book.ewes[book.ewe_of(row)]["official_tag"]}),
     Slip("a fourth lamb of three scanned", "lambs", _litter_of(3), _fourth_lamb, added="lambs"),
+    Slip("a weight of another animal", "weights", _early, _put(kg=64.5)),
     Slip("weighed twice in a day", "weights", _early, _weighed_again, added="weights"),
     Slip("count without its day", "counts", _alone(group="Brow", date=WEANING), _put(date=None)),
     Slip("count at the wrong stage", "counts", _alone(group="Brow", date=TURNOUT), _put(stage=Stage.WEANING)),
     Slip("lambs at foot before she lambed", "ewe_check", _with("lambed_on"), _seen_early, added="lambing"),
     Slip("more lambs seen than she has", "ewe_check", _at_foot, _one_more("lambs_at_foot", 1)),
     Slip("dry, with lambs at foot", "ewe_check", _at_foot, _put(milk=Milk.DRY)),
-    Slip("treated lamb nobody knows", "treatments", lambda row, book: row.get("given_to") is TreatedFor.LAMB, _put(animal="26999")),
+    Slip("treated lamb nobody knows", "treatments",
+         lambda row, book: row.get("given_to") is TreatedFor.LAMB, _put(animal="26999")),
 )
