@@ -58,7 +58,7 @@ def at_foot_before_lambing(season: Season) -> Iterator[Found]:
         on = lambed(season, ewe)
         for check in ewe.checks if on else ():
             day, at_foot = check.day("date"), check.whole("lambs_at_foot")
-            if on and ewe.lambing and day and day < on and at_foot:
+            if on and ewe.lambing and day and season.days.first <= day < on and at_foot:
                 text = f"ewe {ewe.name} seen with {_lambs(at_foot)} on {shown(day)}, but lambed on {shown(on)}"
                 yield Found(check.at("date"), text, shown(day), (ewe.lambing.at("lambed_on"),), ewe.name)
 

@@ -211,6 +211,10 @@ def _helped_little(row: Row, book: Book) -> bool:
     return _without("all_well")(row, book) and row.get("help") in (Help.NONE, Help.LIGHT)
 
 
+def _treated_in_spring(row: Row, book: Book) -> bool:
+    return row.get("given_to") is TreatedFor.EWE and _day(row, "date") < TURNOUT and book.lambed_on(book.ewe_of(row)) is not None
+
+
 def _lambed_before(row: Row, book: Book) -> bool:
     return _with("lambings_before", "born_year")(row, book) and bool(row["lambings_before"])
 
@@ -342,6 +346,7 @@ SLIPS: tuple[Slip, ...] = (
     Slip("count without its day", "counts", _alone(group="Brow", date=WEANING), _put(date=None)),
     Slip("count at the wrong stage", "counts", _alone(group="Brow", date=TURNOUT), _put(stage=Stage.WEANING)),
     Slip("lambs at foot before she lambed", "ewe_check", _with("lambed_on"), _seen_early, added="lambing"),
+    Slip("last year's date for a treatment", "treatments", _treated_in_spring, _last_year("date")),
     Slip("more lambs seen than she has", "ewe_check", _at_foot, _one_more("lambs_at_foot", 1)),
     Slip("dry, with lambs at foot", "ewe_check", _at_foot, _put(milk=Milk.DRY)),
     Slip("treated lamb nobody knows", "treatments",
