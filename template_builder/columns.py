@@ -4,6 +4,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, time
 from enum import Enum
+from functools import cached_property
 
 from template_builder.choices import Choice
 
@@ -128,7 +129,7 @@ class Sheet:
         """All columns in order, the hidden row key last where there is one."""
         return (*self.own_columns, ROW_KEY) if self.keyed else self.own_columns
 
-    @property
+    @cached_property
     def issued(self) -> tuple[Column, ...]:
         """The columns that the build fills in and that identify a row."""
         return tuple(column for column in self.own_columns if column.issued)

@@ -10,7 +10,8 @@
     expect Lambs!C5: tag 7001 is already in row 4
 
 Rows stand in rows 4, 5, ... of the real sheet, columns where the sheet has them. A table "# Season" has the headings
-"Setting key" and "Value". A rule that no sheet can make fire has a line "cannot fire: reason" and no cases. Cases of
+"Setting key" and "Value". A rule that no sheet can make fire has a line "cannot fire: reason" and no cases. One that the
+messy demo does not make fire has a line "not in the demo: reason" above its cases. Cases of
 reading rules may do something to the workbook first ("do: delete sheet Lambs"); raw_cells.py says what can be done.
 """
 
@@ -31,6 +32,7 @@ from workbook.season import Season
 RULES_FOLDER = Path(__file__).parent / "rules"
 READER = Reader(year=AS_OF.year)
 SETTING_KEY = "Setting key"
+NOT_IN_DEMO = "not in the demo: "
 FILE = "season.xlsx"
 
 _CASE = re.compile(r"## (fires|quiet): (.+)")
@@ -63,13 +65,14 @@ class Case:
 
 @dataclass(frozen=True)
 class CaseFile:
-    """All cases of one rule. `cannot_fire` is the reason why there are none, empty where there are some."""
+    """All cases of one rule. `cannot_fire` is the reason why there are none, `not_in_demo` why the demo has none."""
 
     path: Path
     rule: str
     slug: str
     cases: tuple[Case, ...]
     cannot_fire: str
+    not_in_demo: str = ""
 
 
 def case_files() -> list[CaseFile]:
@@ -80,7 +83,7 @@ def case_files() -> list[CaseFile]:
 def read(path: Path) -> CaseFile:
     """Read a case file; ValueError names the file and the line that cannot be understood."""
     cases: list[Case] = []
-    cannot_fire, table = "", ""
+    cannot_fire, not_in_demo, table = "", "", ""
     for number, raw in enumerate(path.read_text(encoding="utf-8").splitlines(), start=1):
         line = raw.strip()
         if found := _CASE.fullmatch(line):
@@ -88,11 +91,13 @@ def read(path: Path) -> CaseFile:
             table = ""
         elif line.startswith("cannot fire: "):
             cannot_fire = line.removeprefix("cannot fire: ")
+        elif line.startswith(NOT_IN_DEMO):
+            not_in_demo = line.removeprefix(NOT_IN_DEMO)
         elif line and cases:
             cases[-1].lines.append(line)
             table = _line(cases[-1], line, table, f"{path.name}, line {number}")
     rule, _, slug = path.stem.partition("-")
-    return CaseFile(path, rule, slug, tuple(cases), cannot_fire)
+    return CaseFile(path, rule, slug, tuple(cases), cannot_fire, not_in_demo)
 
 
 def _line(case: Case, line: str, table: str, where: str) -> str:

@@ -6,6 +6,7 @@ from datetime import datetime
 from pathlib import Path
 
 import pytest
+from case_files import case_files
 from click.testing import CliRunner
 from dumps import dump
 
@@ -46,6 +47,12 @@ def test_the_messy_season_gives_exactly_its_list(folder: Path, golden: Callable[
     done = CliRunner().invoke(main, ["check", str(folder / MESSY)])
     golden(GOLDEN / "season-messy-problems.txt", done.output)
     assert 1 == done.exit_code
+
+
+def test_the_messy_season_fires_every_rule_or_its_case_file_says_why_not(folder: Path) -> None:
+    fired = {problem.rule.id for problem in check(read(folder / MESSY)).problems}
+    unsaid = {file.rule for file in case_files() if not file.not_in_demo and not file.cannot_fire}
+    assert fired == unsaid
 
 
 @pytest.mark.parametrize("name", [CLEAN, MESSY])

@@ -136,7 +136,7 @@ def _copies(cells: Cells, sheet: Sheet, tab: str, marks: Mapping[str, _Marks]) -
     """Other tabs with this sheet's hidden keys or most of its headings: copies, which are not read."""
     return [
         reading_problem("sheet-twice", CellRef(cells.file, other, 0, 0),
-                        f"the sheet {other} looks like a copy of {tab} and was not read")
+                        f"the sheet {other} looks like a copy of {tab} and was not read", other)
         for other, mark in marks.items()
         if other != tab and (len(mark.keys) >= LEAST_ANCHORS or len(mark.headings) > len(sheet.own_columns) / 2)
     ]

@@ -23,9 +23,15 @@ def unanswered(problems: Iterable[Problem], answers: frozenset[Answer]) -> list[
     return [problem for problem in problems if problem.rule.severity is Severity.ERROR or _key(problem) not in answers]
 
 
-def _key(problem: Problem) -> Answer:
+def answer_to(problem: Problem) -> Answer:
+    """What to write on Answers to answer a query: rule, sheet, row and value."""
     found = problem.found
-    return _folded(problem.rule.id), _folded(found.place.sheet), _folded(found.row_name), _folded(found.value)
+    return problem.rule.id, found.place.sheet, found.row_name, found.value
+
+
+def _key(problem: Problem) -> Answer:
+    rule, sheet, row, value = map(_folded, answer_to(problem))
+    return rule, sheet, row, value
 
 
 def _folded(text: str | None) -> str:

@@ -76,7 +76,7 @@ def parse_setting(id: str, raw: object, reader: Reader) -> Parsed:
     return parse(setting_column(SETTING[id]), raw, reader)
 
 
-def _words(raw: object) -> str:
+def in_words(raw: object) -> str:
     """The value found, as a person sees it in the cell."""
     match raw:
         case bool():
@@ -92,7 +92,7 @@ def _words(raw: object) -> str:
 
 
 def _refused(slug: str, column: Column, raw: object, asked: str) -> Parsed:
-    return Parsed(NOT_KNOWN, Fault(slug, f"{column.title.split(' (')[0]} says “{_words(raw)}”; {asked}"))
+    return Parsed(NOT_KNOWN, Fault(slug, f"{column.title.split(' (')[0]} says “{in_words(raw)}”; {asked}"))
 
 
 def _identifier(column: Column, raw: object, _reader: Reader) -> Parsed:
@@ -116,7 +116,7 @@ def _lost(column: Column, raw: object) -> Parsed:
 
 
 def _text(_column: Column, raw: object, _reader: Reader) -> Parsed:
-    return Parsed(_words(raw))
+    return Parsed(in_words(raw))
 
 
 def _amount(raw: object) -> tuple[float, str] | None:
@@ -155,9 +155,9 @@ def _limited(column: Column, value: int | float, raw: object, remark: str) -> Pa
     high = column.most is not None and value > column.most
     title = column.title.split(" (")[0]
     if low or high:
-        return Parsed(value, Fault("outside-limits", f"{title} says {_words(raw)}; {column.limits()} is expected"))
+        return Parsed(value, Fault("outside-limits", f"{title} says {in_words(raw)}; {column.limits()} is expected"))
     if remark:
-        return Parsed(value, Fault("number-as-text", f"{title} says “{_words(raw)}”; read as {value:g}"))
+        return Parsed(value, Fault("number-as-text", f"{title} says “{in_words(raw)}”; read as {value:g}"))
     return Parsed(value)
 
 
@@ -194,7 +194,8 @@ def _written_date(column: Column, raw: str, reader: Reader, asked: str) -> Parse
     parsed = _dated(column, day, raw)
     if parsed.fault:
         return parsed
-    return Parsed(day, Fault("date-as-text", f"{column.title} says “{raw}” as text; read {reader.order.label} as {_words(day)}"))
+    text = f"{column.title} says “{raw}” as text; read {reader.order.label} as {in_words(day)}"
+    return Parsed(day, Fault("date-as-text", text))
 
 
 def _moment(column: Column, raw: object, reader: Reader) -> Parsed:
@@ -220,7 +221,7 @@ def _written_moment(column: Column, raw: str, reader: Reader, asked: str) -> Par
     if not isinstance(day.value, date):
         return _refused("not-a-date", column, raw, asked)
     moment = datetime.combine(day.value, clock or time())
-    return Parsed(moment, Fault("date-as-text", f"{column.title} says “{raw}” as text; read as {_words(moment)}"))
+    return Parsed(moment, Fault("date-as-text", f"{column.title} says “{raw}” as text; read as {in_words(moment)}"))
 
 
 def _clock(text: str) -> time | None:
@@ -248,7 +249,7 @@ def _spellings(choices: type[Choice]) -> Mapping[str, Choice]:
 def _choice(column: Column, raw: object, _reader: Reader) -> Parsed:
     if column.choices is None:
         raise TypeError(f"{column.id} has no list")
-    found = _spellings(column.choices).get(fold(_words(raw)))
+    found = _spellings(column.choices).get(fold(in_words(raw)))
     if found is not None:
         return Parsed(found)
     asked = "choose from the list: " + "; ".join(choice.label for choice in column.choices)

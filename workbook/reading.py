@@ -1,6 +1,6 @@
 """Read a season workbook: every cell becomes a value that knows its place, or a problem in words. Nothing is dropped."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
@@ -13,13 +13,14 @@ from template_builder.policy import RULES, WEIGHTS
 from template_builder.settings import SETTING, SETTINGS
 from template_builder.sheets import SHEETS
 from workbook.anchors import Anchored, anchor
-from workbook.cells import CellRef, Record
+from workbook.cells import CellRef, Record, titled
 from workbook.guard import Unreadable
 from workbook.links import fold
 from workbook.opening import Cell, Cells, Line, open_cells
-from workbook.parsing import Parsed, Reader, parse, parse_setting
+from workbook.parsing import Parsed, Reader, in_words, parse, parse_setting
 from workbook.reading_rules import reading_problem
-from workbook.rules import Problem
+from workbook.row_names import row_name
+from workbook.rules import BLANK, Problem
 from workbook.season import Season
 
 _TOTALS = frozenset({"total", "totals", "sum", "average", "mean", "grand total"})
@@ -70,7 +71,16 @@ def read_cells(cells: Cells, as_of: datetime | None = None) -> Reading:
         version, tuple(cells.tabs),
     )
     moment = as_of or season.settings.moment("as_of") or datetime.now().replace(second=0, microsecond=0)
-    return Reading(replace(season, as_of=moment), tuple(problems))
+    return Reading(replace(season, as_of=moment), tuple(_named(problems, records)))
+
+
+def _named(problems: Iterable[Problem], records: Mapping[str, tuple[Record, ...]]) -> Iterator[Problem]:
+    """The problems, each with a name of its row and a value, so that a query can be answered."""
+    rows = {(row.tab, row.row): row for sheet in records.values() for row in sheet}
+    for problem in problems:
+        found, row = problem.found, rows.get((problem.place.sheet, problem.place.row))
+        name = found.row_name or (row_name(row) if row else f"row {found.place.row}" if found.place.row else found.place.sheet)
+        yield replace(problem, found=replace(found, row_name=name, value=found.value or BLANK))
 
 
 def _layout_version(cells: Cells) -> int:
@@ -121,6 +131,7 @@ class _Rows:
         self.problems: list[Problem] = []
         self.once: dict[tuple[str, int], list[CellRef]] = {}
         self.once_text: dict[tuple[str, int], str] = {}
+        self.once_value: dict[tuple[str, int], str] = {}
 
     def read(self, line: Line) -> Iterator[Record]:
         number, row = line
@@ -153,7 +164,8 @@ class _Rows:
     def _parse(self, number: int, cell: Cell, fixed: str | None) -> Value:
         column = self.columns[cell.column]
         if cell.formula:
-            self._remark("formula-in-cell", number, cell.column, f"{column.title} holds a formula; its last value was taken")
+            self._remark("formula-in-cell", number, cell.column, f"{column.title} holds a formula; its last value was taken",
+                         cell.formula)
         if cell.error:
             self._add("error-value", number, cell.column, f"{column.title} holds {cell.value}", str(cell.value))
             return NOT_KNOWN
@@ -180,9 +192,9 @@ class _Rows:
         if parsed.fault is None:
             return
         if parsed.fault.slug in _TOLD_ONCE:
-            self._remark(parsed.fault.slug, number, cell.column, parsed.fault.text)
+            self._remark(parsed.fault.slug, number, cell.column, parsed.fault.text, in_words(cell.value))
         else:
-            self._add(parsed.fault.slug, number, cell.column, parsed.fault.text, str(cell.value))
+            self._add(parsed.fault.slug, number, cell.column, parsed.fault.text, in_words(cell.value))
 
     def _fixed_id(self, row: tuple[Cell, ...]) -> str | None:
         """Which setting or rule a row is for: by its hidden key, else by its words."""
@@ -212,16 +224,19 @@ class _Rows:
     def _add(self, slug: str, row: int, column: int, text: str, value: str = "") -> None:
         self.problems.append(reading_problem(slug, CellRef(self.file, self.found.tab, row, column), text, value))
 
-    def _remark(self, slug: str, row: int, column: int, text: str) -> None:
+    def _remark(self, slug: str, row: int, column: int, text: str, value: str) -> None:
         self.once.setdefault((slug, column), []).append(CellRef(self.file, self.found.tab, row, column))
         self.once_text.setdefault((slug, column), text)
+        self.once_value.setdefault((slug, column), value)
 
     def all_problems(self) -> list[Problem]:
         """Every problem, with the remarks of each column as one."""
         told = []
         for (slug, column), places in self.once.items():
             more = f" (and {len(places) - 1} more cells of this column)" if len(places) > 1 else ""
-            told.append(reading_problem(slug, places[0], self.once_text[slug, column] + more, also=tuple(places[1:])))
+            value = self.once_value[slug, column] if not more else f"{len(places)} cells"
+            told.append(reading_problem(slug, places[0], self.once_text[slug, column] + more, value, tuple(places[1:]),
+                                        titled(self.columns[column]) if more else ""))
         return self.problems + told
 
 

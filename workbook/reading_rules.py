@@ -21,7 +21,7 @@ READING_RULES: tuple[Rule, ...] = (
     _rule("R104", "not-in-the-list", "A value is not in its list", ERROR,
           "Another word cannot be counted with the others.", "Choose from the list, or ? for not known."),
     _rule("R105", "outside-limits", "A number is outside its limits", WARNING,
-          "Likely a slip of the finger; it is counted as written.", "Correct it, or answer it as right as written."),
+          "Likely a slip of the finger; it is counted as written.", "Correct it."),
     _rule("R106", "tag-digits-lost", "Digits of a tag are lost", ERROR,
           "A spreadsheet has turned the tag into a rounded number; the lost digits cannot be guessed.",
           "Copy the tag again from the animal or the scan file into a cell formatted as text."),
@@ -60,9 +60,11 @@ READING_RULES: tuple[Rule, ...] = (
 BY_SLUG = {rule.slug: rule for rule in READING_RULES}
 
 
-def reading_problem(slug: str, place: CellRef, text: str, value: str = "", also: tuple[CellRef, ...] = ()) -> Problem:
+def reading_problem(
+    slug: str, place: CellRef, text: str, value: str = "", also: tuple[CellRef, ...] = (), row_name: str = "",
+) -> Problem:
     """The problem of a reading rule at a cell; KeyError for an unknown slug."""
-    return BY_SLUG[slug].problem(Found(place, text, value, also))
+    return BY_SLUG[slug].problem(Found(place, text, value, also, row_name))
 
 
 __all__ = ["BY_SLUG", "READING_RULES", "REGISTRY", "reading_problem"]

@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from datetime import date, datetime
 
 from template_builder.choices import Verdict
+from workbook.answers import answer_to
 from workbook.litters.figures import Figure
 from workbook.pipeline import Checked, Result
 from workbook.rules import Problem, Severity, Skipped
@@ -34,9 +35,16 @@ def text(checked: Checked) -> str:
     """Every problem on a line of its own with what to do, then the rules that could not run, then the count."""
     lines = []
     for problem in checked.problems:
-        lines += [str(problem), f"    {problem.fix}"]
+        lines += [str(problem), f"    {what_to_do(problem)}"]
     lines += [f"not checked: {skipped.rule.id} {skipped.rule.title}: {_missing(skipped)}" for skipped in checked.skipped]
     return "\n".join([*lines, f"{checked.season.file}: {count_words(checked.problems)}"])
+
+
+def what_to_do(problem: Problem) -> str:
+    """What to do about a problem; of a query also what to write on Answers should it be right as written."""
+    if problem.rule.severity is Severity.ERROR:
+        return problem.fix
+    return f"{problem.fix} If it is right as written, answer it on Answers: {', '.join(answer_to(problem))}."
 
 
 def _missing(skipped: Skipped) -> str:
@@ -70,7 +78,7 @@ def _problem(problem: Problem) -> dict[str, object]:
     rule, found = problem.rule, problem.found
     return {
         "rule": rule.id, "slug": rule.slug, "severity": rule.severity.value, "sheet": found.place.sheet,
-        "cell": found.place.cell, "value": found.value, "message": found.text, "fix": problem.fix,
+        "cell": found.place.cell, "value": found.value, "message": found.text, "fix": what_to_do(problem),
         "also": [str(place) for place in found.also],
     }
 

@@ -17,6 +17,10 @@ class Severity(Enum):
     NOTE = "note"
 
 
+# Stands for the value of a cell that is blank where it should not be, so that such a query can be answered too.
+BLANK = "blank"
+
+
 @dataclass(frozen=True)
 class Found:
     """What a rule found: the cell, a sentence, the value as written, other cells concerned, and the row's own name."""

@@ -10,6 +10,7 @@ from template_builder.choices import Action, Choice, Compare, OnOff, When
 from template_builder.policy import RULES, WEIGHTS, SelectionRule
 from template_builder.settings import SETTING
 from workbook.cells import CellRef, Record
+from workbook.date_system import SeasonDays, days_out
 from workbook.flock import Flock, join
 
 ListValue = TypeVar("ListValue", bound=Choice)
@@ -113,6 +114,16 @@ class Season:
     def flock(self) -> Flock:
         """Every ewe and lamb with all that was recorded about it, joined."""
         return join(self.records)
+
+    @cached_property
+    def days(self) -> SeasonDays:
+        """The days a season speaks of, by the lambing year on Season, else the year of its moment."""
+        return SeasonDays.of(int(self.settings.maybe("year") or self.as_of.year))
+
+    @cached_property
+    def days_out(self) -> int:
+        """By how many days all dates are out, 0 where they are as usual."""
+        return days_out(self.records, self.days)
 
     @property
     def title(self) -> str:

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Iterator
 
 from template_builder.choices import Born, CameFrom
-from workbook.cells import CellRef, Record
+from workbook.cells import CellRef, Record, shown
 from workbook.flock import Ewe, Lamb
 from workbook.litters.account import imbalances, litter_account
 from workbook.litters.counts import WHOLE_FLOCK, CountCheck, assertions, why_not_compared
@@ -98,7 +98,8 @@ def lambing_without_lambs(season: Season) -> Iterator[Found]:
     for ewe in season.flock.ewes.values():
         row = ewe.lambing
         if row is not None and row.filled("lambed_on") and not ewe.lambs and not row.filled("born_alive", "born_dead"):
-            yield Found(row.at("lambed_on"), f"ewe {ewe.name} has lambed, but no lamb of hers is written", row_name=ewe.name)
+            yield Found(row.at("lambed_on"), f"ewe {ewe.name} has lambed, but no lamb of hers is written",
+                        shown(row.values["lambed_on"]), row_name=ewe.name)
 
 
 @declare("B107", "count-not-used", title="A count cannot be held against the book", severity=Severity.NOTE,

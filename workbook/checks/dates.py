@@ -1,14 +1,15 @@
 """Dates and times that cannot stand in the order written."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from datetime import date, datetime, time
 
 from template_builder.columns import Kind
 from template_builder.sheets import SHEETS
 from workbook.cells import shown, titled
-from workbook.checks.lambs import with_rows
-from workbook.checks.numbers import row_name
+from workbook.checks.believable import believable, did_you_mean, in_season_so_far, lambed
+from workbook.checks.lambs import treated, with_rows
 from workbook.flock import Ewe, moment
+from workbook.row_names import row_name
 from workbook.rules import Found, Limit, Severity, declare
 from workbook.season import Season
 
@@ -30,9 +31,27 @@ def dates_out_of_order(season: Season) -> Iterator[Found]:
     for sheet, ((first, first_words), (then, then_words)) in ORDERS:
         for row in season.rows(sheet):
             before, after = row.day(first), row.day(then)
-            if before and after and after < before:
-                yield Found(row.at(then), f"{then_words} {shown(after)} is before {first_words} {shown(before)}", shown(after),
-                            (row.at(first),), row_name(row))
+            if sheet != "groups":
+                before = believable(season, row, first)
+            if before and after and after < before and not season.days_out:
+                text = f"{then_words} {shown(after)} is before {first_words} {shown(before)}"
+                yield Found(row.at(then), text + _swap(season, before, after), shown(after), (row.at(first),), row_name(row))
+
+
+# Day and month swapped move a date by about a month at least.
+SWAP_DAYS = 28
+
+
+def _swap(season: Season, before: date, after: date) -> str:
+    """Which of two dates in the wrong order comes right with day and month swapped, as the end of a sentence.
+
+    Two that lie close together are more likely a slip of a few days, so nothing is offered for them.
+    """
+    if (before - after).days < SWAP_DAYS:
+        return ""
+    so_far = in_season_so_far(season)
+    return (did_you_mean(after, lambda day: so_far(day) and day >= before)
+            or did_you_mean(before, lambda day: so_far(day) and day <= after))
 
 
 # Due dates lie ahead by their nature, and Groups may hold what is planned.
@@ -48,7 +67,8 @@ PAST_COLUMNS = tuple(
          why="Mostly a wrong year or month; what has not happened yet cannot be counted.", source="house rule",
          fix="Correct the date, or As of on Season if that is wrong.")
 def date_ahead(season: Season) -> Iterator[Found]:
-    for sheet, column in PAST_COLUMNS:
+    so_far = in_season_so_far(season)
+    for sheet, column in () if season.days_out else PAST_COLUMNS:
         for row in season.rows(sheet.id):
             value = row[column.id]
             if isinstance(value, datetime):
@@ -57,6 +77,7 @@ def date_ahead(season: Season) -> Iterator[Found]:
                 ahead = isinstance(value, date) and value > season.as_of.date()
             if ahead:
                 text = f"{titled(column).lower()} says {shown(value)}, after the moment of the figures, {shown(season.as_of)}"
+                text += did_you_mean(row.day(column.id) or date.max, so_far)
                 yield Found(row.at(column.id), text, shown(value), row_name=row_name(row))
 
 
@@ -65,25 +86,34 @@ def date_ahead(season: Season) -> Iterator[Found]:
          uses=("lambing.lambed_on", "ewes.scanned_on"), fix="Correct the lambing date or the scanning date.")
 def lambed_before_scanning(season: Season) -> Iterator[Found]:
     for ewe in season.flock.ewes.values():
-        scanned, lambed = ewe.record.day("scanned_on") if ewe.record else None, ewe.lambed_on
-        if ewe.record and ewe.lambing and scanned and lambed and lambed < scanned:
-            yield Found(ewe.lambing.at("lambed_on"), f"lambed on {shown(lambed)}, but scanned on {shown(scanned)}", shown(lambed),
-                        (ewe.record.at("scanned_on"),), ewe.name)
+        scanned, on = believable(season, ewe.record, "scanned_on"), lambed(season, ewe)
+        if ewe.record and ewe.lambing and scanned and on and on < scanned:
+            text = f"lambed on {shown(on)}, but scanned on {shown(scanned)}" + did_you_mean(on, _from(season, scanned))
+            yield Found(ewe.lambing.at("lambed_on"), text, shown(on), (ewe.record.at("scanned_on"),), ewe.name)
+
+
+def _from(season: Season, first: date) -> Callable[[date], bool]:
+    """Whether a day lies in the season so far, and not before the first."""
+    so_far = in_season_so_far(season)
+    return lambda day: so_far(day) and day >= first
 
 
 @declare("C135", "event-before-birth", title="Something happened to a lamb before it was born", severity=Severity.ERROR,
          why="Its age at that day would be below nought.", source="house rule", uses=("lambing.lambed_on",),
          fix="Correct the date, or the day its ewe lambed.")
 def event_before_birth(season: Season) -> Iterator[Found]:
+    of_lamb = treated(season)
     for lamb in with_rows(season):
         ewe = season.flock.ewes.get(lamb.bearer or "")
-        if ewe is None or ewe.lambing is None or ewe.lambed_on is None:
+        born = lambed(season, ewe)
+        if ewe is None or ewe.lambing is None or born is None:
             continue
         events = [(lamb.record, "moved_on", "moved"), (lamb.record, "left_on", "left")]
         events += [(row, "date", "weighed") for row in lamb.weights]
+        events += [(row, "date", "treated") for row in of_lamb.get(lamb.record.row, ())]
         for row, column, word in events:
-            if (day := row.day(column)) and day < ewe.lambed_on:
-                text = f"lamb {lamb.name} {word} on {shown(day)}, but born on {shown(ewe.lambed_on)}"
+            if (day := row.day(column)) and day < born:
+                text = f"lamb {lamb.name} {word} on {shown(day)}, but born on {shown(born)}" + _swap(season, born, day)
                 yield Found(row.at(column), text, shown(day), (ewe.lambing.at("lambed_on"),), lamb.name)
 
 

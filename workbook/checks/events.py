@@ -2,9 +2,9 @@
 
 from collections.abc import Iterator
 
-from template_builder.choices import TreatedFor
 from workbook.cells import Record, shown
-from workbook.checks.lambs import with_rows
+from workbook.checks.believable import born
+from workbook.checks.lambs import treated, with_rows
 from workbook.flock import Ewe, Lamb
 from workbook.rules import Found, Severity, declare
 from workbook.season import Season
@@ -43,21 +43,19 @@ def event_after_ewe_left(season: Season) -> Iterator[Found]:
          why="Either the tag or one of the dates is wrong, or the lamb is alive.", source="house rule", uses=("lambs.left_on",),
          fix="Correct the tag or the date, or the day it left.")
 def event_after_lamb_left(season: Season) -> Iterator[Found]:
-    treated: dict[int, list[Record]] = {}
-    for row in season.rows("treatments"):
-        if row["given_to"] is TreatedFor.LAMB and (lamb := season.flock.lamb_called(row.text("animal") or "")):
-            treated.setdefault(lamb.record.row, []).append(row)
+    of_lamb = treated(season)
     for lamb in with_rows(season):
-        for rows, verb in ((lamb.weights, "weighed"), (treated.get(lamb.record.row, ()), "treated")):
-            for row in rows:
-                yield from _after(lamb, row, verb)
-
-
-def _after(lamb: Lamb, row: Record, verb: str) -> Iterator[Found]:
-    day = row.day("date")
-    if day and lamb.left_on and day > lamb.left_on:
-        text = f"{verb} on {shown(day)}, but lamb {lamb.name} {_went(lamb.record)} on {shown(lamb.left_on)}"
-        yield Found(row.at("date"), text, shown(day), (lamb.record.at("left_on"),), lamb.name)
+        on = born(season, lamb)
+        if lamb.left_on is None or (on and lamb.left_on < on):
+            continue  # a leaving before birth is an error of its own
+        events = [(row, "weighed") for row in lamb.weights] + [(row, "treated") for row in of_lamb.get(lamb.record.row, ())]
+        late = [(row, verb, day) for row, verb in events if (day := row.day("date")) and day > lamb.left_on]
+        if late:
+            (row, verb, day), *others = late
+            more = f" (and {len(others)} more row{'s' * (len(others) > 1)})" if others else ""
+            text = f"{verb} on {shown(day)}{more}, but lamb {lamb.name} {_went(lamb.record)} on {shown(lamb.left_on)}"
+            places = (lamb.record.at("left_on"), *(other.at("date") for other, _, _ in others))
+            yield Found(row.at("date"), text, shown(day), places, lamb.name)
 
 
 @declare("C121", "leaving-half-written", title="Left on without left how, or the other way round", severity=Severity.NOTE,
@@ -69,10 +67,10 @@ def leaving_half_written(season: Season) -> Iterator[Found]:
     for words, name, row in animals:
         if row.filled("left_on") and not row.filled("left_how"):
             yield Found(row.at("left_how"), f"{words} left on {shown(row.values['left_on'])}, but left how is blank",
-                        also=(row.at("left_on"),), row_name=name)
+                        shown(row.values["left_on"]), (row.at("left_on"),), row_name=name)
         if row.filled("left_how") and not row.filled("left_on"):
             yield Found(row.at("left_on"), f"{words} left ({shown(row.values['left_how'])}), but left on is blank",
-                        also=(row.at("left_how"),), row_name=name)
+                        shown(row.values["left_how"]), (row.at("left_how"),), row_name=name)
 
 
 def _set_on(season: Season) -> Iterator[tuple[Ewe, Lamb]]:

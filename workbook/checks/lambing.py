@@ -1,13 +1,16 @@
 """Lambings that cannot be, or that do not meet the scan or themselves."""
 
 from collections.abc import Iterable, Iterator
+from datetime import date
 
 from template_builder.choices import Colostrum, Help, HowRecorded, Presentation, Prolapse, Taken, YesNo
 from template_builder.columns import Value
 from template_builder.settings import SETTING
 from workbook.cells import CellRef, Record, shown
+from workbook.checks.believable import believable, did_you_mean, lambed
+from workbook.checks.numbers import unlike
 from workbook.flock import Ewe
-from workbook.mating import group_of, groups, lambing_days, last_possible_day
+from workbook.mating import group_of, groups, lambing_days, last_possible_day, later
 from workbook.rules import Found, Limit, Severity, declare
 from workbook.season import Season
 
@@ -33,8 +36,9 @@ def lambing_twice(season: Season) -> Iterator[Found]:
     for ewe in season.flock.ewes.values():
         for row in ewe.repeats:
             if ewe.lambing:
-                yield Found(row.at("ewe"), f"ewe {ewe.name} already has a lambing in row {ewe.lambing.row}", ewe.name,
-                            (ewe.lambing.at("ewe"),), ewe.name)
+                text = f"ewe {ewe.name} already has a lambing in row {ewe.lambing.row}"
+                text += unlike(ewe.lambing, row, "turned_out_to")
+                yield Found(row.at("ewe"), text, ewe.name, (ewe.lambing.at("ewe"),), ewe.name)
 
 
 @declare("C110", "lambing-outside-gestation", title="A lambing does not fit the mating", severity=Severity.WARNING,
@@ -45,18 +49,57 @@ def lambing_twice(season: Season) -> Iterator[Found]:
 def lambing_outside_gestation(season: Season) -> Iterator[Found]:
     named = groups(season)
     for ewe in season.flock.ewes.values():
-        days = lambing_days(season, ewe, group_of(ewe, named))
-        lambed = ewe.lambed_on
-        if ewe.lambing is None or days is None or lambed is None or lambed in days:
+        group = group_of(ewe, named)
+        days, on = lambing_days(season, ewe, group), lambed(season, ewe)
+        if ewe.lambing is None or days is None or on is None or on in days or came_back(season, ewe, group):
             continue
-        early = days.first is not None and lambed < days.first
-        if early and ewe.aborted:
+        early = days.first is not None and on < days.first
+        if early and (ewe.aborted or before_scanning(season, ewe)):
             continue
         limit = f"before her first possible day {shown(days.first)}"
         if not early:
             limit = f"after her last possible day {shown(days.last)}"
-        yield Found(ewe.lambing.at("lambed_on"), f"lambed on {shown(lambed)}, {limit} ({days.because})", shown(lambed),
-                    days.places, ewe.name)
+        text = f"lambed on {shown(on)}, {limit} ({days.because})" + did_you_mean(on, days.__contains__)
+        yield Found(ewe.lambing.at("lambed_on"), text, shown(on), days.places, ewe.name)
+
+
+def before_scanning(season: Season, ewe: Ewe) -> bool:
+    """Whether her lambing date lies before her scanning, which is an error of its own."""
+    on, scanned = lambed(season, ewe), believable(season, ewe.record, "scanned_on")
+    return bool(on and scanned and on < scanned)
+
+
+RETURN_SLACK = Limit("Slack for a return to the ram", 5, "days", "Heats and gestation both vary by a few days.", "house rule")
+
+
+def came_back(season: Season, ewe: Ewe, group: Record | None) -> date | None:
+    """The day she will have taken the ram again, where her lambing fits the heat after the mating written; else None."""
+    mated, on = believable(season, ewe.record, "mated_on"), lambed(season, ewe)
+    if mated is None or on is None:
+        return None
+    gestation, cycle, most = (season.settings.number(id) for id in ("gestation", "cycle", "gestation_most"))
+    ram_out = group.day("ram_out") if group else None
+    days = (on - mated).days
+    again = later(mated, cycle)
+    if days <= most or abs(days - gestation - cycle) > RETURN_SLACK.value or again is None or (ram_out and again > ram_out):
+        return None
+    return again
+
+
+@declare("C145", "came-back-to-the-ram", title="A ewe lambed as if she had come back to the ram", severity=Severity.NOTE,
+         why="The mating written did not hold, so her due date was a heat too early. Many returns are worth knowing about.",
+         source="16 to 17 days between heats, Merck Veterinary Manual",
+         uses=("lambing.lambed_on", "ewes.mated_on"), fix="Write the later mating, or correct the date that is wrong.",
+         limits=(SETTING["gestation"], SETTING["cycle"], SETTING["gestation_most"], RETURN_SLACK))
+def came_back_to_the_ram(season: Season) -> Iterator[Found]:
+    named = groups(season)
+    for ewe in season.flock.ewes.values():
+        again, on = came_back(season, ewe, group_of(ewe, named)), lambed(season, ewe)
+        if again and on and ewe.lambing and ewe.record:
+            mated = ewe.record.day("mated_on")
+            text = (f"lambed on {shown(on)}, a heat later than mating on {shown(mated)} gives; "
+                    f"she may have come back to the ram about {shown(again)}")
+            yield Found(ewe.lambing.at("lambed_on"), text, shown(on), (ewe.record.at("mated_on"),), ewe.name)
 
 
 def _unlike_scan(season: Season, large: bool) -> Iterator[Found]:
@@ -74,7 +117,7 @@ def _unlike_scan(season: Season, large: bool) -> Iterator[Found]:
 @declare("C113", "litter-differs-from-scan", title="A litter is not as scanned", severity=Severity.WARNING,
          why="A lamb may be missing from the record, or stand with the wrong ewe. Aborted and mummified lambs are counted in.",
          source="house rule", uses=("ewes.scanned",),
-         fix="See whether a lamb is missing or too many. If the scan was wrong, answer it on Answers.",
+         fix="See whether a lamb is missing or too many.",
          limits=(LARGE_SCAN, LARGE_SLACK))
 def litter_differs_from_scan(season: Season) -> Iterator[Found]:
     return _unlike_scan(season, large=False)
@@ -90,7 +133,7 @@ def large_litter_differs_from_scan(season: Season) -> Iterator[Found]:
 
 @declare("C114", "empty-ewe-lambed", title="A ewe scanned empty has lambed", severity=Severity.WARNING,
          why="Either the scan was wrong or the lambing is another ewe's.", source="house rule", uses=("ewes.scanned",),
-         fix="Check the ewe's number. If she did lamb, answer it on Answers.")
+         fix="Check the ewe's number.")
 def empty_ewe_lambed(season: Season) -> Iterator[Found]:
     for ewe in season.flock.ewes.values():
         place = _place(ewe)
@@ -105,7 +148,7 @@ def empty_ewe_lambed(season: Season) -> Iterator[Found]:
          limits=(SETTING["gestation"], SETTING["gestation_most"]))
 def in_lamb_ewe_never_lambed(season: Season) -> Iterator[Found]:
     named = groups(season)
-    for ewe in season.flock.ewes.values():
+    for ewe in () if season.days_out else season.flock.ewes.values():
         if ewe.record is None or not ewe.scanned or ewe.lambs or ewe.lambed or ewe.aborted or ewe.gone:
             continue
         group = group_of(ewe, named)

@@ -1,12 +1,14 @@
 """Lamb rows that contradict themselves."""
 
-from collections.abc import Iterator
+from collections import defaultdict
+from collections.abc import Iterator, Mapping
 
-from template_builder.choices import Born, CameFrom, LambLeft, RearedBy
+from template_builder.choices import Born, CameFrom, LambLeft, RearedBy, TreatedFor
 from template_builder.settings import SETTING
-from workbook.cells import shown
+from template_builder.sheets.lambs import LAMBS
+from workbook.cells import Record, shown
 from workbook.flock import BORN, Lamb
-from workbook.rules import Found, Severity, declare
+from workbook.rules import BLANK, Found, Severity, declare
 from workbook.season import Season
 
 # Litter size born -> the words for one of it, and the beginning of its settings.
@@ -26,14 +28,31 @@ def with_rows(season: Season) -> Iterator[Lamb]:
     return (lamb for lamb in season.flock.lambs if lamb.named)
 
 
+BIRTH_WEIGHT = LAMBS.column("birth_weight")
+
+
+def believable_weight(kg: float) -> bool:
+    """Whether a birth weight lies within the limits of its column; one that does not is reported when it is read."""
+    return (BIRTH_WEIGHT.least or 0) <= kg <= (BIRTH_WEIGHT.most or kg)
+
+
+def treated(season: Season) -> Mapping[int, list[Record]]:
+    """Treatments of single lambs, by the row of the lamb on Lambs."""
+    found: dict[int, list[Record]] = defaultdict(list)
+    for row in season.rows("treatments"):
+        if row["given_to"] is TreatedFor.LAMB and (lamb := season.flock.lamb_called(row.text("animal") or "")) and lamb.named:
+            found[lamb.record.row].append(row)
+    return found
+
+
 @declare("C116", "birth-weight-unlikely", title="A birth weight is unusual for the size of litter", severity=Severity.WARNING,
          why="Often a slip of the pen or a missing point; growth is reckoned from it.",
-         source="the ranges on Season", uses=("lambs.birth_weight",), fix="Correct the weight, or answer it on Answers.",
+         source="the ranges on Season", uses=("lambs.birth_weight",), fix="Correct the weight.",
          limits=tuple(SETTING[f"{size}_{end}"] for _, size in SIZES for end in ("least", "most")))
 def birth_weight_unlikely(season: Season) -> Iterator[Found]:
     for lamb in with_rows(season):
         weight, size = lamb.birth_weight, size_of(lamb, season)
-        if weight is None or size is None:
+        if weight is None or size is None or not believable_weight(weight):
             continue
         least, most = (season.settings.number(f"{size}_{end}") for end in ("least", "most"))
         if not least <= weight <= most:
@@ -54,15 +73,18 @@ LIFE = (
          why="If it breathed it was born alive and its death counts as a loss of a live lamb; if not, it has no later life.",
          source="house rule", uses=("lambs.born",), fix="Correct Born, or clear the other cells.")
 def dead_lamb_lived_on(season: Season) -> Iterator[Found]:
+    of_lamb = treated(season)
     for lamb in with_rows(season):
         if lamb.born is Born.ALIVE:
             continue
         row = lamb.record
         filled = [(column, word) for column, word in LIFE if row.filled(column) and row[column] is not None]
         words = [f"{word} says {shown(row[column])}" for column, word in filled]
-        words += [f"weighed on {shown(day)}" for weight in lamb.weights if (day := weight.day("date"))]
+        later = [(event, "weighed") for event in lamb.weights]
+        later += [(event, "treated") for event in of_lamb.get(row.row, ())]
+        words += [f"{verb} on {shown(day)}" for event, verb in later if (day := event.day("date"))]
         if words:
-            cells = [row.at(column) for column, _ in filled] + [weight.at("animal") for weight in lamb.weights]
+            cells = [row.at(column) for column, _ in filled] + [event.at("animal") for event, _ in later]
             born = lamb.born.label
             yield Found(row.at("born"), f"born {born}, but {', '.join(words)}", born, tuple(cells), lamb.name)
 
@@ -75,7 +97,7 @@ def foster_ewe_contradicts(season: Season) -> Iterator[Found]:
         row = lamb.record
         reared_by, foster = row.choice("reared_by", RearedBy), row.text("foster_ewe")
         if reared_by is RearedBy.FOSTER_EWE and not row.filled("foster_ewe"):
-            yield Found(row.at("foster_ewe"), "reared by says foster ewe, but no foster ewe is written", "",
+            yield Found(row.at("foster_ewe"), "reared by says foster ewe, but no foster ewe is written", BLANK,
                         (row.at("reared_by"),), lamb.name)
         if foster and reared_by not in (None, RearedBy.FOSTER_EWE):
             yield Found(row.at("foster_ewe"), f"foster ewe {foster} is written, but reared by says {shown(reared_by)}", foster,
@@ -100,7 +122,8 @@ def foster_ewe_is_own_ewe(season: Season) -> Iterator[Found]:
 def born_blank(season: Season) -> Iterator[Found]:
     for lamb in with_rows(season):
         if not lamb.record.filled("born") and not lamb.bought:
-            yield Found(lamb.record.at("born"), f"lamb {lamb.name}: born is blank; counted as alive", row_name=lamb.name)
+            yield Found(lamb.record.at("born"), f"lamb {lamb.name}: born is blank; counted as alive", BLANK,
+                        row_name=lamb.name)
 
 
 @declare("C127", "cause-without-death", title="A cause of death stands with a lamb that is not dead", severity=Severity.WARNING,
@@ -125,5 +148,5 @@ def lamb_without_ewe(season: Season) -> Iterator[Found]:
         came_from = row.choice("came_from", CameFrom)
         if not row.filled("ewe") and came_from in (None, CameFrom.BORN_HERE):
             says = "came from says born here" if came_from else "came from is blank"
-            yield Found(row.at("ewe"), f"no ewe is written and {says}; counted as mother not known", "",
+            yield Found(row.at("ewe"), f"no ewe is written and {says}; counted as mother not known", BLANK,
                         (row.at("came_from"),), lamb.name)

@@ -5,10 +5,10 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from template_builder.choices import TreatedFor
-from workbook.cells import Record, shown
-from workbook.flock import called
+from workbook.cells import Record
 from workbook.links import How, Match, fold, fold_tag
 from workbook.mating import groups
+from workbook.row_names import row_name
 from workbook.rules import Found, Limit, Severity, declare
 from workbook.season import Season
 
@@ -75,13 +75,6 @@ def matches(season: Season, how: How) -> Iterator[tuple[Record, str, str, Match]
                 yield row, column, number, match
 
 
-def row_name(row: Record) -> str:
-    """What a person calls a row: its lamb, its ewe, or what else it is about."""
-    if row.sheet_id == "lambs":
-        return called(row)
-    return row.text("ewe") or row.text("animal") or row.text("group") or shown(row["given_to"]) or f"row {row.row}"
-
-
 @declare("C103", "ewe-twice", title="A ewe stands twice on Ewes", severity=Severity.ERROR,
          why="She would count as two ewes; only her first row is used.", source="house rule", uses=("ewes.ewe",),
          fix="Delete the row that is too many, or correct its number.")
@@ -89,8 +82,14 @@ def ewe_twice(season: Season) -> Iterator[Found]:
     for ewe in season.flock.ewes.values():
         for row in ewe.doubles:
             if ewe.record:
-                yield Found(row.at("ewe"), f"ewe {ewe.name} is already in row {ewe.record.row}", ewe.name,
-                            (ewe.record.at("ewe"),), ewe.name)
+                text = f"ewe {ewe.name} is already in row {ewe.record.row}{unlike(ewe.record, row, 'group')}"
+                yield Found(row.at("ewe"), text, ewe.name, (ewe.record.at("ewe"),), ewe.name)
+
+
+def unlike(first: Record, row: Record, column: str) -> str:
+    """The end of a sentence on two rows of one ewe that name different groups; empty where they do not."""
+    there, here = first.text(column), row.text(column)
+    return f", in group {there} there and {here} here" if there and here and fold(there) != fold(here) else ""
 
 
 @declare("C105", "ewe-unknown", title="A ewe is not on Ewes", severity=Severity.ERROR,
@@ -157,10 +156,14 @@ def _answers(ewe: Record, number: str) -> bool:
 def weighed_animal_unknown(season: Season) -> Iterator[Found]:
     lambs = [lamb.tag or lamb.name for lamb in season.flock.lambs]
     known = Known.of(lambs + [ewe.name for ewe in season.flock.ewes.values() if ewe.record])
+    unknown: dict[str, list[tuple[Record, str, str]]] = defaultdict(list)
     for row, column, written in season.flock.unmatched:
         if row.sheet_id == "weights" and season.flock.names.match(written).how is How.UNKNOWN:
-            yield Found(row.at(column), f"{written} is no lamb on Lambs and no ewe on Ewes{known.near(written)}", written,
-                        row_name=written)
+            unknown[fold_tag(written)].append((row, column, written))
+    for (row, column, written), *others in unknown.values():
+        more = f" (and {len(others)} more row{'s' * (len(others) > 1)})" if others else ""
+        yield Found(row.at(column), f"{written} is no lamb on Lambs and no ewe on Ewes{known.near(written)}{more}", written,
+                    tuple(other.at(name) for other, name, _ in others), written)
 
 
 @declare("C128", "group-unknown", title="A group is not on Groups", severity=Severity.WARNING,

@@ -1,9 +1,11 @@
 """Tags and lamb numbers that stand for two lambs, or for a lamb and a ewe."""
 
-from collections.abc import Iterator
+from collections import defaultdict
+from collections.abc import Iterator, Mapping
 
+from workbook.cells import Record
 from workbook.flock import Lamb
-from workbook.links import fold, fold_tag
+from workbook.links import fold_tag
 from workbook.rules import Found, Severity, declare
 from workbook.season import Season
 
@@ -42,12 +44,41 @@ def lamb_number_twice(season: Season) -> Iterator[Found]:
             yield Found(lamb.record.at("lamb_no"), text, str(lamb.number), (holder.record.at("lamb_no"),), lamb.name)
 
 
-@declare("C138", "lamb-tag-is-ewe-number", title="A lamb's tag is also a ewe's number", severity=Severity.WARNING,
+@declare("C138", "lamb-tag-is-ewe-number", title="A lamb's tag is also a number or tag of a ewe", severity=Severity.WARNING,
          why="A weighing under that number is taken for the lamb's, except at mating.", source="house rule",
-         uses=("lambs.tag", "ewes.ewe"), fix="Write the tag with all its digits.")
+         uses=("lambs.tag", "lambs.electronic_tag", "ewes.ewe", "ewes.official_tag"), fix="Write the tag with all its digits.")
 def lamb_tag_is_ewe_number(season: Season) -> Iterator[Found]:
-    ewes = {fold(ewe.name): ewe.record for ewe in season.flock.ewes.values() if ewe.record}
+    holders = _holders(season)
     for lamb in _with_rows(season):
-        if lamb.tag and (ewe := ewes.get(fold(lamb.tag))):
-            text = f"lamb tag {lamb.tag} is also the number of the ewe in row {ewe.row} of {ewe.tab}"
-            yield Found(lamb.record.at("tag"), text, lamb.tag, (ewe.at("ewe"),), lamb.name)
+        for column, word in (("tag", "lamb tag"), ("electronic_tag", "electronic tag")):
+            tag = lamb.record.text(column)
+            for ewe, own in holders.get(fold_tag(tag), ())[:1] if tag else ():
+                text = f"{word} {tag} is also {NUMBERS[own]} of the ewe in row {ewe.row} of {ewe.tab}"
+                yield Found(lamb.record.at(column), text, tag or "", (ewe.at(own),), lamb.name)
+
+
+NUMBERS = {"ewe": "the number", "official_tag": "the official tag", "also_known_as": "the other number"}
+
+
+def _holders(season: Season) -> Mapping[str, list[tuple[Record, str]]]:
+    """Each number and tag of ewes, folded, with the rows and columns of Ewes that hold it."""
+    found: dict[str, list[tuple[Record, str]]] = defaultdict(list)
+    for ewe in season.flock.ewes.values():
+        for column in NUMBERS if ewe.record else ():
+            if ewe.record and (number := ewe.record.text(column)):
+                found[fold_tag(number)].append((ewe.record, column))
+    return found
+
+
+@declare("C146", "ewe-number-shared", title="Two ewes share a number or tag", severity=Severity.ERROR,
+         why="What is written under it may be booked to the wrong ewe; an official tag belongs to one animal alone.",
+         source="house rule", uses=("ewes.ewe", "ewes.official_tag", "ewes.also_known_as"),
+         fix="Correct the number or tag of one of the two, as on the animal.")
+def ewe_number_shared(season: Season) -> Iterator[Found]:
+    """One finding for each number and ewe beyond the first; two spellings of one ewe's own number are none."""
+    for holding in _holders(season).values():
+        first, column = holding[0]
+        for row, own in {row.row: (row, own) for row, own in reversed(holding) if row is not first}.values():
+            number = row.text(own) or ""
+            text = f"{NUMBERS[own]} {number} of ewe {row.text('ewe')} is {NUMBERS[column]} of ewe {first.text('ewe')}"
+            yield Found(row.at(own), text, number, (first.at(column),), row.text("ewe") or "")

@@ -4,10 +4,11 @@ from collections.abc import Iterator
 
 from template_builder.choices import TreatedFor
 from workbook.cells import shown
-from workbook.checks.numbers import Known, row_name
+from workbook.checks.numbers import Known
 from workbook.links import fold
 from workbook.mating import groups
-from workbook.rules import Found, Severity, declare
+from workbook.row_names import row_name
+from workbook.rules import BLANK, Found, Severity, declare
 from workbook.season import Season
 
 
@@ -21,7 +22,7 @@ def withdrawal_blank(season: Season) -> Iterator[Found]:
             product, given = row.text("product") or "this treatment", row.day("date")
             when = f" on {shown(given)}" if given else ""
             yield Found(row.at("withdrawal"), f"no meat withdrawal for {product}{when}: do not send the animal",
-                        row_name=row_name(row))
+                        f"{product}{when}", row_name=row_name(row))
 
 
 @declare("C140", "treated-animal-unknown", title="A treatment was given to a lamb or group nobody knows",
@@ -42,4 +43,4 @@ def treated_animal_unknown(season: Season) -> Iterator[Found]:
         elif animal and given_to is TreatedFor.LAMB and season.flock.lamb_called(animal) is None:
             text = f"{animal} is no lamb on Lambs{lamb_names.near(animal)}"
         if text:
-            yield Found(row.at("animal"), text, animal or "", row_name=row_name(row))
+            yield Found(row.at("animal"), text, animal or BLANK, row_name=row_name(row))

@@ -2,12 +2,12 @@
 
 from collections.abc import Iterator
 from datetime import date
-from itertools import pairwise
+from itertools import islice, pairwise
 from typing import NamedTuple
 
 from template_builder.settings import SETTING
-from workbook.cells import CellRef, shown
-from workbook.checks.lambs import SIZES, size_of, with_rows
+from workbook.cells import CellRef, Record, shown
+from workbook.checks.lambs import SIZES, believable_weight, size_of, with_rows
 from workbook.flock import Lamb
 from workbook.rules import Found, Limit, Severity, declare
 from workbook.season import Season
@@ -22,18 +22,24 @@ GRAMS, PERCENT = 1000, 100
 
 
 class Weighing(NamedTuple):
-    """One weight of a lamb, where it stands and how it is spoken of. A birth weight that was not taken has no cell."""
+    """One weight of a lamb and where it stands. A birth weight that was not taken has no cell."""
 
     day: date
     kg: float
     place: CellRef | None
-    words: str
+    at_birth: bool = False
+
+    @property
+    def words(self) -> str:
+        if not self.at_birth:
+            return f"{self.kg:g} kg on {shown(self.day)}"
+        return f"{self.kg:g} kg at birth on {shown(self.day)}" if self.place else f"birth on {shown(self.day)}"
 
 
 def weighings(season: Season, lamb: Lamb) -> list[Weighing]:
     """All weights of a lamb in order of date, from its birth weight; one not taken is the usual one for its litter."""
     found = [
-        Weighing(day, kg, row.at("kg"), f"{kg:g} kg on {shown(day)}")
+        Weighing(day, kg, row.at("kg"))
         for row in lamb.weights if (day := row.day("date")) and (kg := row.number("kg"))
     ]
     ewe = season.flock.ewes.get(lamb.bearer or "")
@@ -41,9 +47,9 @@ def weighings(season: Season, lamb: Lamb) -> list[Weighing]:
     if ewe is None or ewe.lambed_on is None or size is None:
         return found
     kg, place = lamb.birth_weight, lamb.record.at("birth_weight")
-    if kg:
-        return [Weighing(ewe.lambed_on, kg, place, f"{kg:g} kg at birth on {shown(ewe.lambed_on)}"), *found]
-    return [Weighing(ewe.lambed_on, season.settings.number(f"{size}_constant"), None, f"birth on {shown(ewe.lambed_on)}"), *found]
+    if kg and believable_weight(kg):
+        return [Weighing(ewe.lambed_on, kg, place, at_birth=True), *found]
+    return [Weighing(ewe.lambed_on, season.settings.number(f"{size}_constant"), None, at_birth=True), *found]
 
 
 @declare("C129", "growth-not-possible", title="A lamb grew faster or lost more than lambs do", severity=Severity.WARNING,
@@ -52,8 +58,10 @@ def weighings(season: Season, lamb: Lamb) -> list[Weighing]:
          limits=(GROWTH_MOST, GROWTH_DAYS, LOSS_MOST, *(SETTING[f"{size}_constant"] for _, size in SIZES)))
 def growth_not_possible(season: Season) -> Iterator[Found]:
     for lamb in with_rows(season):
-        for before, after in pairwise(weighings(season, lamb)):
-            if after.place and (text := _unlikely(before, after)):
+        pairs = pairwise(weighings(season, lamb))
+        found = ((before, after, text) for before, after in pairs if after.place and (text := _unlikely(before, after)))
+        for before, after, text in islice(found, 1):  # one wrong weight makes the next look wrong too
+            if after.place:
                 yield Found(after.place, f"lamb {lamb.name}: {text}", f"{after.kg:g}", (before.place,) if before.place else (),
                             lamb.name)
 
@@ -70,3 +78,19 @@ def _unlikely(before: Weighing, after: Weighing) -> str:
     if loss > LOSS_MOST.value and before.place:
         return f"{after.words} is {loss:.0f} % less than {before.words} (at most {LOSS_MOST.value:g} % expected)"
     return ""
+
+
+@declare("C163", "weighed-twice-in-a-day", title="An animal has two weights on one day", severity=Severity.WARNING,
+         why="A tag was probably misread, so that another animal has no weight.", source="house rule",
+         uses=("weights.animal", "weights.date", "weights.kg"), fix="Correct the animal or the date of one, or delete it.")
+def weighed_twice_in_a_day(season: Season) -> Iterator[Found]:
+    animals = [(f"lamb {lamb.name}", lamb.name, lamb.weights) for lamb in with_rows(season)]
+    animals += [(f"ewe {ewe.name}", ewe.name, ewe.weights) for ewe in season.flock.ewes.values()]
+    for words, name, rows in animals:
+        first: dict[date, Record] = {}
+        for row in rows:
+            day, kg = row.day("date"), row.number("kg")
+            earlier = first.setdefault(day, row) if day and kg is not None else row
+            if day and earlier is not row:
+                text = f"{words} already has a weight on {shown(day)}: {shown(earlier['kg'])} kg in row {earlier.row}"
+                yield Found(row.at("animal"), text, f"{shown(row['kg'])} kg on {shown(day)}", (earlier.at("animal"),), name)

@@ -63,5 +63,21 @@ class Book:
     def died(self) -> str:
         return self.first(left_how=EweLeft.DIED)
 
+    def died_with_lambs(self) -> str:
+        """A ewe that died after she had lambed."""
+        died = (ewe for ewe, row in self.ewes.items() if row.get("left_how") is EweLeft.DIED and self.lambed_on(ewe))
+        return next(died)
+
+    def lambs_alive(self, ewe: str) -> bool:
+        return any(row.get("born") is Born.ALIVE for row in self.lambs.get(ewe, ()))
+
+    def last_to_lamb(self, like: str) -> str:
+        """The last ordinary ewe to lamb of the group that a ewe runs with."""
+        group = self.ewes[like].get("group")
+        return max(
+            (ewe for ewe, row in self.ewes.items() if row.get("group") == group and self.lambed_on(ewe) and self.ordinary(ewe)),
+            key=lambda ewe: (self.lambed_on(ewe), ewe),
+        )
+
     def aborted(self) -> str:
         return self.first(born=Born.ABORTED)

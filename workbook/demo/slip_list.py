@@ -4,10 +4,28 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 
-from template_builder.choices import Born, Cause, Help, LambLeft, RearedBy, Sex, WhyHelped
+from template_builder.choices import (
+    Belly,
+    Born,
+    Cause,
+    Colostrum,
+    EweLeft,
+    Help,
+    LambLeft,
+    Milk,
+    NextDay,
+    RearedBy,
+    Sex,
+    Stage,
+    Sucked,
+    Taken,
+    TreatedFor,
+    WhyHelped,
+    WhyMoved,
+)
 from template_builder.columns import NOT_KNOWN, Row, Value
 from workbook.demo.book import Book
-from workbook.demo.farm import MARKING, TURNOUT, WEANING, YEAR
+from workbook.demo.farm import DRENCHED, FAT_LAMBS_SOLD_ON, MARKING, TURNOUT, WEANING, YEAR
 
 Suits = Callable[[Row, Book], bool]
 Writes = Callable[[Row, Book], Row]
@@ -153,6 +171,96 @@ def _not_scanned(row: Row, book: Book) -> bool:
     return row.get("lamb_no") == 2 and "row_key" not in row
 
 
+def _sold_fat(row: Row, book: Book) -> bool:
+    return row.get("left_how") is LambLeft.SOLD and row.get("left_on") == FAT_LAMBS_SOLD_ON and "ewe" in row
+
+
+def _moved_as_ewe_died(row: Row, book: Book) -> bool:
+    return row.get("why_moved") is WhyMoved.EWE_DIED and "left_on" not in row
+
+
+def _died_first_days(row: Row, book: Book) -> bool:
+    born = row.get("born") is Born.ALIVE and row.get("left_how") is LambLeft.DIED and "tag" not in row
+    return born and "born_alive" not in book.lambing.get(book.ewe_of(row), {})
+
+
+def _died_in_lamb(row: Row, book: Book) -> bool:
+    died = row.get("left_how") is EweLeft.DIED and row.get("scanned")
+    return bool(died) and book.lambed_on(str(row["ewe"])) is None and not book.lambs_alive(str(row["ewe"]))
+
+
+def _lambing_says(**cells: Value) -> Suits:
+    """Rows on Lambs of ordinary ewes whose Lambing row has these values; None stands for a blank cell."""
+    return lambda row, book: _ordinary(row, book) and all(
+        book.lambing[book.ewe_of(row)].get(column) == value for column, value in cells.items()
+    )
+
+
+def _lamb_says(**cells: Value) -> Suits:
+    """Rows of ordinary ewes one of whose lambs has these values."""
+    return lambda row, book: _ordinary(row, book) and any(
+        cells.items() <= lamb.items() for lamb in book.lambs[book.ewe_of(row)]
+    )
+
+
+def _at_foot(row: Row, book: Book) -> bool:
+    return _ordinary(row, book) and bool(row.get("lambs_at_foot"))
+
+
+def _helped_little(row: Row, book: Book) -> bool:
+    return _without("all_well")(row, book) and row.get("help") in (Help.NONE, Help.LIGHT)
+
+
+def _treated_in_spring(row: Row, book: Book) -> bool:
+    return row.get("given_to") is TreatedFor.EWE and _day(row, "date") < TURNOUT and book.lambed_on(book.ewe_of(row)) is not None
+
+
+def _lambed_before(row: Row, book: Book) -> bool:
+    return _with("lambings_before", "born_year")(row, book) and bool(row["lambings_before"])
+
+
+def _days_before(column: str, days: int) -> Writes:
+    def write(row: Row, book: Book) -> Row:
+        day = _day(row, "lambed_on") - timedelta(days=days)
+        return {column: datetime.combine(day, time(9, 30))}
+
+    return write
+
+
+def _seen_early(row: Row, book: Book) -> Row:
+    return {"ewe": row["ewe"], "date": _day(row, "lambed_on") - timedelta(days=20), "lambs_at_foot": 2}
+
+
+def _set_on_when_gone(row: Row, book: Book) -> Row:
+    foster = book.died_with_lambs()
+    born, gone = book.lambed_on(str(row["ewe"])), _day(book.ewes[foster], "left_on")
+    assert born is not None
+    return {"reared_by": RearedBy.FOSTER_EWE, "foster_ewe": foster, "moved_on": max(born, gone) + timedelta(days=3)}
+
+
+def _set_on_too_early(row: Row, book: Book) -> Row:
+    ewe = str(row["ewe"])
+    return {"reared_by": RearedBy.FOSTER_EWE, "foster_ewe": book.last_to_lamb(like=ewe), "moved_on": book.lambed_on(ewe)}
+
+
+def _lambs_weeks_before_the_last(row: Row, book: Book) -> bool:
+    ewe = book.ewe_of(row)
+    if not _ordinary(row, book) or book.born(ewe) != 2:
+        return False
+    last, born = book.lambed_on(book.last_to_lamb(like=ewe)), book.lambed_on(ewe)
+    return last is not None and born is not None and (last - born).days > 7
+
+
+def _weighed_again(row: Row, book: Book) -> Row:
+    kg = row["kg"]
+    assert isinstance(kg, int | float)
+    return {**row, "kg": kg + 2.5}
+
+
+def _fourth_lamb(row: Row, book: Book) -> Row:
+    return {"ewe": row["ewe"], "lamb_no": 4, "sex": Sex.EWE, "born": Born.ALIVE, "birth_weight": 3.1}
+
+
 _all_well = _with("all_well", "lambed_on")
 
 SLIPS: tuple[Slip, ...] = (
@@ -184,6 +292,7 @@ SLIPS: tuple[Slip, ...] = (
     Slip("weight with a comma and its unit", "lambs", _litter_of(2), _put(birth_weight="4,5 kg")),
     Slip("weight without its point", "lambs", _litter_of(1), _put(birth_weight=45)),
     Slip("a large weight for a twin", "lambs", _litter_of(2), _put(birth_weight=6.5)),
+    Slip("a word for a weight", "lambs", _with("birth_weight"), _put(birth_weight="heavy")),
     Slip("weight not known", "lambs", _with("birth_weight"), _put(birth_weight=NOT_KNOWN)),
     Slip("born misspelt", "lambs", _ordinary, _put(born="aliv")),
     Slip("born left blank", "lambs", _ordinary, _put(born=None)),
@@ -203,4 +312,43 @@ SLIPS: tuple[Slip, ...] = (
     Slip("look at a ewe that had died", "ewe_check", _ordinary, _look_at_dead_ewe, added="ewe_check"),
     Slip("withdrawal left blank", "treatments", _with("withdrawal"), _put(withdrawal=None)),
     Slip("treated ewe nobody knows", "treatments", _with("animal"), _put(animal="6666")),
+    Slip("fewer ewes to the ram than stand in the group", "groups", _alone(group="Mead"), _put(ewes_to_ram=40)),
+    Slip("a ewe twice", "ewes", _ordinary, lambda row, book: {"ewe": row["ewe"], "scanned": 1}, added="ewes"),
+    Slip("an older number that is another ewe's", "ewes", _ordinary, lambda row, book: {"also_known_as": book.died()}),
+    Slip("a condition that cannot have changed so much", "ewes", _with("condition", "scanned_on"), _put(condition=0.5)),
+    Slip("older than her lambings allow", "ewes", _lambed_before, _put(born_year=YEAR - 1)),
+    Slip("mated in the month before", "ewes", _with("mated_on"), _shift("mated_on", -40)),
+    Slip("her death not written", "ewes", _died_in_lamb, _put(left_on=None, left_how=None, left_why=None)),
+    Slip("turned out before she lambed", "lambing", _with("turned_out_on"), _shift("turned_out_on", -90)),
+    Slip("waters seen days before", "lambing", _without("waters_seen", "finished"), _days_before("waters_seen", 3)),
+    Slip("plenty of colostrum and no side in milk", "lambing", _ordinary, _put(colostrum=Colostrum.PLENTY, sides_in_milk=0)),
+    Slip("no colostrum, but a lamb sucked alone", "lambing", _lamb_says(sucked=Sucked.ALONE), _put(colostrum=Colostrum.NONE)),
+    Slip("scan changed on Lambing alone", "lambing", _litter_of(2), _put(scanned=1)),
+    Slip("a caesarean without treatment", "lambing", _helped_little, _put(help=Help.CAESAREAN)),
+    Slip("hollow, though all were full", "lambs", _lambing_says(next_day=NextDay.ALL_FULL), _put(belly=Belly.HOLLOW)),
+    Slip("refused, but not moved", "lambs", _lambing_says(all_well=None), _put(taken=Taken.REFUSED)),
+    Slip("a pet with a foster ewe", "lambs", _litter_of(2),
+         lambda row, book: {"reared_by": RearedBy.PET, "foster_ewe": book.died_with_lambs()}),
+    Slip("set on to a ewe that did not lamb", "lambs", _litter_of(2), _set_on(lambda row, book: book.first(scanned=0))),
+    Slip("set on to a ewe that had died", "lambs", _litter_of(2), _set_on_when_gone),
+    Slip("set on before she lambed", "lambs", _lambs_weeks_before_the_last, _set_on_too_early),
+    Slip("still booked on the ewe that died", "lambs", _moved_as_ewe_died,
+         _put(reared_by=None, foster_ewe=None, moved_on=None, why_moved=None)),
+    Slip("born dead, but it died later", "lambs", _died_first_days, _put(born=Born.DEAD_FRESH)),
+    Slip("sold within the withdrawal", "lambs", _sold_fat, _put(left_on=DRENCHED + timedelta(days=14))),
+    Slip("left, but not how", "lambs", _sold_fat, _put(left_how=None)),
+    Slip("a lamb without its ewe", "lambs", _ordinary, _put(ewe=None, sex=Sex.RAM, born=Born.ALIVE, tag="39999"), added="lambs"),
+    Slip("electronic tag of its ewe", "lambs", _ordinary,
+         lambda row, book: {"electronic_tag": book.ewes[book.ewe_of(row)]["official_tag"]}),
+    Slip("a fourth lamb of three scanned", "lambs", _litter_of(3), _fourth_lamb, added="lambs"),
+    Slip("a weight of another animal", "weights", _early, _put(kg=64.5)),
+    Slip("weighed twice in a day", "weights", _early, _weighed_again, added="weights"),
+    Slip("count without its day", "counts", _alone(group="Brow", date=WEANING), _put(date=None)),
+    Slip("count at the wrong stage", "counts", _alone(group="Brow", date=TURNOUT), _put(stage=Stage.WEANING)),
+    Slip("lambs at foot before she lambed", "ewe_check", _with("lambed_on"), _seen_early, added="lambing"),
+    Slip("last year's date for a treatment", "treatments", _treated_in_spring, _last_year("date")),
+    Slip("more lambs seen than she has", "ewe_check", _at_foot, _one_more("lambs_at_foot", 1)),
+    Slip("dry, with lambs at foot", "ewe_check", _at_foot, _put(milk=Milk.DRY)),
+    Slip("treated lamb nobody knows", "treatments",
+         lambda row, book: row.get("given_to") is TreatedFor.LAMB, _put(animal="26999")),
 )

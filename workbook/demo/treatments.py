@@ -6,14 +6,13 @@ from template_builder.choices import Cause, Help, Reason, TreatedFor
 from template_builder.columns import Row
 from workbook.demo.births import Birth, births
 from workbook.demo.departures import ewes_gone, lambs_lost
-from workbook.demo.farm import GROUPS, PEOPLE, chance
+from workbook.demo.farm import DRENCHED, GROUPS, PEOPLE, chance
 from workbook.demo.lamb_rows import called
 from workbook.demo.looks import LAME_DAYS, MASTITIS_AT, SICK_FOR
 from workbook.demo.stories import Story, stories
 
 _VACCINATED = date(2026, 2, 10)
 _FLIES = date(2026, 6, 5)
-_WORMS = date(2026, 7, 2)
 _INJECTION, _PAIN_RELIEF, _FOOT_SPRAY, _DRINK = "antibiotic injection", "pain relief", "foot spray", "energy drink"
 _VACCINE, _POUR_ON, _DRENCH = "booster vaccine", "fly pour-on", "worm drench"
 _WITHDRAWAL = {_INJECTION: 28, _PAIN_RELIEF: 15, _FOOT_SPRAY: 0, _DRINK: 0, _VACCINE: 0, _POUR_ON: 40, _DRENCH: 28}
@@ -26,7 +25,7 @@ def treatment_rows() -> list[Row]:
     rows = [
         _row(_VACCINATED, TreatedFor.ALL_EWES, None, _VACCINE, Reason.VACCINE),
         *(_row(_FLIES, TreatedFor.GROUP, group, _POUR_ON, Reason.FLY) for group in GROUPS),
-        _row(_WORMS, TreatedFor.ALL_LAMBS, None, _DRENCH, Reason.WORMS),
+        _row(DRENCHED, TreatedFor.ALL_LAMBS, None, _DRENCH, Reason.WORMS),
     ]
     for birth in births():
         rows += _of_ewe(birth)

@@ -1,0 +1,116 @@
+"""Animals that went while the meat withdrawal of a treatment ran, as far as treatments are written here."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from datetime import date
+
+from template_builder.choices import EweLeft, LambLeft, TreatedFor
+from workbook.cells import CellRef, Record, shown
+from workbook.checks.believable import believable
+from workbook.checks.lambs import with_rows
+from workbook.links import fold
+from workbook.litters.groups import born_on, ewe_with, group_name
+from workbook.mating import later
+from workbook.rules import Found, Severity, declare
+from workbook.season import Season
+
+
+@dataclass(frozen=True)
+class Given:
+    """A treatment with its withdrawal: the day, the last day it runs, and its row."""
+
+    row: Record
+    day: date
+    ends: date
+
+    @property
+    def words(self) -> str:
+        return f"{self.row.text('product') or 'a treatment'} given on {shown(self.day)}"
+
+
+Treated = Mapping[object, list[Given]]
+
+
+def treated(season: Season) -> Treated:
+    """Treatments with a withdrawal of a day or more, by whom they were given to: ewe key, lamb row, group or all of a kind."""
+    found: dict[object, list[Given]] = {}
+    for row in season.rows("treatments"):
+        day, days = believable(season, row, "date"), row.whole("withdrawal")
+        ends = later(day, days) if day and days and days > 0 else None
+        whom = _whom(season, row)
+        if day and ends and whom is not None:
+            found.setdefault(whom, []).append(Given(row, day, ends))
+    return found
+
+
+def _whom(season: Season, row: Record) -> object:
+    """What stands for those a treatment was given to; None where nobody knows."""
+    animal, given_to = row.text("animal"), row["given_to"]
+    if given_to in (TreatedFor.ALL_EWES, TreatedFor.ALL_LAMBS):
+        return given_to
+    if animal is None:
+        return None
+    if given_to is TreatedFor.EWE:
+        return TreatedFor.EWE, season.flock.names.match(animal).key
+    if given_to is TreatedFor.GROUP:
+        return TreatedFor.GROUP, fold(animal)
+    lamb = season.flock.lamb_called(animal) if given_to is TreatedFor.LAMB else None
+    return (TreatedFor.LAMB, lamb.record.row) if lamb else None
+
+
+@dataclass(frozen=True)
+class Gone:
+    """An animal that was sold or culled: what to call it, its row, the day, and all that may stand for it on Treatments."""
+
+    name: str
+    words: str
+    row: Record
+    left: date
+    here_from: date | None
+    stands: tuple[object, ...]
+
+
+def _ewes(season: Season) -> Iterator[Gone]:
+    for ewe in season.flock.ewes.values():
+        left = believable(season, ewe.record, "left_on")
+        if ewe.record and left and ewe.record["left_how"] in (EweLeft.SOLD, EweLeft.CULLED):
+            groups = {group_name(ewe, day) for day in (date.min, left)} - {None}
+            stands = ((TreatedFor.EWE, ewe.key), TreatedFor.ALL_EWES, *((TreatedFor.GROUP, fold(name or "")) for name in groups))
+            yield Gone(ewe.name, f"ewe {ewe.name}", ewe.record, left, None, stands)
+
+
+def _lambs(season: Season) -> Iterator[Gone]:
+    for lamb in with_rows(season):
+        left = believable(season, lamb.record, "left_on")
+        if left and lamb.left_how is LambLeft.SOLD:
+            ewe = ewe_with(season.flock, lamb)
+            groups = {group_name(ewe, day) for day in (date.min, left)} - {None}
+            stands = ((TreatedFor.LAMB, lamb.record.row), TreatedFor.ALL_LAMBS,
+                      *((TreatedFor.GROUP, fold(name or "")) for name in groups))
+            yield Gone(lamb.name, f"lamb {lamb.name}", lamb.record, left, born_on(season.flock, lamb), stands)
+
+
+@declare("C155", "left-within-withdrawal", title="An animal was sold or culled within a meat withdrawal",
+         severity=Severity.ERROR,
+         why="Meat of an animal within the withdrawal of a medicine must not be eaten. This sheet is no medicine book: that and "
+             "your vet decide.",
+         source="common practice, no source; the law of the country decides",
+         uses=("treatments.date", "treatments.withdrawal", "treatments.given_to", "treatments.animal"),
+         fix="Check the medicine book now and ask your vet; tell the buyer or the abattoir. If a date is wrong, correct it.")
+def left_within_withdrawal(season: Season) -> Iterator[Found]:
+    by_whom = treated(season)
+    for gone in (*_ewes(season), *_lambs(season)):
+        given = [one for whom in gone.stands for one in by_whom.get(whom, ()) if _running(one, gone)]
+        if given:
+            yield _found(gone, max(given, key=lambda one: one.ends), tuple(one.row.at("withdrawal") for one in given))
+
+
+def _running(given: Given, gone: Gone) -> bool:
+    """Whether the withdrawal ran on the day the animal left; one born after the treatment was not given it."""
+    return given.day <= gone.left <= given.ends and (gone.here_from is None or gone.here_from <= given.day)
+
+
+def _found(gone: Gone, last: Given, places: tuple[CellRef, ...]) -> Found:
+    how = "culled" if gone.row["left_how"] is EweLeft.CULLED else "sold"
+    text = f"{gone.words} was {how} on {shown(gone.left)}, but the withdrawal of {last.words} runs to {shown(last.ends)}"
+    return Found(gone.row.at("left_on"), text + "; check the medicine book and ask your vet", shown(gone.left), places, gone.name)

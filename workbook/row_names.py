@@ -1,0 +1,12 @@
+"""What a person calls a row, so that a query about it can be found again and answered."""
+
+from workbook.cells import Record, shown
+from workbook.flock import called
+
+
+def row_name(row: Record) -> str:
+    """What a person calls a row: its lamb, its ewe, or what else it is about."""
+    if row.sheet_id == "lambs":
+        return called(row)
+    names = (row.text(column) for column in ("ewe", "animal", "group", "setting", "rule"))
+    return next((name for name in names if name), "") or shown(row["given_to"]) or f"row {row.row}"
