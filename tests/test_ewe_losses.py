@@ -30,7 +30,7 @@ def died(ewe: str, days: int | None, why: str | None = None, **cells: object) ->
 
 DEATHS = [
     died("1", -3, "twin-lamb disease", scanned=2),  # never lambed
-    died("2", -1, "Twin-lamb disease", scanned=2),  # written down before her lambing: a slip or not, before it
+    died("2", -1, "Twin-lamb disease", scanned=2),  # the day before her lambing is written
     died("3", 0, "hard birth"), died("4", 7), died("5", 8, scanned=1), died("6", None), died("7", 60, "fell", scanned=0),
     {"ewe": "8", "left_how": EweLeft.SOLD, "left_on": DAY}, {"ewe": "9"},
 ]

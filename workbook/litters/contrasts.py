@@ -13,6 +13,7 @@ from typing import NamedTuple, TypeVar
 
 from template_builder.choices import Help
 from workbook.flock import Ewe, Lamb
+from workbook.links import fold
 from workbook.litters.lamb_classes import NOT_RECORDED, group_label, help_given, ram_label
 from workbook.litters.losses import is_lost, live_born
 from workbook.proportions import (
@@ -171,7 +172,7 @@ def _each(
     """Each ram or group against the others together; of two only one, as the other is the same turned round."""
     of = {lamb: name(mother) if mother else None for lamb, mother in mothers.items()}
     lambs = Counter(found for found in of.values() if found)
-    names = sorted(lambs)
+    names = sorted(lambs, key=fold)
     if len(names) == 2:
         first, second = names
         where = _between(of.get, _is(first), _is(second))
@@ -235,4 +236,4 @@ def _words(first: Side, second: Side, risk: Ratio) -> str:
 
 def _times(ratio: float) -> str:
     """A ratio with the decimals it needs: 12, 2.1, 0.04."""
-    return f"{ratio:.0f}" if ratio >= 10 else f"{ratio:.1f}" if ratio >= 0.1 else f"{ratio:.2f}"
+    return f"{ratio:.0f}" if round(ratio, 1) >= 10 else f"{ratio:.1f}" if ratio >= 0.1 else f"{ratio:.2f}"

@@ -202,4 +202,4 @@ def _causes(losses: Sequence[LossTable], of: set[CellRef] | None = None) -> str:
 def _births(season: Season) -> str:
     """How many lambs count as born alive only because nobody wrote how they were born."""
     blank = sum(lamb.named and not lamb.bought and lamb.record["born"] is None for lamb in season.flock.lambs)
-    return f"born alive or dead not written for {blank} lambs, counted as alive" if blank else ""
+    return f"born alive or dead not written for {blank} lamb{'s' * (blank > 1)}, counted as alive" if blank else ""
