@@ -24,14 +24,17 @@ def by_id(of: Season) -> dict[str, Contrast]:
     return {contrast.id: contrast for contrast in contrasts(of)}
 
 
-def flock(litters: Iterable[tuple[int, int]], ewe: Row | None = None, lamb: Row | None = None, first: int = 1) -> dict[str, list[Row]]:
+def flock(
+    litters: Iterable[tuple[int, int]], ewe: Row | None = None, lamb: Row | None = None, first: int = 1,
+) -> dict[str, list[Row]]:
     """Rows for litters given as (born alive, of these lost)."""
     rows: dict[str, list[Row]] = {"ewes": [], "lambing": [], "lambs": []}
     for number, (born, lost) in enumerate(litters, start=first):
         rows["ewes"].append({"ewe": f"E{number}", **(ewe or {})})
         rows["lambing"].append({"ewe": f"E{number}", "lambed_on": DAY})
         rows["lambs"] += [
-            {"ewe": f"E{number}", "lamb_no": n, "born": Born.ALIVE, "left_how": LambLeft.DIED if n <= lost else None, **(lamb or {})}
+            {"ewe": f"E{number}", "lamb_no": n, "born": Born.ALIVE,
+             "left_how": LambLeft.DIED if n <= lost else None, **(lamb or {})}
             for n in range(1, born + 1)
         ]
     return rows
@@ -66,7 +69,8 @@ def test_litters_that_live_or_die_together_count_for_one_lamb_each() -> None:
     assert (2.0, 1.0) == (pytest.approx(found.first.design_effect), found.second.design_effect)
     # Variance of the logarithm: 2 x (1/10 - 1/20) + (1/2 - 1/10) = 0.5.
     assert pytest.approx((2.5, 2.5 * exp(-Z * sqrt(0.5)), 2.5 * exp(Z * sqrt(0.5))), abs=1e-5) == found.risk_ratio
-    assert "Twins were lost 2.5 times as often as singles (0.6 to 10): 10 of 20 against 2 of 10. This may be chance." == found.words
+    assert ("Twins were lost 2.5 times as often as singles (0.6 to 10): 10 of 20 against 2 of 10. This may be chance."
+            ) == found.words
 
 
 def test_likeness_between_none_and_full_widens_by_the_design_effect() -> None:
@@ -97,7 +101,8 @@ def test_classes_of_fewer_than_ten_are_not_compared(of: int, compared: bool) -> 
 
 @pytest.mark.parametrize(("light", "words"), [
     (0, "None lost of lambs under 3 kg at birth, some of those of 3 to under 5 kg: 0 of 12 against 4 of 20."),
-    (12, "Lambs under 3 kg at birth were lost 5.0 times as often as those of 3 to under 5 kg (2.1 to 12): 12 of 12 against 4 of 20."),
+    (12, "Lambs under 3 kg at birth were lost 5.0 times as often as those of 3 to under 5 kg (2.1 to 12): 12 of 12 against "
+         "4 of 20."),
 ])
 def test_none_lost_and_all_lost(light: int, words: str) -> None:
     both = together(singles(light, 12, lamb={"birth_weight": 2.9}), singles(4, 20, 50, lamb={"birth_weight": 3.0}))
@@ -122,7 +127,8 @@ def test_each_of_three_rams_against_the_rest_and_of_two_groups_one() -> None:
         singles(2, 20, 90, ewe={"ram": "T2", "group": "Low"}), singles(1, 20, 150, ewe={"ram": "T3", "group": "low"}))
     found = by_id(of)
     assert ["ram:T1", "ram:T2", "ram:T3", "group:hill"] == list(found)
-    counts = {id: (one.first.loss.numerator, one.first.loss.denominator, one.second.loss.denominator) for id, one in found.items()}
+    counts = {id: (one.first.loss.numerator, one.first.loss.denominator, one.second.loss.denominator)
+              for id, one in found.items()}
     assert {"ram:T1": (7, 20, 40), "ram:T2": (2, 20, 40), "ram:T3": (1, 20, 40), "group:hill": (7, 20, 40)} == counts
     assert (True, False) == (found["ram:T1"].rest, found["group:hill"].rest)
     assert "Lambs by ram T1 were lost 4.7 times as often as those of all other rams (1.3 to 16): 7 of 20 against 3 of 40." == (
@@ -139,8 +145,8 @@ def test_help_all_well_is_no_help_and_bought_lambs_stand_apart() -> None:
     assert pytest.approx(2.0) == found.risk_ratio.value
 
 
-litters = st.lists(st.tuples(st.integers(1, 4), st.integers(0, 4), st.sampled_from(["A", "B", "C"]), st.sampled_from([2.5, 4.0, None])),
-                   min_size=5, max_size=40)
+litter = st.tuples(st.integers(1, 4), st.integers(0, 4), st.sampled_from(["A", "B", "C"]), st.sampled_from([2.5, 4.0, None]))
+litters = st.lists(litter, min_size=5, max_size=40)
 
 
 @settings(max_examples=60, deadline=None)

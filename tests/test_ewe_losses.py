@@ -64,7 +64,7 @@ def lamb(ewe: str, number: int = 1, **cells: object) -> Row:
     ({}, [], "not recorded"),
 ])
 def test_why_a_ewe_rears_none(ewe: Row, lambs: list[Row], why: str) -> None:
-    of = season(ewes=[{"ewe": "1", **ewe}, {"ewe": "2"}], lambing=[{"ewe": "1", "lambed_on": DAY}, {"ewe": "2", "lambed_on": DAY}],
+    of = season(ewes=[{"ewe": "1", **ewe}, {"ewe": "2"}], lambing=[{"ewe": number, "lambed_on": DAY} for number in "12"],
                 lambs=[*lambs, lamb("2")])
     assert {why: (1, 2)} == shares(tables(of)["rearing_none"])
 

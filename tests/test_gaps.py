@@ -132,8 +132,8 @@ def test_an_empty_season_has_no_gap() -> None:
 
 
 percents = st.integers(0, 30).map(float)
-some_litters = st.lists(st.tuples(st.integers(0, 4), st.integers(0, 4), st.integers(0, 2)).filter(lambda litter: litter[0] + litter[2] > 0),
-                        min_size=1, max_size=30)
+litter = st.tuples(st.integers(0, 4), st.integers(0, 4), st.integers(0, 2)).filter(lambda litter: litter[0] + litter[2] > 0)
+some_litters = st.lists(litter, min_size=1, max_size=30)
 
 
 @settings(max_examples=80, deadline=None)

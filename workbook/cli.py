@@ -14,7 +14,7 @@ _FILE = click.Path(path_type=Path, dir_okay=False)
 _MOMENT = click.DateTime(["%Y-%m-%d", "%Y-%m-%d %H:%M", "%Y-%m-%dT%H:%M"])
 _DAY = click.DateTime(["%Y-%m-%d"])
 
-as_of_option = click.option("--as-of", type=_MOMENT, help="The moment the figures are for, such as 2026-04-12.")
+as_of_option = click.option("--as-of", type=_MOMENT, metavar="DATE", help="The moment the figures are for, such as 2026-04-12.")
 force_option = click.option("--force", is_flag=True, help="Write over a file that is already there.")
 
 
@@ -62,9 +62,9 @@ def main() -> None:
 @main.command()
 @click.argument("scan_list", type=_FILE)
 @click.option("-o", "--output", type=_FILE, help="Where to write; default NAME-season.xlsx beside the list.")
-@click.option("--year", type=click.IntRange(2000, 2100), help="Lambing year; default from the dates in the list.")
-@click.option("--ram-in", type=_DAY, help="First day the rams were with the ewes.")
-@click.option("--ram-out", type=_DAY, help="Last day the rams were with the ewes.")
+@click.option("--year", type=click.IntRange(2000, 2100), metavar="YEAR", help="Lambing year; default from the dates in the list.")
+@click.option("--ram-in", type=_DAY, metavar="DATE", help="First day the rams were with the ewes.")
+@click.option("--ram-out", type=_DAY, metavar="DATE", help="Last day the rams were with the ewes.")
 @click.option("--columns", default="", metavar='"THEIRS=OURS,..."', help='Headings not recognised: "Their heading=ewe,...".')
 @click.option("--dates", type=click.Choice(["dmy", "mdy", "ymd"]), default="dmy", show_default=True, help="How dates run.")
 @click.option("--order", type=click.Choice(["due", "ewe"]), default="due", show_default=True, help="Order of the rows.")
@@ -125,7 +125,7 @@ def _tell_scan(scan, target: Path) -> None:  # type: ignore[no-untyped-def]  # S
     for left in scan.unplaced:
         click.echo(f"  line {left.line}: {left.reason}: {left.text}")
     if scan.unplaced:
-        click.echo(f"{len(scan.unplaced)} lines or cells could not be placed: correct the list and build again, or add them by hand.")
+        click.echo(f"{len(scan.unplaced)} not placed: correct the list and build again, or add them by hand.")
     click.echo(f"Written: {target}")
 
 

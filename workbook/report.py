@@ -157,7 +157,9 @@ def headline(result: Result) -> str:
         if figure is not None and figure.value is not None:
             lines.append(f"{figure.label}: {figure.value:.1f} {figure.unit}".rstrip())
     verdicts = Counter(decision.verdict for decision in result.decisions.values())
-    lines.append("ewes: " + ", ".join(f"{number} {verdict.label}" for verdict, number in sorted(verdicts.items(), key=_strictest)))
+    told = ", ".join(f"{number} {verdict.label}" for verdict, number in sorted(verdicts.items(), key=_strictest))
+    provisional = any(decision.provisional for decision in result.decisions.values())
+    lines.append(f"ewes: {told}{' (provisional)' if provisional else ''}")
     return "\n".join(lines)
 
 

@@ -1,12 +1,13 @@
 """On Summary: the biggest gaps in lambs."""
 
-from template_builder.look import WRAPPED
+from template_builder.look import WHOLE, WRAPPED
 from workbook.litters.gaps import ADD_UP, MOST
 from workbook.pipeline import Result
-from workbook.summary.tab import Tab
+from workbook.summary.tab import Cell, Tab
 
 SPANS = ((1, 5), (6, 6), (7, 7))
 SMALL = WRAPPED.with_(size=9)
+NUMBER = WHOLE.with_(align="center", bold=True)
 NO_GAP = ("No gap of a lamb or more against the farm's own target, last season, or within the flock. Targets and last season's "
           "figures are typed on Season.")
 
@@ -20,4 +21,4 @@ def write_gaps(tab: Tab, result: Result) -> None:
         return
     tab.spread(("What it would have meant", "Lambs", "Chance, and what was not recorded"), SPANS, None)
     for gap in result.gaps:
-        tab.spread((gap.words, round(gap.lambs), gap.note), SPANS, SMALL)
+        tab.spread((gap.words, Cell(round(gap.lambs), NUMBER), gap.note), SPANS, SMALL)
