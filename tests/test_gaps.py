@@ -65,7 +65,7 @@ def test_triplets_held_against_last_season() -> None:
 def test_the_own_target_goes_before_last_season() -> None:
     gap = found(flock(LITTERS, last_loss_triplets=12, target_loss_triplets=5))["triplets"]
     assert (pytest.approx(12), "own target", 5) == (gap.lambs, gap.against, gap.reference)
-    assert "had been the farm's own target (5 %), 12 more lambs" in gap.words
+    assert "had met the farm's own target (5 %), 12 more lambs" in gap.words
 
 
 def test_every_figure_of_the_flock_that_can_be_held_against_one() -> None:
@@ -79,7 +79,7 @@ def test_every_figure_of_the_flock_that_can_be_held_against_one() -> None:
     # 10 of 110 empty; 4 % would be 4.4; the others were scanned with 200 lambs in 100 ewes.
     assert (pytest.approx(11.2), "scan for 110 of 110 ewes") == (gaps_found["empty_pct"].lambs, gaps_found["empty_pct"].note)
     assert gaps_found["empty_pct"].words == (
-        "If the share of empty ewes had been the farm's own target (4 %), 11 more lambs scanned: 10 of 110 ewes were scanned "
+        "If the share of empty ewes had met the farm's own target (4 %), 11 more lambs scanned: 10 of 110 ewes were scanned "
         "empty (9.1 %), the others carried 2.00 each.")
 
 

@@ -1,5 +1,6 @@
 """Gaps, contrasts, losses of ewes and the flock's alarm as they stand in the summary workbook."""
 
+import json
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -11,6 +12,7 @@ from seasons import season
 
 from template_builder.choices import Born
 from workbook.pipeline import Result
+from workbook.report import result_json
 from workbook.rules import REGISTRY
 from workbook.summary.book import write_summary
 from workbook.summary.names import LOSSES, SUMMARY
@@ -49,6 +51,16 @@ def test_each_comparison_stands_on_losses_with_the_method_above(busy: Result, bu
     assert [one.words for one in busy.contrasts] == [text for text in shown if " against " in text]
     method = next(text for text in shown if "risk ratio; not the odds ratio" in text)
     assert "design effect 1 + (m - 1) x likeness" in method
+
+
+def test_gaps_and_comparisons_as_data(busy: Result) -> None:
+    data = json.loads(result_json(busy))
+    assert [(gap.id, gap.lambs, gap.of, gap.against) for gap in busy.gaps] == [
+        (gap["id"], gap["lambs"], gap["of"], gap["against"]) for gap in data["gaps"]]
+    for one, told in zip(busy.contrasts, data["contrasts"], strict=True):
+        assert (one.id, "risk ratio", one.risk_ratio.value) == (told["id"], told["measure"], told["risk_ratio"])
+        assert (one.odds_ratio, one.first.loss.numerator, one.second.loss.denominator) == (
+            told["odds_ratio"], told["first"]["lost"], told["second"]["of"])
 
 
 def test_losses_of_ewes_stand_below_those_of_lambs(busy: Result, busy_book: Any) -> None:

@@ -83,17 +83,6 @@ def design_effect(mean_cluster_size: float, icc: float) -> float:
     return 1 + (mean_cluster_size - 1) * icc
 
 
-def usual_cluster_size(sizes: Sequence[int]) -> float:
-    """Size of the cluster that the average animal is in, for clusters of unequal size: sum of squared sizes / sum of sizes.
-
-    Goes into `design_effect` as the mean size. Source: Kish 1965, Survey Sampling (from memory).
-    Raises ValueError where there is no animal.
-    """
-    if not sum(sizes):
-        raise ValueError("no animal, so no cluster size")
-    return sum(size**2 for size in sizes) / sum(sizes)
-
-
 def effective_number(n: float, mean_cluster_size: float, icc: float) -> float:
     """Number of unrelated animals that tell as much as `n` animals in clusters: n / (1 + (m - 1) ICC).
 

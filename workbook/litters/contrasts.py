@@ -5,8 +5,7 @@ its own name, for papers print either and it is the further from one. Lambs of o
 tell less than twenty strangers; the interval is widened for that by a design effect worked out from the flock's own litters.
 """
 
-from collections import Counter
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from enum import Enum, auto
 from typing import NamedTuple, TypeVar
@@ -23,7 +22,6 @@ from workbook.proportions import (
     design_effect,
     intraclass_correlation,
     odds_ratio,
-    usual_cluster_size,
     widened_relative_risk,
     widened_wilson,
 )
@@ -40,8 +38,8 @@ METHOD = (
     "lambs or more. In brackets the 95 % interval (log-normal, Katz and others 1978), made wider because lambs of one litter "
     "are alike: each class counts for as many lambs as it has, divided by the design effect 1 + (m - 1) x likeness (Kish "
     "1965; Rao and Scott 1992). Likeness is the intraclass correlation of loss within this flock's own litters; m is the "
-    "number of litter mates. One thing at a time is compared, and triplets are light as well as many. Of twenty comparisons "
-    "about one looks like a difference by chance alone."
+    "number of lambs of one litter in the class, as the average lamb finds it. One thing at a time is compared, and triplets are "
+    "light as well as many. Of twenty comparisons about one looks like a difference by chance alone."
 )
 
 
@@ -89,13 +87,33 @@ class Contrast:
         return low is None or high is None or low <= 1 <= high
 
 
+class _Tally(NamedTuple):
+    """A class of lambs counted: lost, all, and the sum of the squared numbers of lambs of one litter in it."""
+
+    lost: int
+    lambs: int
+    squares: int
+
+    @property
+    def mates(self) -> float:
+        """Lambs of one litter as the average lamb finds it: what goes for the mean where litters are unequal.
+
+        Source: Kish 1965, Survey Sampling (from memory).
+        """
+        return self.squares / self.lambs
+
+    def without(self, part: "_Tally") -> "_Tally":
+        """The rest of the class; right where no litter is partly in `part`."""
+        return _Tally(self.lost - part.lost, self.lambs - part.lambs, self.squares - part.squares)
+
+
 class _Question(NamedTuple):
-    """What is compared: the two classes by name, and where each lamb stands."""
+    """What is compared: two classes by name and counted, and for how many lambs it is not known where they belong."""
 
     id: str
-    first: str
-    second: str
-    where: Callable[[Lamb], Where]
+    names: tuple[str, str]
+    tallies: tuple[_Tally, _Tally]
+    unknown: int
     rest: bool = False
 
 
@@ -106,7 +124,7 @@ def contrasts(season: Season) -> tuple[Contrast, ...]:
     likeness = likeness_within_litters(lambs)
     asked = (*_fixed_questions(mothers), *_each("ram", "by ram", ram_label(season.flock), mothers),
              *_each("group", "of group", group_label(season), mothers))
-    return tuple(found for question in asked if (found := _answer(question, lambs, likeness)) is not None)
+    return tuple(found for question in asked if (found := _answer(question, len(lambs), likeness)) is not None)
 
 
 def likeness_within_litters(lambs: Sequence[Lamb]) -> float | None:
@@ -139,17 +157,18 @@ def _fixed_questions(mothers: Mapping[Lamb, Ewe | None]) -> tuple[_Question, ...
         return mother.record.whole("lambings_before") if mother and mother.record else None
 
     return (
-        _Question("triplets_v_twins", "triplets or more", "twins",
-                  _between(litter, lambda size: size >= TRIPLETS, lambda size: size == TWINS)),
-        _Question("twins_v_singles", "twins", "singles",
-                  _between(litter, lambda size: size == TWINS, lambda size: size == SINGLES)),
-        _Question("light_v_middle", f"lambs under {LIGHT_UNDER:g} kg at birth",
-                  f"those of {LIGHT_UNDER:g} to under {MIDDLE_UNDER:g} kg",
-                  _between(lambda lamb: lamb.birth_weight, lambda kg: kg < LIGHT_UNDER,
-                           lambda kg: LIGHT_UNDER <= kg < MIDDLE_UNDER)),
-        _Question("helped_v_not", "lambs helped at birth", "those not helped", _between(helped, bool, lambda help: not help)),
-        _Question("first_lambing_v_later", "lambs of ewes at their first lambing", "those of ewes that had lambed before",
-                  _between(lambings, lambda before: before == 0, lambda before: before > 0)),
+        _sorted(mothers, "triplets_v_twins", "triplets or more", "twins",
+                _between(litter, lambda size: size >= TRIPLETS, lambda size: size == TWINS)),
+        _sorted(mothers, "twins_v_singles", "twins", "singles",
+                _between(litter, lambda size: size == TWINS, lambda size: size == SINGLES)),
+        _sorted(mothers, "light_v_middle", f"lambs under {LIGHT_UNDER:g} kg at birth",
+                f"those of {LIGHT_UNDER:g} to under {MIDDLE_UNDER:g} kg",
+                _between(lambda lamb: lamb.birth_weight, lambda kg: kg < LIGHT_UNDER,
+                         lambda kg: LIGHT_UNDER <= kg < MIDDLE_UNDER)),
+        _sorted(mothers, "helped_v_not", "lambs helped at birth", "those not helped",
+                _between(helped, bool, lambda help: not help)),
+        _sorted(mothers, "first_lambing_v_later", "lambs of ewes at their first lambing", "those of ewes that had lambed before",
+                _between(lambings, lambda before: before == 0, lambda before: before > 0)),
     )
 
 
@@ -166,54 +185,54 @@ def _between(
     return where
 
 
+def _sorted(lambs: Iterable[Lamb], id: str, first: str, second: str, where: Callable[[Lamb], Where]) -> _Question:
+    """The question with each lamb put where it belongs."""
+    by: dict[Where, list[Lamb]] = {place: [] for place in Where}
+    for lamb in lambs:
+        by[where(lamb)].append(lamb)
+    return _Question(id, (first, second), (_tally(by[Where.FIRST]), _tally(by[Where.SECOND])), len(by[Where.NOT_RECORDED]))
+
+
+def _tally(lambs: Sequence[Lamb]) -> _Tally:
+    return _Tally(sum(map(is_lost, lambs)), len(lambs), sum(len(litter) ** 2 for litter in _litters(lambs)))
+
+
 def _each(
     id: str, words: str, name: Callable[[Ewe], str | None], mothers: Mapping[Lamb, Ewe | None],
 ) -> Iterator[_Question]:
     """Each ram or group against the others together; of two only one, as the other is the same turned round."""
-    of = {lamb: name(mother) if mother else None for lamb, mother in mothers.items()}
-    lambs = Counter(found for found in of.values() if found)
-    names = sorted(lambs, key=fold)
-    if len(names) == 2:
-        first, second = names
-        where = _between(of.get, _is(first), _is(second))
-        yield _Question(f"{id}:{first}", f"lambs {words} {first}", f"those {words} {second}", where)
+    of: dict[str, list[Lamb]] = {}
+    for lamb, mother in mothers.items():
+        if mother and (found := name(mother)):
+            of.setdefault(found, []).append(lamb)
+    tallies = {found: _tally(of[found]) for found in sorted(of, key=fold)}
+    known = _Tally(*map(sum, zip(*tallies.values(), strict=True))) if tallies else _Tally(0, 0, 0)
+    unknown = len(mothers) - known.lambs
+    if len(tallies) == 2:
+        first, second = tallies
+        names = f"lambs {words} {first}", f"those {words} {second}"
+        yield _Question(f"{id}:{first}", names, (tallies[first], tallies[second]), unknown)
         return
-    for one in names:
-        where = _between(of.get, _is(one), _is_not(one))
-        yield _Question(f"{id}:{one}", f"lambs {words} {one}", f"those of all other {id}s", where, rest=True)
+    for one, tally in tallies.items():
+        names = f"lambs {words} {one}", f"those of all other {id}s"
+        yield _Question(f"{id}:{one}", names, (tally, known.without(tally)), unknown, rest=True)
 
 
-def _is(name: str) -> Callable[[str], bool]:
-    return lambda found: found == name
-
-
-def _is_not(name: str) -> Callable[[str], bool]:
-    return lambda found: found != name
-
-
-def _answer(question: _Question, lambs: Sequence[Lamb], likeness: float | None) -> Contrast | None:
+def _answer(question: _Question, lambs: int, likeness: float | None) -> Contrast | None:
     """The contrast; None where either class is too small, or where neither lost a lamb."""
-    by: dict[Where, list[Lamb]] = {where: [] for where in Where}
-    for lamb in lambs:
-        by[question.where(lamb)].append(lamb)
-    if min(len(by[Where.FIRST]), len(by[Where.SECOND])) < FEW:
+    a, b = question.tallies
+    if min(a.lambs, b.lambs) < FEW or not (a.lost or b.lost):
         return None
-    first, second = (_side(name, by[where], likeness) for name, where in (
-        (question.first, Where.FIRST), (question.second, Where.SECOND)))
-    if not (first.loss.numerator or second.loss.numerator):
-        return None
-    a, b = _counts(first), _counts(second)
-    risk = widened_relative_risk(a, b, first.design_effect, second.design_effect)
-    unknown = len(by[Where.NOT_RECORDED])
-    note = f"not recorded for {unknown} of {len(lambs)} live-born lambs" if unknown else ""
-    odds = odds_ratio(*a, *b).value
+    first, second = (_side(name, tally, likeness) for name, tally in zip(question.names, question.tallies, strict=True))
+    risk = widened_relative_risk((a.lost, a.lambs), (b.lost, b.lambs), first.design_effect, second.design_effect)
+    odds = odds_ratio(a.lost, a.lambs, b.lost, b.lambs).value
+    note = f"not recorded for {question.unknown} of {lambs} live-born lambs" if question.unknown else ""
     return Contrast(question.id, _words(first, second, risk), first, second, risk, odds, likeness, note, question.rest)
 
 
-def _side(name: str, lambs: Sequence[Lamb], likeness: float | None) -> Side:
-    mates = usual_cluster_size([len(litter) for litter in _litters(lambs)])
-    effect = max(1.0, design_effect(mates, likeness or 0.0))
-    return Side(name, widened_wilson(sum(map(is_lost, lambs)), len(lambs), effect), effect)
+def _side(name: str, tally: _Tally, likeness: float | None) -> Side:
+    effect = max(1.0, design_effect(tally.mates, likeness or 0.0))
+    return Side(name, widened_wilson(tally.lost, tally.lambs, effect), effect)
 
 
 def _counts(side: Side) -> tuple[int, int]:

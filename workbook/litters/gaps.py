@@ -50,7 +50,7 @@ class _Reference(NamedTuple):
 
     @property
     def words(self) -> str:
-        whose = "the farm's own target" if self.against == TARGET else "as last season"
+        whose = "had met the farm's own target" if self.against == TARGET else "had been as last season"
         return f"{whose} ({self.value:g} %)"
 
 
@@ -121,13 +121,13 @@ def _of_flock(
 def _of_empties(ewes: float, counted: float, of: int, to: _Reference, figures: Mapping[str, Figure], in_book: int) -> Gap:
     """Empty ewes turned into the lambs that as many ewes in lamb were scanned with."""
     litter = figures["litter_scanned"].value or 0.0
-    words = (f"If the share of empty ewes had been {to.words}, {_more(ewes * litter)} scanned: {counted:g} of {of} ewes were "
+    words = (f"If the share of empty ewes {to.words}, {_more(ewes * litter)} scanned: {counted:g} of {of} ewes were "
              f"scanned empty ({PER_CENT * counted / of:.1f} %), the others carried {litter:.2f} each.")
     return Gap(words, ewes * litter, of, to.against, f"scan for {of} of {in_book} ewes", "empty_pct", counted, to.value)
 
 
 def _of_reared(more: float, counted: float, of: int, to: _Reference, account: Account) -> Gap:
-    words = (f"If lambs reared per 100 ewes to the ram had been {to.words}, {_more(more)}: {counted:g} were reared by {of} ewes "
+    words = (f"If lambs reared per 100 ewes to the ram {to.words}, {_more(more)}: {counted:g} were reared by {of} ewes "
              f"to the ram ({PER_CENT * counted / of:.1f} %).")
     seen, present = account.total("present_seen"), account.total("present")
     note = f"{seen} of {present} lambs still here were seen at a weighing, a count or turnout" if present else ""
@@ -181,7 +181,7 @@ def _share(side: Side) -> float:
 
 
 def _said(what: str, to: _Reference, lambs: float, counted_words: str, counted: float, of: int) -> str:
-    return f"If {what} had been {to.words}, {_more(lambs)}: {counted_words} ({PER_CENT * counted / of:.1f} %)."
+    return f"If {what} {to.words}, {_more(lambs)}: {counted_words} ({PER_CENT * counted / of:.1f} %)."
 
 
 def _more(lambs: float) -> str:
