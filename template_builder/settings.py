@@ -26,6 +26,7 @@ class Setting:
 
 
 FARM = "the farm's own"
+PAST = "This season is set against it, in lambs."
 HOUSE = "house rule, change it to suit"
 PRACTICE = "common practice, no source"
 REVIEW = "NZ J Agric Res review 2019, by summary: twin 81 %, triplet 66 % of a 5.5 kg single"
@@ -37,6 +38,11 @@ def _days(id: str, title: str, default: float, why: str, source: str, most: floa
 
 def _kg(id: str, title: str, default: float, why: str, source: str) -> Setting:
     return Setting(id, title, Kind.NUMBER, default, "kg", why, source, least=0.5, most=12)
+
+
+def _per_cent(id: str, title: str, why: str, most: float = 100) -> Setting:
+    """A figure the farm writes in; blank is none."""
+    return Setting(id, title, Kind.NUMBER, None, "%", why, FARM, least=0, most=most)
 
 
 SETTINGS: tuple[Setting, ...] = (
@@ -69,10 +75,18 @@ SETTINGS: tuple[Setting, ...] = (
             PRACTICE, least=0.25, most=24),
     Setting("target_ewes", "Ewes wanted next year", Kind.WHOLE, None, "ewes", "How many ewes the flock should have.", FARM,
             least=0, most=20000),
-    Setting("target_loss", "Own target: total loss", Kind.NUMBER, None, "%", "Scanned lamb to weaning, all losses.", FARM,
-            least=0, most=100),
-    Setting("target_reared", "Own target: lambs reared per 100 ewes", Kind.NUMBER, None, "%", "Per 100 ewes to the ram.", FARM,
-            least=0, most=400),
+    _per_cent("target_loss", "Own target: total loss", "Scanned lamb to weaning, all losses."),
+    _per_cent("target_reared", "Own target: lambs reared per 100 ewes", "Per 100 ewes to the ram.", 400),
+    _per_cent("target_loss_triplets", "Own target: loss of live-born triplets", "Triplets or more, born alive and lost."),
+    _per_cent("target_stillborn", "Own target: born dead", "Born dead, of all lambs born."),
+    _per_cent("target_empty", "Own target: empty ewes", "Scanned empty, of all ewes scanned."),
+    _per_cent("last_loss", "Last season: total loss", PAST),
+    _per_cent("last_loss_singles", "Last season: loss of live-born singles", PAST),
+    _per_cent("last_loss_twins", "Last season: loss of live-born twins", PAST),
+    _per_cent("last_loss_triplets", "Last season: loss of live-born triplets", f"Triplets or more. {PAST}"),
+    _per_cent("last_stillborn", "Last season: born dead", f"Of all lambs born. {PAST}"),
+    _per_cent("last_empty", "Last season: empty ewes", f"Scanned empty, of all scanned. {PAST}"),
+    _per_cent("last_reared", "Last season: lambs reared per 100 ewes", f"Per 100 ewes to the ram. {PAST}", 400),
     _days("early_age", "Early weighing, age", 60, "Early weights are brought to this age.",
           "Boggess and others 1991, J Anim Sci 69:3190: adequate at 60 days, 7 either way"),
     _days("weaning_age", "Weaning weighing, age", 90, "Weaning weights are brought to this age.",

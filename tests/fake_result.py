@@ -35,7 +35,10 @@ from workbook.advice.decisions import decisions
 from workbook.advice.problem_ewes import ProblemEwe
 from workbook.cells import CellRef
 from workbook.litters.account import litter_account
+from workbook.litters.contrasts import contrasts
+from workbook.litters.ewe_losses import ewe_loss_tables
 from workbook.litters.figures import figures, scan_agreement, stage_of
+from workbook.litters.gaps import gaps
 from workbook.litters.losses import loss_tables
 from workbook.pipeline import Result
 from workbook.rules import Found, Problem, Rule, Severity, Skipped
@@ -58,9 +61,11 @@ def result(
     """A result of a season, with problems and alerts as given."""
     account = litter_account(of)
     stage = stage_of(of, account)
+    found, losses, compared = figures(of, account, stage), loss_tables(of, account), contrasts(of)
     return Result(
         season=of, stage=stage, problems=tuple(problems), skipped=tuple(skipped), account=account,
-        figures=figures(of, account, stage), scanning=scan_agreement(of), losses=loss_tables(of, account),
+        figures=found, scanning=scan_agreement(of), losses=losses, ewe_losses=ewe_loss_tables(of), contrasts=compared,
+        gaps=gaps(of, account, found, losses, compared),
         mothering=mothering_scores(of), problem_ewes=tuple(alerts), decisions=decisions(of, stage),
     )
 

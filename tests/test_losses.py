@@ -5,7 +5,7 @@ from datetime import date, timedelta
 import pytest
 from seasons import season
 
-from template_builder.choices import Born, CameFrom, Cause, Help, LambLeft, RearedBy, YesNo
+from template_builder.choices import Born, CameFrom, Cause, ConfirmedBy, Help, LambLeft, RearedBy, YesNo
 from template_builder.columns import Row
 from workbook.litters.account import litter_account
 from workbook.litters.losses import LossTable, loss_tables
@@ -122,8 +122,49 @@ def test_age_of_the_ewe(cells: Row, label: str) -> None:
 def test_every_way_of_splitting_has_all_live_born_lambs_and_all_losses() -> None:
     of = flock([*AGES, lamb("6", 1, 4, reared_by=RearedBy.PET), {"came_from": CameFrom.MOTHER_NOT_KNOWN, "born": Born.ALIVE}])
     for table in tables(of).values():
-        if table.id not in ("stage", "cause"):
+        if table.id not in ("stage", "cause", "confirmed"):
             assert (7, 12) == tuple(map(sum, zip(*shares(table).values(), strict=True))), table.id
+
+
+def test_groups_and_rams_are_one_class_however_they_are_spelt() -> None:
+    ewes = [{"ewe": "1", "group": "hill", "ram": "Texel 1"}, {"ewe": "2", "group": "Hill ", "ram": "texel  1"},
+            {"ewe": "3", "group": "low"}, {"ewe": "4", "group": "LOW", "ram": "L2"}]
+    lambs = [lamb("1", 1, 3), lamb("2", 1), lamb("3", 1), lamb("4", 1, 5)]
+    found = tables(season(ewes=ewes, lambs=lambs, groups=[{"group": "Low"}]))
+    # As on Groups where the group stands there, else as first written.
+    assert {"hill": (1, 2), "Low": (1, 2)} == shares(found["group"])
+    assert {"Texel 1": (1, 2), "L2": (1, 1), "not recorded": (0, 1)} == shares(found["ram"])
+    assert ("rams for 3 of 4 live-born lambs", True) == (found["ram"].note, found["ram"].incomplete)
+    assert ("groups for 4 of 4 live-born lambs", False) == (found["group"].note, found["group"].incomplete)
+
+
+def test_who_confirmed_the_cause_of_those_that_have_one() -> None:
+    of = flock([
+        lamb("1", 1, 0, cause=Cause.STARVED, confirmed_by=ConfirmedBy.VET), lamb("1", 2, 3, cause=Cause.SCOUR),
+        lamb("2", 1, 3, cause=Cause.PNEUMONIA, confirmed_by=ConfirmedBy.NOBODY), lamb("2", 2, 9, cause=Cause.NOT_KNOWN),
+        lamb("3", 1, 9, confirmed_by=ConfirmedBy.VET), lamb("3", 2),
+    ])
+    table = tables(of)["confirmed"]
+    assert {"nobody": (1, 6), "vet": (1, 6), "not recorded": (1, 6)} == shares(table)
+    assert ("causes confirmed for 1 of 3 written down", True) == (table.note, table.incomplete)
+
+
+def test_who_reared_the_lost_and_the_others() -> None:
+    of = flock([lamb("1", 1, 3), lamb("1", 2, reared_by=RearedBy.PET), lamb("2", 1, 9, reared_by=RearedBy.PET),
+                lamb("3", 1, reared_by=RearedBy.FOSTER_EWE, foster_ewe="2")])
+    assert {"own ewe": (1, 1), "foster ewe": (0, 1), "pet on the bottle": (1, 2)} == shares(tables(of)["reared_by"])
+
+
+@pytest.mark.parametrize(("id", "note"), [
+    ("birth_weight", "birth weights for 1 of 3 live-born lambs"), ("help", "help for 0 of 3 live-born lambs"),
+    ("ewe_age", "ages of ewes for 1 of 3 live-born lambs"), ("litter_size", "mothers for 2 of 3 live-born lambs"),
+    ("reared_by", ""), ("stage", ""),
+])
+def test_each_table_says_for_how_many_it_is_known(id: str, note: str) -> None:
+    of = season(ewes=[{"ewe": "1", "born_year": 2023}, {"ewe": "2"}], lambing=[{"ewe": "1", "lambed_on": DAY}],
+                lambs=[lamb("1", 1, birth_weight=4.0), lamb("2", 1), {"came_from": CameFrom.MOTHER_NOT_KNOWN}])
+    table = tables(of)[id]
+    assert (note, bool(note)) == (table.note, table.incomplete)
 
 
 def test_an_empty_season_has_no_losses() -> None:

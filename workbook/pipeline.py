@@ -10,7 +10,10 @@ from workbook.advice.problem_ewes import ProblemEwe, problem_ewes
 from workbook.agreement import Agreement
 from workbook.answers import answered, unanswered
 from workbook.litters.account import Account, litter_account
+from workbook.litters.contrasts import Contrast, contrasts
+from workbook.litters.ewe_losses import ewe_loss_tables
 from workbook.litters.figures import BEFORE, SO_FAR, Figure, figures, scan_agreement, stage_of
+from workbook.litters.gaps import Gap, gaps
 from workbook.litters.losses import LossTable, loss_tables
 from workbook.litters.spread import forecast_of, forecast_to_come
 from workbook.reading import Reading
@@ -41,6 +44,9 @@ class Result:
     decisions: Mapping[str, Decision]
     forecast: Forecast | None = None
     to_come: Forecast | None = None
+    ewe_losses: tuple[LossTable, ...] = ()
+    contrasts: tuple[Contrast, ...] = ()
+    gaps: tuple[Gap, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -67,9 +73,11 @@ def analyse(reading: Reading) -> Result:
     account = litter_account(season)
     stage = stage_of(season, account)
     litters = {key: weight.kg for key, weight in litter_weights(season).items() if weight.kg is not None}
+    found, losses, compared = figures(season, account, stage, litters), loss_tables(season, account), contrasts(season)
     return Result(
         season=season, stage=stage, problems=checked.problems, skipped=checked.skipped, account=account,
-        figures=figures(season, account, stage, litters), scanning=scan_agreement(season), losses=loss_tables(season, account),
+        figures=found, scanning=scan_agreement(season), losses=losses, ewe_losses=ewe_loss_tables(season),
+        contrasts=compared, gaps=gaps(season, account, found, losses, compared),
         mothering=mothering_scores(season), problem_ewes=problem_ewes(season, season.as_of),
         decisions=decisions(season, stage), forecast=forecast_of(season),
         to_come=forecast_to_come(season) if stage in (BEFORE, SO_FAR) else None,

@@ -9,7 +9,9 @@ from datetime import date, datetime
 
 from template_builder.choices import Verdict
 from workbook.answers import answer_to
+from workbook.litters.contrasts import RISK_RATIO, Contrast
 from workbook.litters.figures import Figure
+from workbook.litters.gaps import Gap
 from workbook.pipeline import Checked, Result
 from workbook.rules import Problem, Severity, Skipped
 
@@ -93,7 +95,31 @@ def result_json(result: Result) -> str:
         "account": {line: dict(classes) for line, classes in result.account.lines.items()},
         "groups": [],
         "ewes": [_ewe(result, key) for key in result.decisions],
+        "gaps": [_gap(gap) for gap in result.gaps],
+        "contrasts": [_contrast(contrast) for contrast in result.contrasts],
     })
+
+
+def _gap(gap: Gap) -> dict[str, object]:
+    return {
+        "id": gap.id, "words": gap.words, "lambs": gap.lambs, "counted": gap.counted, "of": gap.of, "against": gap.against,
+        "reference": gap.reference, "not_recorded": gap.note,
+    }
+
+
+def _contrast(contrast: Contrast) -> dict[str, object]:
+    """A comparison as data: the ratio of risks with its interval, the ratio of odds under its own name, and both classes."""
+    risk = contrast.risk_ratio
+    sides = {
+        name: {"class": side.name, "lost": side.loss.numerator, "of": side.loss.denominator, "share": side.loss.value,
+               "low": side.loss.low, "high": side.loss.high, "design_effect": side.design_effect}
+        for name, side in (("first", contrast.first), ("second", contrast.second))
+    }
+    return {
+        "id": contrast.id, "words": contrast.words, "measure": RISK_RATIO, "risk_ratio": risk.value, "low": risk.low,
+        "high": risk.high, "odds_ratio": contrast.odds_ratio, "likeness_within_litters": contrast.likeness, **sides,
+        "not_recorded": contrast.note,
+    }
 
 
 def _figure(figure: Figure) -> dict[str, object]:

@@ -20,8 +20,8 @@ CLOSE = Limit("Two abortions this close", 7, "days", "Two in a week point to one
          why="Most causes of abortion are catching, and some make people ill, above all pregnant women.",
          source="common practice, no source; the share stands on Policy",
          uses=("lambs.born",),
-         fix="Call your vet for the flock and send samples. Isolate these ewes, wear gloves, keep pregnant women away, and "
-             "set no ewe lamb on to them.",
+         fix="Call your vet for the flock and send samples of the aborted lambs and the afterbirth. Isolate these ewes, wear "
+             "gloves, keep pregnant women away, and set no ewe lamb on to them.",
          limits=(Limit(ALARM.title, ALARM.limit, ALARM.unit, ALARM.why, ALARM.source), CLOSE))
 def abortion_alarm(season: Season) -> Iterator[Found]:
     """One finding for the flock, at the first abortion written down, with the others beside it."""

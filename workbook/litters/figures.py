@@ -60,7 +60,7 @@ def figures(
     lambed = tuple(ewe for ewe in ewes if ewe.lambed)
     per_ewe = Denominator(len(lambed), "ewes lambed so far") if so_far else to_ram
     rest = (
-        *_of_lambing(account, ewes, lambed, to_ram, per_ewe),
+        *_of_lambing(account, ewes, lambed, to_ram, per_ewe, season.policy.weights["abortion-alarm"]),
         *_of_losses(account, so_far),
         *_of_rearing(season, account, lambed, to_ram, per_ewe),
         *_of_help(lambed),
@@ -85,6 +85,7 @@ def _of_scanning(account: Account, ewes: tuple[Ewe, ...], to_ram: Denominator) -
 
 def _of_lambing(
     account: Account, ewes: tuple[Ewe, ...], lambed: tuple[Ewe, ...], to_ram: Denominator, per_ewe: Denominator,
+    alarm: float,
 ) -> list[Figure]:
     in_lamb = [ewe for ewe in ewes if (scan_of(ewe) or 0) > 0]
     born = Numerator(account.total("born"), "Lambs born, alive or dead,", account.rows["born"])
@@ -94,7 +95,7 @@ def _of_lambing(
         share("ewes_lambed_pct", "Ewes lambed %", _ewes(lambed, "Ewes lambed"), to_ram),
         per("lambing_pct", "Lambing %", born, per_ewe),
         share("aborted_pct", "Aborted %", _ewes([ewe for ewe in in_lamb if ewe.aborted], "Ewes that aborted"),
-               Denominator(len(in_lamb), "ewes scanned in lamb")),
+               Denominator(len(in_lamb), "ewes scanned in lamb", f"Alarm for the flock from {alarm:g} %, or two in a week.")),
     ]
 
 

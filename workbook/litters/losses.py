@@ -1,35 +1,38 @@
-"""Where live-born lambs were lost: by stage, cause, litter size, birth weight, help, age of ewe, ram and group.
+"""Where live-born lambs were lost: by stage, cause, litter size, birth weight, help, age of ewe, ram, group and rearer.
 
 Lost are home-born lambs that died or are missing, out of all home-born lambs born alive in the same class. Lambs short at
 a count have no row of their own: they stand in the first table as a class.
 """
 
-from collections import Counter
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date
+from typing import NamedTuple
 
-from template_builder.choices import Born, Cause, Help, LambLeft, YesNo
+from template_builder.choices import Born, Cause, ConfirmedBy, Help, LambLeft, RearedBy
 from workbook.cells import CellRef
 from workbook.flock import Ewe, Flock, Lamb
 from workbook.indicators import stage_losses
 from workbook.litters.account import Account
 from workbook.litters.groups import Groups, born_on, ewe_with, group_name
+from workbook.litters.lamb_classes import (
+    AGE_CLASSES,
+    FIRST_LAMBING,
+    MOTHER_NOT_KNOWN,
+    NOT_RECORDED,
+    NOT_WEIGHED,
+    WEIGHT_BANDS,
+    age_class,
+    group_label,
+    help_given,
+    ram_label,
+    season_year,
+    weight_band,
+)
 from workbook.proportions import Proportion, wilson
 from workbook.season import Season
 
-NOT_RECORDED, NOT_WEIGHED, MOTHER_NOT_KNOWN = "not recorded", "not weighed", "mother not known"
 SHORT, TOTAL, WHEN_NOT_KNOWN = "short at count", "all", "not known when"
-
-# Lower limits of the birth-weight bands in kg (house rule), heaviest first.
-WEIGHT_BANDS: tuple[tuple[float, str], ...] = (
-    (6.0, "6 kg and over"), (5.0, "5 to under 6 kg"), (4.0, "4 to under 5 kg"), (3.0, "3 to under 4 kg"), (0.0, "under 3 kg"),
-)
-# Lower limits of the age classes of ewes in years (common practice, no source), oldest first.
-AGE_CLASSES: tuple[tuple[int, str], ...] = (
-    (6, "6 years and over"), (3, "3 to 5 years"), (2, "2 years"), (0, "ewe lamb or 1 year"),
-)
-FIRST_LAMBING = "first lambing, age not recorded"
 
 BIRTH_DAYS = 1  # days of age: the day of birth and the next day
 FIRST_WEEK = 7  # days of age
@@ -51,12 +54,20 @@ class LossClass:
 
 @dataclass(frozen=True)
 class LossTable:
-    """Losses of live-born lambs split one way. `note` says what was not recorded ("causes for 31 of 44 dead")."""
+    """Losses split one way. `note` says for how many the split is known ("causes for 31 of 44 dead"); `incomplete` that
+    it is not known for all.
+    """
 
     id: str
     title: str
     classes: tuple[LossClass, ...]
     note: str = ""
+    incomplete: bool = False
+
+
+def known_for(what: str, known: int, of: int, whom: str) -> tuple[str, bool]:
+    """How much of a split was recorded, in words, and whether something is missing; nothing is said of nobody."""
+    return (f"{what} for {known:,} of {of:,} {whom}", known < of) if of else ("", False)
 
 
 def is_lost(lamb: Lamb) -> bool:
@@ -77,58 +88,42 @@ def loss_tables(season: Season, account: Account) -> tuple[LossTable, ...]:
     def by_mother(label: Callable[[Ewe], str]) -> Callable[[Lamb], str]:
         return lambda lamb: MOTHER_NOT_KNOWN if (ewe := mothers[lamb]) is None else label(ewe)
 
+    def of_mother(told: str, unknown: str = NOT_RECORDED) -> Known:
+        return Known(told, (unknown, MOTHER_NOT_KNOWN))
+
     ages = (*(label for _, label in reversed(AGE_CLASSES)), FIRST_LAMBING)
-    return (
-        _by_stage(season, lambs, account.total("short")),
-        _by_cause(lambs),
-        _split("litter_size", "By litter size born", lambs, by_mother(lambda ewe: str(len(ewe.born)))),
-        _split("birth_weight", "By birth weight", lambs, weight_band, (*(label for _, label in reversed(WEIGHT_BANDS)),)),
-        _split("help", "By help given", lambs, lambda lamb: help_given(lamb, mothers[lamb]), tuple(h.label for h in Help)),
-        _split("ewe_age", "By age of the ewe", lambs, by_mother(lambda ewe: age_class(ewe, year)), ages),
-        _split("ram", "By ram", lambs, by_mother(lambda ewe: (ewe.record and ewe.record.text("ram")) or NOT_RECORDED)),
-        _split("group", "By group", lambs, by_mother(lambda ewe: group_name(ewe) or NOT_RECORDED)),
+    ram, group = ram_label(flock), group_label(season)
+    splits = (
+        _split("litter_size", "By litter size born", lambs, by_mother(lambda ewe: str(len(ewe.born))), of_mother("mothers")),
+        _split("birth_weight", "By birth weight", lambs, weight_band, Known("birth weights", (NOT_WEIGHED,)),
+               tuple(label for _, label in reversed(WEIGHT_BANDS))),
+        _split("help", "By help given", lambs, lambda lamb: help_given(lamb, mothers[lamb]), Known("help", (NOT_RECORDED,)),
+               tuple(help.label for help in Help)),
+        _split("ewe_age", "By age of the ewe", lambs, by_mother(lambda ewe: age_class(ewe, year)), of_mother("ages of ewes"),
+               ages),
+        _split("ram", "By ram", lambs, by_mother(lambda ewe: ram(ewe) or NOT_RECORDED), of_mother("rams")),
+        _split("group", "By group", lambs, by_mother(lambda ewe: group(ewe) or NOT_RECORDED), of_mother("groups")),
+        _split("reared_by", "By who reared it", lambs, lambda lamb: lamb.reared_by.label, Known("", ()),
+               tuple(reared.label for reared in RearedBy)),
     )
+    return (_by_stage(season, lambs, account.total("short")), _by_cause(lambs), _by_confirmed(lambs), *splits)
 
 
-def season_year(season: Season) -> int:
-    """The year most ewes lambed in, as set on Season, else as recorded, else that of the moment."""
-    if (year := season.settings.maybe("year")) is not None:
-        return int(year)
-    years = Counter(day.year for ewe in season.flock.ewes.values() if (day := ewe.lambed_on))
-    return min(years, key=lambda year: (-years[year], year)) if years else season.as_of.year
+class Known(NamedTuple):
+    """What a split rests on, in words (empty where a blank cell has a meaning of its own), and the classes of those for whom
+    it is not known.
+    """
+
+    told: str
+    unknown: tuple[str, ...]
 
 
-def weight_band(lamb: Lamb) -> str:
-    """The birth-weight band of a lamb; not weighed is one."""
-    kg = lamb.birth_weight
-    return NOT_WEIGHED if kg is None else next((label for least, label in WEIGHT_BANDS if kg >= least), NOT_WEIGHED)
-
-
-def help_given(lamb: Lamb, mother: Ewe | None) -> str:
-    """The help a lamb had: as written for the lamb, else for its mother's lambing."""
-    lambing = mother.lambing if mother else None
-    help = lambing.choice("help", Help) if lambing is not None else None
-    helped = lamb.record.choice("helped", YesNo) if lamb.named and lamb.record.filled("helped") else None
-    if helped is YesNo.NO:
-        return Help.NONE.label
-    if helped is YesNo.YES and help in (None, Help.NONE):
-        return "helped, how not recorded"
-    return help.label if help else NOT_RECORDED
-
-
-def age_class(ewe: Ewe, year: int) -> str:
-    """The age class of a ewe in the season's year."""
-    born = ewe.record.whole("born_year") if ewe.record else None
-    if born is None or born > year:
-        return FIRST_LAMBING if ewe.first_lambing else NOT_RECORDED
-    return next(label for least, label in AGE_CLASSES if year - born >= least)
-
-
+NO_CAUSE = (None, Cause.NOT_KNOWN)
 LAST_CLASSES = (NOT_WEIGHED, NOT_RECORDED, MOTHER_NOT_KNOWN)
 
 
 def _split(
-    id: str, title: str, lambs: Iterable[Lamb], label: Callable[[Lamb], str], order: tuple[str, ...] = (),
+    id: str, title: str, lambs: tuple[Lamb, ...], label: Callable[[Lamb], str], known: Known, order: tuple[str, ...] = (),
 ) -> LossTable:
     """Losses by the label of each lamb: classes in the order given, then by name, those of which nothing is known last."""
     of: dict[str, list[Lamb]] = {}
@@ -136,7 +131,11 @@ def _split(
         of.setdefault(label(lamb), []).append(lamb)
     names = [name for name in order if name in of]
     names += sorted(of.keys() - {*order, *LAST_CLASSES}) + [name for name in LAST_CLASSES if name in of]
-    return LossTable(id, title, tuple(_class(name, of[name]) for name in names))
+    classes = tuple(_class(name, of[name]) for name in names)
+    if not known.told:
+        return LossTable(id, title, classes)
+    unknown = sum(len(of.get(name, ())) for name in known.unknown)
+    return LossTable(id, title, classes, *known_for(known.told, len(lambs) - unknown, len(lambs), "live-born lambs"))
 
 
 def _class(name: str, lambs: list[Lamb]) -> LossClass:
@@ -158,7 +157,21 @@ def _by_cause(lambs: tuple[Lamb, ...]) -> LossTable:
     dead = sum(lamb.left_how is LambLeft.DIED for lamb in lambs)
     known = dead - sum(len(of.get(name, ())) for name in (Cause.NOT_KNOWN.label, NOT_RECORDED))
     classes = tuple(LossClass(name, wilson(len(of[name]), len(lambs)), rows=_rows(of[name])) for name in names if name in of)
-    return LossTable("cause", "By cause", classes, f"causes for {known} of {dead} dead" if dead else "")
+    return LossTable("cause", "By cause", classes, *known_for("causes", known, dead, "dead"))
+
+
+def _by_confirmed(lambs: tuple[Lamb, ...]) -> LossTable:
+    """Dead lambs with a cause written down, by who named it, each of all live-born."""
+    named = [lamb for lamb in lambs if lamb.left_how is LambLeft.DIED and lamb.record.choice("cause", Cause) not in NO_CAUSE]
+    of: dict[str, list[Lamb]] = {}
+    for lamb in named:
+        who = lamb.record.choice("confirmed_by", ConfirmedBy)
+        of.setdefault(who.label if who else NOT_RECORDED, []).append(lamb)
+    names = [*(who.label for who in ConfirmedBy), NOT_RECORDED]
+    classes = tuple(LossClass(name, wilson(len(of[name]), len(lambs)), rows=_rows(of[name])) for name in names if name in of)
+    unsure = sum(len(of.get(name, ())) for name in (ConfirmedBy.NOBODY.label, NOT_RECORDED))
+    note = known_for("causes confirmed", len(named) - unsure, len(named), "written down")
+    return LossTable("confirmed", "By who confirmed the cause", classes, *note)
 
 
 def _cause(lamb: Lamb) -> str:
@@ -190,7 +203,7 @@ def _by_stage(season: Season, lambs: tuple[Lamb, ...], short: int) -> LossTable:
     if short:
         classes.append(LossClass(SHORT, wilson(short, len(lambs))))
     classes.append(LossClass(TOTAL, wilson(lost + short, len(lambs))))
-    return LossTable("stage", "By stage", tuple(classes), f"dates for {lost - len(unknown)} of {lost} lost" if lost else "")
+    return LossTable("stage", "By stage", tuple(classes), *known_for("dates", lost - len(unknown), lost, "lost"))
 
 
 def _has_stage_dates(season: Season) -> bool:

@@ -8,7 +8,9 @@ from template_builder.tab import Cell, Head, Link, Shown, Tab
 from workbook.litters.figures import Figure
 from workbook.pipeline import Result
 from workbook.season import Settings
+from workbook.summary.alarms import write_alarms
 from workbook.summary.figure_cells import denominator, label, numerator, value
+from workbook.summary.gaps import write_gaps
 from workbook.summary.losses import worst
 from workbook.summary.names import EWE_DECISIONS, LOSSES, PROBLEM_EWES, QUERIES, SUMMARY
 from workbook.summary.pictures import write_pictures
@@ -27,7 +29,10 @@ HEADLINES = (
     "aborted_pct", "stillbirth_pct", "loss_live_born_pct", "total_loss_pct", "reared_pct", "pet_pct", "ewe_deaths_pct",
     "assisted_pct", "kg_weaned_per_ewe",
 )
-TARGETS: Mapping[str, str] = {"total_loss_pct": "target_loss", "reared_pct": "target_reared"}
+TARGETS: Mapping[str, str] = {
+    "total_loss_pct": "target_loss", "reared_pct": "target_reared", "stillbirth_pct": "target_stillborn",
+    "empty_pct": "target_empty",
+}
 SOON = 2  # urgency up to which a ewe needs a look today
 ALL_WELL = "Nothing that the figures rest on was found missing."
 CAUTION = ("Made from the records alone: nobody has seen your sheep. The farmer and adviser decide; the vet decides on health "
@@ -41,6 +46,7 @@ def write_front(book: Book, result: Result, places: Places, footer: str) -> None
     tab.title(" ".join(part for part in (result.season.title, SUMMARY) if part), f"{moment_words(result.season)}, from "
               f"{result.season.file}")
     tab.prose(stage_words(result), WARNING.with_(wrap=True))
+    write_alarms(tab, result)
     missing = missing_words(result)
     tab.prose(f"Missing or incomplete: {'; '.join(missing)}." if missing else ALL_WELL)
     tab.prose(problem_words(result), PROSE, Link(QUERIES, TOP) if result.problems else None)
@@ -50,6 +56,7 @@ def write_front(book: Book, result: Result, places: Places, footer: str) -> None
     known = {figure.id: figure for figure in result.figures}
     rows = [_row(known[id], result.season.settings, places) for id in HEADLINES if id in known]
     tab.table(HEADS, rows, empty="No figures yet.")
+    write_gaps(tab, result)
     write_pictures(book, tab, result)
 
 

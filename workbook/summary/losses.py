@@ -8,6 +8,7 @@ from template_builder.tab import Cell, Head, Shown, Tab
 from workbook.litters.losses import TOTAL, LossClass, LossTable
 from workbook.pipeline import Result
 from workbook.proportions import Proportion
+from workbook.summary.contrasts import write_contrasts, write_ewe_losses
 from workbook.summary.names import LOSSES
 from workbook.summary.places import Places
 from workbook.summary.words import FEW_WORD, sentence
@@ -35,6 +36,8 @@ def write_losses(book: Book, result: Result, places: Places, footer: str) -> Non
         tab.keep_together(len(table.classes))
         tab.section(table.title, sentence(table.note))
         tab.table(HEADS, [_row(item, places) for item in table.classes], empty="None lost, or no lambs born alive so far.")
+    write_contrasts(tab, result)
+    write_ewe_losses(tab, result, places)
 
 
 def _row(item: LossClass, places: Places) -> list[Shown]:

@@ -1,6 +1,5 @@
 """Where the season stands and what is missing, in sentences."""
 
-import re
 from pathlib import Path
 
 from template_builder.choices import Verdict
@@ -61,7 +60,7 @@ def problem_words(result: Result) -> str:
 def missing_words(result: Result) -> list[str]:
     """What was not recorded or could not be looked at; figures that rest on it are weaker for it."""
     season = result.season
-    words = [table.note for table in result.losses if _incomplete(table.note)]
+    words = [table.note for table in (*result.losses, *result.ewe_losses) if table.incomplete]
     if not any(group.whole("ewes_to_ram") for group in season.rows("groups")):
         words.append("ewes to the ram not stated on Groups, so nothing is given per ewe to the ram")
     if season.missing:
@@ -71,12 +70,6 @@ def missing_words(result: Result) -> list[str]:
         titles = [skipped.rule.title.lower() for skipped in result.skipped]
         words.append(f"{_counted(len(titles), 'check')} not run for want of columns ({_few_of(titles)})")
     return list(dict.fromkeys(words))
-
-
-def _incomplete(note: str) -> bool:
-    """Whether a note speaks of something missing: "dates for 33 of 33 lost" does not."""
-    counts = re.search(r"(\d+) of (\d+)", note)
-    return bool(note) and (counts is None or counts[1] != counts[2])
 
 
 def column_words(address: str) -> str:

@@ -1,0 +1,51 @@
+"""The flock's abortion alarm: from 2 % of the ewes in lamb, or at two in a week, whichever comes first."""
+
+from datetime import date, timedelta
+
+import pytest
+from seasons import season
+
+from template_builder.choices import Trouble
+from workbook.checks.advice import abortion_alarm
+from workbook.litters.account import litter_account
+from workbook.litters.figures import figures, stage_of
+from workbook.rules import REGISTRY
+from workbook.season import Season
+
+DAY = date(2026, 2, 20)
+
+
+def flock(ewes: int, *days: int) -> Season:
+    """So many ewes in lamb, of which some were seen to have aborted, so many days after 20 February."""
+    looks = [{"ewe": str(n), "date": DAY + timedelta(days=day), "trouble": Trouble.ABORTED} for n, day in enumerate(days)]
+    return season(ewes=[{"ewe": str(n), "scanned": 2} for n in range(ewes)], ewe_check=looks)
+
+
+@pytest.mark.parametrize(("of", "words"), [
+    (flock(50, 0), ["1 of 50 ewes in lamb aborted, 2.0 % (alarm from 2 %)"]),
+    (flock(51, 0), []),
+    (flock(200, 0, 7), ["0 on 20 Feb 2026 and 1 on 27 Feb 2026, within 7 days"]),
+    (flock(200, 0, 8), []),
+    (flock(200, 0, 30, 60, 67), ["4 of 200 ewes in lamb aborted, 2.0 % (alarm from 2 %); 2 on 21 Apr 2026 and 3 on 28 Apr 2026, "
+                                 "within 7 days"]),
+    (flock(200), []),
+])
+def test_when_it_is_raised(of: Season, words: list[str]) -> None:
+    assert words == [found.text for found in abortion_alarm(of)]
+
+
+@pytest.mark.parametrize("step", [
+    "Isolate these ewes", "wear gloves", "Call your vet", "samples of the aborted lambs and the afterbirth",
+    "set no ewe lamb on to them", "keep pregnant women away",
+])
+def test_what_the_trade_does_next(step: str) -> None:
+    # Common practice, no source.
+    assert step in REGISTRY["A101"].fix
+
+
+def test_the_figure_names_the_share_that_raises_it() -> None:
+    of = flock(200, 0)
+    account = litter_account(of)
+    figure = next(figure for figure in figures(of, account, stage_of(of, account)) if figure.id == "aborted_pct")
+    assert 0.5 == figure.value
+    assert "Alarm for the flock from 2 %, or two in a week." in figure.definition

@@ -1,0 +1,85 @@
+"""The classes live-born lambs are put in: birth weight, help, age of the ewe, ram and group; what is not recorded is one."""
+
+from collections import Counter
+from collections.abc import Callable, Iterable, Mapping
+
+from template_builder.choices import Help, YesNo
+from workbook.flock import Ewe, Flock, Lamb
+from workbook.links import fold
+from workbook.litters.groups import group_name
+from workbook.season import Season
+
+NOT_RECORDED, NOT_WEIGHED, MOTHER_NOT_KNOWN = "not recorded", "not weighed", "mother not known"
+HELPED = "helped, how not recorded"
+
+# Lower limits of the birth-weight bands in kg (house rule), heaviest first.
+WEIGHT_BANDS: tuple[tuple[float, str], ...] = (
+    (6.0, "6 kg and over"), (5.0, "5 to under 6 kg"), (4.0, "4 to under 5 kg"), (3.0, "3 to under 4 kg"), (0.0, "under 3 kg"),
+)
+# Lower limits of the age classes of ewes in years (common practice, no source), oldest first.
+AGE_CLASSES: tuple[tuple[int, str], ...] = (
+    (6, "6 years and over"), (3, "3 to 5 years"), (2, "2 years"), (0, "ewe lamb or 1 year"),
+)
+FIRST_LAMBING = "first lambing, age not recorded"
+
+
+def season_year(season: Season) -> int:
+    """The year most ewes lambed in, as set on Season, else as recorded, else that of the moment."""
+    if (year := season.settings.maybe("year")) is not None:
+        return int(year)
+    years = Counter(day.year for ewe in season.flock.ewes.values() if (day := ewe.lambed_on))
+    return min(years, key=lambda year: (-years[year], year)) if years else season.as_of.year
+
+
+def weight_band(lamb: Lamb) -> str:
+    """The birth-weight band of a lamb; not weighed is one."""
+    kg = lamb.birth_weight
+    return NOT_WEIGHED if kg is None else next((label for least, label in WEIGHT_BANDS if kg >= least), NOT_WEIGHED)
+
+
+def help_given(lamb: Lamb, mother: Ewe | None) -> str:
+    """The help a lamb had: as written for the lamb, else for its mother's lambing."""
+    lambing = mother.lambing if mother else None
+    help = lambing.choice("help", Help) if lambing is not None else None
+    helped = lamb.record.choice("helped", YesNo) if lamb.named and lamb.record.filled("helped") else None
+    if helped is YesNo.NO:
+        return Help.NONE.label
+    if helped is YesNo.YES and help in (None, Help.NONE):
+        return HELPED
+    return help.label if help else NOT_RECORDED
+
+
+def age_class(ewe: Ewe, year: int) -> str:
+    """The age class of a ewe in the season's year."""
+    born = ewe.record.whole("born_year") if ewe.record else None
+    if born is None or born > year:
+        return FIRST_LAMBING if ewe.first_lambing else NOT_RECORDED
+    return next(label for least, label in AGE_CLASSES if year - born >= least)
+
+
+def first_written(names: Iterable[str | None]) -> Mapping[str, str]:
+    """Each name as first written, by its folded form: "hill" and "Hill" are one."""
+    found: dict[str, str] = {}
+    for name in names:
+        if name:
+            found.setdefault(fold(name), name)
+    return found
+
+
+def ram_label(flock: Flock) -> Callable[[Ewe], str | None]:
+    """The ram of a ewe, written one way through the flock; None where it is not recorded."""
+    def ram(ewe: Ewe) -> str | None:
+        return ewe.record.text("ram") if ewe.record else None
+
+    return _one_spelling(ram, map(ram, flock.ewes.values()))
+
+
+def group_label(season: Season) -> Callable[[Ewe], str | None]:
+    """The group of a ewe, written as on Groups, else one way through the flock; None where it is not recorded."""
+    on_groups = [row.text("group") for row in season.rows("groups")]
+    return _one_spelling(group_name, [*on_groups, *map(group_name, season.flock.ewes.values())])
+
+
+def _one_spelling(name: Callable[[Ewe], str | None], written: Iterable[str | None]) -> Callable[[Ewe], str | None]:
+    shown = first_written(written)
+    return lambda ewe: shown[fold(found)] if (found := name(ewe)) else None

@@ -1,0 +1,15 @@
+"""On Summary: what concerns the whole flock at once, above the figures."""
+
+from template_builder.look import WARNING
+from template_builder.tab import Link, Tab
+from workbook.checks.advice import ALARM
+from workbook.pipeline import Result
+from workbook.summary.names import QUERIES
+
+
+def write_alarms(tab: Tab, result: Result) -> None:
+    """The abortion alarm with what to do next; nothing where it was not raised."""
+    for problem in result.problems:
+        if problem.rule.slug == ALARM.id:
+            words = f"{problem.rule.title}: {problem.found.text}. {problem.fix}"
+            tab.prose(words, WARNING.with_(wrap=True), Link(QUERIES, "A1"))

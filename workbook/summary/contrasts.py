@@ -1,0 +1,52 @@
+"""On Losses: how many times as often one class was lost as another, and the losses on the side of the ewes."""
+
+from template_builder.look import ONE_DECIMAL, WHOLE, WRAPPED
+from template_builder.tab import Cell, Head, Shown, Tab
+from workbook.litters.contrasts import METHOD, Contrast
+from workbook.pipeline import Result
+from workbook.proportions import FEW, Proportion
+from workbook.summary.places import Places
+from workbook.summary.words import FEW_WORD
+
+PER_CENT = 100
+NONE_LARGE_ENOUGH = f"No two classes have {FEW} live-born lambs each and a lamb lost, so there is nothing to compare."
+SPANS = ((1, 6), (7, 7))
+EWE_HEADS = (
+    Head("Class"), Head("Counted", WHOLE), Head("Of", WHOLE), Head("%", ONE_DECIMAL),
+    Head("95 % interval", WRAPPED.with_(align="center")),
+)
+
+
+def write_contrasts(tab: Tab, result: Result) -> None:
+    """How many times as often: each comparison as a sentence, and what was not recorded."""
+    tab.keep_together(len(result.contrasts))
+    tab.section("How many times as often", METHOD)
+    if not result.contrasts:
+        tab.prose(NONE_LARGE_ENOUGH)
+        return
+    tab.spread(("Comparison", "Not known for"), SPANS, None)
+    for contrast in result.contrasts:
+        tab.spread((contrast.words, _unknown(contrast)), SPANS, WRAPPED)
+
+
+def _unknown(contrast: Contrast) -> str:
+    return contrast.note.removeprefix("not recorded for ")
+
+
+def write_ewe_losses(tab: Tab, result: Result, places: Places) -> None:
+    """Ewes that rear none, ewe deaths and pet lambs. The class links to the first ewe or lamb in it."""
+    for table in result.ewe_losses:
+        tab.keep_together(len(table.classes))
+        tab.section(table.title, f"{table.note[0].upper()}{table.note[1:]}." if table.note else "")
+        rows: list[list[Shown]] = [
+            [Cell(item.label, link=places.first(item.rows)), item.loss.numerator, item.loss.denominator, *_share(item.loss)]
+            for item in table.classes
+        ]
+        tab.table(EWE_HEADS, rows, empty="None.")
+
+
+def _share(loss: Proportion) -> tuple[Shown, str]:
+    """The share and its interval in per cent, or that there are too few."""
+    if loss.few or loss.value is None or loss.low is None or loss.high is None:
+        return Cell(FEW_WORD, WRAPPED.with_(align="right")), ""
+    return loss.value * PER_CENT, f"{loss.low * PER_CENT:.1f} to {loss.high * PER_CENT:.1f}"
