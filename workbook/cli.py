@@ -155,7 +155,8 @@ def _tell_scan(scan, target: Path) -> None:  # type: ignore[no-untyped-def]  # S
     for left in scan.unplaced:
         click.echo(f"  line {left.line}: {left.reason}: {left.text}")
     if scan.unplaced:
-        click.echo(f"{len(scan.unplaced)} lines or cells could not be placed: correct the list and build again, or add them by hand.")
+        left_out = f"{len(scan.unplaced)} lines or cells could not be placed"
+        click.echo(f"{left_out}: correct the list and build again, or add them by hand.")
     click.echo(f"Written: {target}")
 
 

@@ -10,6 +10,7 @@ from workbook.agreement import Agreement
 from workbook.answers import answered, unanswered
 from workbook.litters.account import Account, litter_account
 from workbook.litters.figures import Figure, figures, scan_agreement, stage_of
+from workbook.litters.group_account import GroupAccount, group_accounts
 from workbook.litters.losses import LossTable, loss_tables
 from workbook.reading import Reading
 from workbook.rules import REGISTRY, Problem, Skipped, run
@@ -36,6 +37,7 @@ class Result:
     mothering: Mapping[str, MotheringScore]
     problem_ewes: tuple[ProblemEwe, ...]
     decisions: Mapping[str, Decision]
+    groups: tuple[GroupAccount, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -59,14 +61,15 @@ def analyse(reading: Reading) -> Result:
     """Everything about a season at its moment."""
     checked = check(reading)
     season = checked.season
-    account = litter_account(season)
+    account, groups = litter_account(season), group_accounts(season)
     stage = stage_of(season, account)
     litters = {key: weight.kg for key, weight in litter_weights(season).items() if weight.kg is not None}
     return Result(
         season=season, stage=stage, problems=checked.problems, skipped=checked.skipped, account=account,
-        figures=figures(season, account, stage, litters), scanning=scan_agreement(season), losses=loss_tables(season, account),
+        figures=figures(season, account, stage, litters, groups), scanning=scan_agreement(season),
+        losses=loss_tables(season, account),
         mothering=mothering_scores(season), problem_ewes=problem_ewes(season, season.as_of),
-        decisions=decisions(season, stage),
+        decisions=decisions(season, stage), groups=groups,
     )
 
 

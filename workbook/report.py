@@ -9,6 +9,7 @@ from datetime import date, datetime
 
 from template_builder.choices import Verdict
 from workbook.litters.figures import Figure
+from workbook.litters.group_account import GroupAccount
 from workbook.pipeline import Checked, Result
 from workbook.rules import Problem, Severity, Skipped
 
@@ -83,7 +84,7 @@ def result_json(result: Result) -> str:
         "stage": result.stage,
         "figures": [_figure(figure) for figure in result.figures],
         "account": {line: dict(classes) for line, classes in result.account.lines.items()},
-        "groups": [],
+        "groups": [_group(account) for account in result.groups],
         "ewes": [_ewe(result, key) for key in result.decisions],
     })
 
@@ -92,6 +93,18 @@ def _figure(figure: Figure) -> dict[str, object]:
     return {
         "id": figure.id, "label": figure.label, "value": figure.value, "unit": figure.unit, "numerator": figure.numerator,
         "denominator": figure.denominator, "low": figure.low, "high": figure.high, "definition": figure.definition,
+    }
+
+
+def _group(account: GroupAccount) -> dict[str, object]:
+    return {
+        "group": account.group, "how_recorded": account.how_recorded, "by_count": account.by_count, **account.lines,
+        "steps": [
+            {"from": step.before.stage, "to": step.after.stage, "before": step.before.lambs, "after": step.after.lambs,
+             "lost": step.lost, "sold": step.sold, "more": step.more, "basis": step.after.basis, "words": step.words}
+            for step in account.steps
+        ],
+        "words": account.words,
     }
 
 
@@ -131,7 +144,8 @@ def headline(result: Result) -> str:
         if figure is not None and figure.value is not None:
             lines.append(f"{figure.label}: {figure.value:.1f} {figure.unit}".rstrip())
     verdicts = Counter(decision.verdict for decision in result.decisions.values())
-    lines.append("ewes: " + ", ".join(f"{number} {verdict.label}" for verdict, number in sorted(verdicts.items(), key=_strictest)))
+    counted = (f"{number} {verdict.label}" for verdict, number in sorted(verdicts.items(), key=_strictest))
+    lines.append("ewes: " + ", ".join(counted))
     return "\n".join(lines)
 
 
