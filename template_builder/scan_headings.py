@@ -38,7 +38,7 @@ SCAN_COLUMNS = (
     ),
     ScanColumn("breed", "breed", "breed, ewe breed"),
     ScanColumn("born_year", "year of birth", "born year, born, year born, birth year, year of birth, yob"),
-    ScanColumn("group", "group", "group, mob, batch, management group"),
+    ScanColumn("group", "group", "group, mob, batch, management group, heft, hirsel"),
     ScanColumn(
         "ram",
         "ram",

@@ -101,7 +101,8 @@ def _group(account: GroupAccount) -> dict[str, object]:
         "group": account.group, "how_recorded": account.how_recorded, "by_count": account.by_count, **account.lines,
         "steps": [
             {"from": step.before.stage, "to": step.after.stage, "before": step.before.lambs, "after": step.after.lambs,
-             "lost": step.lost, "sold": step.sold, "more": step.more, "basis": step.after.basis, "words": step.words}
+             "lost": step.lost, "sold": step.sold, "moved": step.moved, "more": step.more, "basis": step.after.basis,
+             "words": step.words}
             for step in account.steps
         ],
         "words": account.words,

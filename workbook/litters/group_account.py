@@ -3,19 +3,20 @@
 A group known by counts only has no book: a loss is the difference of two numbers. Where a later number is the higher one
 the rise stands as "more", so that every account balances:
 
-    before + more = after + lost + sold
+    before + more = after + lost + sold + moved
 """
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
+from typing import NamedTuple
 
-from template_builder.choices import HowRecorded, LambLeft, Stage
+from template_builder.choices import Born, HowRecorded, LambLeft, Stage
 from workbook.cells import CellRef, Record, shown
-from workbook.flock import Flock, Lamb
+from workbook.flock import Ewe, Flock, Lamb
 from workbook.links import fold
 from workbook.litters.counts import booked_in
-from workbook.litters.groups import Groups, ewe_with, group_name
+from workbook.litters.groups import Groups, born_on, ewe_with, group_name
 from workbook.litters.movements import scan_of
 from workbook.season import Season
 
@@ -70,25 +71,31 @@ class Standing:
 
 @dataclass(frozen=True)
 class Step:
-    """What became of a group's lambs from one stage to the next known one: before + more = after + lost + sold."""
+    """What became of a group's lambs from one stage to the next known one: before + more = after + lost + sold + moved.
+
+    `moved` are lambs put on the bottle or that went to another group, less those that came; below nought more came.
+    """
 
     before: Standing
     after: Standing
     lost: int
     sold: int
+    moved: int
     more: int
 
     @property
     def words(self) -> str:
         start, end = self.before, self.after
         numbers = f"{end.lambs} at {end.stage}, {start.lambs} {_at(start)}"
-        sold = f", {self.sold} sold between" if self.sold else ""
+        numbers += f", {self.sold} sold" if self.sold else ""
+        numbers += f", {self.moved} on the bottle or with another group" if self.moved > 0 else ""
+        numbers += f", {-self.moved} came from elsewhere" if self.moved < 0 else ""
         if self.more:
-            return f"{self.more} more at {end.stage} than {_at(start)}: {numbers}{sold}"
+            return f"{self.more} more at {end.stage} than {_at(start)}: {numbers}"
         if not self.lost:
-            return f"none lost {_since(start)} {end.stage}: {numbers}{sold}"
+            return f"none lost {_since(start)} {end.stage}: {numbers}"
         share = f" ({PER_CENT * self.lost / start.lambs:.1f} %)" if start.lambs else ""
-        return f"{self.lost} lost {_since(start)} {end.stage}{share}: {numbers}{sold}"
+        return f"{self.lost} lost {_since(start)} {end.stage}{share}: {numbers}"
 
 
 def _at(standing: Standing) -> str:
@@ -104,8 +111,8 @@ class GroupAccount:
     """One group's account. `by_count` says that it is known by counts only.
 
     `lines` by id: ewes_to_ram, ewes_scanned, ewes_empty, scanned, turned_out (a memo outside the sums), marked,
-    lost_to_marking, sold_to_marking, more_at_marking, the same for weaning, and the ewes counted at each stage. None is
-    not known. Where marking is not known, what was lost to weaning is reckoned from the stage before.
+    lost_to_marking, sold_to_marking, moved_by_marking, more_at_marking, the same for weaning, and the ewes counted at each
+    stage. None is not known. Where marking is not known, what was lost to weaning is reckoned from the stage before.
     """
 
     group: str
@@ -147,7 +154,8 @@ def unbalanced(account: GroupAccount) -> list[Step]:
     """Steps that do not add up; none unless the program has a fault."""
     return [
         step for step in account.steps
-        if step.before.lambs + step.more != step.after.lambs + step.lost + step.sold or min(step.lost, step.more) != 0
+        if step.before.lambs + step.more != step.after.lambs + step.lost + step.sold + step.moved
+        or min(step.lost, step.more) != 0
     ]
 
 
@@ -164,11 +172,11 @@ def _account(season: Season, groups: Groups, name: str, row: Record) -> GroupAcc
     }
     lines |= {line: at.lambs if (at := standings[stage]) else None for stage, line in LAMBS_AT.items()}
     start = Standing(SCANNED, scan.lambs, SCANNED, scan.place) if scan else standings[Stage.TURNOUT]
-    sold = () if by_count else _sold(season.flock, name)
+    left = Left() if by_count else _left(season.flock, name)
     steps: list[Step] = []
     for stage, words in LINE_OF.items():
         after = standings[stage]
-        step = _step(start, after, sold) if start and after else None
+        step = _step(start, after, left) if start and after else None
         lines |= _lines_of(step, words)
         steps += [step] if step else []
         start = after or start
@@ -176,21 +184,58 @@ def _account(season: Season, groups: Groups, name: str, row: Record) -> GroupAcc
     return GroupAccount(row.text("group") or "", row.at("group"), how.label if how else "", by_count, scan, tuple(steps), lines)
 
 
-def _lines_of(step: Step | None, words: str) -> dict[str, int | None]:
-    lost, sold, more = (step.lost, step.sold, step.more) if step else (None, None, None)
-    return {f"lost_to_{words}": lost, f"sold_to_{words}": sold, f"more_at_{words}": more}
+def _lines_of(step: Step | None, stage: str) -> dict[str, int | None]:
+    lost, sold, moved, more = (step.lost, step.sold, step.moved, step.more) if step else (None,) * 4
+    return {f"lost_to_{stage}": lost, f"sold_to_{stage}": sold, f"moved_by_{stage}": moved, f"more_at_{stage}": more}
 
 
-def _step(before: Standing, after: Standing, sold: tuple[Lamb, ...]) -> Step:
-    """A lamb sold on a day not written was sold before the first stage."""
-    gone = sum(
-        (lamb.left_on is None and before.on is None)
-        or (lamb.left_on is not None and after.on is not None and lamb.left_on <= after.on
-            and (before.on is None or lamb.left_on > before.on))
-        for lamb in sold
-    )
-    fewer = before.lambs - after.lambs - gone
-    return Step(before, after, max(0, fewer), gone, max(0, -fewer))
+Days = tuple[date | None, ...]
+
+
+class Left(NamedTuple):
+    """The days on which lambs of a group were sold, went to another group or on the bottle, or came from elsewhere."""
+
+    sold: Days = ()
+    went: Days = ()
+    came: Days = ()
+
+
+def _step(before: Standing, after: Standing, left: Left) -> Step:
+    """From one stage to the next; what happened on a day not written happened before the first stage."""
+    sold, went, came = (sum(_between(day, before.on, after.on) for day in days) for days in left)
+    fewer = before.lambs - after.lambs - sold - went + came
+    return Step(before, after, max(0, fewer), sold, went - came, max(0, -fewer))
+
+
+def _between(day: date | None, start: date | None, end: date | None) -> bool:
+    if day is None or end is None:
+        return start is None
+    return (start is None or start < day) and day <= end
+
+
+def _left(flock: Flock, name: str) -> Left:
+    """What happened to the lambs of one group, from their rows. Lambs dead or missing are found by counting."""
+    sold: list[date | None] = []
+    went: list[date | None] = []
+    came: list[date | None] = []
+    for lamb in flock.lambs:
+        if lamb.born is not Born.ALIVE:
+            continue
+        with_ewe = ewe_with(flock, lamb)
+        bearer = flock.ewes.get(lamb.bearer) if lamb.bearer else None
+        first = fold((bearer and bearer.record and bearer.record.text("group")) or "")
+        last = fold(group_name(with_ewe, lamb.left_on) or "")
+        if name in (first, last) and first != last:
+            (went if first == name else came).append(_moved_on(flock, lamb, with_ewe))
+        if last == name and lamb.left_how is LambLeft.SOLD:
+            sold.append(lamb.left_on)
+    return Left(tuple(sold), tuple(went), tuple(came))
+
+
+def _moved_on(flock: Flock, lamb: Lamb, with_ewe: Ewe | None) -> date | None:
+    """The day a lamb came to where it is: set on or put on the bottle, else turned out with its ewe, else born."""
+    out = with_ewe.lambing.day("turned_out_on") if with_ewe and with_ewe.lambing else None
+    return lamb.record.day("moved_on") or out or born_on(flock, lamb)
 
 
 def _scan(season: Season, groups: Groups, name: str, row: Record) -> Scan | None:
@@ -251,10 +296,6 @@ def _lambs_of(flock: Flock, name: str) -> Iterator[Lamb]:
         group = group_name(ewe_with(flock, lamb), lamb.left_on)
         if group is not None and fold(group) == name:
             yield lamb
-
-
-def _sold(flock: Flock, name: str) -> tuple[Lamb, ...]:
-    return tuple(lamb for lamb in _lambs_of(flock, name) if lamb.left_how is LambLeft.SOLD)
 
 
 def tally_words(row: Record) -> str:

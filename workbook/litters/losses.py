@@ -6,7 +6,7 @@ a count have no row of their own: they stand in the first table as a class.
 
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from template_builder.choices import Born, Cause, Help, LambLeft, YesNo
@@ -78,8 +78,8 @@ def loss_tables(season: Season, account: Account) -> tuple[LossTable, ...]:
         return lambda lamb: MOTHER_NOT_KNOWN if (ewe := mothers[lamb]) is None else label(ewe)
 
     ages = (*(label for _, label in reversed(AGE_CLASSES)), FIRST_LAMBING)
-    return (
-        _by_stage(season, lambs, account.total("short")),
+    short = account.total("short")
+    return (_by_stage(season, lambs, short), *(_without_short(table, short) for table in (
         _by_cause(lambs),
         _split("litter_size", "By litter size born", lambs, by_mother(lambda ewe: str(len(ewe.born)))),
         _split("birth_weight", "By birth weight", lambs, weight_band, (*(label for _, label in reversed(WEIGHT_BANDS)),)),
@@ -87,7 +87,15 @@ def loss_tables(season: Season, account: Account) -> tuple[LossTable, ...]:
         _split("ewe_age", "By age of the ewe", lambs, by_mother(lambda ewe: age_class(ewe, year)), ages),
         _split("ram", "By ram", lambs, by_mother(lambda ewe: (ewe.record and ewe.record.text("ram")) or NOT_RECORDED)),
         _split("group", "By group", lambs, by_mother(lambda ewe: group_name(ewe) or NOT_RECORDED)),
-    )
+    )))
+
+
+def _without_short(table: LossTable, short: int) -> LossTable:
+    """Lambs short at a count belong to a group, so that no class of a ewe or lamb can hold them."""
+    if not short:
+        return table
+    note = f"{short} lamb{'s' * (short > 1)} short at the last count stand{'s' * (short == 1)} in the table by stage only"
+    return replace(table, note="; ".join(filter(None, (table.note, note))))
 
 
 def season_year(season: Season) -> int:

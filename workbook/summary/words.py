@@ -34,6 +34,8 @@ def stage_words(result: Result) -> str:
         case "so far":
             return (f"So far: {lambed} of {expected} ewes expected to lamb have lambed; figures are so far and decisions "
                     "provisional.")
+        case "lambed" | "weaned" if not expected and result.groups:
+            return f"Known by counts only: {result.stage}; nothing is recorded by ewe, so there are no decisions."
         case "lambed":
             return f"Lambing is over ({lambed} ewes have lambed); nothing recorded at weaning yet, so decisions are provisional."
         case _:
