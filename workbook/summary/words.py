@@ -65,6 +65,8 @@ def missing_words(result: Result) -> list[str]:
     words = [table.note for table in result.losses if table.note]
     if not any(group.whole("ewes_to_ram") for group in season.rows("groups")):
         words.append("ewes to the ram not stated on Groups, so nothing is given per ewe to the ram")
+    if by_count := [group.group for group in result.groups if group.by_count]:
+        words.append(f"known by counts only, so without figures per ewe and not in the pictures: {', '.join(by_count)}")
     if season.missing:
         names = [column_words(address) for address in sorted(season.missing)]
         words.append(f"{_counted(len(names), 'column')} not found ({_few_of(names)})")

@@ -25,7 +25,7 @@ _CAUSES = {Cause.STARVED: 5, Cause.PREDATOR: 2, Cause.HARD_BIRTH: 1, Cause.ACCID
 _HELPED, _HARD = 0.045, 0.3
 _DAY_SEEN = 0.85
 # Deaths of ewes: about 4 % a year in Britain (Hansard, 19 January 1994), two-thirds about lambing (Ridler and others 2024).
-_DIED = {"before": 4, "at lambing": 5, "summer": 4, "missing": 3}
+_DIED = {"before": 4, "at lambing": 5, "after weaning": 4, "missing": 3}
 _ABORTED_ON = {"aborts": date(2026, 3, 4), "aborts later": date(2026, 3, 27)}
 _EARLIEST, _LATEST = 139, 156  # days after the rams went in and out between which they lamb
 
@@ -93,8 +93,8 @@ def _outcome(ewe: HillEwe, story: str) -> Outcome:
     if story == "at lambing":
         return Outcome(ewe, day, True, tuple(HillLamb(Born.ALIVE) for _ in lambs), Help.HARD, WhyHelped.LARGE_LAMB,
                        left_on=day + timedelta(days=1), left_how=EweLeft.DIED, orphans=True)
-    if story == "summer":
-        return Outcome(ewe, day, seen, lambs, help, why, left_on=MARKING + timedelta(days=dice.randint(3, 50)),
+    if story == "after weaning":
+        return Outcome(ewe, day, seen, lambs, help, why, left_on=WEANING + timedelta(days=dice.randint(5, 35)),
                        left_how=EweLeft.DIED)
     if story == "missing":
         return Outcome(ewe, day, seen, lambs, help, why, left_on=WEANING, left_how=EweLeft.MISSING)
