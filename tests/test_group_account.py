@@ -2,15 +2,20 @@
 
 from dataclasses import replace
 from datetime import date, datetime
+from pathlib import Path
 
 import pytest
+from click.testing import CliRunner
+from dumps import dump
 from hypothesis import given
 from hypothesis import strategies as st
 from seasons import season
 
 import workbook.checks  # noqa: F401 - importing it declares the rules
+from template_builder.build import Plan, build
 from template_builder.choices import Born, CameFrom, HowRecorded, LambLeft, RearedBy, Sex, Stage, Weighed
-from template_builder.columns import Row
+from template_builder.columns import Row, Start
+from workbook.cli import main
 from workbook.litters.account import imbalances, litter_account
 from workbook.litters.figures import Figure, figures, stage_of
 from workbook.litters.group_account import GroupAccount, group_accounts, unbalanced
@@ -263,3 +268,18 @@ def test_every_group_balances(
     for one in figures(of, book, stage_of(of, book), groups=group_accounts(of)):
         if one.id in ("empty_pct", "total_loss_pct") and one.numerator is not None and one.denominator is not None:
             assert 0 <= one.numerator <= one.denominator
+
+
+# --- a flock known by counts only, through real files ----------------------------------------------------------------
+
+
+def test_a_summary_is_written_without_a_single_ewe(tmp_path: Path) -> None:
+    path = tmp_path / "season.xlsx"
+    rows: dict[str, list[Row]] = {"groups": [HEFT], "counts": [count(Stage.MARKING, 112), count(Stage.WEANING, 108)]}
+    build(path, Plan("By count", rows, Start.OUTDOORS))
+    done = CliRunner().invoke(main, ["analyse", str(path), "--as-of", "2026-09-01"])
+    assert 0 == done.exit_code, done.output
+    assert "Total loss %: 18.8 %" in done.output
+    told = dump(tmp_path / "season-summary.xlsx")
+    assert "Known by counts only: weaned; nothing is recorded by ewe, so there are no decisions." in told
+    assert "21 lost from scanning to marking (15.8 %)" in told

@@ -146,7 +146,8 @@ def headline(result: Result) -> str:
             lines.append(f"{figure.label}: {figure.value:.1f} {figure.unit}".rstrip())
     verdicts = Counter(decision.verdict for decision in result.decisions.values())
     counted = (f"{number} {verdict.label}" for verdict, number in sorted(verdicts.items(), key=_strictest))
-    lines.append("ewes: " + ", ".join(counted))
+    if verdicts:
+        lines.append("ewes: " + ", ".join(counted))
     return "\n".join(lines)
 
 

@@ -10,8 +10,8 @@ from workbook.summary.tab import Cell, Head, Shown, Tab
 
 TITLE = "By group"
 NOTE = ("Lambs scanned and more = marked + lost + sold + moved, and the same from marking to weaning. Moved are lambs on the "
-        "bottle or with another group, less those that came. Lost by marking are all scanned lambs not there: aborted, born dead, "
-        "lost with their ewe, died, or never found.")
+        "bottle or with another group, less those that came. Lost by marking are all scanned lambs not there: aborted, born "
+        "dead, lost with their ewe, died, or never found.")
 BY_COUNT = ("Known by counts only, and in no line of the account above and no table per ewe: {groups}. Headline figures say "
             "where these groups are taken in.")
 
