@@ -2,8 +2,9 @@
 
 from pathlib import Path
 
-from workbook.demo.files import write_demo
+from workbook.demo.files import write_demo, write_hill
 
 if __name__ == "__main__":
-    for path, words in write_demo(Path(__file__).parent, force=True):
+    folder = Path(__file__).parent
+    for path, words in (*write_demo(folder, force=True), *write_hill(folder, force=True)):
         print(f"{path.name}: {words}")  # noqa: T201 - a script for a person to run

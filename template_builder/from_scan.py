@@ -5,12 +5,17 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from template_builder.columns import Row
+from template_builder.choices import HowRecorded, Kept
+from template_builder.columns import Row, Start
 from template_builder.laying import Order, lay_ready
 from template_builder.scan_list import ScanRow
 from template_builder.settings import SETTING
 
 WHOLE_FLOCK = "All"
+
+# What a start says of its groups until a person says otherwise: where they lamb and how they are recorded.
+KEPT = {Start.INDOORS: Kept.INDOORS, Start.OUTDOORS: Kept.OUTDOORS}
+RECORDED = {Start.INDOORS: HowRecorded.EACH_LAMB, Start.OUTDOORS: HowRecorded.EACH_EWE}
 
 
 @dataclass(frozen=True)
@@ -53,12 +58,20 @@ def lambing_year(rows: Iterable[ScanRow], mating: Mating) -> int | None:
     return years.most_common(1)[0][0] if years else None
 
 
-def season_rows(rows: Iterable[ScanRow], mating: Mating, order: Order = Order.DUE) -> dict[str, list[Row]]:
-    """Rows by sheet id for a new season: Season, Groups, and Ewes, Lambing and Lambs laid ready."""
+def season_rows(
+    rows: Iterable[ScanRow], mating: Mating, order: Order = Order.DUE, start: Start = Start.INDOORS,
+) -> dict[str, list[Row]]:
+    """Rows by sheet id for a new season: Season, Groups, and Ewes, Lambing and Lambs laid ready.
+
+    Outdoors each ewe is recorded, so that no rows are laid ready on Lambs.
+    """
     listed = list(rows)
-    laid = lay_ready((_ewe(row, mating) for row in listed), order)
+    laid = lay_ready((_ewe(row, mating) for row in listed), order, each_lamb=RECORDED[start] is HowRecorded.EACH_LAMB)
     names = dict.fromkeys(row.group or WHOLE_FLOCK for row in listed)
-    groups: list[Row] = [_filled({"group": name, "ram_in": mating.ram_in, "ram_out": mating.ram_out}) for name in names]
+    groups: list[Row] = [
+        filled({"group": name, "ram_in": mating.ram_in, "ram_out": mating.ram_out, "kept": KEPT[start],
+                "how_recorded": RECORDED[start]}) for name in names
+    ]
     year = lambing_year(listed, mating)
     settings: list[Row] = [{"row_key": "year", "value": year}] if year else []
     return {"season": settings, "groups": groups, **laid}
@@ -73,7 +86,7 @@ def _due(row: ScanRow, mating: Mating) -> date | None:
 
 def _ewe(row: ScanRow, mating: Mating) -> Row:
     due = _due(row, mating) if row.scanned != 0 else None
-    return _filled({
+    return filled({
         "ewe": row.ewe, "scanned": row.scanned, "due": due, "group": row.group or WHOLE_FLOCK, "mark": row.mark,
         "breed": row.breed, "born_year": row.born_year, "lambings_before": row.lambings_before, "ram": row.ram,
         "mated_on": row.mated_on, "scanned_on": row.scanned_on, "condition": row.condition,
@@ -81,5 +94,6 @@ def _ewe(row: ScanRow, mating: Mating) -> Row:
     })
 
 
-def _filled(row: Row) -> Row:
+def filled(row: Row) -> Row:
+    """The row without its blank cells."""
     return {name: value for name, value in row.items() if value is not None}

@@ -30,11 +30,11 @@ def _plain(value: Value) -> str:
     return value.isoformat()[:10] if isinstance(value, date) else "" if value is None else str(value)
 
 
-def lay_ready(ewes: Iterable[Row], order: Order = Order.DUE) -> dict[str, list[Row]]:
+def lay_ready(ewes: Iterable[Row], order: Order = Order.DUE, *, each_lamb: bool = True) -> dict[str, list[Row]]:
     """Rows by sheet id for a flock as scanned: "ewes", "lambing" and "lambs", each with its row key.
 
     `ewes` are rows of the Ewes sheet (column id -> value). A ewe not scanned gets a Lambing row but no lamb rows, an
-    empty ewe neither.
+    empty ewe neither. Without `each_lamb` there are no lamb rows: the lambs are known by the numbers on Lambing.
     """
     rows = sorted(ewes, key=_sorting(order))
     lambing: list[Row] = []
@@ -44,7 +44,7 @@ def lay_ready(ewes: Iterable[Row], order: Order = Order.DUE) -> dict[str, list[R
         if scanned == 0:
             continue
         lambing.append(keyed(LAMBING, {name: ewe.get(name) for name in ("ewe", "scanned", "due")}))
-        count = scanned if isinstance(scanned, int) else 0
+        count = scanned if each_lamb and isinstance(scanned, int) else 0
         lambs += [keyed(LAMBS, {"ewe": ewe["ewe"], "lamb_no": number}) for number in range(1, count + 1)]
     by_number = sorted(rows, key=_sorting(Order.EWE))
     return {"ewes": [keyed(EWES, ewe) for ewe in by_number], "lambing": lambing, "lambs": lambs}

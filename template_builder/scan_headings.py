@@ -38,7 +38,7 @@ SCAN_COLUMNS = (
     ),
     ScanColumn("breed", "breed", "breed, ewe breed"),
     ScanColumn("born_year", "year of birth", "born year, born, year born, birth year, year of birth, yob"),
-    ScanColumn("group", "group", "group, mob, batch, management group"),
+    ScanColumn("group", "group", "group, mob, batch, management group, heft, hirsel"),
     ScanColumn(
         "ram",
         "ram",
@@ -97,6 +97,11 @@ _OWN_NAME = {squash(column.name): column.name for column in SCAN_COLUMNS}
 _COLUMN_OF = {squash(word): column.name for column in SCAN_COLUMNS for word in column.synonyms.split(", ")}
 
 
+def ewe_heading(heading: str) -> bool:
+    """Whether a heading is one that a list has for the ewe."""
+    return _COLUMN_OF.get(squash(heading)) == "ewe"
+
+
 @dataclass(frozen=True)
 class HeadingUse:
     """One heading of the list and the column it was taken for (None: none), and how that was settled."""
@@ -121,6 +126,11 @@ def parse_columns_option(text: str) -> dict[str, str]:
     A heading that holds a comma is put in double quotes with its column. ValueError, in one sentence, when it
     cannot be read.
     """
+    return known_targets(written_columns(text))
+
+
+def written_columns(text: str) -> dict[str, str]:
+    """The headings of such a text and the columns as written, known or not; ValueError when it cannot be read."""
     columns: dict[str, str] = {}
     for piece in next(csv.reader([text.replace("\n", " ").replace("\r", " ")], skipinitialspace=True), []):
         heading, equals, target = (part.strip() for part in piece.rpartition("="))
@@ -131,16 +141,17 @@ def parse_columns_option(text: str) -> dict[str, str]:
         columns[heading] = target
     if not columns:
         raise ValueError(f"No heading is given: write {COLUMNS_EXAMPLE}.")
-    return known_targets(columns)
+    return columns
 
 
-def known_targets(columns: Mapping[str, str]) -> dict[str, str]:
+def known_targets(columns: Mapping[str, str], of: Sequence[ScanColumn] = SCAN_COLUMNS) -> dict[str, str]:
     """Give {heading: column} with the columns as the toolkit names them; ValueError for one unknown or given twice."""
+    own = {squash(column.name): column.name for column in of}
     given: dict[str, str] = {}
     for heading, target in columns.items():
-        name = _OWN_NAME.get(squash(target))
+        name = own.get(squash(target))
         if name is None:
-            known = ", ".join(column.name for column in SCAN_COLUMNS)
+            known = ", ".join(column.name for column in of)
             raise ValueError(f"“{target}” is not a column of a scanning list: use one of {known}.")
         if name in given.values():
             raise ValueError(f"The column “{name}” is given for two headings: give it for one of them.")

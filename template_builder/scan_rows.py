@@ -91,14 +91,17 @@ class Table:
         return line.cells[place] if place is not None and place < len(line.cells) else None
 
 
-def set_aside(line: Line, table: Table) -> str | None:
-    """Say why a line is no ewe and needs no correcting: a total, or the headings printed again on a new page."""
+def set_aside(line: Line, table: Table, thing: str = "a ewe") -> str | None:
+    """Say why a line is no ewe and needs no correcting: a total, or the headings printed again on a new page.
+
+    `thing` is what the list has a line for.
+    """
     texts = [fold(text_of(cell)) for cell in line.cells]
     if [text for text in texts if text] == [fold(text_of(cell)) for cell in table.heading_cells if text_of(cell)]:
-        return "taken as the headings printed again, not a ewe"
+        return f"taken as the headings printed again, not {thing}"
     label = fold(text_of(table.cell(line, "ewe"))) or next(filter(None, texts), "")
     if _TOTALS.fullmatch(label):
-        return f"taken as a totals row, not a ewe ({line.text})"
+        return f"taken as a totals row, not {thing} ({line.text})"
     return None
 
 

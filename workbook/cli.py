@@ -68,33 +68,37 @@ def main() -> None:
 @click.option("--columns", default="", metavar='"THEIRS=OURS,..."', help='Headings not recognised: "Their heading=ewe,...".')
 @click.option("--dates", type=click.Choice(["dmy", "mdy", "ymd"]), default="dmy", show_default=True, help="How dates run.")
 @click.option("--order", type=click.Choice(["due", "ewe"]), default="due", show_default=True, help="Order of the rows.")
-@click.option("--start", type=click.Choice(["indoors", "outdoors"]), default="indoors", show_default=True,
-              help="Which columns are shown at first.")
+@click.option("--start", type=click.Choice(["indoors", "outdoors"]),
+              help="Indoors, each lamb; or outdoors, by count. Decides which columns are shown at first. Default indoors, for a "
+                   "tally outdoors.")
 @as_of_option
 @force_option
 def build(
     scan_list: Path, output: Path | None, year: int | None, ram_in: datetime | None, ram_out: datetime | None, columns: str,
-    dates: str, order: str, start: str, as_of: datetime | None, force: bool,
+    dates: str, order: str, start: str | None, as_of: datetime | None, force: bool,
 ) -> None:
-    """Build a season workbook from a scanning list (CSV or .xlsx), one line for each ewe.
+    """Build a season workbook from a scanning list (CSV or .xlsx): a line for each ewe, or a tally by group.
 
     \b
     Example:  lambing-workbook build scan-list.csv --ram-in 2025-10-20 --ram-out 2025-11-28
     """
     from template_builder.from_scan import Mating
     from template_builder.laying import Order
-    from template_builder.scan_list import parse_columns_option, read_scan_list
+    from template_builder.tally_list import TallyList, parse_columns, read_list
 
     target = output or _beside(scan_list, "season")
     try:
         mating = Mating(_date(ram_in), _date(ram_out), year)
-        given = parse_columns_option(columns) if columns else {}
+        given = parse_columns(columns) if columns else {}
     except ValueError as error:
         raise click.UsageError(str(error)) from error
     with _in_words():
         _say(f"Reading {scan_list.name} ...")
-        scan = read_scan_list(scan_list, columns=given, dates=dates, year=year)
-        _write_season(scan, target, mating, Order(order), start, _date(as_of), force)
+        scan = read_list(scan_list, columns=given, dates=dates, year=year)
+        if isinstance(scan, TallyList):
+            _write_tally(scan, target, mating, start, _date(as_of), force)
+        else:
+            _write_season(scan, target, mating, Order(order), start or "indoors", _date(as_of), force)
     _tell_scan(scan, target)
     sys.exit(NEEDS_A_PERSON if scan.unplaced else FINE)
 
@@ -113,11 +117,37 @@ def _write_season(scan, target, mating, order, start, as_of, force) -> None:  # 
     year = lambing_year(scan.rows, mating)
     title = f"Lambing season {year}" if year else "Lambing season"
     built = f"Built from {scan.path.name}{f', as of {shown(moment)}' if moment else ''}: {len(scan.rows)} ewes."
-    build(target, Plan(title, season_rows(scan.rows, mating, order), Start(start), built), force=force)
+    rows = season_rows(scan.rows, mating, order, Start(start))
+    build(target, Plan(title, rows, Start(start), built), force=force)
+
+
+def _write_tally(scan, target, mating, start, as_of, force) -> None:  # type: ignore[no-untyped-def]  # see build
+    """A tally has no ewes to list, so its columns are always those of a flock by count; `start` says where it lambs."""
+    from template_builder.build import Plan, build
+    from template_builder.choices import Kept
+    from template_builder.columns import Start
+    from template_builder.from_tally import newest_scan, tally_season_rows, tally_year
+    from template_builder.words import shown
+
+    moment, year = as_of or newest_scan(scan.rows), tally_year(scan.rows, mating)
+    title = f"Lambing season {year}" if year else "Lambing season"
+    built = f"Built from {scan.path.name}{f', as of {shown(moment)}' if moment else ''}: {_ewes_of(scan)}."
+    kept = Kept.INDOORS if start == "indoors" else Kept.OUTDOORS
+    build(target, Plan(title, tally_season_rows(scan.rows, mating, kept), Start.OUTDOORS, built), force=force)
+
+
+def _ewes_of(scan) -> str:  # type: ignore[no-untyped-def]  # either kind of list, imported where it is used
+    """What a list holds, in words."""
+    from template_builder.tally_list import TallyList
+
+    if not isinstance(scan, TallyList):
+        return f"{len(scan.rows)} ewes"
+    groups = "1 group" if len(scan.rows) == 1 else f"{len(scan.rows)} groups"
+    return f"a tally of {groups}, {sum(row.ewes or 0 for row in scan.rows)} ewes scanned"
 
 
 def _tell_scan(scan, target: Path) -> None:  # type: ignore[no-untyped-def]  # ScanList is imported where it is used
-    click.echo(f"{scan.path.name}: {len(scan.rows)} ewes")
+    click.echo(f"{scan.path.name}: {_ewes_of(scan)}")
     for use in scan.headings:
         click.echo(f"  {use.heading!r} -> {use.column or 'not used'} ({use.how})")
     for note in scan.notes:

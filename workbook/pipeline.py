@@ -14,6 +14,7 @@ from workbook.litters.contrasts import Contrast, contrasts
 from workbook.litters.ewe_losses import ewe_loss_tables
 from workbook.litters.figures import BEFORE, SO_FAR, Figure, figures, scan_agreement, stage_of
 from workbook.litters.gaps import Gap, gaps
+from workbook.litters.group_account import GroupAccount, group_accounts
 from workbook.litters.losses import LossTable, loss_tables
 from workbook.litters.spread import forecast_of, forecast_to_come
 from workbook.reading import Reading
@@ -47,6 +48,7 @@ class Result:
     ewe_losses: tuple[LossTable, ...] = ()
     contrasts: tuple[Contrast, ...] = ()
     gaps: tuple[Gap, ...] = ()
+    groups: tuple[GroupAccount, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -70,16 +72,17 @@ def analyse(reading: Reading) -> Result:
     """Everything about a season at its moment."""
     checked = check(reading)
     season = checked.season
-    account = litter_account(season)
+    account, groups = litter_account(season), group_accounts(season)
     stage = stage_of(season, account)
     litters = {key: weight.kg for key, weight in litter_weights(season).items() if weight.kg is not None}
-    found, losses, compared = figures(season, account, stage, litters), loss_tables(season, account), contrasts(season)
+    found, losses = figures(season, account, stage, litters, groups), loss_tables(season, account)
+    compared = contrasts(season)
     return Result(
         season=season, stage=stage, problems=checked.problems, skipped=checked.skipped, account=account,
         figures=found, scanning=scan_agreement(season), losses=losses, ewe_losses=ewe_loss_tables(season),
         contrasts=compared, gaps=gaps(season, account, found, losses, compared),
         mothering=mothering_scores(season), problem_ewes=problem_ewes(season, season.as_of),
-        decisions=decisions(season, stage), forecast=forecast_of(season),
+        decisions=decisions(season, stage), groups=groups, forecast=forecast_of(season),
         to_come=forecast_to_come(season) if stage in (BEFORE, SO_FAR) else None,
     )
 

@@ -12,6 +12,7 @@ from workbook.answers import answer_to
 from workbook.litters.contrasts import RISK_RATIO, Contrast
 from workbook.litters.figures import Figure
 from workbook.litters.gaps import Gap
+from workbook.litters.group_account import GroupAccount
 from workbook.pipeline import Checked, Result
 from workbook.rules import Problem, Severity, Skipped
 
@@ -93,7 +94,7 @@ def result_json(result: Result) -> str:
         "stage": result.stage,
         "figures": [_figure(figure) for figure in result.figures],
         "account": {line: dict(classes) for line, classes in result.account.lines.items()},
-        "groups": [],
+        "groups": [_group(account) for account in result.groups],
         "ewes": [_ewe(result, key) for key in result.decisions],
         "gaps": [_gap(gap) for gap in result.gaps],
         "contrasts": [_contrast(contrast) for contrast in result.contrasts],
@@ -126,6 +127,19 @@ def _figure(figure: Figure) -> dict[str, object]:
     return {
         "id": figure.id, "label": figure.label, "value": figure.value, "unit": figure.unit, "numerator": figure.numerator,
         "denominator": figure.denominator, "low": figure.low, "high": figure.high, "definition": figure.definition,
+    }
+
+
+def _group(account: GroupAccount) -> dict[str, object]:
+    return {
+        "group": account.group, "how_recorded": account.how_recorded, "by_count": account.by_count, **account.lines,
+        "steps": [
+            {"from": step.before.stage, "to": step.after.stage, "before": step.before.lambs, "after": step.after.lambs,
+             "lost": step.lost, "sold": step.sold, "moved": step.moved, "more": step.more, "basis": step.after.basis,
+             "words": step.words}
+            for step in account.steps
+        ],
+        "words": account.words,
     }
 
 

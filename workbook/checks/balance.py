@@ -30,8 +30,8 @@ def account_out_of_balance(season: Season) -> Iterator[Found]:
 @declare("B102", "count-above-book", title="More lambs counted than the book holds", severity=Severity.ERROR,
          why="Lambs that are there are missing from the records, so that lambs born, reared and lost are all too few.",
          source="house rule", uses=COUNTS_USED,
-         fix="Look for lambs without a row, lambs written as left that are still here, and lambs of another group; "
-             "else count again.")
+         fix="Look for lambs without a row, lambs written as left that are still here, and lambs of another group or of a "
+             "neighbour; else count again.")
 def count_above_book(season: Season) -> Iterator[Found]:
     for count in assertions(season):
         if count.check.difference > 0:
@@ -43,8 +43,11 @@ def count_above_book(season: Season) -> Iterator[Found]:
          source="house rule", uses=COUNTS_USED,
          fix="Write on Lambs which lambs died, were sold or are missing, with the day; look whether some ran with another group.")
 def count_below_book(season: Season) -> Iterator[Found]:
+    """Not for a group recorded by ewe: its lambs have no rows to write a loss in, the count itself is the record."""
+    groups = Groups.of(season)
     for count in assertions(season):
-        if count.check.difference < 0:
+        counted = groups.rows if count.group is None else (count.group,)
+        if count.check.difference < 0 and not any(groups.by_ewe(name) for name in counted):
             yield _difference(count.check)
 
 
@@ -104,7 +107,7 @@ def lambing_without_lambs(season: Season) -> Iterator[Found]:
 
 @declare("B107", "count-not-used", title="A count cannot be held against the book", severity=Severity.NOTE,
          why="It has not been compared with anything.", source="house rule", uses=COUNTS_USED,
-         fix="Fill in the date and the group; leave the group blank only for a count of the whole flock.")
+         fix="Fill in the date, the group and the stage; leave the group blank only for a count of the whole flock.")
 def count_not_used(season: Season) -> Iterator[Found]:
     groups = Groups.of(season)
     for row in season.rows("counts"):

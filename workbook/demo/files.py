@@ -4,11 +4,12 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 from template_builder.build import Plan, build
-from template_builder.columns import Row
+from template_builder.columns import Row, Start
 from template_builder.excel import WriteError, writing
 from template_builder.from_scan import Mating, season_rows
 from template_builder.scan_list import read_scan_list
 from workbook import demo
+from workbook.demo import hill
 from workbook.pipeline import analyse
 from workbook.reading import read
 from workbook.summary.book import write_summary
@@ -17,6 +18,9 @@ BUILT = "An invented flock: no real farm, ewe or person."
 
 SCAN_LIST, EMPTY, CLEAN, MESSY, SUMMARY = (
     "scan-list.csv", "season-empty.xlsx", "season-clean.xlsx", "season-messy.xlsx", "season-clean-summary.xlsx",
+)
+HILL_SCAN, HILL_TALLY, HILL_CLEAN, HILL_MESSY, HILL_SUMMARY = (
+    "hill-scan-list.csv", "hill-scan-tally.csv", "hill-season.xlsx", "hill-season-messy.xlsx", "hill-season-summary.xlsx",
 )
 
 
@@ -39,6 +43,23 @@ def write_demo(folder: Path, *, force: bool = False) -> list[tuple[Path, str]]:
         (folder / CLEAN, "the same, filled in"),
         (folder / MESSY, "the same with slips, to try the check on"),
         (folder / SUMMARY, "what analyse makes of the clean one"),
+    ]
+
+
+def write_hill(folder: Path, *, force: bool = False) -> list[tuple[Path, str]]:
+    """Write the files of the hill flock recorded by count; gives each path with what it is. WriteError as above."""
+    for name, text in ((HILL_SCAN, hill.scan_list_csv()), (HILL_TALLY, hill.tally_csv())):
+        with writing(folder / name, force=force) as temporary:
+            temporary.write_text(text, encoding="utf-8")
+    for name, rows in ((HILL_CLEAN, hill.clean_season()), (HILL_MESSY, hill.messy_season())):
+        build(folder / name, Plan(hill.TITLE, rows, Start.OUTDOORS, BUILT), force=force)
+    write_summary(analyse(read(folder / HILL_CLEAN)), folder / HILL_SUMMARY, force=force)
+    return [
+        (folder / HILL_SCAN, "a hill flock's scan list, by ewe"),
+        (folder / HILL_TALLY, "the tally of its heft without ewe numbers"),
+        (folder / HILL_CLEAN, "its season, recorded by ewe and by count"),
+        (folder / HILL_MESSY, "the same with slips"),
+        (folder / HILL_SUMMARY, "what analyse makes of the clean one"),
     ]
 
 

@@ -12,7 +12,7 @@ from template_builder.choices import Born
 from workbook.cells import CellRef
 from workbook.flock import BORN, Lamb
 from workbook.litters.counts import CountCheck, assertions, seen_at_counts, short_at_last_count
-from workbook.litters.groups import ewe_with
+from workbook.litters.groups import Groups, ewe_with
 from workbook.litters.lines import ALL, BOUGHT_IN, COUNT, LINE, LINES, NOT_SCANNED, SECOND_SUMS
 from workbook.litters.movements import SCANNED_PLACES, Fate, Movement, Place, movements, scan_of, size_class
 from workbook.season import Season
@@ -98,9 +98,9 @@ class _Tally:
 
 def litter_account(season: Season) -> Account:
     """The account of a season, from its records, its classified movements and the counts someone made."""
-    flock, tally, counts = season.flock, _Tally(season), assertions(season)
+    flock, tally, counts, groups = season.flock, _Tally(season), assertions(season), Groups.of(season)
     for ewe in flock.ewes.values():
-        if ewe.record is not None and (scan := scan_of(ewe)) is not None:
+        if ewe.record is not None and not groups.counted_with_group(ewe) and (scan := scan_of(ewe)) is not None:
             tally.add("scanned", size_class(ewe), ewe.key, scan, ewe.record.at("scanned"))
     for lamb in flock.lambs:
         if not lamb.bought:
@@ -112,7 +112,10 @@ def litter_account(season: Season) -> Account:
         for line in _lines_of(move, seen, season):
             tally.add(line, move.size_class, move.ewe.key if move.ewe else None, move.number, move.cell)
     _adjust(tally, short_at_last_count(season, counts))
-    ewes = {key: EweAccount(key, flock.ewes[key].name, size_class(flock.ewes[key]), of) for key, of in tally.by_ewe.items()}
+    ewes = {
+        key: EweAccount(key, ewe.name, size_class(ewe), tally.by_ewe[key])
+        for key, ewe in flock.ewes.items() if not groups.counted_with_group(ewe)
+    }
     rows = {line: tuple(cells) for line, cells in tally.rows.items()}
     return Account(tally.lines(), (*tally.classes, ALL), ewes, tuple(count.check for count in counts), rows)
 

@@ -77,6 +77,8 @@ def why_not_compared(row: Record, groups: Groups) -> str:
         return "without its date it cannot be held against the book"
     if group is None and row.filled("group"):
         return "without its group it cannot be held against the book"
+    if group is not None and groups.by_count(group) and not row.filled("stage"):
+        return "without its stage it cannot be used for a group known by counts only"
     if group is None and any(groups.by_count(name) for name in groups.rows):
         return "a count of the whole flock takes in groups known by counts only, whose lambs are not in the book"
     return ""
@@ -118,13 +120,18 @@ def _missing_since(count: Assertion) -> int:
 def _assertion(row: Record, on: date, flock: Flock) -> Assertion:
     group, counted = row.text("group"), row.whole("lambs") or 0
     folded = None if group is None else fold(group)
-    lambs = tuple(lamb for lamb in flock.lambs if _booked(lamb, on, flock) and _in_group(lamb, folded, on, flock))
+    lambs = booked_in(flock, folded, on)
     stage, difference = row.choice("stage", Stage), counted - len(lambs)
     check = CountCheck(
         row.at("lambs"), group or WHOLE_FLOCK, stage.label if stage else "", len(lambs), counted, difference,
         _words(group, difference, len(lambs), counted), on,
     )
     return Assertion(check, folded, on, lambs)
+
+
+def booked_in(flock: Flock, group: str | None, on: date) -> tuple[Lamb, ...]:
+    """The lambs the book has in a group (by folded name; None for the whole flock) at the end of a day."""
+    return tuple(lamb for lamb in flock.lambs if _booked(lamb, on, flock) and _in_group(lamb, group, on, flock))
 
 
 def _booked(lamb: Lamb, on: date, flock: Flock) -> bool:

@@ -13,7 +13,10 @@ from workbook.season import Season
 
 def ewes_to_ram(season: Season) -> Denominator:
     """The ewes to the ram of all groups recorded by ewe or lamb; None where no group states them."""
-    rows = Groups.of(season).in_the_book
+    groups = Groups.of(season)
+    rows = groups.in_the_book
+    if groups.rows and not rows:
+        return Denominator(0, "ewes to the ram")
     stated = [number for row in rows if (number := row.whole("ewes_to_ram")) is not None]
     silent = [row.text("group") or "" for row in rows if row.whole("ewes_to_ram") is None]
     if not stated:

@@ -19,6 +19,8 @@ from workbook.litters.ewe_facts import (
     why_helped,
 )
 from workbook.litters.figure import Denominator, Figure, Numerator, per, share, wilson_figure
+from workbook.litters.group_account import GroupAccount
+from workbook.litters.group_figures import with_groups
 from workbook.litters.groups import Groups
 from workbook.litters.movements import scan_of
 from workbook.litters.scanning import scan_agreement, scan_table, screening
@@ -31,7 +33,8 @@ LOST_LINES = ("aborted_scanned", "lost_with_ewe", "fewer", "never_lambed", "born
 
 def stage_of(season: Season, account: Account) -> str:
     """How far the season is: "before lambing", "so far" (ewes still to lamb), "lambed" or "weaned"."""
-    if not any(ewe.lambed or ewe.aborted for ewe in season.flock.ewes.values()):
+    counted = any(row.whole("lambs") is not None for row in season.rows("counts"))
+    if not counted and not any(ewe.lambed or ewe.aborted for ewe in season.flock.ewes.values()):
         return BEFORE if account.total("to_lamb") or not account.total("known") else LAMBED
     if _weaned(season):
         return WEANED
@@ -48,25 +51,29 @@ def _weaned(season: Season) -> bool:
 
 def figures(
     season: Season, account: Account, stage: str, litter_weights: Mapping[str, float] | None = None,
+    groups: Iterable[GroupAccount] = (),
 ) -> tuple[Figure, ...]:
-    """Every figure of a flock recorded by ewe or lamb. Shares are in per cent.
+    """Every figure of a flock. Shares are in per cent.
 
-    `litter_weights` are litter weights weaned in kg by ewe key, of complete litters only.
+    `litter_weights` are litter weights weaned in kg by ewe key, of complete litters only. `groups` are the accounts of
+    the groups: those known by counts only are taken in where they can be, and each definition says which.
     While ewes are still to lamb the figures per ewe to the ram are given per ewe lambed.
     """
     so_far = stage in (BEFORE, SO_FAR) and bool(account.total("to_lamb"))
-    ewes = tuple(season.flock.ewes.values())
+    named = Groups.of(season)
+    ewes = tuple(ewe for ewe in season.flock.ewes.values() if not named.counted_with_group(ewe))
     to_ram = ewes_to_ram(season)
     lambed = tuple(ewe for ewe in ewes if ewe.lambed)
     per_ewe = Denominator(len(lambed), "ewes lambed so far") if so_far else to_ram
     rest = (
         *_of_lambing(account, ewes, lambed, to_ram, per_ewe, season.policy.weights["abortion-alarm"]),
         *_of_losses(account, so_far),
-        *_of_rearing(season, account, lambed, to_ram, per_ewe),
+        *_of_rearing(season, account, ewes, to_ram, per_ewe),
         *_of_help(lambed),
         *_of_weights(season, per_ewe, litter_weights or {}),
     )
-    return (*_of_scanning(account, ewes, to_ram), *_of_agreement(season), *(replace(figure, so_far=so_far) for figure in rest))
+    found = (*_of_scanning(account, ewes, to_ram), *_of_agreement(season), *(replace(figure, so_far=so_far) for figure in rest))
+    return with_groups(found, groups, has_book=bool(ewes))
 
 
 def _of_scanning(account: Account, ewes: tuple[Ewe, ...], to_ram: Denominator) -> list[Figure]:
@@ -116,11 +123,11 @@ def _of_losses(account: Account, so_far: bool) -> list[Figure]:
 
 
 def _of_rearing(
-    season: Season, account: Account, lambed: tuple[Ewe, ...], to_ram: Denominator, per_ewe: Denominator,
+    season: Season, account: Account, ewes: tuple[Ewe, ...], to_ram: Denominator, per_ewe: Denominator,
 ) -> list[Figure]:
-    groups, here = Groups.of(season), reared(season)
+    groups, here, lambed = Groups.of(season), reared(season), [ewe for ewe in ewes if ewe.lambed]
     none = [ewe for ewe in lambed if rears_none(ewe, groups)]
-    dead = [ewe for ewe in season.flock.ewes.values() if died(ewe)]
+    dead = [ewe for ewe in ewes if died(ewe)]
     on_bottle = pets(season)
     still = Numerator(len(here) - account.total("short"), "Home-born lambs still here at weaning or sold alive",
                       tuple(lamb.record.at("ewe") for lamb in here))

@@ -32,6 +32,19 @@ class Groups:
         row = self.rows.get(fold(name))
         return row is not None and row["how_recorded"] is HowRecorded.COUNTS_ONLY
 
+    def by_ewe(self, name: str) -> bool:
+        """Whether a group is recorded by ewe without rows for its lambs, so that a count is how a loss comes to be known."""
+        row = self.rows.get(fold(name))
+        return row is not None and row["how_recorded"] is HowRecorded.EACH_EWE
+
+    def counted_with_group(self, ewe: Ewe) -> bool:
+        """Whether a ewe's litter is known only in the account of her group: by counts only, and no lambing or lamb of hers.
+
+        She is in no figure per ewe of the flock; her scan stands in the account of her group.
+        """
+        name = ewe.record.text("group") if ewe.record else None
+        return name is not None and self.by_count(name) and not (ewe.lambs or ewe.lambed or ewe.aborted)
+
     @property
     def in_the_book(self) -> tuple[Record, ...]:
         """The groups recorded by ewe or lamb."""

@@ -5,7 +5,7 @@ a count have no row of their own: they stand in the first table as a class.
 """
 
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import NamedTuple
 
@@ -106,7 +106,18 @@ def loss_tables(season: Season, account: Account) -> tuple[LossTable, ...]:
         _split("reared_by", "By who reared it", lambs, lambda lamb: lamb.reared_by.label, Known("", ()),
                tuple(reared.label for reared in RearedBy)),
     )
-    return (_by_stage(season, lambs, account.total("short")), _by_cause(lambs), _by_confirmed(lambs), *splits)
+    short = account.total("short")
+    whole = (_by_stage(season, lambs, short), _by_cause(lambs), _by_confirmed(lambs))
+    return (*whole, *(_without_short(table, short) for table in splits))
+
+
+def _without_short(table: LossTable, short: int) -> LossTable:
+    """Lambs short at a count belong to a group, so that no class of a ewe or lamb can hold them."""
+    if not short:
+        return table
+    what = "1 lamb short at the last count stands" if short == 1 else f"{short} lambs short at the last count stand"
+    note = f"{what} in the table by stage only"
+    return replace(table, note=f"{table.note}; {note}" if table.note else note)
 
 
 class Known(NamedTuple):

@@ -8,6 +8,7 @@ from enum import Enum
 from template_builder.choices import Born, LambLeft, RearedBy
 from workbook.cells import CellRef
 from workbook.flock import BORN, Ewe, Flock, Lamb
+from workbook.litters.groups import Groups
 from workbook.litters.lines import BOUGHT_IN, LINE, NOT_SCANNED
 from workbook.mating import group_of, groups, last_possible_day
 from workbook.season import Season
@@ -99,11 +100,15 @@ class LastDays:
 
 
 def movements(season: Season) -> tuple[Movement, ...]:
-    """Every scanned place and every lamb of a season, each once. The order of rows changes no class."""
-    flock, days = season.flock, LastDays(season)
+    """Every scanned place and every lamb of a season, each once. The order of rows changes no class.
+
+    Litters known only by the counts of their group stand in its account instead.
+    """
+    flock, days, in_groups = season.flock, LastDays(season), Groups.of(season)
     found: list[Movement] = []
     for ewe in flock.ewes.values():
-        found += _of_ewe(ewe, flock, days)
+        if not in_groups.counted_with_group(ewe):
+            found += _of_ewe(ewe, flock, days)
     for lamb in flock.lambs:
         if lamb.bearer is None:
             found.append(_motherless(lamb, flock))

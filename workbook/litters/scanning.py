@@ -6,6 +6,7 @@ from datetime import date
 
 from workbook.agreement import Agreement, Screening, agreement, two_by_two
 from workbook.flock import Ewe
+from workbook.litters.groups import Groups
 from workbook.litters.movements import LastDays, scan_of
 from workbook.season import Season
 
@@ -31,7 +32,9 @@ def kept_empty(season: Season) -> tuple[Ewe, ...]:
 
     A ewe without any date is held against the last day of the whole flock.
     """
-    days, today, ewes = LastDays(season), season.as_of.date(), season.flock.ewes.values()
+    groups = Groups.of(season)
+    ewes = [ewe for ewe in season.flock.ewes.values() if not groups.counted_with_group(ewe)]
+    days, today = LastDays(season), season.as_of.date()
     lasts = {
         ewe: days.day(ewe) for ewe in ewes
         if scan_of(ewe) is not None and not (ewe.lambs or ewe.lambed or ewe.aborted or ewe.gone)

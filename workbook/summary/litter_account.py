@@ -7,6 +7,7 @@ from template_builder.look import PRINT_CHARACTERS, STRONG, TOTAL, WHOLE, WRAPPE
 from template_builder.tab import Cell, Head, Shown, Tab
 from workbook.litters.lines import ALL, LINE, LINES, Line
 from workbook.pipeline import Result
+from workbook.summary.group_table import write_groups
 from workbook.summary.names import LITTER_ACCOUNT
 from workbook.summary.places import Places
 
@@ -32,6 +33,7 @@ def write_litter_account(book: Book, result: Result, places: Places, footer: str
     tab.page.freeze(tab.row, 2)
     tab.table(heads, [_line(line, result, classes) for line in LINES])
     _write_counts(tab, result, places)
+    write_groups(tab, result, places)
     tab.page.print_area((1, 1), (tab.row, len(tab.widths)))
     tab.section("Per ewe", EWE_NOTE)
     ewe_heads = [Head("Ewe"), Head("Scanned class"), *(Head(LINE[id].title, WHOLE) for id in PER_EWE)]

@@ -34,6 +34,8 @@ def stage_words(result: Result) -> str:
         case "so far":
             return (f"So far: {lambed} of {expected} ewes expected to lamb have lambed; figures are so far and decisions "
                     "provisional.")
+        case "lambed" | "weaned" if not expected and result.groups:
+            return f"Known by counts only: {result.stage}; nothing is recorded by ewe, so there are no decisions."
         case "lambed":
             return f"Lambing is over ({lambed} ewes have lambed); nothing recorded at weaning yet, so decisions are provisional."
         case _:
@@ -63,6 +65,8 @@ def missing_words(result: Result) -> list[str]:
     words = [table.note for table in (*result.losses, *result.ewe_losses) if table.incomplete]
     if not any(group.whole("ewes_to_ram") for group in season.rows("groups")):
         words.append("ewes to the ram not stated on Groups, so nothing is given per ewe to the ram")
+    if by_count := [group.group for group in result.groups if group.by_count]:
+        words.append(f"known by counts only, so without figures per ewe and not in the pictures: {', '.join(by_count)}")
     if season.missing:
         names = [column_words(address) for address in sorted(season.missing)]
         words.append(f"{_counted(len(names), 'column')} not found ({_few_of(names)})")

@@ -1,0 +1,56 @@
+"""The accounts of the groups as a table: scanned, marked, weaned and what was lost between."""
+
+from collections.abc import Sequence
+
+from template_builder.look import STRONG, WHOLE
+from template_builder.tab import Cell, Head, Shown, Tab
+from workbook.litters.group_account import GroupAccount
+from workbook.pipeline import Result
+from workbook.summary.places import Places
+
+TITLE = "By group"
+NOTE = ("Lambs scanned and more = marked + lost + sold + moved, and the same from marking to weaning. Moved are lambs on the "
+        "bottle or with another group, less those that came. Lost by marking are all scanned lambs not there: aborted, born "
+        "dead, lost with their ewe, died, or never found.")
+BY_COUNT = ("Known by counts only, and in no line of the account above and no table per ewe: {groups}. Headline figures say "
+            "where these groups are taken in.")
+
+# Heading -> the line, or the lines whose sum stands there.
+COLUMNS: tuple[tuple[str, tuple[str, ...]], ...] = (
+    ("Ewes to the ram", ("ewes_to_ram",)),
+    ("Lambs scan- ned", ("scanned",)),
+    ("Marked", ("marked",)),
+    ("Lost by mark- ing", ("lost_to_marking",)),
+    ("Weaned", ("weaned",)),
+    ("Lost to wean- ing", ("lost_to_weaning",)),
+    ("Sold", ("sold_to_marking", "sold_to_weaning")),
+    ("Moved", ("moved_by_marking", "moved_by_weaning")),
+    ("More", ("more_at_marking", "more_at_weaning")),
+)
+
+
+def write_groups(tab: Tab, result: Result, places: Places) -> None:
+    """The section, left out where there are no groups. A number not known stays blank."""
+    if not result.groups:
+        return
+    tab.keep_together(len(result.groups))
+    tab.section(TITLE, NOTE)
+    heads = [Head("Group", STRONG), Head("How recorded"), *(Head(title, WHOLE) for title, _ in COLUMNS)]
+    tab.table(heads, [_row(group, places) for group in result.groups])
+    for group in result.groups:
+        tab.prose(f"{group.group}: {group.words}")
+    by_count = [group.group for group in result.groups if group.by_count]
+    if by_count:
+        tab.prose(BY_COUNT.format(groups=", ".join(by_count)))
+
+
+def _row(group: GroupAccount, places: Places) -> Sequence[Shown]:
+    return [
+        Cell(group.group, link=places.link(group.place)), group.how_recorded or "each lamb",
+        *(_number(group, lines) for _, lines in COLUMNS),
+    ]
+
+
+def _number(group: GroupAccount, lines: Sequence[str]) -> Cell:
+    known = [number for line in lines if (number := group.lines[line]) is not None]
+    return Cell(sum(known) if known else None)
