@@ -34,12 +34,12 @@ class Numbers(NamedTuple):
 
 
 def write_pictures(book: Book, tab: Tab, result: Result) -> None:
-    """Two rows of two charts on a page of their own, then their numbers."""
+    """Two rows of two charts on a page of their own, then, on the screen only, their numbers."""
     tab.new_page()
     tab.section("Pictures")
     corner = tab.row
     tab.row += 2 * CHART_ROWS
-    tab.new_page()
+    tab.page.print_area((1, 1), (tab.row - 1, len(tab.widths)))
     tab.section("The numbers behind the pictures")
     for place, numbers in enumerate(_numbers(result)):
         chart = _write_numbers(book, tab, numbers)
