@@ -40,6 +40,7 @@ from workbook.litters.losses import loss_tables
 from workbook.pipeline import Result
 from workbook.rules import Found, Problem, Rule, Severity, Skipped
 from workbook.scores.mothering import mothering_scores
+from workbook.scores.rearing import rearing
 from workbook.season import Season
 
 HOSTILE = ("=1+1", "@x", "+1", "-1", "=HYPERLINK(\"http://a.invalid\")")
@@ -62,6 +63,7 @@ def result(
         season=of, stage=stage, problems=tuple(problems), skipped=tuple(skipped), account=account,
         figures=figures(of, account, stage), scanning=scan_agreement(of), losses=loss_tables(of, account),
         mothering=mothering_scores(of), problem_ewes=tuple(alerts), decisions=decisions(of, stage),
+        rearing=rearing(of),
     )
 
 

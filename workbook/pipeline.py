@@ -13,8 +13,8 @@ from workbook.litters.figures import Figure, figures, scan_agreement, stage_of
 from workbook.litters.losses import LossTable, loss_tables
 from workbook.reading import Reading
 from workbook.rules import REGISTRY, Problem, Skipped, run
-from workbook.scores.litter_weight import litter_weights
 from workbook.scores.mothering import MotheringScore, mothering_scores
+from workbook.scores.rearing import Rearing, rearing
 from workbook.season import Season
 
 
@@ -36,6 +36,7 @@ class Result:
     mothering: Mapping[str, MotheringScore]
     problem_ewes: tuple[ProblemEwe, ...]
     decisions: Mapping[str, Decision]
+    rearing: Rearing = Rearing()
 
 
 @dataclass(frozen=True)
@@ -61,12 +62,13 @@ def analyse(reading: Reading) -> Result:
     season = checked.season
     account = litter_account(season)
     stage = stage_of(season, account)
-    litters = {key: weight.kg for key, weight in litter_weights(season).items() if weight.kg is not None}
+    reared = rearing(season)
+    litters = {key: weight.kg for key, weight in reared.litters.items() if weight.kg is not None}
     return Result(
         season=season, stage=stage, problems=checked.problems, skipped=checked.skipped, account=account,
         figures=figures(season, account, stage, litters), scanning=scan_agreement(season), losses=loss_tables(season, account),
-        mothering=mothering_scores(season), problem_ewes=problem_ewes(season, season.as_of),
-        decisions=decisions(season, stage),
+        mothering=mothering_scores(season, reared), problem_ewes=problem_ewes(season, season.as_of),
+        decisions=decisions(season, stage), rearing=reared,
     )
 
 

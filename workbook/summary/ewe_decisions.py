@@ -64,7 +64,6 @@ def _order(decision: Decision) -> tuple[int, bool, int, str]:
 def _row(decision: Decision, result: Result, places: Places, most: int) -> list[Shown]:
     ewe = result.season.flock.ewes.get(decision.ewe)
     record = ewe.record if ewe else None
-    score = result.mothering.get(decision.ewe)
     cells = [place for reason in decision.reasons for place in reason.cells]
     reasons = [Cell(_cells_words(reason.cells[:1]), SMALL, places.first(reason.cells)) for reason in decision.reasons]
     style = LOOKS[decision.verdict]
@@ -72,9 +71,20 @@ def _row(decision: Decision, result: Result, places: Places, most: int) -> list[
         Cell(decision.name, link=places.link(record.at("ewe")) if record else None),
         record.text("group") if record else None, record.whole("born_year") if record else None,
         Cell(decision.verdict.label, style), "yes" if decision.provisional else "", _why(decision),
-        _cells_words(cells), score.word if score else "", ", ".join(decision.checked) if decision.not_checked else "all",
+        _cells_words(cells), _mothering(decision.ewe, result), ", ".join(decision.checked) if decision.not_checked else "all",
         ", ".join(decision.not_checked), None, None, *reasons, *[None] * (most - len(reasons)),
     ]
+
+
+def _mothering(ewe: str, result: Result) -> str:
+    """Her mothering in a word, and her litter above like ewes this season and over all seasons."""
+    score, against, across = result.mothering.get(ewe), result.rearing.against(ewe), result.rearing.across.get(ewe)
+    said = [score.word] if score else []
+    if against is not None and against.deviation is not None:
+        said.append(f"litter {against.deviation:+.1f} kg")
+    if across is not None and across.seasons > 1:
+        said.append(f"over {across.seasons} seasons {across.kg:+.1f}")
+    return "; ".join(said)
 
 
 def _why(decision: Decision) -> str:
