@@ -28,7 +28,9 @@ LOOKS: Mapping[Verdict, Style] = {
 FINAL = (Verdict.KEEP, Verdict.WATCH, Verdict.DRAFT, Verdict.CULL)
 NOTE = ("Recommended from the rules on Policy and what was recorded; the farmer and adviser decide, the vet on health. Fill "
         "in the two last columns at the meeting. Cells names the cells in your own file; right of the printed page each "
-        "reason links to its row in this one.")
+        "reason links to its row in this one. Mothering gives with the word the kg of her litter above like ewes, in "
+        "brackets over all her seasons.")
+MINUS, HARD_SPACE = "\N{MINUS SIGN}", "\N{NO-BREAK SPACE}"
 NO_FAULT = "no fault found"
 UNREADABLE = "Choose keep, watch, draft or cull."
 REASON_WIDTH = 14.0  # columns for the screen, right of the printed page
@@ -77,14 +79,19 @@ def _row(decision: Decision, result: Result, places: Places, most: int) -> list[
 
 
 def _mothering(ewe: str, result: Result) -> str:
-    """Her mothering in a word, and her litter above like ewes this season and over all seasons."""
+    """Her mothering in a word, her litter's kilograms above like ewes, and in brackets those over several seasons."""
     score, against, across = result.mothering.get(ewe), result.rearing.against(ewe), result.rearing.across.get(ewe)
     said = [score.word] if score else []
     if against is not None and against.deviation is not None:
-        said.append(f"litter {against.deviation:+.1f} kg")
+        said.append(f"{_signed(against.deviation)}{HARD_SPACE}kg")
     if across is not None and across.seasons > 1:
-        said.append(f"over {across.seasons} seasons {across.kg:+.1f}")
-    return "; ".join(said)
+        said.append(f"({_signed(across.kg)})")
+    return " ".join(said)
+
+
+def _signed(kg: float) -> str:
+    """With its sign; a true minus, at which no line breaks."""
+    return f"{kg:+.1f}".replace("-", MINUS)
 
 
 def _why(decision: Decision) -> str:

@@ -10,11 +10,11 @@ from workbook.scores.mothering import MotheringScore, Part
 from workbook.summary.names import MOTHERING
 from workbook.summary.places import Places
 
-FIRST_WIDTHS = (7.5, 9.5, 6.5, 8.5)
-CLASS_WIDTH, NARROW_PART = 16.0, 8.0
-LITTER_WIDTHS = (8.0, 7.5, 7.5)
-SMALL = WRAPPED.with_(size=10)
-ABOVE = ONE_DECIMAL.with_(align="center", number_format="+0.0;-0.0;0.0")
+FIRST_WIDTHS = (7.0, 8.0, 6.0, 8.0)
+CLASS_WIDTH, NARROW_PART = 21.5, 7.9
+LITTER_WIDTHS = (7.0, 7.0, 7.0)
+SMALL = WRAPPED.with_(size=9)
+ABOVE = ONE_DECIMAL.with_(size=9, align="center", number_format="+0.0;-0.0;0.0")
 INCOMPLETE = "not complete"
 NOTE = ("100 is best. The score is the sum of its parts, each shown as points of the most it could bring; only what is the "
         "ewe's own doing counts. Parts not recorded are left out and the rest stands for the whole; with too little recorded "
@@ -34,9 +34,10 @@ def write_mothering(book: Book, result: Result, places: Places, footer: str) -> 
     tab.title("Mothering score", NOTE)
     tab.prose(LITTER_NOTE.format(words=result.rearing.comparison.words or "no litter weighed yet"))
     heads = [
-        Head("Ewe", STRONG), Head("Mothering"), Head("Score of 100", WHOLE), Head("Recorded, % of points", WHOLE),
+        Head("Ewe", STRONG), Head("Mothering", SMALL), Head("Score of 100", WHOLE.with_(size=9)),
+        Head("Recorded, % of points", WHOLE.with_(size=9)),
         *(Head(f"{part.label} (of {part.most:g})", SMALL) for part in parts), Head("Against ewes of her class", SMALL),
-        Head("Litter weight, kg", ONE_DECIMAL), Head("Above like ewes, kg", ABOVE), Head("Over seasons, kg", ABOVE),
+        Head("Litter weight, kg", ONE_DECIMAL.with_(size=9)), Head("Above like ewes, kg", ABOVE), Head("Over seasons, kg", ABOVE),
     ]
     rows: list[Sequence[Shown]] = [_row(score, result, places) for score in scores]
     tab.heads_stay(tab.table(heads, rows, name="mothering_scores", empty="No ewe has lambed so far."))
@@ -57,7 +58,8 @@ def _litter(ewe: str, result: Result, places: Places) -> list[Shown]:
         result.rearing.litters.get(ewe), result.rearing.against(ewe), result.rearing.across.get(ewe))
     weight: Shown = None
     if litter is not None and litter.cells:
-        weight = Cell(INCOMPLETE if litter.kg is None else round(litter.kg, 1), None, places.first(litter.cells))
+        link = places.first(litter.cells)
+        weight = Cell(INCOMPLETE, SMALL, link) if litter.kg is None else Cell(round(litter.kg, 1), ONE_DECIMAL, link)
     above = None if against is None or against.deviation is None else round(against.deviation, 1)
     return [weight, above, None if across is None else round(across.kg, 1)]
 
