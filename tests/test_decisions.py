@@ -129,6 +129,11 @@ def test_every_rule_has_a_case() -> None:
     assert {rule.id for rule in RULES} == set(CASES)
 
 
+def test_every_rule_says_why_and_where_it_comes_from() -> None:
+    for rule in RULES:
+        assert rule.why.endswith(".") and len(rule.source) > 5, rule.id
+
+
 @pytest.mark.parametrize("rule", [pytest.param(rule, id=rule.id) for rule in RULES])
 def test_a_rule_decides_and_is_quiet_just_inside_its_limit(rule: SelectionRule) -> None:
     acts, quiet = decide(CASES[rule.id].acts), decide(CASES[rule.id].quiet)

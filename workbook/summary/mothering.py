@@ -16,6 +16,7 @@ LITTER_WIDTHS = (7.0, 7.0, 7.0)
 SMALL = WRAPPED.with_(size=9)
 ABOVE = ONE_DECIMAL.with_(size=9, align="center", number_format="+0.0;-0.0;0.0")
 INCOMPLETE = "not complete"
+BROKEN = {"acceptance": "accept- ance"}  # where a narrow heading may break a word
 NOTE = ("100 is best. The score is the sum of its parts, each shown as points of the most it could bring; only what is the "
         "ewe's own doing counts. Parts not recorded are left out and the rest stands for the whole; with too little recorded "
         "there is no score. The weights stand on Policy.")
@@ -34,9 +35,10 @@ def write_mothering(book: Book, result: Result, places: Places, footer: str) -> 
     tab.title("Mothering score", NOTE)
     tab.prose(LITTER_NOTE.format(words=result.rearing.comparison.words or "no litter weighed yet"))
     heads = [
-        Head("Ewe", STRONG), Head("Mothering", SMALL), Head("Score of 100", WHOLE.with_(size=9)),
+        Head("Ewe", STRONG), Head("Mother- ing", SMALL), Head("Score of 100", WHOLE.with_(size=9)),
         Head("Recorded, % of points", WHOLE.with_(size=9)),
-        *(Head(f"{part.label} (of {part.most:g})", SMALL) for part in parts), Head("Against ewes of her class", SMALL),
+        *(Head(f"{BROKEN.get(part.label, part.label)} (of {part.most:g})", SMALL) for part in parts),
+        Head("Against ewes of her class", SMALL),
         Head("Litter weight, kg", ONE_DECIMAL.with_(size=9)), Head("Above like ewes, kg", ABOVE), Head("Over seasons, kg", ABOVE),
     ]
     rows: list[Sequence[Shown]] = [_row(score, result, places) for score in scores]
