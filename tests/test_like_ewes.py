@@ -3,12 +3,15 @@
 from datetime import date
 
 import pytest
+import random_rows
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from seasons import season
 
 from template_builder.choices import Born, LambLeft, RearedBy, Sex, Weighed
 from template_builder.columns import Row, Value
 from workbook.scores.across import across_seasons
-from workbook.scores.comparing import Against, Level, compare, join_small
+from workbook.scores.comparing import Against, Level, by_number, compare, join_small
 from workbook.scores.like_ewes import LambAgainst, age_level, lambs_against, litters_against
 from workbook.scores.litter_weight import litter_weights
 from workbook.scores.rearing import rearing
@@ -155,6 +158,32 @@ def test_an_effect_left_with_one_class_is_dropped() -> None:
 def test_age_of_ewe(cells: Row, expected: str) -> None:
     records = season(ewes=[{"ewe": "A", **cells}])
     assert expected == age_level(records, records.flock.ewes["a"]).name
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.lists(st.tuples(st.floats(-1e3, 1e3), st.integers(0, 4), st.sampled_from("abc")), min_size=1, max_size=60))
+def test_deviations_sum_to_nought_in_every_class_that_is_allowed_for(records: list[tuple[float, int, str]]) -> None:
+    values = {at: kg for at, (kg, _, _) in enumerate(records)}
+    effects = {"age of ewe": {at: Level("", age, str(age)) for at, (_, age, _) in enumerate(records)},
+               "group": by_number({at: group for at, (_, _, group) in enumerate(records)})}
+    found = compare(values, effects, "ewes")
+    assert values.keys() == found.against.keys()
+    if len(values) < 10:
+        assert {None} == {one.deviation for one in found.against.values()}
+        return
+    for effect, levels_of in effects.items():
+        for name, at in zip(names := join_small(list(levels_of.values())), values, strict=True):
+            alike = [found.against[other].deviation or 0.0 for other, same in zip(values, names, strict=True) if same == name]
+            assert len(alike) >= 10 and 0.0 == pytest.approx(sum(alike), abs=1e-6), (effect, name, at)
+
+
+@settings(max_examples=40, deadline=None)
+@given(random_rows.seasons(most=4))
+def test_whatever_the_cells_hold_rearing_is_worked_out(rows: dict[str, list[Row]]) -> None:
+    records = season(**rows)  # type: ignore[arg-type]  # rows by sheet id
+    assert rearing(records).litters.keys() <= records.flock.ewes.keys()
+    for occasion in (Weighed.EARLY, Weighed.WEANING):
+        assert all(found.against.words for found in lambs_against(records, occasion).values())
 
 
 # Lambs.

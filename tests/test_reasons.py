@@ -1,5 +1,6 @@
 """Every reason of every decision in the demo leads to cells that hold what it says, read from the file without the program."""
 
+import json
 from collections.abc import Mapping
 from datetime import date, datetime
 from functools import cache
@@ -14,6 +15,7 @@ from workbook.advice.decisions import Decision, Reason
 from workbook.demo.files import CLEAN, MESSY
 from workbook.pipeline import Result, analyse
 from workbook.reading import read
+from workbook.report import result_json
 
 DEMO = Path(__file__).parent.parent / "demo_workbooks"
 
@@ -99,6 +101,19 @@ def test_a_verdict_other_than_keep_has_a_reason_and_keep_has_none_that_acts(name
             assert not acting
         else:
             assert decision.verdict.label in acting
+
+
+def test_the_figures_file_tells_what_each_ewe_reared() -> None:
+    of = result(CLEAN)
+    told = {ewe["ewe"]: ewe["litter"] for ewe in json.loads(result_json(of))["ewes"]}
+    key, litter = next((key, one) for key, one in of.rearing.litters.items() if one.kg is not None and key in of.rearing.across)
+    against = of.rearing.against(key)
+    assert against is not None
+    assert {
+        "kg": litter.kg, "reared": litter.reared, "above_like_ewes": against.deviation, "compared": against.words,
+        "over_seasons": of.rearing.across[key].kg, "seasons": of.rearing.across[key].seasons,
+    } == told[of.season.flock.ewes[key].name]
+    assert None in told.values()
 
 
 def test_every_rule_is_told_what_its_cells_say() -> None:

@@ -39,6 +39,7 @@ def agrees(found: Fit, values: Sequence[float], effects: Mapping[str, Sequence[s
         assert means == pytest.approx({key: found.class_mean(*key) for key in means}, abs=1e-7)
 
 
+@pytest.mark.filterwarnings("ignore:The design matrix is rank-deficient")  # small samples confound classes: wanted here
 @settings(max_examples=40, deadline=None)
 @given(st.integers(0, 10_000), st.integers(12, 60))
 def test_random_records_in_unbalanced_classes_agree_with_statsmodels(seed: int, number: int) -> None:

@@ -15,14 +15,15 @@ CLASS_WIDTH, NARROW_PART = 21.5, 7.9
 LITTER_WIDTHS = (7.0, 7.0, 7.0)
 SMALL = WRAPPED.with_(size=9)
 ABOVE = ONE_DECIMAL.with_(size=9, align="center", number_format="+0.0;-0.0;0.0")
-INCOMPLETE = "not complete"
+INCOMPLETE = "not all"
 BROKEN = {"acceptance": "accept- ance"}  # where a narrow heading may break a word
 NOTE = ("100 is best. The score is the sum of its parts, each shown as points of the most it could bring; only what is the "
         "ewe's own doing counts. Parts not recorded are left out and the rest stands for the whole; with too little recorded "
         "there is no score. The weights stand on Policy.")
-LITTER_NOTE = ("Litter weight at weaning is the sum of the weights of the lambs she reared, brought to one age. Above like ewes "
-               "is what is left of it by least squares on this flock's own records: {words}. Over seasons is what to expect of "
-               "her in a season, from all her seasons so far; the fewer they are, the nearer it stands to nought.")
+LITTER_NOTE = (
+    "Litter weight at weaning is the sum of the weights of the lambs she reared, brought to one age; not all: a lamb of hers was "
+    "not weighed. Above like ewes is what is left of it by least squares on this flock's own records: {words}. Over seasons is "
+    "what to expect of her in a season, from all her seasons so far; the fewer they are, the nearer it stands to nought.")
 
 
 def write_mothering(book: Book, result: Result, places: Places, footer: str) -> None:
