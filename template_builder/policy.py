@@ -139,7 +139,7 @@ WEIGHTS: tuple[Weight, ...] = (
     Weight("weight-full", "Mothering score: lambs full next day", 15, "points", "The next day's look.", HOUSE),
     Weight("weight-alive", "Mothering score: her live-born lambs kept alive", 20, "points",
            "Only losses that are hers count.", HOUSE),
-    Weight("weight-growth", "Mothering score: litter growth", 15, "points", "Against ewes of her class.", HOUSE),
+    Weight("weight-growth", "Mothering score: litter growth", 15, "points", "Litter weight against like ewes.", HOUSE),
     Weight("least-coverage", "Mothering score: least recorded", 60, "% of points",
            "With less recorded she gets no score.", "selection-index practice asks for a least coverage; 60 is a house rule"),
     Weight("score-fair", "Mothering score: fair from", 50, "of 100", "Below this it reads poor.", HOUSE),
