@@ -43,6 +43,7 @@ from workbook.litters.losses import loss_tables
 from workbook.pipeline import Result
 from workbook.rules import Found, Problem, Rule, Severity, Skipped
 from workbook.scores.mothering import mothering_scores
+from workbook.scores.rearing import rearing
 from workbook.season import Season
 
 HOSTILE = ("=1+1", "@x", "+1", "-1", "=HYPERLINK(\"http://a.invalid\")")
@@ -67,6 +68,7 @@ def result(
         figures=found, scanning=scan_agreement(of), losses=losses, ewe_losses=ewe_loss_tables(of), contrasts=compared,
         gaps=gaps(of, account, found, losses, compared),
         mothering=mothering_scores(of), problem_ewes=tuple(alerts), decisions=decisions(of, stage),
+        rearing=rearing(of),
     )
 
 

@@ -9,7 +9,7 @@ from template_builder.choices import Cause, LambLeft, RearedBy, Sex, Weighed
 from template_builder.columns import Row, Value
 from workbook.scores.adjusted import NOT_ADJUSTED, AdjustedWeight, birth_weights, lamb_weight
 from workbook.scores.classes import AgeClass, age_class, litter_words
-from workbook.scores.litter_weight import against_class, litter_weights
+from workbook.scores.litter_weight import litter_weights
 from workbook.season import Season
 
 LAMBED = date(2026, 3, 1)
@@ -105,37 +105,15 @@ def test_a_lamb_that_died_before_weaning_is_not_waited_for() -> None:
     assert (30.0, 1) == ((litter := litter_weights(records)["a"]).kg, litter.reared)
 
 
-def flock_of(singles: int, twins: int, before: int = 3) -> Season:
-    """Ewes with one lamb of 30 kg and more, and ewes with two of 25 kg each."""
-    ewes = [f"S{i}" for i in range(singles)] + [f"T{i}" for i in range(twins)]
-    lambs = [lamb(ewe, birth_weight=5.0) for ewe in ewes] + [lamb(ewe, 2, birth_weight=5.0) for ewe in ewes if ewe[0] == "T"]
-    return season(
-        ewes=[{"ewe": ewe, "lambings_before": before} for ewe in ewes],
-        lambing=[{"ewe": ewe, "lambed_on": LAMBED} for ewe in ewes], lambs=lambs,
-        weights=[weighed(f"{row['ewe']}-{row['lamb_no']}", 25.0 if str(row["ewe"])[0] == "T" else 30.0 + int(str(row["ewe"])[1:]))
-                 for row in lambs],
+def test_early_litters_hold_the_lambs_weighed_early_though_one_died_after() -> None:
+    dead = lamb("A", 2, birth_weight=4.0, left_how=LambLeft.DIED, left_on=date(2026, 5, 20))
+    early = date(2026, 4, 30)  # 60 days
+    records = season(
+        lambing=[{"ewe": "A", "lambed_on": LAMBED}], lambs=[lamb("A", birth_weight=5.0), dead],
+        weights=[weighed("A-1", 22.0, early, Weighed.EARLY), weighed("A-2", 18.0, early, Weighed.EARLY), weighed("A-1", 30.0)],
     )
-
-
-def test_a_litter_stands_against_ewes_that_reared_as_many() -> None:
-    records = flock_of(singles=11, twins=3)
-    against = against_class(records, litter_weights(records))
-    assert (5.0, 11, "11 mature ewes with singles reared") == (
-        against["s10"].deviation, against["s10"].number, against["s10"].words)
-    assert against["s5"].deviation == 0.0
-
-
-def test_a_small_class_falls_back_to_the_flock_by_weight_per_lamb() -> None:
-    records = flock_of(singles=11, twins=3)
-    twins = against_class(records, litter_weights(records))["t0"]
-    per_lamb = (sum(30 + i for i in range(11)) + 3 * 25) / 14
-    assert (pytest.approx(2 * (25 - per_lamb)), "14 ewes, weight per lamb") == (twins.deviation, twins.words)
-
-
-def test_nine_litters_are_few_and_have_no_spread() -> None:
-    records = flock_of(singles=9, twins=0)
-    against = against_class(records, litter_weights(records))["s0"]
-    assert (None, "few: only 9 ewes, weight per lamb") == (against.spreads, against.words)
+    assert (40.0, 2) == ((litter := litter_weights(records, Weighed.EARLY)["a"]).kg, litter.reared)
+    assert (30.0, 1) == ((litter := litter_weights(records)["a"]).kg, litter.reared)
 
 
 @pytest.mark.parametrize(

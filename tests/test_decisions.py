@@ -1,12 +1,12 @@
 """Keep, watch, draft or cull: every selection rule with a ewe it decides and one just inside its limit."""
 
-from datetime import date
+from datetime import date, timedelta
 from typing import NamedTuple
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from seasons import season
+from seasons import AS_OF, season
 
 from template_builder.choices import (
     Action,
@@ -39,6 +39,7 @@ from workbook.advice.decisions import Decision, decisions
 from workbook.season import Season
 
 JUNE, JULY = date(2026, 6, 20), date(2026, 7, 20)
+MATED = AS_OF.date() - timedelta(days=161)  # by default she may lamb up to 160 days after
 Rows = dict[str, list[Row]]
 
 
@@ -99,7 +100,10 @@ CASES: dict[str, Case] = {
     "gummer": Case(at_checks({"mouth": Mouth.GUMMER}), at_checks({"mouth": Mouth.BROKEN})),
     "broken-mouth": Case(at_checks({"mouth": Mouth.BROKEN}), at_checks({"mouth": Mouth.WORN})),
     "jaw": Case(at_checks({"mouth": Mouth.UNDERSHOT}), at_checks({"mouth": Mouth.FULL})),
-    "lame-again": Case(treated(3, Reason.LAMENESS), treated(2, Reason.LAMENESS)),
+    "lame-again": Case(
+        treated(3, Reason.LAMENESS) | {"ewes": [with_lamb(1)["ewes"][0]]},
+        treated(2, Reason.LAMENESS) | {"ewes": [with_lamb(2)["ewes"][0]]},
+    ),
     "badly-lame": Case(
         at_checks({"feet": Feet.BADLY_LAME}, {"feet": Feet.BADLY_LAME, "date": JULY}),
         at_checks({"feet": Feet.BADLY_LAME}, {"feet": Feet.LAME, "date": JULY}),
@@ -107,6 +111,7 @@ CASES: dict[str, Case] = {
     "empty": Case(on_ewes(scanned=0, lambings_before=1), on_ewes(scanned=1, lambings_before=1)),
     "empty-young": Case(on_ewes(scanned=0, lambings_before=0), on_ewes(scanned=1, lambings_before=0)),
     "empty-age-unknown": Case(on_ewes(scanned=0), on_ewes(scanned=1)),
+    "never-lambed": Case(on_ewes(scanned=2, mated_on=MATED), on_ewes(scanned=2, mated_on=MATED + timedelta(days=1))),
     "aborted": Case(with_lamb(born=Born.ABORTED), with_lamb(born=Born.MUMMIFIED)),
     "refused-lambs": Case(with_lamb(1, taken=Taken.REFUSED), with_lamb(2, taken=Taken.SLOWLY)),
     "lost-her-lambs": Case(
@@ -122,6 +127,11 @@ CASES: dict[str, Case] = {
 
 def test_every_rule_has_a_case() -> None:
     assert {rule.id for rule in RULES} == set(CASES)
+
+
+def test_every_rule_says_why_and_where_it_comes_from() -> None:
+    for rule in RULES:
+        assert rule.why.endswith(".") and len(rule.source) > 5, rule.id
 
 
 @pytest.mark.parametrize("rule", [pytest.param(rule, id=rule.id) for rule in RULES])
@@ -159,10 +169,11 @@ def test_a_rule_switched_off_decides_nothing(rule: SelectionRule) -> None:
 
 def test_the_farms_own_limit_action_and_comparison_count() -> None:
     rows = treated(2, Reason.LAMENESS)
-    own: Row = {"row_key": "lame-again", "limit": 2, "action": Action.CULL}
-    assert Verdict.CULL is decide({**rows, "policy": [own]}).verdict
-    at_most: Row = {"row_key": "lame-again", "limit": 2, "compare": Compare.AT_MOST}
-    assert Verdict.WATCH is decide({**rows, "policy": [at_most]}).verdict
+    own: Row = {"row_key": "lame-again", "limit": 2, "action": Action.WATCH, "when": When.AT_ONCE}
+    assert Verdict.WATCH is decide({**rows, "policy": [own]}).verdict
+    assert Verdict.KEEP is decide({**rows, "policy": [{**own, "when": When.TWO_OF_THREE}]}).verdict
+    at_most: Row = {"row_key": "lame-again", "limit": 2, "compare": Compare.AT_MOST, "when": When.AT_ONCE}
+    assert Verdict.CULL is decide({**rows, "policy": [at_most]}).verdict
     assert Verdict.KEEP is decide({**treated(3, Reason.LAMENESS), "policy": [at_most]}).verdict
 
 

@@ -12,7 +12,7 @@ from dumps import dump
 
 from workbook import report
 from workbook.cli import main
-from workbook.demo.files import CLEAN, EMPTY, MESSY, SCAN_LIST, SUMMARY, write_demo
+from workbook.demo.files import CLEAN, EMPTY, HILL_MESSY, MESSY, SCAN_LIST, SUMMARY, write_demo
 from workbook.litters.lines import LINES, SECOND_SUMS
 from workbook.pipeline import analyse, check
 from workbook.reading import read

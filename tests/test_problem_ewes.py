@@ -12,9 +12,11 @@ from template_builder.choices import (
     Belly,
     Born,
     EweLeft,
+    Feet,
     Help,
     HowRecorded,
     LambLeft,
+    Mouth,
     NextDay,
     Prolapse,
     RearedBy,
@@ -331,6 +333,15 @@ def test_her_season_in_one_line() -> None:
         "large teats; lamb A-2 moved: refused; 1 with her; check 20 Jun 2026: udder sound."
     )
     assert expected == season_in_words(records.flock.ewes["a"], litter_weights(records).get("a"))
+
+
+def test_looks_tell_first_what_was_wrong_and_then_what_was_sound() -> None:
+    records = season(ewe_check=[
+        check(date(2026, 6, 20), udder=Udder.SOUND, teats=Teats.SOUND, mouth=Mouth.BROKEN, feet=Feet.LAME, trouble=Trouble.LAME),
+        check(date(2026, 8, 12), trouble=Trouble.THIN, mouth=Mouth.FULL),
+    ])
+    expected = "Check 20 Jun 2026: mouth broken, feet lame, udder, teats sound; check 12 Aug 2026: thin, mouth sound."
+    assert expected == season_in_words(records.flock.ewes["a"])
 
 
 def test_a_ewe_without_records_has_a_line_too() -> None:

@@ -19,8 +19,8 @@ from workbook.litters.losses import LossTable, loss_tables
 from workbook.litters.spread import forecast_of, forecast_to_come
 from workbook.reading import Reading
 from workbook.rules import REGISTRY, Problem, Skipped, run
-from workbook.scores.litter_weight import litter_weights
 from workbook.scores.mothering import MotheringScore, mothering_scores
+from workbook.scores.rearing import Rearing, rearing
 from workbook.season import Season
 
 
@@ -49,6 +49,7 @@ class Result:
     contrasts: tuple[Contrast, ...] = ()
     gaps: tuple[Gap, ...] = ()
     groups: tuple[GroupAccount, ...] = ()
+    rearing: Rearing = Rearing()
 
 
 @dataclass(frozen=True)
@@ -74,15 +75,16 @@ def analyse(reading: Reading) -> Result:
     season = checked.season
     account, groups = litter_account(season), group_accounts(season)
     stage = stage_of(season, account)
-    litters = {key: weight.kg for key, weight in litter_weights(season).items() if weight.kg is not None}
+    reared = rearing(season)
+    litters = {key: weight.kg for key, weight in reared.litters.items() if weight.kg is not None}
     found, losses = figures(season, account, stage, litters, groups), loss_tables(season, account)
     compared = contrasts(season)
     return Result(
         season=season, stage=stage, problems=checked.problems, skipped=checked.skipped, account=account,
         figures=found, scanning=scan_agreement(season), losses=losses, ewe_losses=ewe_loss_tables(season),
         contrasts=compared, gaps=gaps(season, account, found, losses, compared),
-        mothering=mothering_scores(season), problem_ewes=problem_ewes(season, season.as_of),
-        decisions=decisions(season, stage), groups=groups, forecast=forecast_of(season),
+        mothering=mothering_scores(season, reared), problem_ewes=problem_ewes(season, season.as_of),
+        decisions=decisions(season, stage), groups=groups, rearing=reared, forecast=forecast_of(season),
         to_come=forecast_to_come(season) if stage in (BEFORE, SO_FAR) else None,
     )
 

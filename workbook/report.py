@@ -156,7 +156,20 @@ def _ewe(result: Result, key: str) -> dict[str, object]:
             {"rule": reason.rule, "value": reason.value, "cells": [str(cell) for cell in reason.cells]}
             for reason in decision.reasons
         ],
-        "mothering": mothering,
+        "mothering": mothering, "litter": _litter(result, key),
+    }
+
+
+def _litter(result: Result, key: str) -> dict[str, object] | None:
+    """Kilograms weaned, above like ewes, and expected of her in a season; None where she reared none and has no history."""
+    litter, against, across = (
+        result.rearing.litters.get(key), result.rearing.against(key), result.rearing.across.get(key))
+    if litter is None and across is None:
+        return None
+    return {
+        "kg": litter.kg if litter else None, "reared": litter.reared if litter else None,
+        "above_like_ewes": against.deviation if against else None, "compared": against.words if against else "",
+        "over_seasons": across.kg if across else None, "seasons": across.seasons if across else 0,
     }
 
 

@@ -10,6 +10,7 @@ from template_builder.choices import (
     Colostrum,
     Feet,
     Help,
+    HowRecorded,
     Milk,
     Mouth,
     Prolapse,
@@ -23,6 +24,7 @@ from template_builder.choices import (
 from template_builder.columns import Value
 from workbook.cells import CellRef, Record
 from workbook.flock import Ewe
+from workbook.mating import group_of, groups, last_possible_day
 from workbook.scores import hers
 from workbook.scores.classes import AgeClass, age_class
 from workbook.scores.mothering_parts import BOTH_SIDES, place
@@ -165,6 +167,18 @@ def _empty(age: AgeClass) -> Looker:
     return look
 
 
+def _never_lambed(season: Season, ewe: Ewe) -> Seen:
+    """Scanned in lamb, and too late to lamb by now. A group known by its counts alone has no lambings to miss."""
+    group = group_of(ewe, groups(season))
+    if ewe.record is None or ewe.scanned is None or (group is not None and group["how_recorded"] is HowRecorded.COUNTS_ONLY):
+        return NOTHING
+    last = last_possible_day(season, ewe, group)
+    late = last is not None and season.as_of.date() > last
+    never = late and ewe.scanned > 0 and not ewe.lambed and not ewe.aborted
+    dates = [column for column in ("mated_on", "due") if ewe.record[column] is not None]
+    return Seen(float(never), tuple(ewe.record.at(column) for column in ("scanned", *dates[:1])))
+
+
 def _aborted(season: Season, ewe: Ewe) -> Seen:
     """Lambs aborted; a check that says she aborted stands for one where no lamb was written down."""
     born = _count([(lamb.record, "born") for lamb in ewe.lambs if lamb.named], _one_of(Born.ABORTED),
@@ -238,6 +252,7 @@ LOOKERS: Mapping[str, Looker] = {
     "empty_mature": _empty(AgeClass.MATURE),
     "empty_young": _empty(AgeClass.FIRST),
     "empty_unknown": _empty(AgeClass.UNKNOWN),
+    "never_lambed": _never_lambed,
     "aborted": _aborted,
     "refused": _refused,
     "lost_hers": _lost_hers,

@@ -55,7 +55,8 @@ def _overdue(watch: Watch, ewe: Ewe) -> Iterator[Sign]:
     if last is not None and today > last:
         days = (today - last).days
         why = f"{days} {_days(days)} past her last possible day, {shown(last)}; scanned {ewe.scanned}"
-        yield Sign(alerts.OVERDUE, why, midnight(last), (ewe.record.at("scanned"), ewe.record.at("due")))
+        dates = [ewe.record.at(column) for column in ("mated_on", "due") if ewe.record.filled(column)]
+        yield Sign(alerts.OVERDUE, why, midnight(last), (ewe.record.at("scanned"), *dates[:1]))
 
 
 def _days(number: int) -> str:

@@ -3,7 +3,22 @@
 from collections import Counter
 from collections.abc import Iterator
 
-from template_builder.choices import Belly, Born, Choice, Help, LambLeft, Prolapse, Taken, Teats, Trouble, WhyHelped, WhyMoved
+from template_builder.choices import (
+    Belly,
+    Born,
+    Choice,
+    Feet,
+    Help,
+    LambLeft,
+    Mouth,
+    Prolapse,
+    Taken,
+    Teats,
+    Trouble,
+    Udder,
+    WhyHelped,
+    WhyMoved,
+)
 from template_builder.columns import Value
 from workbook.advice.signs import called
 from workbook.advice.trouble_signs import at_her_side
@@ -13,6 +28,9 @@ from workbook.scores.hers import why_moved
 from workbook.scores.litter_weight import LitterWeight
 from workbook.scores.mothering_parts import BOTH_SIDES
 
+LOOKED_AT = ("udder", "teats", "mouth", "feet")
+SOUND: tuple[Choice, ...] = (Udder.SOUND, Teats.SOUND, Mouth.FULL, Feet.SOUND)
+LAME: tuple[Choice, ...] = (Feet.LAME, Feet.BADLY_LAME)
 GOOD_NEWS: tuple[Choice, ...] = (Prolapse.NONE, Teats.SOUND, Taken.YES, Belly.FULL)
 
 
@@ -99,12 +117,16 @@ def _rearing(ewe: Ewe, litter: LitterWeight | None) -> Iterator[str]:
 
 
 def _checks(ewe: Ewe) -> Iterator[str]:
+    """Each look: first what was wrong, then what was sound in one breath."""
     for check in ewe.checks:
-        found = [f"{column.replace('_', ' ')} {shown(check[column])}" for column in ("udder", "teats", "mouth", "feet")
-                 if check[column] is not None]
+        looked = [(column, check[column]) for column in LOOKED_AT if check[column] is not None]
+        found = [f"{column} {shown(value)}" for column, value in looked if value not in SOUND]
+        sound = [column for column, value in looked if value in SOUND]
         trouble = check.choice("trouble", Trouble)
-        if trouble is not None:
+        if trouble is not None and not (trouble is Trouble.LAME and check["feet"] in LAME):
             found.insert(0, trouble.label)
+        if sound:
+            found.append(f"{', '.join(sound)} sound")
         if found:
             day = shown(check.day("date"))
             yield f"check{' ' * bool(day)}{day}: {', '.join(found)}"

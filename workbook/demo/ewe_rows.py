@@ -1,5 +1,7 @@
 """The rows of Ewes: as the scan list has them, and what is typed in later."""
 
+from math import sqrt
+
 from template_builder.columns import Row, Value
 from workbook.demo.contractor_list import remark
 from workbook.demo.departures import ewes_gone
@@ -10,6 +12,7 @@ from workbook.demo.stories import Story, stories
 _HISTORY_KNOWN = 0.35  # share of ewes whose earlier lambings were typed in from old books
 _LAMBINGS_KNOWN = 2
 _FAULT, _REFUSED, _LOST = 0.16, 0.4, 0.4  # a fault at a lambing; of those, refused a lamb; lost all she bore
+_LITTER_SPREAD = 4.0  # kg; litter weights of one season against like ewes, near the spread the demo's own lambs show
 _RENAMED = ("W77", "W81")
 
 
@@ -58,6 +61,8 @@ def _history(ewe: PlannedEwe) -> Row:
             lost += _REFUSED <= what < _REFUSED + _LOST
     row: dict[str, Value] = {
         "past_lambings": known, "past_refused": refused, "past_lost": lost, "past_faults": faults,
+        "past_litter_deviation": round(chance("earlier litters", ewe.number).gauss(0, _LITTER_SPREAD / sqrt(known)), 1),
+        "past_litter_seasons": known,
     }
     if faults:
         row["past_warning"] = "refused a lamb" if refused else "lost her lambs" if lost else "little milk"

@@ -36,16 +36,19 @@ def age_class(season: Season, ewe: Ewe) -> AgeClass:
         return AgeClass.MATURE if before else AgeClass.FIRST
     if ewe.record.whole("past_lambings"):
         return AgeClass.MATURE
-    return _by_age(season, ewe.record.whole("born_year"))
-
-
-def _by_age(season: Season, born_year: int | None) -> AgeClass:
-    if born_year is None:
+    age = age_in_years(season, ewe)
+    if age is None:
         return AgeClass.UNKNOWN
-    age = (season.settings.maybe("year") or season.as_of.year) - born_year
     if age <= FIRST_AGE:
         return AgeClass.FIRST
     return AgeClass.MATURE if age >= MATURE_AGE else AgeClass.UNKNOWN
+
+
+def age_in_years(season: Season, ewe: Ewe) -> int | None:
+    """The year of the season less her birth year; None where that is not known or lies ahead."""
+    born_year = ewe.record.whole("born_year") if ewe.record else None
+    year = round(season.settings.maybe("year") or season.as_of.year)
+    return None if born_year is None or born_year > year else year - born_year
 
 
 def litter_words(size: int) -> str:

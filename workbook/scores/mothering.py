@@ -8,8 +8,8 @@ from statistics import fmean
 from workbook.cells import CellRef
 from workbook.flock import Ewe
 from workbook.scores.classes import FEW, AgeClass, age_class, litter_words
-from workbook.scores.litter_weight import Against, LitterWeight, against_class, litter_weights
 from workbook.scores.mothering_parts import Shares, acceptance, full_next_day, kept_alive, litter_growth, milk_and_teats
+from workbook.scores.rearing import Rearing, rearing
 from workbook.season import Season
 
 NOT_ENOUGH = "not enough recorded"
@@ -44,28 +44,18 @@ class MotheringScore:
     of_class: str  # comparison with ewes of her age class and litter size, in words
 
 
-@dataclass(frozen=True)
-class _Growth:
-    litters: Mapping[str, LitterWeight]
-    against: Mapping[str, Against]
-
-    def of(self, ewe: Ewe) -> Shares:
-        return litter_growth(self.litters.get(ewe.key), self.against.get(ewe.key))
-
-
 Judge = Callable[[Ewe], Shares]
 
 
-def mothering_scores(season: Season) -> Mapping[str, MotheringScore]:
-    """The score of every ewe that lambed, by ewe key."""
-    litters = litter_weights(season)
-    growth = _Growth(litters, against_class(season, litters))
+def mothering_scores(season: Season, reared: Rearing | None = None) -> Mapping[str, MotheringScore]:
+    """The score of every ewe that lambed, by ewe key. `reared` is what `rearing(season)` gave, where it is at hand."""
+    known = reared or rearing(season)
     judges: tuple[tuple[str, str, Judge], ...] = (
         ("acceptance", "acceptance", acceptance),
         ("milk", "milk and teats", milk_and_teats),
         ("full", "lambs full next day", full_next_day),
         ("alive", "her live-born lambs kept alive", kept_alive),
-        ("growth", "litter growth", growth.of),
+        ("growth", "litter growth", lambda ewe: litter_growth(known.litters.get(ewe.key), known.against(ewe.key))),
     )
     lambed = [ewe for ewe in season.flock.ewes.values() if ewe.lambed]
     scores = {ewe.key: _score(ewe, judges, season.policy.weights) for ewe in lambed}

@@ -10,7 +10,8 @@ from workbook.cells import CellRef, Record, shown
 from workbook.flock import Ewe, Lamb
 from workbook.scores import hers
 from workbook.scores.classes import FEW
-from workbook.scores.litter_weight import Against, LitterWeight
+from workbook.scores.comparing import Against
+from workbook.scores.litter_weight import LitterWeight
 
 # How good each written value is; what is not named here says nothing about her. House rules.
 TAKEN: Mapping[Choice, float] = {Taken.YES: 1.0, Taken.SLOWLY: 0.5, Taken.REFUSED: 0.0}
@@ -23,7 +24,7 @@ BELLY: Mapping[Choice, float] = {Belly.FULL: 1.0, Belly.HOLLOW: 0.0}
 
 BOTH_SIDES = 2
 
-# A litter this many standard deviations above its class has all the points for growth, as far below has none.
+# A litter this many standard deviations above like ewes has all the points for growth, as far below has none: house rule.
 SPREADS = 2.0
 
 
@@ -132,8 +133,8 @@ def kept_alive(ewe: Ewe) -> Shares:
 
 
 def litter_growth(litter: LitterWeight | None, against: Against | None) -> Shares:
-    """Her litter against its class: half the points at the mean, all of them two standard deviations above."""
-    if litter is None or against is None or against.spreads is None or against.number < FEW:
+    """Her litter against like ewes: half the points where it is as theirs, all of them two standard deviations above."""
+    if litter is None or against is None or against.deviation is None or against.spreads is None or against.number < FEW:
         return NONE
     share = min(max((against.spreads + SPREADS) / (2 * SPREADS), 0.0), 1.0)
     return Shares((share,), (f"litter {against.deviation:+.1f} kg against {against.words}",), litter.cells)

@@ -28,7 +28,9 @@ LOOKS: Mapping[Verdict, Style] = {
 FINAL = (Verdict.KEEP, Verdict.WATCH, Verdict.DRAFT, Verdict.CULL)
 NOTE = ("Recommended from the rules on Policy and what was recorded; the farmer and adviser decide, the vet on health. Fill "
         "in the two last columns at the meeting. Cells names the cells in your own file; right of the printed page each "
-        "reason links to its row in this one.")
+        "reason links to its row in this one. Mothering gives with the word the kg of her litter above like ewes, in "
+        "brackets over all her seasons.")
+MINUS, HARD_SPACE = "\N{MINUS SIGN}", "\N{NO-BREAK SPACE}"
 NO_FAULT = "no fault found"
 UNREADABLE = "Choose keep, watch, draft or cull."
 REASON_WIDTH = 14.0  # columns for the screen, right of the printed page
@@ -64,7 +66,6 @@ def _order(decision: Decision) -> tuple[int, bool, int, str]:
 def _row(decision: Decision, result: Result, places: Places, most: int) -> list[Shown]:
     ewe = result.season.flock.ewes.get(decision.ewe)
     record = ewe.record if ewe else None
-    score = result.mothering.get(decision.ewe)
     cells = [place for reason in decision.reasons for place in reason.cells]
     reasons = [Cell(_cells_words(reason.cells[:1]), SMALL, places.first(reason.cells)) for reason in decision.reasons]
     style = LOOKS[decision.verdict]
@@ -72,9 +73,25 @@ def _row(decision: Decision, result: Result, places: Places, most: int) -> list[
         Cell(decision.name, link=places.link(record.at("ewe")) if record else None),
         record.text("group") if record else None, record.whole("born_year") if record else None,
         Cell(decision.verdict.label, style), "yes" if decision.provisional else "", _why(decision),
-        _cells_words(cells), score.word if score else "", ", ".join(decision.checked) if decision.not_checked else "all",
+        _cells_words(cells), _mothering(decision.ewe, result), ", ".join(decision.checked) if decision.not_checked else "all",
         ", ".join(decision.not_checked), None, None, *reasons, *[None] * (most - len(reasons)),
     ]
+
+
+def _mothering(ewe: str, result: Result) -> str:
+    """Her mothering in a word, her litter's kilograms above like ewes, and in brackets those over several seasons."""
+    score, against, across = result.mothering.get(ewe), result.rearing.against(ewe), result.rearing.across.get(ewe)
+    said = [score.word] if score else []
+    if against is not None and against.deviation is not None:
+        said.append(f"{_signed(against.deviation)}{HARD_SPACE}kg")
+    if across is not None and across.seasons > 1:
+        said.append(f"({_signed(across.kg)})")
+    return " ".join(said)
+
+
+def _signed(kg: float) -> str:
+    """With its sign; a true minus, at which no line breaks."""
+    return f"{kg:+.1f}".replace("-", MINUS)
 
 
 def _why(decision: Decision) -> str:

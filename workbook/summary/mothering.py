@@ -10,25 +10,37 @@ from workbook.scores.mothering import MotheringScore, Part
 from workbook.summary.names import MOTHERING
 from workbook.summary.places import Places
 
-FIRST_WIDTHS = (9.0, 13.0, 8.0, 10.0)
-CLASS_WIDTH, NARROW_PART = 24.0, 9.0
-SMALL = WRAPPED.with_(size=10)
+FIRST_WIDTHS = (7.0, 8.0, 6.0, 8.0)
+CLASS_WIDTH, NARROW_PART = 21.5, 7.9
+LITTER_WIDTHS = (7.0, 7.0, 7.0)
+SMALL = WRAPPED.with_(size=9)
+ABOVE = ONE_DECIMAL.with_(size=9, align="center", number_format="+0.0;-0.0;0.0")
+INCOMPLETE = "not all"
+BROKEN = {"acceptance": "accept- ance"}  # where a narrow heading may break a word
 NOTE = ("100 is best. The score is the sum of its parts, each shown as points of the most it could bring; only what is the "
         "ewe's own doing counts. Parts not recorded are left out and the rest stands for the whole; with too little recorded "
         "there is no score. The weights stand on Policy.")
+LITTER_NOTE = (
+    "Litter weight at weaning is the sum of the weights of the lambs she reared, brought to one age; not all: a lamb of hers was "
+    "not weighed. Above like ewes is what is left of it by least squares on this flock's own records: {words}. Over seasons is "
+    "what to expect of her in a season, from all her seasons so far; the fewer they are, the nearer it stands to nought.")
 
 
 def write_mothering(book: Book, result: Result, places: Places, footer: str) -> None:
     """Write the tab: one row a ewe, best first, ewes without a score last."""
     scores = sorted(result.mothering.values(), key=lambda score: (score.score is None, -(score.score or 0.0)))
     parts = scores[0].parts if scores else ()
-    room = PRINT_CHARACTERS - sum(FIRST_WIDTHS) - CLASS_WIDTH
-    widths = [*FIRST_WIDTHS, *[max(NARROW_PART, room / max(len(parts), 1))] * len(parts), CLASS_WIDTH]
+    room = PRINT_CHARACTERS - sum(FIRST_WIDTHS) - CLASS_WIDTH - sum(LITTER_WIDTHS)
+    widths = [*FIRST_WIDTHS, *[max(NARROW_PART, room / max(len(parts), 1))] * len(parts), CLASS_WIDTH, *LITTER_WIDTHS]
     tab = Tab(book, MOTHERING, widths, footer)
     tab.title("Mothering score", NOTE)
+    tab.prose(LITTER_NOTE.format(words=result.rearing.comparison.words or "no litter weighed yet"))
     heads = [
-        Head("Ewe", STRONG), Head("Mothering"), Head("Score of 100", WHOLE), Head("Recorded, % of points", WHOLE),
-        *(Head(f"{part.label} (of {part.most:g})", SMALL) for part in parts), Head("Against ewes of her class", SMALL),
+        Head("Ewe", STRONG), Head("Mother- ing", SMALL), Head("Score of 100", WHOLE.with_(size=9)),
+        Head("Recorded, % of points", WHOLE.with_(size=9)),
+        *(Head(f"{BROKEN.get(part.label, part.label)} (of {part.most:g})", SMALL) for part in parts),
+        Head("Against ewes of her class", SMALL),
+        Head("Litter weight, kg", ONE_DECIMAL.with_(size=9)), Head("Above like ewes, kg", ABOVE), Head("Over seasons, kg", ABOVE),
     ]
     rows: list[Sequence[Shown]] = [_row(score, result, places) for score in scores]
     tab.heads_stay(tab.table(heads, rows, name="mothering_scores", empty="No ewe has lambed so far."))
@@ -39,8 +51,20 @@ def _row(score: MotheringScore, result: Result, places: Places) -> list[Shown]:
     value = None if score.score is None else round(score.score)
     return [
         ewe.name if ewe else score.ewe, score.word, value, round(score.coverage),
-        *(_part(part, places) for part in score.parts), score.of_class,
+        *(_part(part, places) for part in score.parts), score.of_class, *_litter(score.ewe, result, places),
     ]
+
+
+def _litter(ewe: str, result: Result, places: Places) -> list[Shown]:
+    """Her litter weight, that above like ewes, and what her seasons together say; blank where there is none."""
+    litter, against, across = (
+        result.rearing.litters.get(ewe), result.rearing.against(ewe), result.rearing.across.get(ewe))
+    weight: Shown = None
+    if litter is not None and litter.cells:
+        link = places.first(litter.cells)
+        weight = Cell(INCOMPLETE, SMALL, link) if litter.kg is None else Cell(round(litter.kg, 1), ONE_DECIMAL, link)
+    above = None if against is None or against.deviation is None else round(against.deviation, 1)
+    return [weight, above, None if across is None else round(across.kg, 1)]
 
 
 def _part(part: Part, places: Places) -> Cell:

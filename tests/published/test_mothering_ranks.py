@@ -1,0 +1,238 @@
+"""The mothering score ranks ewes as an independent recomputation does, and what it rests on is what it says it rests on."""
+
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
+from functools import cache
+from statistics import fmean
+
+import numpy as np
+import pandas as pd
+import pytest
+import statsmodels.formula.api as smf
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from scipy.stats import kendalltau
+from seasons import season
+
+from template_builder.choices import (
+    MOTHERING_LEVELS,
+    Belly,
+    Born,
+    Cause,
+    Colostrum,
+    LambLeft,
+    NextDay,
+    Prolapse,
+    RearedBy,
+    Taken,
+    Teats,
+    WhyMoved,
+    YesNo,
+)
+from template_builder.columns import Row, Value
+from workbook import demo
+from workbook.advice.decisions import decisions
+from workbook.scores.litter_weight import litter_weights
+from workbook.scores.mothering import mothering_scores
+from workbook.season import Season
+
+GROWTH = "growth"
+Rows = Mapping[str, Sequence[Row]]
+
+
+@cache
+def rows() -> Rows:
+    return demo.clean_season()
+
+
+def as_season(of: Rows) -> Season:
+    return season(**of)  # type: ignore[arg-type]  # rows by sheet id
+
+
+@cache
+def as_recorded() -> Season:
+    return as_season(rows())
+
+
+# Ranks.
+
+
+def test_tau_b_with_ties_of_a_published_example() -> None:
+    # Kendall 1970, Rank Correlation Methods, as in the tests of scipy: tau-b 0.85895569. Checks the yardstick used below.
+    first, second = [1, 2, 2, 4, 4, 6, 6, 8, 9, 9], [1, 2, 4, 4, 4, 4, 8, 8, 8, 10]
+    assert 0.85895569 == pytest.approx(kendalltau(first, second, variant="b").statistic)
+
+
+def recomputed() -> dict[str, float]:
+    """The score from the rows alone: no join, no record, no part of the program but litter weights. Default weights."""
+    lambing = {str(row["ewe"]): row for row in rows()["lambing"] if "lambed_on" in row}
+    own: dict[str, list[Row]] = defaultdict(list)
+    beside: dict[str, list[Row]] = defaultdict(list)
+    for row in rows()["lambs"]:
+        if "ewe" not in row or row.get("born") is not Born.ALIVE:
+            continue
+        own[str(row["ewe"])].append(row)
+        by = row.get("reared_by")
+        if by in (None, RearedBy.OWN_EWE) and "foster_ewe" not in row:
+            beside[str(row["ewe"])].append(row)
+        elif "foster_ewe" in row:
+            beside[str(row["foster_ewe"])].append(row)
+    growth = _growth(lambing)
+    scores = {}
+    for ewe, row in lambing.items():
+        parts = [(25, _accepted(row, own[ewe])), (25, _milk(row, own[ewe])), (15, _full(row, beside[ewe])),
+                 (20, _alive(beside[ewe])), (15, growth.get(ewe))]
+        judged = [(most, share) for most, share in parts if share is not None]
+        if sum(most for most, _ in judged) >= 60:
+            scores[ewe] = 100 * sum(most * share for most, share in judged) / sum(most for most, _ in judged)
+    return scores
+
+
+def _accepted(row: Row, lambs: list[Row]) -> float | None:
+    worth = {Taken.YES: 1.0, Taken.SLOWLY: 0.5, Taken.REFUSED: 0.0}
+    well = row.get("all_well") is YesNo.YES
+    taken = []
+    for lamb in lambs:
+        moved = lamb.get("why_moved")
+        how = Taken.REFUSED if moved is WhyMoved.REFUSED else lamb.get("taken", Taken.YES if well else None)
+        if how is not None and (moved in (None, WhyMoved.REFUSED) or "foster_ewe" not in lamb):
+            taken.append(worth[how])  # type: ignore[index]
+    level = row.get("mothering")
+    return _mean([None if not isinstance(level, int) else (level - 1) / 4, fmean(taken) if taken else None])
+
+
+def _milk(row: Row, lambs: list[Row]) -> float | None:
+    well = row.get("all_well") is YesNo.YES
+    sides = [row.get("sides_in_milk", 2 if well else None), row.get("sides_next_day")]
+    teats = {Teats.SOUND: 1.0, Teats.LARGE: 0.5, Teats.SMALL: 0.5, Teats.BLOCKED: 0.0, Teats.DAMAGED: 0.0}
+    colostrum = {Colostrum.PLENTY: 1.0, Colostrum.LITTLE: 0.5, Colostrum.NONE: 0.0}
+    moved = [0.0 for lamb in lambs if lamb.get("why_moved") in (WhyMoved.NO_MILK, WhyMoved.MASTITIS)]
+    return _mean([
+        *moved, *(side / 2 if isinstance(side, int) else None for side in sides),
+        teats.get(row.get("teats", Teats.SOUND if well else None)), colostrum.get(row.get("colostrum")),  # type: ignore[call-overload]
+    ])
+
+
+def _full(row: Row, lambs: list[Row]) -> float | None:
+    look = {NextDay.ALL_FULL: 1.0, NextDay.ONE_HOLLOW: 0.5, NextDay.HELPED: 0.5}
+    bellies = [1.0 if lamb["belly"] is Belly.FULL else 0.0 for lamb in lambs if isinstance(lamb.get("belly"), Belly)]
+    return _mean([look.get(row.get("next_day")), fmean(bellies) if bellies else None])  # type: ignore[call-overload]
+
+
+def _alive(lambs: list[Row]) -> float | None:
+    lost = sum(lamb.get("left_how") is LambLeft.DIED and lamb.get("cause") is Cause.STARVED for lamb in lambs)
+    kept = sum(lamb.get("left_how") in (None, LambLeft.SOLD) for lamb in lambs)
+    return kept / (kept + lost) if kept + lost else None
+
+
+def _mean(values: list[float | None]) -> float | None:
+    known = [value for value in values if value is not None]
+    return fmean(known) if known else None
+
+
+def _growth(lambing: Mapping[str, Row]) -> dict[str, float]:
+    """Residuals of litter weight by statsmodels in standard deviations, from two below to two above."""
+    names = {str(row["ewe"]).casefold(): row for row in rows()["ewes"]}
+    litters = {key: one for key, one in litter_weights(as_recorded()).items() if one.kg is not None}
+    sizes = pd.Series([one.reared for one in litters.values()]).value_counts()
+    litters = {key: one for key, one in litters.items() if sizes[one.reared] >= 10}
+    born = defaultdict(int)
+    for row in rows()["lambs"]:
+        if row.get("born") in (Born.ALIVE, Born.DEAD_FRESH, Born.DEAD_DECAYED) and "ewe" in row:
+            born[str(row["ewe"]).casefold()] += 1
+    data = pd.DataFrame([{
+        "kg": one.kg, "reared": str(one.reared), "born": str(min(born[key], 3)),
+        "age": str(min(2026 - int(str(names[key]["born_year"])), 6)),
+        "grp": str(lambing[str(names[key]["ewe"])].get("turned_out_to") or names[key]["group"]).casefold(),
+    } for key, one in litters.items()])
+    model = smf.ols("kg ~ C(reared) + C(born) + C(age) + C(grp)", data=data).fit()
+    spreads = model.resid / np.sqrt(model.mse_resid)
+    return {str(names[key]["ewe"]): float(min(max((z + 2) / 4, 0), 1)) for key, z in zip(litters, spreads, strict=True)}
+
+
+def test_scores_rank_the_demo_flock_as_an_independent_recomputation_does() -> None:
+    again = recomputed()
+    scores = {as_recorded().flock.ewes[key].name: found.score for key, found in mothering_scores(as_recorded()).items()
+              if found.score is not None}
+    assert scores.keys() == again.keys() and len(scores) > 150
+    assert 1.0 == pytest.approx(kendalltau([scores[ewe] for ewe in scores], [again[ewe] for ewe in scores]).statistic, abs=1e-3)
+    assert again == pytest.approx(scores, abs=1e-6)
+
+
+# Direction.
+
+
+def test_acceptance_runs_as_the_published_scale_does() -> None:
+    # O'Connor and others 1985, Proc NZ Soc Anim Prod 45: one to five, high is good, one leaves and does not come back.
+    assert (1, "Leaves and does not come back") == (MOTHERING_LEVELS[0][0], MOTHERING_LEVELS[0][2])
+    points = []
+    for level, _, _ in MOTHERING_LEVELS:
+        found = mothering_scores(season(lambing=[{"ewe": "A", "mothering": level, "born_alive": 1}]))["a"]
+        points.append(next(part.points for part in found.parts if part.id == "acceptance"))
+    assert [0.0, 6.25, 12.5, 18.75, 25.0] == points
+
+
+# One changed cell.
+
+CHANGES: list[tuple[str, str, Value]] = [
+    ("lambing", "mothering", 1), ("lambing", "sides_in_milk", 0), ("lambing", "teats", Teats.BLOCKED),
+    ("lambing", "prolapse", Prolapse.VAGINAL), ("lambing", "next_day", NextDay.ONE_HOLLOW), ("lambs", "taken", Taken.REFUSED),
+    ("lambs", "belly", Belly.HOLLOW), ("lambs", "birth_weight", 2.5), ("ewes", "past_faults", 2), ("ewes", "scanned", 0),
+    ("ewe_check", "trouble", None), ("weights", "kg", 12.0),
+]
+
+
+def concerned(row: Row) -> set[str]:
+    """The ewes a row speaks of; a weighing speaks of the ewe that rears the lamb, a change of birth weight too."""
+    flock = as_recorded().flock
+    found = {str(row[column]).casefold() for column in ("ewe", "foster_ewe") if column in row}
+    if "animal" in row:
+        lamb = flock.lamb_called(str(row["animal"]))
+        found |= {key for key in (lamb.bearer, lamb.rearer) if key} if lamb else {str(row["animal"]).casefold()}
+    return found
+
+
+def what_rests_on_it(of: Season) -> dict[str, tuple[object, ...]]:
+    """For each ewe her decision, the parts of her score but growth, which stands against all others."""
+    decided, scores = decisions(of, "weaned"), mothering_scores(of)
+    return {key: (decided.get(key), [part for part in scores[key].parts if part.id != GROWTH] if key in scores else None)
+            for key in of.flock.ewes}
+
+
+@cache
+def before() -> dict[str, tuple[object, ...]]:
+    return what_rests_on_it(as_recorded())
+
+
+@settings(max_examples=25, deadline=None)
+@given(st.data(), st.sampled_from(CHANGES))
+def test_one_changed_cell_changes_only_the_ewes_it_speaks_of(data: st.DataObject, change: tuple[str, str, Value]) -> None:
+    sheet, column, value = change
+    number = data.draw(st.integers(0, len(rows()[sheet]) - 1))
+    old = rows()[sheet][number]
+    changed = [*rows()[sheet][:number], {**old, column: value}, *rows()[sheet][number + 1 :]]
+    after = what_rests_on_it(as_season({**rows(), sheet: changed}))
+    assert {key for key in before() if before()[key] != after[key]} <= concerned(old)
+
+
+@settings(max_examples=15, deadline=None)
+@given(st.data())
+def test_one_changed_weight_changes_only_the_litter_it_is_part_of(data: st.DataObject) -> None:
+    number = data.draw(st.integers(0, len(rows()["weights"]) - 1))
+    old = rows()["weights"][number]
+    changed = [*rows()["weights"][:number], {**old, "kg": 12.0}, *rows()["weights"][number + 1 :]]
+    earlier, later = litter_weights(as_recorded()), litter_weights(as_season({**rows(), "weights": changed}))
+    assert {key for key in earlier if earlier[key].kg != later[key].kg} <= concerned(old)
+
+
+def test_the_cells_changed_above_do_matter() -> None:
+    lambing = [dict(row) for row in rows()["lambing"]]
+    ewe = str(next(row for row in lambing if row.get("all_well") is YesNo.YES)["ewe"])
+    changed = [{**row, "prolapse": Prolapse.VAGINAL} if row["ewe"] == ewe else row for row in lambing]
+    after = what_rests_on_it(as_season({**rows(), "lambing": changed}))
+    assert {ewe.casefold()} == {key for key in before() if before()[key] != after[key]}
+    key, litter = next((key, one) for key, one in litter_weights(as_recorded()).items() if one.kg is not None)
+    weighings = [row.row for row in as_recorded().rows("weights") if row.at("kg") in litter.cells]
+    light = [{**row, "kg": 12.0} if at in weighings else row for at, row in enumerate(rows()["weights"], start=4)]
+    later = litter_weights(as_season({**rows(), "weights": light}))
+    assert {key} == {key for key, one in litter_weights(as_recorded()).items() if one.kg != later[key].kg}
