@@ -2,6 +2,7 @@
 
 from template_builder.columns import Column, Sheet
 from template_builder.sheets import SHEETS
+from template_builder.sheets.to_correct import TO_CORRECT
 
 # Raised by any change of columns or lists; a filled workbook of the version before then joins tests/layouts.
 LAYOUT_VERSION = 1
@@ -12,7 +13,7 @@ META_TAB = "_meta"
 LISTS_TAB = "_lists"
 START_TAB = "Start here"
 CODES_TAB = "Codes"
-TO_CORRECT_TAB = "To correct"
+TO_CORRECT_TAB = TO_CORRECT.title
 PROGRAM_TABS = (META_TAB, LISTS_TAB, START_TAB, CODES_TAB, TO_CORRECT_TAB)
 
 SHEET = {sheet.id: sheet for sheet in SHEETS}

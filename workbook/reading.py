@@ -14,6 +14,7 @@ from template_builder.settings import SETTING, SETTINGS
 from template_builder.sheets import SHEETS
 from workbook.anchors import Anchored, anchor
 from workbook.cells import CellRef, Record
+from workbook.corrections import corrections
 from workbook.guard import Unreadable
 from workbook.links import fold
 from workbook.opening import Cell, Cells, Line, open_cells
@@ -62,6 +63,7 @@ def read_cells(cells: Cells, as_of: datetime | None = None) -> Reading:
         problems += _merged(cells, found) + faults
         if id == "season":
             reader = _reader(Season(cells.file, records, datetime.min))
+    records |= corrections(cells)
     missing = {address for found in anchored.values() for address in found.missing}
     season = Season(
         cells.file, records, datetime.min, frozenset(missing | _absent(anchored)),
