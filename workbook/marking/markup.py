@@ -47,7 +47,7 @@ def ascii_bytes(text: str) -> bytes:
     return text.encode("ascii", "xmlcharrefreplace")
 
 
-@dataclass
+@dataclass(eq=False)
 class Node:
     """An element and where it stands: `start` to `end` with its tags, `inner` to `inner_end` without them.
 
@@ -186,8 +186,8 @@ class Markup:
             self.insert(at, f' {name}="{escaped(value)}"')
 
     def place(self, order: Sequence[str], name: str) -> int:
-        """Where a child of the root with this name belongs: behind the last of those that come before it or share its name."""
-        before = set(order[:order.index(name) + 1])
+        """Where a child of the root with this name belongs: behind all that come before it, in front of others of its name."""
+        before = set(order[:order.index(name)])
         ends = [child.end for child in self.root.children if child.name in before]
         return ends[-1] if ends else self.root.inner
 

@@ -32,7 +32,7 @@ def set_boxes(data: bytes, added: Mapping[Place, tuple[str, ...]], removed: froz
     """The drawing with boxes for new notes and without those of notes that are gone."""
     drawing = Markup(data.replace(UNCLOSED_BREAK, b" " * len(UNCLOSED_BREAK)))
     drawing.data = data
-    gone = [shape for shape in drawing.root.walk() if shape.name == SHAPE and _note_of(shape) in removed]
+    gone = {shape for shape in drawing.root.walk() if shape.name == SHAPE and _note_of(shape) in removed}
     for shape in gone:
         drawing.remove(shape)
     ids = (node.attributes.get("id", "") for node in drawing.root.walk() if node not in gone)

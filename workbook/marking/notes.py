@@ -123,12 +123,13 @@ def _append_run(markup: Markup, note: Node, lines: Iterable[str]) -> None:
     """Add the program's lines behind a note that is somebody's. A note without runs gets one around its text."""
     body = note.child("text")
     texts = _texts(note)
-    run_of_ours = _run(markup.prefix, "\n" + "\n".join(lines))
+    before = "".join(_others_lines(text.text) for text, _ in texts)
+    run_of_ours = _run(markup.prefix, "\n".join(lines) if before.endswith("\n") else "\n".join(("", *lines)))
     if body is None:
         markup.insert(note.inner, f"<{markup.prefix}text>{run_of_ours}</{markup.prefix}text>")
         return
     for text, run in texts:
-        if run is None:
+        if run is None and _others_lines(text.text).strip():
             markup.insert(text.start, f"<{markup.prefix}r>")
             markup.insert(text.end, f"</{markup.prefix}r>")
     runs = body.named("r")

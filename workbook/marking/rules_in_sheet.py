@@ -48,7 +48,7 @@ def set_marks(sheet: Markup, tests: Mapping[Place, str], look: int) -> None:
     blocks = "".join(
         _block(sheet.prefix, place, test, look, priority) for priority, (place, test) in enumerate(sorted(tests.items()), start=1)
     )
-    if blocks:
+    if blocks:  # in front of the sheet's own: LibreOffice shows the first that holds, whatever the priorities say
         sheet.insert(sheet.place(ORDER, FORMATS), blocks)
 
 
