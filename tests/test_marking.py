@@ -35,6 +35,8 @@ from workbook.pipeline import Checked, check
 from workbook.reading import read
 from workbook.rules import Found, Problem, Rule, Severity
 
+pytestmark = pytest.mark.filterwarnings("ignore:.*xtension is not supported:UserWarning")  # openpyxl, of files it is given
+
 MESSY = Path(__file__).parent.parent / "demo_workbooks" / "season-messy.xlsx"
 CLEAN = MESSY.with_name("season-clean.xlsx")
 ERROR = Rule("C1", "wrong", "Wrong", Severity.ERROR, "why", "house rule", "Put it right.")

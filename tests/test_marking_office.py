@@ -13,6 +13,8 @@ from test_marking import differing, mark, problem
 from template_builder.addresses import letters
 from template_builder.look import STRAW
 
+pytestmark = pytest.mark.filterwarnings("ignore:.*xtension is not supported:UserWarning")  # openpyxl, of files it is given
+
 # Corrections of cells with every kind of value, as a person types them.
 CORRECTED: Mapping[str, str | float] = {
     "A2": "0409", "B2": 2, "B4": 3, "C2": "12 Mar 2026", "C3": LONG.upper()[5:], "C4": "said yes", NOTED: "corrected",

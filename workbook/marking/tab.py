@@ -36,6 +36,7 @@ LINK_COLUMN = [column.id for column in TO_CORRECT.own_columns].index("cell") + 1
 MOST_LINKS = 65_530  # that one sheet may hold
 MOST_TEXT = 32_767
 MOST_ALSO = 10
+ONE_LINE = 0.5  # of a column's width: a shorter text is sure to fit on one line
 CODE = re.compile("_(?=x[0-9A-Fa-f]{4}_)")  # a spreadsheet takes _x000D_ for the character of that number
 NOTHING = "No problem found."
 
@@ -111,7 +112,8 @@ def _row_line(number: int, row: Row, looks: Looks) -> str:
     styles[LINK_COLUMN - 1] = CELL_LINK if row.link else WRAPPED
     styles[-1] = row.look
     widths = [column.characters for column in TO_CORRECT.own_columns]
-    height = height_needed(zip(row.texts, widths, styles, strict=True))
+    long = [cell for cell in zip(row.texts, widths, styles, strict=True) if len(cell[0]) > cell[1] * ONE_LINE]
+    height = height_needed(long)
     return _line(number, height, list(zip(row.texts, styles, strict=True)), looks)
 
 
