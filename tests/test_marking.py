@@ -314,6 +314,15 @@ def test_answers_outlive_the_next_marking(answered: Path) -> None:
     assert [ANSWERS["C101"]] == [row[-1] for row in rows if row[0] == "C101"]
 
 
+def test_a_list_that_cannot_be_read_is_named_as_not_read(answered: Path) -> None:
+    book = openpyxl.load_workbook(answered)
+    book[OWN_TAB]["I3"] = "my remarks"
+    book.save(answered.with_name("renamed.xlsx"))
+    renamed = read(answered.with_name("renamed.xlsx")).season
+    assert ((OWN_TAB,), ()) == (renamed.own_sheets, renamed.rows(TO_CORRECT.id))
+    assert () == read(answered).season.own_sheets
+
+
 def test_the_own_file_and_a_foreign_sheet_are_refused(book: Path) -> None:
     before = book.read_bytes()
     with pytest.raises(NotMarked, match="never changed"):

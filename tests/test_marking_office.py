@@ -8,10 +8,13 @@ import office
 import pytest
 from everything import EWES, LAMBS, LONG, NOTED, everything
 from inventory import OWN_TAB, Book
-from test_marking import differing, mark, problem
+from test_marking import MESSY, differing, mark, problem
 
 from template_builder.addresses import letters
 from template_builder.look import STRAW
+from workbook.marking.copy import write_marked
+from workbook.pipeline import check
+from workbook.reading import read
 
 pytestmark = pytest.mark.filterwarnings("ignore:.*xtension is not supported:UserWarning")  # openpyxl, of files it is given
 
@@ -107,3 +110,14 @@ def test_files_saved_there_are_marked_and_otherwise_kept(book: Path, tmp_path: P
     assert {} == differing(saved, again)
     assert set(cells) == {one.cell for one in Book(again).marks() if one.sheet == EWES}
     assert set(cells) == shown(again, tmp_path)
+
+
+def test_an_answer_typed_there_is_read_back(tmp_path: Path) -> None:
+    target, answered = tmp_path / "marked.xlsx", tmp_path / "answered.xlsx"
+    before = check(read(MESSY))
+    write_marked(before, MESSY, target)
+    row = next(number for number, one in enumerate(before.problems, start=4) if one.rule.id == "C113")
+    office.changed(target, answered, [["set", OWN_TAB, f"I{row}", "Jo: counted again"]])
+    gone = {str(one) for one in before.problems} - {
+        str(one).replace(answered.name, MESSY.name) for one in check(read(answered)).problems}
+    assert {str(before.problems[row - 4])} == gone

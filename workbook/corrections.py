@@ -9,6 +9,7 @@ from workbook.links import fold
 from workbook.opening import Cells, Line
 
 _BY_HEADING = {fold(column.title): column.id for column in TO_CORRECT.own_columns}
+_NEEDED = frozenset({"rule", "sheet", "row_name", "value", "answer"})  # without these an answer belongs to nothing
 
 
 def corrections(cells: Cells) -> Mapping[str, tuple[Record, ...]]:
@@ -17,7 +18,7 @@ def corrections(cells: Cells) -> Mapping[str, tuple[Record, ...]]:
     for number, (row, line) in enumerate(lines):
         places = {_BY_HEADING[fold(cell.value)]: cell.column for cell in line
                   if isinstance(cell.value, str) and fold(cell.value) in _BY_HEADING}
-        if len(places) == len(_BY_HEADING):
+        if places.keys() >= _NEEDED:
             return {TO_CORRECT.id: tuple(_record(cells.file, places, line) for line in lines[number + 1:] if line[0] > row)}
     return {}
 
