@@ -95,7 +95,8 @@ def inventory(path: Path) -> dict[str, Counter[str]]:
                 if feature in FEATURES:
                     found[f"{sheet}: {feature}"][_shown(element)] += 1
     tree = ElementTree.fromstring(book.parts["xl/workbook.xml"])
-    found["names"] = Counter(_shown(name) for name in tree.iter(f"{MAIN}definedName"))
+    names = [name for name in tree.iter(f"{MAIN}definedName") if OWN_TAB not in (name.text or "")]
+    found["names"] = Counter(_shown(name) for name in names)
     for kind in ("tables", "charts", "drawings", "media", "theme", "sharedStrings", "docProps"):
         parts = {name: data for name, data in book.parts.items() if kind in name and not name.endswith(".vml")}
         found[kind] = Counter(f"{name} {data!r}" for name, data in parts.items())

@@ -45,7 +45,7 @@ def _compared(old: Package, new: Package, own_tab: str) -> str | None:
     titles = {part: tab for tab, part in kept.items()}
     for name in old.names:
         if old.read(name) != new.read(name) and name != new_tabs[own_tab]:
-            found = _part_differs(old, new, name, titles, new_tabs[own_tab])
+            found = _part_differs(old, new, name, titles, own_tab, new_tabs[own_tab])
             if found:
                 return found
     return None
@@ -63,7 +63,7 @@ def _tabs(package: Package) -> Mapping[str, str]:
     return found
 
 
-def _part_differs(old: Package, new: Package, name: str, titles: Mapping[str, str], own: str) -> str | None:
+def _part_differs(old: Package, new: Package, name: str, titles: Mapping[str, str], own_tab: str, own: str) -> str | None:
     """What is not the same in a part whose bytes differ. Only some kinds of part may differ at all."""
     if name in titles:
         found = _sheet_differs(old.markup(name), new.markup(name))
@@ -75,7 +75,8 @@ def _part_differs(old: Package, new: Package, name: str, titles: Mapping[str, st
         return None if _all_kept(old.markup(name), new.markup(name)) else f"the part {name}"
     book = workbook_part(new)
     if name == book:
-        return None if _book_kept(old.markup(name), new.markup(name)) else "the names or settings of the workbook"
+        was, now = (_book_entries(package.markup(name), own_tab) for package in (old, new))
+        return None if was == now else "the names or settings of the workbook"
     if name == Links(new, book).of_kind("styles"):
         return None if _styles_kept(old.markup(name), new.markup(name)) else "the looks of cells"
     root = Markup(new.markup(name)).root if name.endswith(".xml") else None
@@ -136,19 +137,18 @@ def _entries(data: bytes) -> list[tuple[str, tuple[tuple[str, str], ...]]]:
     return [(node.name, tuple(sorted(node.attributes.items()))) for node in Markup(data).root.children]
 
 
-def _book_kept(old: bytes, new: bytes) -> bool:
-    before, after = Markup(old), Markup(new)
-    if _names(before) != _names(after):
-        return False
-    return all(
-        before.source(was) == after.source(now) or was.name == "sheets"
-        for was, now in zip(before.root.children, after.root.children, strict=True)
-    ) and _sheet_entries(before) == _sheet_entries(after)[:len(_sheet_entries(before))]
-
-
-def _sheet_entries(book: Markup) -> list[bytes]:
-    sheets = book.root.child("sheets")
-    return [book.source(node) for node in sheets.children] if sheets else []
+def _book_entries(data: bytes, own: str) -> list[bytes]:
+    """What the list of sheets says, entry by entry, but for the marks' list and what is printed of it."""
+    book = Markup(data)
+    entries: list[bytes] = []
+    for child in book.root.children:
+        if child.name == "sheets":
+            entries += [book.source(sheet) for sheet in child.children if sheet.attributes.get("name") != own]
+        elif child.name == "definedNames":
+            entries += [book.source(name) for name in child.children if not name.text.startswith(f"'{own}'!")]
+        else:
+            entries.append(book.source(child))
+    return entries
 
 
 def _styles_kept(old: bytes, new: bytes) -> bool:

@@ -11,19 +11,19 @@ from template_builder.excel import WriteError, writing
 from template_builder.sheets.to_correct import TO_CORRECT
 from workbook.guard import Inspected, inspect
 from workbook.marking.comparing import difference
-from workbook.marking.links import EMPTY_LINKS, Links, state_type, workbook_part
+from workbook.marking.links import Links, workbook_part
 from workbook.marking.looks import Looks
 from workbook.marking.marks import OWN_TEST, mark_test, notes_by_sheet
-from workbook.marking.markup import RELATIONS, Markup, escaped
+from workbook.marking.markup import Markup
 from workbook.marking.notes import Notes, has_own_lines, set_notes
 from workbook.marking.package import Package
 from workbook.marking.rules_in_sheet import CELLS, link_notes, notes_link, own_rules, set_marks
 from workbook.marking.stored import SHARED, Place, Stored, shared_texts, stored_cells
 from workbook.marking.tab import rows_for, sheet_part
+from workbook.marking.tab_in_book import set_tab
 from workbook.pipeline import Checked
 from workbook.report import count_words
 
-SHEET_TYPE = "application/vnd.openxmlformats-officedocument.spreadsheetml.worksheet+xml"
 OWN_TEST_WORDS = OWN_TEST.split('"')[1].encode("ascii")
 _NOT_AS_EXPECTED = (
     zipfile.BadZipFile, zlib.error, struct.error, expat.ExpatError, KeyError, ValueError, IndexError, StopIteration,
@@ -95,7 +95,7 @@ def marked(raw: bytes, checked: Checked, inspected: Inspected) -> bytes:
             _mark_sheet(package, part, notes.get(tab, {}), looks, links.of_kind("sharedStrings"))
     rows = rows_for(checked.problems, checked.season.rows(TO_CORRECT.id), tabs)
     title = f"{TO_CORRECT.title}: {count_words(checked.problems)}" if checked.problems else TO_CORRECT.title
-    _set_tab(package, book, inspected.sheet_parts.get(TO_CORRECT.title), sheet_part(rows, title, looks))
+    set_tab(package, book, inspected.sheet_parts.get(TO_CORRECT.title), sheet_part(rows, title, looks))
     package.write(styles, looks.data)
     return package.packed()
 
@@ -125,25 +125,3 @@ def _with_texts(package: Package, texts: str | None, cells: Mapping[Place, Store
     numbers = {place: int(cell.text) for place, cell in cells.items() if cell.kind == SHARED}
     found = shared_texts(Markup(package.markup(texts), closed=("si",)), numbers.values()) if texts and numbers else {}
     return {**cells, **{place: Stored("str", found[number]) for place, number in numbers.items()}}
-
-
-def _set_tab(package: Package, book: str, part: str | None, data: bytes) -> None:
-    """Put the sheet "To correct" in: in its old place, else as the last, since other things count sheets by position."""
-    if part is not None:
-        package.write(part, data)
-        links = Links(package, part)
-        if links.nodes:  # what pointed away from the old sheet has no counterpart in the new one
-            package.write(links.name, EMPTY_LINKS.encode("ascii"))
-        return
-    part = package.free_name("xl/worksheets/sheet", ".xml")
-    package.write(part, data)
-    state_type(package, part, SHEET_TYPE)
-    id = Links(package, book).add("worksheet", part)
-    markup = Markup(package.markup(book))
-    sheets = markup.root.child("sheets")
-    if sheets is None:
-        raise ValueError("no list of sheets")
-    number = max(int(sheet.attributes.get("sheetId", "0")) for sheet in sheets.children) + 1
-    name = escaped(TO_CORRECT.title)
-    markup.append(sheets, f'<{markup.prefix}sheet xmlns:r="{RELATIONS}" name="{name}" sheetId="{number}" r:id="{id}"/>')
-    package.write(book, markup.result())

@@ -33,6 +33,7 @@ PURPOSE = SUBTITLE.with_(wrap=True, valign="top")
 PURPOSE_HEIGHT = 32.0
 ANSWER, CLOSED = FILL_IN.with_(wrap=True, valign="top"), WRAPPED.with_(italic=True)
 LINK_COLUMN = [column.id for column in TO_CORRECT.own_columns].index("cell") + 1
+PRINTED_ON_EVERY_PAGE = f"'{TO_CORRECT.title}'!${HEADING_ROW}:${HEADING_ROW}"
 MOST_LINKS = 65_530  # that one sheet may hold
 MOST_TEXT = 32_767
 MOST_ALSO = 10
