@@ -16,11 +16,12 @@ class Looks:
 
     def __init__(self, data: bytes) -> None:
         self.data = data
+        self._prefix = Markup(data).prefix
         self._cells: dict[tuple[Style, bool], int] = {}
 
     def mark(self) -> int:
         """The differential format of a mark: straw ground, rust frame and bold type, so that it shows in grey too."""
-        p = self._prefix()
+        p = self._prefix
         sides = "".join(f'<{p}{side} style="thin"><{p}color rgb="{_argb(RUST)}"/></{p}{side}>' for side in SIDES)
         return self._number("dxfs", (
             f'<{p}dxf><{p}font><{p}b/><{p}color rgb="{_argb(RUST)}"/></{p}font>'
@@ -35,7 +36,7 @@ class Looks:
         return self._cells[style, as_text]
 
     def _cell(self, style: Style, as_text: bool) -> int:
-        p = self._prefix()
+        p = self._prefix
         fonts = f'{"<{p}b/>" if style.bold else ""}{"<{p}i/>" if style.italic else ""}{"<{p}u/>" if style.underline else ""}'
         font = self._number("fonts", (
             f'<{p}font>{fonts.format(p=p)}<{p}sz val="{style.size}"/><{p}color rgb="{_argb(style.colour)}"/>'
@@ -62,9 +63,6 @@ class Looks:
     def _border(self, p: str, colour: str) -> int:
         sides = "".join(f'<{p}{side} style="thin"><{p}color rgb="{_argb(colour)}"/></{p}{side}>' for side in SIDES)
         return self._number("borders", f"<{p}border>{sides}<{p}diagonal/></{p}border>")
-
-    def _prefix(self) -> str:
-        return Markup(self.data).prefix
 
     def _number(self, listed: str, text: str) -> int:
         """The place of this entry in a list of the styles, where it is added at the end if it is not there."""

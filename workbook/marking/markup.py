@@ -97,6 +97,7 @@ class _Builder:
         self.parser.buffer_text = True
         self.open: list[Node] = []
         self.root: Node | None = None
+        self.closing = ""
         self._listen()
 
     def build(self) -> Node:
@@ -118,11 +119,12 @@ class _Builder:
             self.root = self.root or node
         self.open.append(node)
         if node.name in self.closed:
+            self.closing = name
             self.parser.StartElementHandler = self.parser.CharacterDataHandler = None
             self.parser.EndElementHandler = self._end_inside
 
     def _end_inside(self, name: str) -> None:
-        if name.removeprefix(f"{MAIN} ") == self.open[-1].name:
+        if name == self.closing:  # called for every cell of a sheet, so this is all it does
             self._listen()
             self._end(name)
 
