@@ -3,6 +3,7 @@
 from template_builder.columns import Column, Sheet
 from template_builder.settings import Setting
 from template_builder.sheets import SHEETS
+from template_builder.sheets.to_correct import TO_CORRECT
 
 # Raised by any change of columns or lists; a filled workbook of the version before then joins tests/layouts.
 LAYOUT_VERSION = 1
@@ -14,7 +15,7 @@ LISTS_TAB = "_lists"
 START_TAB = "Start here"
 FORECAST_TAB = "Forecast"
 CODES_TAB = "Codes"
-TO_CORRECT_TAB = "To correct"
+TO_CORRECT_TAB = TO_CORRECT.title
 PROGRAM_TABS = (META_TAB, LISTS_TAB, START_TAB, FORECAST_TAB, CODES_TAB, TO_CORRECT_TAB)
 
 SHEET = {sheet.id: sheet for sheet in SHEETS}

@@ -57,3 +57,11 @@ def changed(path: Path, target: Path, steps: Sequence[Sequence[object]]) -> Path
     )
     assert "" == done.stderr and 0 == done.returncode, done.stderr
     return target
+
+
+def converted(path: Path, folder: Path, ending: str) -> Path:
+    """The workbook as LibreOffice saves it in another form: "xlsx", "ods" or "html"."""
+    profile = f"-env:UserInstallation={(folder / 'profile').as_uri()}"
+    command = [soffice(), profile, "--headless", "--convert-to", ending, "--outdir", str(folder), str(path)]
+    subprocess.run(command, check=True, capture_output=True, timeout=PATIENCE)
+    return folder / f"{path.stem}.{ending}"

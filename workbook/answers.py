@@ -2,6 +2,9 @@
 
 from collections.abc import Iterable
 
+from template_builder.sheets.later import ANSWERS
+from template_builder.sheets.to_correct import TO_CORRECT
+from workbook.cells import Record
 from workbook.links import fold
 from workbook.rules import Problem, Severity
 from workbook.season import Season
@@ -10,17 +13,19 @@ Answer = tuple[str, str, str, str]
 
 
 def answered(season: Season) -> frozenset[Answer]:
-    """What has been answered on the Answers sheet: rule, sheet, row and value, folded for matching."""
-    rows = season.rows("answers")
-    return frozenset(
-        (_folded(row.text("rule")), _folded(row.text("sheet")), _folded(row.text("row_name")), _folded(row.text("value")))
-        for row in rows if row.filled("answer")
-    )
+    """What has been answered on the sheets Answers and To correct: rule, sheet, row and value, folded for matching."""
+    rows = (*season.rows(ANSWERS.id), *season.rows(TO_CORRECT.id))
+    return frozenset(written_key(row) for row in rows if row.filled("answer"))
+
+
+def written_key(row: Record) -> Answer:
+    """What a row of the sheets Answers or To correct is an answer to."""
+    return _folded(row.text("rule")), _folded(row.text("sheet")), _folded(row.text("row_name")), _folded(row.text("value"))
 
 
 def unanswered(problems: Iterable[Problem], answers: frozenset[Answer]) -> list[Problem]:
     """The problems that nobody has answered. An error cannot be answered, only corrected."""
-    return [problem for problem in problems if problem.rule.severity is Severity.ERROR or _key(problem) not in answers]
+    return [problem for problem in problems if problem.rule.severity is Severity.ERROR or answer_key(problem) not in answers]
 
 
 def answer_to(problem: Problem) -> Answer:
@@ -29,7 +34,8 @@ def answer_to(problem: Problem) -> Answer:
     return problem.rule.id, found.place.sheet, found.row_name, found.value
 
 
-def _key(problem: Problem) -> Answer:
+def answer_key(problem: Problem) -> Answer:
+    """What an answer to a problem must say to hold, folded for matching."""
     rule, sheet, row, value = map(_folded, answer_to(problem))
     return rule, sheet, row, value
 

@@ -164,14 +164,19 @@ def _tell_scan(scan, target: Path) -> None:  # type: ignore[no-untyped-def]  # S
 @click.option("--format", "form", type=click.Choice(["text", "csv", "json"]), default="text", show_default=True,
               help="How to print the problems.")
 @click.option("--strict", is_flag=True, help="Warnings too give exit code 1.")
+@click.option("--marked", "marked_path", type=_FILE, help="Also write a copy of the workbook with the problem cells marked.")
 @as_of_option
-def check(season: Path, form: str, strict: bool, as_of: datetime | None) -> None:
+@force_option
+def check(
+    season: Path, form: str, strict: bool, marked_path: Path | None, as_of: datetime | None, force: bool,
+) -> None:
     """Print every problem in a season workbook, each with its sheet, its cell and what to do.
 
     \b
-    Example:  lambing-workbook check flock-season.xlsx
+    Example:  lambing-workbook check flock-season.xlsx --marked flock-marked.xlsx
     """
     from workbook import report
+    from workbook.marking.copy import write_marked
     from workbook.pipeline import check as check_season
     from workbook.reading import read
     from workbook.rules import Severity
@@ -179,7 +184,12 @@ def check(season: Path, form: str, strict: bool, as_of: datetime | None) -> None
     with _in_words():
         _say(f"Reading {season.name} ...")
         checked = check_season(read(season, as_of))
+        if marked_path:
+            _say(f"Writing {marked_path.name} ...")
+            write_marked(checked, season, marked_path, force=force)
     click.echo({"text": report.text, "csv": report.as_csv, "json": report.as_json}[form](checked))
+    if marked_path:
+        click.echo(f"Marked copy: {marked_path}", err=form != "text")
     bad = {Severity.ERROR, Severity.WARNING} if strict else {Severity.ERROR}
     sys.exit(NEEDS_A_PERSON if any(problem.rule.severity in bad for problem in checked.problems) else FINE)
 

@@ -8,12 +8,13 @@ from pathlib import Path
 from template_builder.addresses import letters
 from template_builder.choices import DateOrder
 from template_builder.columns import NOT_KNOWN, OWN, Kind, Value
-from template_builder.layout import LAYOUT_VERSION, META_TAB, PROGRAM_TABS
+from template_builder.layout import LAYOUT_VERSION, META_TAB, PROGRAM_TABS, TO_CORRECT_TAB
 from template_builder.policy import RULES, WEIGHTS
 from template_builder.settings import SETTING, SETTINGS
 from template_builder.sheets import SHEETS
 from workbook.anchors import Anchored, anchor
 from workbook.cells import CellRef, Record, titled
+from workbook.corrections import corrections
 from workbook.guard import Unreadable
 from workbook.links import fold
 from workbook.opening import Cell, Cells, Line, open_cells
@@ -63,11 +64,14 @@ def read_cells(cells: Cells, as_of: datetime | None = None) -> Reading:
         problems += _merged(cells, found) + faults
         if id == "season":
             reader = _reader(Season(cells.file, records, datetime.min))
+    answers = corrections(cells)
+    records |= answers
+    read_tabs = {*PROGRAM_TABS, *(found.tab for found in anchored.values())} - (set() if answers else {TO_CORRECT_TAB})
     missing = {address for found in anchored.values() for address in found.missing}
     season = Season(
         cells.file, records, datetime.min, frozenset(missing | _absent(anchored)),
         {found.tab: tuple(found.own.values()) for found in anchored.values() if found.own},
-        tuple(tab for tab in cells.tabs if tab not in PROGRAM_TABS and all(tab != found.tab for found in anchored.values())),
+        tuple(tab for tab in cells.tabs if tab not in read_tabs),
         version, tuple(cells.tabs),
     )
     moment = as_of or season.settings.moment("as_of") or datetime.now().replace(second=0, microsecond=0)

@@ -1,0 +1,26 @@
+"""The sheet "To correct" of a marked copy: one row for each problem. A season workbook as built has no such sheet."""
+
+from template_builder.columns import Column, Kind, Sheet
+
+TO_CORRECT = Sheet(
+    id="to_correct",
+    title="To correct",
+    one_row_for="a problem",
+    purpose=(
+        "Correct each cell on its own sheet; its mark goes when its value changes. Where a query is right as written, say so "
+        "in the last column: who looked, and why it is right. Errors cannot be answered, only corrected. "
+        "Then save and check again."
+    ),
+    own_columns=(
+        Column("rule", "Rule", Kind.IDENTIFIER, "The rule's number.", width=7),
+        Column("severity", "Severity", Kind.TEXT, "Error, warning or note.", width=9),
+        Column("sheet", "Sheet", Kind.TEXT, "The sheet it is on.", width=11),
+        Column("cell", "Cell", Kind.IDENTIFIER, "The cell; click to go there.", width=8),
+        Column("row_name", "Row", Kind.IDENTIFIER, "The ewe, lamb or group it is about.", width=11),
+        Column("value", "Value found", Kind.IDENTIFIER, "What is written there.", width=13),
+        Column("message", "What is wrong", Kind.TEXT, "What is wrong.", width=42),
+        Column("fix", "What to do", Kind.TEXT, "What to do.", width=38),
+        Column("answer", "Right as written (who, why)", Kind.TEXT, "Who looked into it, and why it is right.", width=28),
+    ),
+)
+CORRECT_IT = "correct it"  # stands in the last column of an error

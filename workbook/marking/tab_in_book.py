@@ -1,0 +1,49 @@
+"""Where the sheet "To correct" stands in a workbook: its entry in the list of sheets, and what is printed of it on every page."""
+
+from template_builder.sheets.to_correct import TO_CORRECT
+from workbook.marking.links import EMPTY_LINKS, Links, state_type
+from workbook.marking.markup import RELATIONS, Markup, escaped
+from workbook.marking.package import Package
+from workbook.marking.tab import PRINTED_ON_EVERY_PAGE
+
+SHEET_TYPE = "application/vnd.openxmlformats-officedocument.spreadsheetml.worksheet+xml"
+
+# The order of what comes before the names in a workbook: ISO/IEC 29500-1, CT_Workbook.
+BOOK_ORDER = (
+    "fileVersion", "fileSharing", "workbookPr", "workbookProtection", "bookViews", "sheets", "functionGroups",
+    "externalReferences", "definedNames",
+)
+
+
+def set_tab(package: Package, book: str, part: str | None, data: bytes) -> None:
+    """Put the sheet "To correct" in: in its old place, else as the last, since other things count sheets by position."""
+    if part is not None:
+        package.write(part, data)
+        links = Links(package, part)
+        if links.nodes:  # what pointed away from the old sheet has no counterpart in the new one
+            package.write(links.name, EMPTY_LINKS.encode("ascii"))
+        return
+    part = package.free_name("xl/worksheets/sheet", ".xml")
+    package.write(part, data)
+    state_type(package, part, SHEET_TYPE)
+    id = Links(package, book).add("worksheet", part)
+    package.write(book, _listed(Markup(package.markup(book)), id))
+
+
+def _listed(book: Markup, link: str) -> bytes:
+    """The list of sheets with the sheet "To correct" as its last, its headings to be printed on every page."""
+    sheets = book.root.child("sheets")
+    if sheets is None:
+        raise ValueError("no list of sheets")
+    p, title, position = book.prefix, escaped(TO_CORRECT.title), len(sheets.children)
+    number = max(int(sheet.attributes.get("sheetId", "0")) for sheet in sheets.children) + 1
+    book.append(sheets, f'<{p}sheet xmlns:r="{RELATIONS}" name="{title}" sheetId="{number}" r:id="{link}"/>')
+    name = (
+        f'<{p}definedName name="_xlnm.Print_Titles" localSheetId="{position}">{escaped(PRINTED_ON_EVERY_PAGE)}</{p}definedName>'
+    )
+    names = book.root.child("definedNames")
+    if names is not None:
+        book.append(names, name)
+    else:
+        book.insert(book.place(BOOK_ORDER, "definedNames"), f"<{p}definedNames>{name}</{p}definedNames>")
+    return book.result()
