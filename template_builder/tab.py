@@ -97,6 +97,7 @@ class Tab:
         self.footer = footer
         self.row = 1
         self.links = 0
+        self.printed = True
         self.used = 0.0  # points of the printed page that are filled
         for column, width in enumerate(self.widths, start=1):
             self.page.width(column, width)
@@ -196,9 +197,15 @@ class Tab:
         self.row += 1
         self.used = self.used + points if self.used + points <= PAGE else points
 
+    def paper_ends(self) -> None:
+        """Print what has been written so far; what follows is for the screen only, and breaks no page."""
+        self.page.print_area((1, 1), (self.row - 1, len(self.widths)))
+        self.printed = False
+
     def new_page(self) -> None:
         """Begin a new printed page with the next row."""
-        self.page.page_break(self.row + 1)
+        if self.printed:
+            self.page.page_break(self.row)
         self.used = 0.0
 
     def keep_together(self, lines: int) -> None:

@@ -282,6 +282,11 @@ def messy() -> Checked:
 ANSWERS = {"C113": "counted again, Jo", "C116": "big lamb, weighed twice", "C101": "they do share a tag"}
 
 
+def first_weight(messy: Checked) -> str:
+    """The cell of the first birth weight that is queried."""
+    return next(one.place.cell for one in messy.problems if one.rule.id == "C116")
+
+
 @pytest.fixture(scope="module")
 def answered(messy: Checked, tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The marked demo as a person sends it back: ANSWERS in the last column of the sheet To correct, one weight changed."""
@@ -290,27 +295,31 @@ def answered(messy: Checked, tmp_path_factory: pytest.TempPathFactory) -> Path:
     book = openpyxl.load_workbook(path)
     for row in book[OWN_TAB].iter_rows(min_row=4):
         row[-1].value = ANSWERS.get(str(row[0].value), row[-1].value)
-    book["Lambs"]["F146"] = 6.8
+    book["Lambs"][first_weight(messy)] = 6.8
     book.save(path)
     return path
 
 
 def test_answers_silence_queries_until_the_value_changes_and_errors_never(messy: Checked, answered: Path) -> None:
     before, after = (Counter((one.rule.id, str(one.place)) for one in found.problems) for found in (messy, check(read(answered))))
-    assert {("C113", "Lambing!A100"), ("C116", "Lambs!F207")} == set(before - after)
+    queries = {one for one in before if one[0] in ("C113", "C116")}
+    changed = ("C116", f"Lambs!{first_weight(messy)}")
+    assert queries - {changed} == set(before - after)
+    assert len(queries) > 2
     assert Counter() == after - before
-    assert ("C116", "Lambs!F146") in after
-    assert ("C101", "Lambs!C176") in after
+    assert changed in after
+    assert {one for one in before if one[0] == "C101"} == {one for one in after if one[0] == "C101"} != set()
 
 
-def test_answers_outlive_the_next_marking(answered: Path) -> None:
+def test_answers_outlive_the_next_marking(messy: Checked, answered: Path) -> None:
     found, again = check(read(answered)), answered.with_name("again.xlsx")
     write_marked(found, answered, again)
     assert [one.found.text for one in found.problems] == [one.found.text for one in check(read(again)).problems]
-    assert ("Lambing", "A100") in {one[:2] for one in Book(answered).marks()}
-    assert ("Lambing", "A100") not in {one[:2] for one in Book(again).marks()}
+    queries = {(one.place.sheet, one.place.cell) for one in messy.problems if one.rule.id == "C113"}
+    assert queries <= {one[:2] for one in Book(answered).marks()}
+    assert set() == queries & {one[:2] for one in Book(again).marks()}
     rows = [[cell.value for cell in row] for row in openpyxl.load_workbook(again)[OWN_TAB].iter_rows(min_row=4)]
-    assert [ANSWERS["C113"]] == [row[-1] for row in rows if row[0] == "C113"]
+    assert [ANSWERS["C113"]] * len(queries) == [row[-1] for row in rows if row[0] == "C113"]
     assert [ANSWERS["C101"]] == [row[-1] for row in rows if row[0] == "C101"]
 
 

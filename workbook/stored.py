@@ -133,10 +133,9 @@ def lines(data: bytes, strings: Sequence[str], dated: Sequence[bool], epoch: dat
     pieces: list[str] = []
     number = column = 0
     kind = style = formula = value = ""
-    filled = False
 
     def start(tag: str, attributes: dict[str, str]) -> None:
-        nonlocal number, column, kind, style, formula, value, filled
+        nonlocal number, column, kind, style, formula, value
         name = tag.rpartition(":")[2] if ":" in tag else tag
         if name == "c":
             reference = attributes.get("r")
@@ -145,21 +144,21 @@ def lines(data: bytes, strings: Sequence[str], dated: Sequence[bool], epoch: dat
                 column = columns.get(letters) or columns.setdefault(letters, column_number(letters))
             else:
                 column += 1
-            kind, style, formula, value, filled = attributes.get("t", "n"), attributes.get("s", ""), "", "", False
+            kind, style, formula, value = attributes.get("t", "n"), attributes.get("s", ""), "", ""
         elif name == "row":
             number = int(attributes["r"]) if "r" in attributes else number + 1
             column = 0
         pieces.clear()
 
     def end(tag: str) -> None:
-        nonlocal formula, value, filled
+        nonlocal formula, value
         name = tag.rpartition(":")[2] if ":" in tag else tag
         if name == "v":
-            value, filled = "".join(pieces), True
+            value = "".join(pieces)
         elif name == "c":
-            if filled or formula:
+            if value or formula:
                 shows = bool(style) and _flag(dated, style)
-                row.append(_cell(column, kind, value if filled else None, formula, shows, strings, epoch))
+                row.append(_cell(column, kind, value, formula, shows, strings, epoch))
         elif name == "row":
             if row:
                 found.append((number, tuple(row)))
@@ -167,7 +166,7 @@ def lines(data: bytes, strings: Sequence[str], dated: Sequence[bool], epoch: dat
         elif name == "f":
             formula = "=" + "".join(pieces)
         elif name == "t":
-            value, filled = value + "".join(pieces), True
+            value += "".join(pieces)
         pieces.clear()
 
     _parse(data, start, end, pieces.append)
@@ -180,9 +179,9 @@ def _flag(flags: Sequence[bool], index: str) -> bool:
 
 
 def _cell(
-    column: int, kind: str, value: str | None, formula: str, dated: bool, strings: Sequence[str], epoch: datetime,
+    column: int, kind: str, value: str, formula: str, dated: bool, strings: Sequence[str], epoch: datetime,
 ) -> Cell:
-    if value is None:
+    if not value:  # a formula that was never computed, or one that gives no text
         return Cell(column, None, formula)
     if kind == "s":
         return Cell(column, strings[int(value)])

@@ -34,7 +34,7 @@ def write_litter_account(book: Book, result: Result, places: Places, footer: str
     tab.table(heads, [_line(line, result, classes) for line in LINES])
     _write_counts(tab, result, places)
     write_groups(tab, result, places)
-    tab.page.print_area((1, 1), (tab.row, len(tab.widths)))
+    tab.paper_ends()
     tab.section("Per ewe", EWE_NOTE)
     ewe_heads = [Head("Ewe"), Head("Scanned class"), *(Head(LINE[id].title, WHOLE) for id in PER_EWE)]
     rows: list[Sequence[Shown]] = [

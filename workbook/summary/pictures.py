@@ -12,7 +12,7 @@ from workbook.summary.charts import beside_forecast, column_chart, waterfall, wa
 from workbook.summary.words import sentence
 
 CHART_WIDTH, CHART_HEIGHT = 402, 300  # pixels: two side by side fill a printed page
-CHART_ROWS = 16  # rows of the height a spreadsheet gives by itself that one chart takes
+CHART_ROWS = 15  # rows of the height a spreadsheet gives by itself that one chart takes
 RIGHT_HALF = 5  # the column where the second chart of a row begins
 PER_CENT = 100
 
@@ -39,7 +39,7 @@ def write_pictures(book: Book, tab: Tab, result: Result) -> None:
     tab.section("Pictures")
     corner = tab.row
     tab.row += 2 * CHART_ROWS
-    tab.page.print_area((1, 1), (tab.row - 1, len(tab.widths)))
+    tab.paper_ends()
     tab.section("The numbers behind the pictures")
     for place, numbers in enumerate(_numbers(result)):
         chart = _write_numbers(book, tab, numbers)

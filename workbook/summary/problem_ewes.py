@@ -37,7 +37,7 @@ def write_problem_ewes(book: Book, result: Result, places: Places, footer: str) 
     at_end = [problem for problem in ordered if problem.urgency >= AT_THE_END]
     tab.section("Left open", "Seen longer ago, and nothing written since: for the meeting to ask about.")
     tab.table(HEADS, [_row(problem, places) for problem in at_end], empty="Nothing was left open.")
-    tab.page.print_area((1, 1), (tab.row, len(WIDTHS)))
+    tab.paper_ends()
     _write_seasons(tab, result, places)
 
 
