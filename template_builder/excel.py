@@ -15,6 +15,7 @@ from typing import Any
 
 import xlsxwriter
 from xlsxwriter.exceptions import FileCreateError, XlsxWriterException
+from xlsxwriter.worksheet import Worksheet
 
 from template_builder.addresses import absolute
 from template_builder.columns import Value
@@ -46,6 +47,13 @@ class Drop:
     message: str = ""
 
 
+class _Sheet(Worksheet):  # type: ignore[misc]  # the writer is untyped
+    """A sheet that takes formulas as they are: no function in them is younger than the file format."""
+
+    def _prepare_formula(self, formula: str, expand_future_functions: bool = False) -> str:
+        return formula.removeprefix("=")
+
+
 class Page:
     """One sheet being written. Rows and columns count from 1, as a spreadsheet shows them."""
 
@@ -54,7 +62,7 @@ class Page:
         self.title = title
         self._breaks: list[int] = []
         try:
-            self.raw = book.raw.add_worksheet(title)
+            self.raw = book.raw.add_worksheet(title, _Sheet)
         except XlsxWriterException as error:
             raise LayoutFault(str(error)) from error
 

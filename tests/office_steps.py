@@ -1,8 +1,10 @@
 """Run by the system's Python: open a workbook in LibreOffice, take steps, save it. Reads one JSON order from stdin.
 
 Steps: ["insert_columns", tab, before, number], ["move_column", tab, from, to], ["rename", tab, new name],
-["delete_sheet", tab], ["sort", tab, column, first row], ["set", tab, cell, text or number], ["delete_rows", tab, first, number].
-Columns and rows count from 1.
+["delete_sheet", tab], ["sort", tab, column, first row], ["set", tab, cell, text or number], ["delete_rows", tab, first, number],
+["insert_rows", tab, before, number], ["recalculate"] everything, ["timed", step] taken with the seconds it took as its result,
+["read", tab, range]. Columns and rows count from 1. What was read goes to stdout as one JSON list, in order: rows of values
+with "" for blank and "#..." for an error.
 """
 
 import json
@@ -18,6 +20,7 @@ from com.sun.star.beans import PropertyValue  # type: ignore[import-not-found]
 from com.sun.star.table import CellAddress, CellRangeAddress, TableSortField  # type: ignore[import-not-found]
 
 START_SECONDS = 90
+ERRORS = 4  # com.sun.star.sheet.FormulaResult.ERROR
 
 
 def value(name, content):  # type: ignore[no-untyped-def]
@@ -69,11 +72,35 @@ def move_column(sheet, source, target):  # type: ignore[no-untyped-def]
     sheet.Columns.removeByIndex(source - 1, 1)
 
 
+def read(sheet, area):  # type: ignore[no-untyped-def]
+    found = sheet.getCellRangeByName(area)
+    rows = [list(row) for row in found.getDataArray()]
+    errors = found.queryFormulaCells(ERRORS).getRangeAddresses()
+    for error in errors:
+        for row in range(error.StartRow, error.EndRow + 1):
+            for column in range(error.StartColumn, error.EndColumn + 1):
+                place = found.RangeAddress
+                rows[row - place.StartRow][column - place.StartColumn] = sheet.getCellByPosition(column, row).String
+    return rows
+
+
 def take(document, step):  # type: ignore[no-untyped-def]
+    """The result of a step that has one, else None."""
+    if step[0] == "recalculate":
+        document.calculateAll()
+        return None
+    if step[0] == "timed":
+        start = time.perf_counter()
+        take(document, step[1])
+        return time.perf_counter() - start
     what, tab, *rest = step
+    if what == "read":
+        return read(document.Sheets.getByName(tab), *rest)
     sheet = document.Sheets.getByName(tab)
     if what == "insert_columns":
         sheet.Columns.insertByIndex(rest[0] - 1, rest[1])
+    elif what == "insert_rows":
+        sheet.Rows.insertByIndex(rest[0] - 1, rest[1])
     elif what == "delete_rows":
         sheet.Rows.removeByIndex(rest[0] - 1, rest[1])
     elif what == "move_column":
@@ -92,6 +119,7 @@ def take(document, step):  # type: ignore[no-untyped-def]
             cell.Value = rest[1]
     else:
         raise ValueError(f"no such step: {what}")
+    return None
 
 
 def main() -> None:
@@ -106,9 +134,10 @@ def main() -> None:
             context = connect(pipe)
             desktop = context.ServiceManager.createInstanceWithContext("com.sun.star.frame.Desktop", context)
             document = desktop.loadComponentFromURL(Path(order["source"]).as_uri(), "_blank", 0, (value("Hidden", True),))
-            for step in order["steps"]:
-                take(document, step)
-            document.storeToURL(Path(order["target"]).as_uri(), (value("FilterName", "Calc MS Excel 2007 XML"),))
+            results = [take(document, step) for step in order["steps"]]
+            if order["target"]:
+                document.storeToURL(Path(order["target"]).as_uri(), (value("FilterName", "Calc MS Excel 2007 XML"),))
+            print(json.dumps([result for result in results if result is not None]))  # noqa: T201 - the answer to the order
             document.close(True)
             desktop.terminate()
         finally:
