@@ -60,7 +60,7 @@ def build(path: Path, plan: Plan, *, force: bool = False) -> None:
         write_start_here(book, plan.title, plan.built)
         _lists(book)
         rows = {sheet.id: _rows_of(sheet, plan) for sheet in SHEETS}
-        last_rows = {sheet.id: last_row(sheet, rows[sheet.id]) for sheet in SHEETS}
+        last_rows = {sheet.id: last_row(sheet, len(rows[sheet.id])) for sheet in SHEETS}
         write_live(book, last_rows, plan.live, plan.title)
         for sheet in SHEETS:
             _EntrySheet(book, sheet, rows[sheet.id], plan).write()
@@ -74,9 +74,9 @@ def _rows_of(sheet: Sheet, plan: Plan) -> Sequence[Row]:
     return fixed_rows(sheet, own) if sheet.fixed_rows else own
 
 
-def last_row(sheet: Sheet, rows: Sequence[Row]) -> int:
-    """The last row of a sheet that is laid ready, spare rows included."""
-    return max(FIRST_ROW + len(rows) + sheet.spare_rows - 1, FIRST_ROW)
+def last_row(sheet: Sheet, rows: int) -> int:
+    """The last row laid ready of a sheet with so many rows, spare ones included."""
+    return max(FIRST_ROW + rows + sheet.spare_rows - 1, FIRST_ROW)
 
 
 def fixed_rows(sheet: Sheet, own: Sequence[Row]) -> list[Row]:
@@ -121,7 +121,7 @@ class _EntrySheet:
     def write(self) -> None:
         page = self.book.page(self.sheet.title)
         own = list(dict.fromkeys(key for row in self.rows for key in row if key.startswith(OWN)))
-        last = last_row(self.sheet, self.rows)
+        last = last_row(self.sheet, len(self.rows))
         self._head(page)
         for number, column in enumerate(self.sheet, start=1):
             self._column(page, number, column, last)

@@ -13,7 +13,11 @@ LISTS_TAB = "_lists"
 START_TAB = "Start here"
 CODES_TAB = "Codes"
 TO_CORRECT_TAB = "To correct"
-PROGRAM_TABS = (META_TAB, LISTS_TAB, START_TAB, CODES_TAB, TO_CORRECT_TAB)
+# Pages of formulas and the hidden blocks behind them: nothing is read from them.
+WATCH_TAB, SET_ON_TAB, STATUS_TAB, PROGRESS_TAB = "Watch list", "Set on", "Ewe status", "Progress"
+HIDDEN_TABS = ("_ewes", "_lambs", "_lambing", "_checks", "_treatments", "_groups", "_live", "_alerts")
+LIVE_TABS = (WATCH_TAB, SET_ON_TAB, STATUS_TAB, PROGRESS_TAB, *HIDDEN_TABS)
+PROGRAM_TABS = (META_TAB, LISTS_TAB, START_TAB, CODES_TAB, TO_CORRECT_TAB, *LIVE_TABS)
 
 SHEET = {sheet.id: sheet for sheet in SHEETS}
 

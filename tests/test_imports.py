@@ -17,7 +17,7 @@ LEVELS: tuple[tuple[str, ...], ...] = (
     ("workbook.rules", "workbook.parsing", "workbook.opening"),
     ("workbook.reading_rules", "workbook.anchors", "workbook.reading", "workbook.answers", "workbook.mating"),
     ("workbook.litters", "workbook.scores", "workbook.advice"),
-    ("workbook.checks",),
+    ("workbook.checks", "workbook.live"),
     ("workbook.pipeline",),
     ("workbook.report", "workbook.rules_page", "workbook.summary"),
     ("workbook.demo",),

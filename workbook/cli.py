@@ -3,7 +3,7 @@
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
-from datetime import date, datetime
+from datetime import date, datetime, time
 from pathlib import Path
 
 import click
@@ -108,12 +108,15 @@ def _write_season(scan, target, mating, order, start, as_of, force) -> None:  # 
     from template_builder.columns import Start
     from template_builder.from_scan import lambing_year, newest_date, season_rows
     from template_builder.words import shown
+    from workbook.live.values import with_values
 
     moment = as_of or newest_date(scan.rows)
     year = lambing_year(scan.rows, mating)
     title = f"Lambing season {year}" if year else "Lambing season"
     built = f"Built from {scan.path.name}{f', as of {shown(moment)}' if moment else ''}: {len(scan.rows)} ewes."
-    build(target, Plan(title, season_rows(scan.rows, mating, order), Start(start), built), force=force)
+    plan = Plan(title, season_rows(scan.rows, mating, order), Start(start), built)
+    now = datetime.combine(moment, time()) if moment else datetime.now().replace(second=0, microsecond=0)
+    build(target, with_values(plan, now), force=force)
 
 
 def _tell_scan(scan, target: Path) -> None:  # type: ignore[no-untyped-def]  # ScanList is imported where it is used

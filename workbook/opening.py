@@ -3,7 +3,7 @@
 import re
 import zipfile
 import zlib
-from collections.abc import Iterator, Mapping
+from collections.abc import Container, Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import NamedTuple
@@ -43,11 +43,14 @@ class Cells:
     notes: tuple[str, ...] = ()
 
 
-def open_cells(path: Path) -> Cells:
-    """Every cell of the workbook at `path`, formulas with the value last computed. Raises Unreadable with one sentence."""
+def open_cells(path: Path, unread: Container[str] = ()) -> Cells:
+    """Every cell of the workbook at `path`, formulas with the value last computed. Raises Unreadable with one sentence.
+
+    Tabs `unread` are only named, none of their cells read.
+    """
     inspected = inspect(path)
     try:
-        return _read(path, inspected)
+        return _read(path, inspected, unread)
     except _BROKEN as error:
         raise Unreadable(
             f"{path.name} could not be read to the end ({type(error).__name__}): open it in a spreadsheet program, "
@@ -55,10 +58,10 @@ def open_cells(path: Path) -> Cells:
         ) from error
 
 
-def _read(path: Path, inspected: Inspected) -> Cells:
+def _read(path: Path, inspected: Inspected, unread: Container[str]) -> Cells:
     with path.open("rb") as file:
         book = load_workbook(file, read_only=True)
-        tabs = {sheet.title: tuple(_lines(sheet)) for sheet in book.worksheets}
+        tabs = {sheet.title: () if sheet.title in unread else tuple(_lines(sheet)) for sheet in book.worksheets}
         names = {name: cell for name, defined in book.defined_names.items() if (cell := _named_cell(defined.attr_text))}
         book.close()
     with_formulas = {title: lines for title, lines in tabs.items() if any(cell.formula for _, row in lines for cell in row)}

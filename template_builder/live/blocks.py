@@ -5,7 +5,7 @@ from typing import NamedTuple
 
 from template_builder.alerts import ALERTS
 from template_builder.columns import Column, Sheet
-from template_builder.layout import FIRST_ROW, SHEET
+from template_builder.layout import FIRST_ROW, PROGRESS_TAB, SET_ON_TAB, SHEET, STATUS_TAB, WATCH_TAB
 from template_builder.live.columns import LiveCell, LiveSheet, names_in
 from template_builder.live.ewes import EWES, raised_id
 from template_builder.live.lambs import LAMB_LINKS
@@ -15,7 +15,6 @@ from template_builder.live.set_on import ROOM, SPARE
 from template_builder.live.settings_cells import CELLS, NOW
 from template_builder.live.watch import EWE_STATUS, LEFT_FOR_LATER, TO_LOOK_AT, WATCH, WATCH_HEAD
 
-WATCH_TAB, SET_ON_TAB, STATUS_TAB, PROGRESS_TAB = "Watch list", "Set on", "Ewe status", "Progress"
 CELLS_TAB, ALERTS_TAB = "_live", "_alerts"
 ALL = "all"  # names the whole of an entry sheet's rows: "lambs_all"
 
@@ -36,7 +35,6 @@ SHOWN = (
 BLOCKS = (*HIDDEN, *SHOWN)
 HIDDEN_CELLS = (*CELLS, TO_LOOK_AT, LEFT_FOR_LATER)
 SINGLE_CELLS: tuple[LiveCell, ...] = (NOW, WATCH_HEAD, *HIDDEN_CELLS, *(cell for _, cells in TOTALS for cell in cells))
-LIVE_TABS = (WATCH_TAB, SET_ON_TAB, STATUS_TAB, PROGRESS_TAB, CELLS_TAB, ALERTS_TAB, *(block.tab for block in HIDDEN))
 
 Range = tuple[str, tuple[int, int], tuple[int, int]]
 

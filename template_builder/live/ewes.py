@@ -1,4 +1,4 @@
-"""The hidden block of ewes: for each row of Ewes what is known of her now, every alert as a number, and her place in the lists."""
+"""The hidden block of ewes: what is known of each now, every alert as a number, and her place in the lists."""
 
 from collections.abc import Iterator
 
@@ -164,10 +164,11 @@ def _by_lamb(alert: Alert, keys: str, otherwise: str = "0") -> LiveColumn:
 def _by_key(alert: Alert, keys: str) -> LiveColumn:
     """From treatments: the earliest of them."""
     found = earliest(keys)
-    return LiveColumn(raised_id(alert), f"IF(OR({{gone}}=1,{{treated}}=0),0,IF({found}>0,{alert.urgency * URGENCY}+{found}-{{k}}*{EWE},0))")
+    rank = f"{alert.urgency * URGENCY}+{found}-{{k}}*{EWE}"
+    return LiveColumn(raised_id(alert), f"IF(OR({{gone}}=1,{{treated}}=0),0,IF({found}>0,{rank},0))")
 
 
-_PROLAPSED = f"OR({{prolapse}}={place(Prolapse.VAGINAL)},{{prolapse}}={place(Prolapse.WOMB)},{{prolapse}}={place(Prolapse.RECTAL)})"
+_PROLAPSED = said("{prolapse}", Prolapse) + f",{{prolapse}}<>{place(Prolapse.NONE)}"
 _LABOUR = _watched("{at}>0,{lambed}=0,{aborted}=0,ISNUMBER({waters_at}),{since_waters}>=live_long_labour*60")
 _LAPSED = int(alerts.LABOUR_LAPSES.total_seconds()) // 60
 _UNLOOKED = _watched('{at}>0,ISNUMBER({lambed_at}),{alive_here}>0,{looked}=0')
@@ -183,7 +184,7 @@ _FORMULAS = (
     _raised(alerts.LONG_LABOUR, f"AND({_LABOUR},{{since_waters}}<={_LAPSED})", "{waters_minute}"),
     _raised(alerts.WOMB_PROLAPSE, _here(f"{{prolapse}}={place(Prolapse.WOMB)}"), "{lambed_minute}"),
     LiveColumn(raised_id(alerts.PROLAPSE), f"IF({{gone}}=1,0,IF({{prolapse}}={place(Prolapse.VAGINAL)},"
-               f"{ranked(alerts.PROLAPSE, '{lambed_minute}')},IF(AND(NOT({_PROLAPSED}),{{prolapse_look}}>0),"
+               f"{ranked(alerts.PROLAPSE, '{lambed_minute}')},IF(AND(NOT(AND({_PROLAPSED})),{{prolapse_look}}>0),"
                f"{ranked(alerts.PROLAPSE, key_minute('{prolapse_look}'))},0)))"),
     _raised(alerts.ABORTED, _here("OR({aborted_lambs}>0,{aborted_look}>0)"),
             f"IF(IF({{aborted_look}}>0,{key_minute('{aborted_look}')}<{NO_MINUTE},FALSE),{key_minute('{aborted_look}')},"

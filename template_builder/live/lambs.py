@@ -99,8 +99,8 @@ LAMB_LINKS = LiveSheet("lambs", (
     # Spare: on the bottle or on no ewe, on a ewe that is gone, or one of more than two at her side; of known age, then unknown.
     LiveColumn("age", f'IF(OR({{here}}=0,{{bearer}}=0),"",IF(INDEX(live_ewes_lambed_minute,{{bearer}})={NO_MINUTE},"",'
                       'live_minute-INDEX(live_ewes_lambed_minute,{bearer})))'),
-    LiveColumn("spare", f"IF({{here}}=0,0,IF({{rearer}}=0,IF({{how}}={place(RearedBy.PET)},1,2),IF(INDEX(live_ewes_gone,{{rearer}})=1,3,"
-                        f"IF(INDEX(live_ewes_at_side,{{rearer}})>{BOTH_SIDES},4,0))))"),
+    LiveColumn("spare", f"IF({{here}}=0,0,IF({{rearer}}=0,IF({{how}}={place(RearedBy.PET)},1,2),"
+                        f"IF(INDEX(live_ewes_gone,{{rearer}})=1,3,IF(INDEX(live_ewes_at_side,{{rearer}})>{BOTH_SIDES},4,0))))"),
     LiveColumn("spare_key", f'IF({{spare}}=0,"",IF(ISNUMBER({{age}}),IF(AND({{age}}>=0,{{age}}<={SET_ON_DAYS * MINUTES}),'
                             f'{{age}}*{FIRST}+{{k}},""),{NO_MINUTE}*{FIRST}+{{k}}))'),
 ), rows_of="lambs")

@@ -36,7 +36,8 @@ _NAME = (
     'IF(TRIM(INDEX(lambs_tag,{at})&"")="","row "&({at}+3)&" of Lambs",TRIM(INDEX(lambs_tag,{at})&"")),'
     'INDEX(live_lambs_name,{at})&"-"&INDEX(lambs_lamb_no,{at}))'
 )
-_WHY = "IF({spare}=1,%s,IF({spare}=2,%s,IF({spare}=3,%s,%s)))" % tuple(f'"{why}"' for why in SPARE_WHY)
+_PET, _NO_EWE, _GONE, _BIG = (f'"{why}"' for why in SPARE_WHY)
+_WHY = f"IF({{spare}}=1,{_PET},IF({{spare}}=2,{_NO_EWE},IF({{spare}}=3,{_GONE},{_BIG})))"
 
 SPARE = LiveSheet("spare", (
     *_ranked("live_lambs_spare_key"),
@@ -44,7 +45,8 @@ SPARE = LiveSheet("spare", (
     LiveColumn("lamb", _listed(_NAME), "Lamb", 14, STRONG),
     LiveColumn("why", _listed(_WHY), "Why it is spare", 20),
     LiveColumn("hours", _listed('IF(INDEX(live_lambs_age,{at})="","",INDEX(live_lambs_age,{at})/60)'), "Age, hours", 8, _HOURS),
-    LiveColumn("kg", _listed('IF(ISNUMBER(INDEX(live_lambs_kg,{at})),INDEX(live_lambs_kg,{at}),"")'), "Birth weight (kg)", 9, _KG),
+    LiveColumn("kg", _listed('IF(ISNUMBER(INDEX(live_lambs_kg,{at})),INDEX(live_lambs_kg,{at}),"")'), "Birth weight (kg)",
+               9, _KG),
     LiveColumn("sex", _listed('IF(TRIM(INDEX(lambs_sex,{at})&"")="?","",TRIM(INDEX(lambs_sex,{at})&""))'), "Sex", 8, _CENTRED),
 ), rows=SHOWN, first_column=len(ROOM.columns) + 3)
 

@@ -38,8 +38,10 @@ def _listed(then: str, unread: str) -> str:
 
 
 def _alert(column: str) -> str:
-    return f"INDEX(live_alerts_{column},{{kind}})"
+    return f'INDEX(live_alerts_{column},{{kind}})&""'
 
+
+_MINUTE = f"INDEX(live_ewes_worst,{{at}})-INT(INDEX(live_ewes_worst,{{at}})/{URGENCY})*{URGENCY}"
 
 WATCH = LiveSheet("watch", (
     LiveColumn("key", 'IF({k}>COUNT(live_ewes_key),"",SMALL(live_ewes_key,{k}))'),
@@ -51,9 +53,7 @@ WATCH = LiveSheet("watch", (
     LiveColumn("urgency", _listed(_alert("urgency"), f'"{URGENCIES[alerts.UNREAD]}"'), "When", 15, _CENTRED),
     LiveColumn("seen", _listed("MID(" + "&".join(_title(alert) for alert in ALERTS) + ",3,250)", f'"{alerts.UNREADABLE.title}"'),
                "What is seen", 62),
-    LiveColumn("since", _listed(f"IF(INDEX(live_ewes_worst,{{at}})-INT(INDEX(live_ewes_worst,{{at}})/{URGENCY})*{URGENCY}"
-                                f'={NO_MINUTE},"",(INDEX(live_ewes_worst,{{at}})'
-                                f"-INT(INDEX(live_ewes_worst,{{at}})/{URGENCY})*{URGENCY})/{MINUTES})", '""'), "Since", 18, MOMENT),
+    LiveColumn("since", _listed(f'IF({_MINUTE}={NO_MINUTE},"",({_MINUTE})/{MINUTES})', '""'), "Since", 18, MOMENT),
     LiveColumn("step", _listed(_alert("step"), f'"{alerts.UNREADABLE.first_step}"'), "What is usually done first", 76),
     LiveColumn("vet", _listed(_alert("vet"), '""'), "Vet", 13, _CENTRED),
 ), rows=LISTED)
@@ -103,7 +103,8 @@ EWE_STATUS = LiveSheet("status", (
     LiveColumn("next_look", _status(f'IF(AND({_of("watched")}=1,ISNUMBER({_of("lambed_at")}),{_of("alive_here")}>0,'
                                     f'{_of("looked")}=0,{_of("since_lambed")}<={_LOOK}),{_of("lambed_at")}+live_next_look/24,"")'),
                "Next look due", 17, MOMENT),
-    LiveColumn("until", _status(f'IF({_of("until_unknown")}=1,"{NOT_KNOWN}",IF({_of("until")}>=INT(live_now),{_of("until")},""))'),
+    LiveColumn("until", _status(f'IF({_of("until_unknown")}=1,"{NOT_KNOWN}",'
+                                f'IF({_of("until")}>=INT(live_now),{_of("until")},""))'),
                "Withdrawals written here end on", 14, DATE),
     LiveColumn("see_to", _status(
         f'IF({_of("bad")}=1,"{alerts.UNREADABLE.title}",IF({_of("worst")}=0,"",INDEX(live_alerts_title,'

@@ -6,16 +6,13 @@ from dataclasses import dataclass
 from template_builder import look
 from template_builder.alerts import ALERTS, URGENCIES
 from template_builder.excel import Book, Page
+from template_builder.layout import PROGRESS_TAB, SET_ON_TAB, STATUS_TAB, WATCH_TAB
 from template_builder.live.blocks import (
     ALERTS_TAB,
     BLOCKS,
     CELLS_TAB,
     HIDDEN,
     HIDDEN_CELLS,
-    PROGRESS_TAB,
-    SET_ON_TAB,
-    STATUS_TAB,
-    WATCH_TAB,
     Block,
     ranges,
     rows_in,
@@ -52,16 +49,14 @@ class _Writer:
         sheet = block.sheet
         count = rows_in(block, self.last_rows)
         given: Sequence[LiveRow] = self.values.get(sheet.id, ())
-        columns = [
-            (column.id, sheet.places[column.id], sheet.formula(column), _LOCKED if plain else column.style.with_(locked=True))
-            for column in sheet.columns if column.formula
-        ]
-        for number in range(1, count + 1):
-            row = block.top + number - 1
-            values = given[number - 1] if number <= len(given) else {}
-            page.number(row, sheet.first_column, number, _LOCKED)
-            for id, place, formula, style in columns:
-                page.formula(row, place, formula.format(row=row), values.get(id, ""), style)
+        given = [*given, *[{}] * (count - len(given))]
+        for number in range(count):
+            page.number(block.top + number, sheet.first_column, number + 1, _LOCKED)
+        for column in sheet.columns:
+            if column.formula:
+                style = _LOCKED if plain else column.style.with_(locked=True)
+                values = [row.get(column.id, "") for row in given]
+                page.formulas(block.top, sheet.places[column.id], sheet.formula(column).format(row=block.top), values, style)
 
     def page(self, tab: str, title: str, words: str) -> Page:
         page = self.book.page(tab)
@@ -142,8 +137,8 @@ def _watch(writer: _Writer) -> None:
 def _set_on(writer: _Writer) -> None:
     page = writer.page(SET_ON_TAB, "", "")
     page.text(1, ROOM.places["ewe"], "Set on: ewes with milk and room, and lambs that could go to them", look.TITLE)
-    page.text(2, ROOM.places["ewe"], f"Ewes in milk on both sides that lambed within {SET_ON_DAYS} days and have fewer than {BOTH_SIDES} "
-              "lambs. Ill and aborted ewes, and those that refused a lamb, are left out.", look.SUBTITLE)
+    page.text(2, ROOM.places["ewe"], f"Ewes in milk on both sides that lambed within {SET_ON_DAYS} days and have fewer than "
+              f"{BOTH_SIDES} lambs. Ill and aborted ewes, and those that refused a lamb, are left out.", look.SUBTITLE)
     page.text(3, ROOM.places["ewe"], "Match lambs by age and size. Set no ewe lamb on to a ewe that aborted.", look.SUBTITLE)
     writer.shown(page, ROOM)
     writer.shown(page, SPARE)
@@ -154,8 +149,8 @@ def _set_on(writer: _Writer) -> None:
 def _status(writer: _Writer) -> None:
     page = writer.page(STATUS_TAB, "", "")
     page.text(1, EWE_STATUS.places["ewe"], "Ewe status: where each ewe stands now", look.TITLE)
-    page.text(2, EWE_STATUS.places["ewe"], "In the order of Ewes. Nothing to fill in here. Before a ewe is sent, check the medicine "
-              "book: only withdrawals written in this workbook are counted.", look.SUBTITLE)
+    page.text(2, EWE_STATUS.places["ewe"], "In the order of Ewes. Nothing to fill in here. Before a ewe is sent, check the "
+              "medicine book: only withdrawals written in this workbook are counted.", look.SUBTITLE)
     writer.shown(page, EWE_STATUS)
     page.freeze(_TOP[EWE_STATUS.id], EWE_STATUS.places["ewe"] + 1)
     page.print_setup(repeat=(_TOP[EWE_STATUS.id] - 1, _TOP[EWE_STATUS.id] - 1), footer=writer.footer, one_page_wide=True)
