@@ -23,6 +23,7 @@ from template_builder.live.formulas import (
     minute,
     number,
     packed,
+    said,
     text,
 )
 from template_builder.live.lambs import BOTH_SIDES, SET_ON_DAYS, ranked

@@ -95,10 +95,11 @@ class _Ewe:
         self.bad_lambs = sum(bad_lamb(self.rows.typed["lambs"][lamb.record.row - FIRST_ROW]) for lamb in named)
         counts = (len(named), sum(lamb.born in BORN for lamb in named), aborted, sum(lamb.named for lamb in here), bellies,
                   self.bad_lambs)
+        borne = sum(count * PAIR**pair for pair, count in enumerate(counts))
         unnamed = [lamb for lamb in ewe.lambs if not lamb.named]
         alive = sum(lamb.born is Born.ALIVE for lamb in unnamed)
         return {
-            "borne": sum(count * PAIR**pair for pair, count in enumerate(counts)), "reared": len(side) + PAIR * flagged,
+            "borne": borne, "reared": len(side) + PAIR * flagged,
             "rows": len(named), "lambs": len(ewe.lambs), "born": len(ewe.born), "aborted_lambs": aborted,
             "alive_here": len(here), "bellies": bellies, "unnamed": alive, "unnamed_dead": len(unnamed) - alive,
             "at_side": len(side) + alive, "flagged": flagged,

@@ -35,11 +35,11 @@ def lambs(rows: Rows, ewes: Sequence[LiveRow]) -> list[LiveRow]:
 def _lamb(rows: Rows, ewes: Sequence[LiveRow], record: Record, lamb: Lamb | None) -> LiveRow:
     known = record if lamb else None
     name, foster = text(known, "ewe"), text(known, "foster_ewe")
-    written: LiveRow = {
+    written: dict[str, LiveValue] = {
         "touched": int(record.touched), "name": name, "ewe": rows.ewe(name), "foster_text": foster, "foster": rows.ewe(foster),
         **lamb_cells(known),
     }
-    return written | (_BLANK if lamb is None else _joined(rows, ewes, record, lamb))
+    return {**written, **(_BLANK if lamb is None else _joined(rows, ewes, record, lamb))}
 
 
 def _joined(rows: Rows, ewes: Sequence[LiveRow], record: Record, lamb: Lamb) -> dict[str, LiveValue]:

@@ -1,0 +1,58 @@
+"""The live cells of a workbook as LibreOffice reckons them, beside the values they were written with."""
+
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+
+from office import taken
+
+from template_builder.addresses import letters
+from template_builder.build import last_row
+from template_builder.columns import Row
+from template_builder.live.blocks import BLOCKS, CELLS_TAB, HIDDEN_CELLS, Block, rows_in
+from template_builder.live.columns import K, LiveRow, LiveValues
+from template_builder.live.write import CELLS
+from template_builder.sheets import SHEETS
+
+Step = Sequence[object]
+Found = Mapping[str, list[dict[str, object]]]
+CLOSE = 1e-6  # of a day: a tenth of a second
+
+
+def reckoned(path: Path, rows: Mapping[str, Sequence[Row]], steps: Sequence[Step] = (), *, hard: bool = True) -> Found:
+    """Every block by id as it stands once LibreOffice took the steps and, if `hard`, reckoned everything anew."""
+    last_rows = {sheet.id: last_row(sheet, len(rows.get(sheet.id, ()))) for sheet in SHEETS}
+    reading = [["read", block.tab, _area(block, last_rows)] for block in BLOCKS]
+    reading.append(["read", CELLS_TAB, f"A1:B{len(HIDDEN_CELLS)}"])
+    *blocks, cells = taken(path, [*steps, *([["recalculate"]] if hard else []), *reading])[-len(reading):]
+    found = {
+        block.sheet.id: [dict(zip(block.sheet.places, row, strict=True)) for row in area]
+        for block, area in zip(BLOCKS, blocks, strict=True)
+    }
+    return {**found, CELLS: [dict(cells)]}
+
+
+def _area(block: Block, last_rows: Mapping[str, int]) -> str:
+    places = block.sheet.places.values()
+    last = block.top + rows_in(block, last_rows) - 1
+    return f"{letters(min(places))}{block.top}:{letters(max(places))}{last}"
+
+
+def differences(expected: LiveValues, found: Found) -> list[tuple[str, int, str, object, object]]:
+    """Each cell that differs: block, row, column, expected value, found value."""
+    return [
+        (id, number, column, wanted, row[column])
+        for id, rows in found.items()
+        for number, (row, wanted_row) in enumerate(zip(rows, _padded(expected[id], len(rows)), strict=True), start=1)
+        for column, wanted in wanted_row.items() if column in row and column != K and not _same(wanted, row[column])
+    ]
+
+
+def _padded(rows: Sequence[LiveRow], count: int) -> Sequence[LiveRow]:
+    assert len(rows) == count
+    return rows
+
+
+def _same(wanted: object, found: object) -> bool:
+    if isinstance(wanted, int | float) and isinstance(found, int | float):
+        return abs(wanted - found) < CLOSE
+    return wanted == found
