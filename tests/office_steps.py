@@ -1,10 +1,10 @@
 """Run by the system's Python: open a workbook in LibreOffice, take steps, save it. Reads one JSON order from stdin.
 
-Steps: ["insert_columns", tab, before, number], ["move_column", tab, from, to], ["rename", tab, new name],
-["delete_sheet", tab], ["sort", tab, column, first row], ["set", tab, cell, text or number], ["delete_rows", tab, first, number],
-["insert_rows", tab, before, number], ["formula", tab, cell, formula], ["recalculate"] everything, ["timed", step] taken with the seconds it took as its result,
-["read", tab, range]. Columns and rows count from 1. What was read goes to stdout as one JSON list, in order: rows of values
-with "" for blank and "#..." for an error.
+Steps: ["insert_columns", tab, before, number], ["delete_columns", tab, first, number], ["move_column", tab, from, to],
+["insert_rows", tab, before, number], ["delete_rows", tab, first, number], ["rename", tab, new name], ["delete_sheet", tab],
+["sort", tab, column, first row], ["set", tab, cell, text or number], ["formula", tab, cell, formula], ["recalculate"]
+everything, ["timed", step] with the seconds it took, ["read", tab, range]. Columns and rows count from 1.
+What was read goes to stdout as one JSON list, in order: rows of values with "" for blank and the shown text of an error.
 """
 
 import json
@@ -99,6 +99,8 @@ def take(document, step):  # type: ignore[no-untyped-def]
     sheet = document.Sheets.getByName(tab)
     if what == "insert_columns":
         sheet.Columns.insertByIndex(rest[0] - 1, rest[1])
+    elif what == "delete_columns":
+        sheet.Columns.removeByIndex(rest[0] - 1, rest[1])
     elif what == "formula":
         sheet.getCellRangeByName(rest[0]).Formula = rest[1]
     elif what == "insert_rows":

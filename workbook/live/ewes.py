@@ -76,13 +76,13 @@ class _Ewe:
         lambing = {"waters": "waters_seen", "sides": "sides_in_milk", "sides_next": "sides_next_day"}
         own = ("scanned", "due", "mated_on", "left_on")
         hers = ("lambed_on", "finished", "waters", "born_alive", "born_dead", "sides", "sides_next")
-        return {id: number(self.record, id) for id in own} | {id: number(self.lambing, lambing.get(id, id)) for id in hers}
+        found = {id: number(self.record, id) for id in own}
+        return found | {id: number(self.lambing, lambing.get(id, id)) for id in hers}
 
     def _codes(self) -> dict[str, LiveValue]:
         lists = {"all_well": YesNo, "teats": Teats, "prolapse": Prolapse, "next_day": NextDay, "afterbirth": YesNo}
-        return {"left_how": code(self.record, "left_how", EweLeft)} | {
-            id: code(self.lambing, id, choices) for id, choices in lists.items()
-        }
+        found: dict[str, LiveValue] = {"left_how": code(self.record, "left_how", EweLeft)}
+        return found | {id: code(self.lambing, id, choices) for id, choices in lists.items()}
 
     def _lambs(self) -> dict[str, LiveValue]:
         ewe = self.ewe
