@@ -243,6 +243,7 @@ class Book:
         for name, value in (properties or {}).items():
             self.raw.set_custom_property(name, value)
         self._formats: dict[Style, Any] = {}
+        self._names: set[str] = set()
 
     def format(self, style: Style) -> Any:
         """The file's format for a style, made once."""
@@ -254,7 +255,10 @@ class Book:
         return Page(self, title)
 
     def define(self, name: str, sheet: str, first: tuple[int, int], last: tuple[int, int] | None = None) -> None:
-        """Define a name for a cell or a range of a sheet."""
+        """Define a name for a cell or a range of a sheet; a name means one thing, in whatever case it is written."""
+        if name.casefold() in self._names:
+            raise LayoutFault(f"the name {name} is given twice")
+        self._names.add(name.casefold())
         quoted = sheet.replace("'", "''")
         target = f"='{quoted}'!{absolute(*first)}" + (f":{absolute(*last)}" if last else "")
         _did(self.raw.define_name(name, target), f"name {name}")

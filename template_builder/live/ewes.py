@@ -23,6 +23,7 @@ from template_builder.live.formulas import (
     minute,
     number,
     packed,
+    rank,
     said,
     text,
 )
@@ -128,7 +129,7 @@ KNOWN = (
         'IF(ISNUMBER({due}),INT(INT({due})+live_gestation_most-live_gestation),"")))')),
     LiveColumn("watched", _if_ewe("IF(OR({gone}=1,IF({group}=0,0,INDEX(live_groups_counted,{group}))=1),0,1)", "0")),
     LiveColumn("looked", 'IF(OR({next_day}<>0,{sides_next}<>"",{bellies}>0,IF(AND({look}>0,ISNUMBER({lambed_on})),'
-                         f"INT({{look}}/{DAY})-{{k}}*{DAY}>INT({{lambed_on}}),FALSE)),1,0)"),
+                         f"INT({{look}}/{DAY})-{{k}}*{EWE // DAY}>INT({{lambed_on}}),FALSE)),1,0)"),
     LiveColumn("last_sides", f"IF({{milk_look}}>0,INDEX(live_checks_sides,{key_row('{milk_look}')}),IF(ISNUMBER({{sides_next}}),"
                              f"{{sides_next}},IF(ISNUMBER({{sides}}),{{sides}},"
                              f'IF(AND({{sides}}="",{_ALL_WELL}),{BOTH_SIDES},""))))'),
@@ -165,8 +166,8 @@ def _by_lamb(alert: Alert, keys: str, otherwise: str = "0") -> LiveColumn:
 def _by_key(alert: Alert, keys: str) -> LiveColumn:
     """From treatments: the earliest of them."""
     found = earliest(keys)
-    rank = f"{alert.urgency * URGENCY}+{found}-{{k}}*{EWE}"
-    return LiveColumn(raised_id(alert), f"IF(OR({{gone}}=1,{{treated}}=0),0,IF({found}>0,{rank},0))")
+    ranked_since = f"{rank(alert, alert.urgency)}+{found}-{{k}}*{EWE}"
+    return LiveColumn(raised_id(alert), f"IF(OR({{gone}}=1,{{treated}}=0),0,IF({found}>0,{ranked_since},0))")
 
 
 _PROLAPSED = said("{prolapse}", Prolapse) + f",{{prolapse}}<>{place(Prolapse.NONE)}"

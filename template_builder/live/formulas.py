@@ -5,19 +5,26 @@ numbers are told apart on reading, so that words where a date belongs are seen a
 are matched as trimmed text once; from then on a ewe is the number of her row, and counting is done on those numbers.
 """
 
+from template_builder.alerts import ALERTS, Alert
 from template_builder.choices import Choice
 
 NO_BREAK_SPACE = "\u00a0"
 NOT_MATCHED = -1  # a number that Ewes (or Groups) does not have; 0 is blank
 UNREADABLE = -1  # a word that is not in the list
 PAIR = 100  # counts packed into one number stand two digits each
-EWE = 10**10  # a key that sorts by ewe: her row, then five digits of a date, then five of a row
+EWE = 10**11  # a key that sorts by ewe: her row, then five digits of a date, then five of a row
 DAY = 10**5
 NO_DAY = 99_999  # stands for a date that is not written: later than all others
 MINUTES = 1440  # in a day
-URGENCY = 10**9  # what is wrong with a ewe as one number: urgency, then the minute since when
 NO_MINUTE = NO_DAY * MINUTES
+SINCE = 150_000_000  # what is wrong with a ewe as one number: urgency, which alert, and in these last digits since which minute
+URGENCY = 25 * SINCE  # room for so many alerts
 FIRST = 10**5  # so far apart stand the keys of a list, with room for the row in between
+
+
+def rank(alert: Alert, urgency: int) -> int:
+    """An alert of this urgency as a number; the smaller, the more urgent."""
+    return urgency * URGENCY + ALERTS.index(alert) * SINCE
 
 
 def text(name: str, at: str = "{k}") -> str:
@@ -85,7 +92,7 @@ def key_row(cell: str) -> str:
 
 def key_minute(cell: str) -> str:
     """The day in a key of this ewe, in minutes; later than all others where none is written."""
-    return f"(INT({cell}/{DAY})-{{k}}*{DAY})*{MINUTES}"
+    return f"(INT({cell}/{DAY})-{{k}}*{EWE // DAY})*{MINUTES}"
 
 
 def minute(since: str) -> str:

@@ -1,7 +1,7 @@
 """The hidden block of lambs: for each row of Lambs who bore and who rears it, and what of it concerns that ewe."""
 
 from template_builder import alerts
-from template_builder.alerts import Alert
+from template_builder.alerts import END, Alert
 from template_builder.choices import Belly, Born, CameFrom, LambLeft, RearedBy, Sucked, Taken
 from template_builder.live.columns import LiveColumn, LiveSheet, place
 from template_builder.live.formulas import (
@@ -10,11 +10,11 @@ from template_builder.live.formulas import (
     MINUTES,
     NO_MINUTE,
     PAIR,
-    URGENCY,
     code,
     day_minute,
     matched,
     number,
+    rank,
     said,
     text,
     unknown,
@@ -29,12 +29,11 @@ NOT_BORN = (Born.MUMMIFIED, Born.ABORTED)
 
 
 def ranked(alert: Alert, since: str) -> str:
-    """An alert as one number: urgency, then the minute since when; what was seen long ago is left for the season's end."""
+    """An alert and the minute since when as one number; what was seen long ago is left for the season's end."""
     if alert.fades is None:
-        return str(alert.urgency * URGENCY) + f"+{since}"
+        return f"{rank(alert, alert.urgency)}+{since}"
     lapsed = int(alert.fades.total_seconds()) // 60
-    left = f"IF(live_minute-{since}>{lapsed},{alerts.END},{alert.urgency})"
-    return f"{left}*{URGENCY}+{since}"
+    return f"IF(live_minute-{since}>{lapsed},{rank(alert, END)},{rank(alert, alert.urgency)})+{since}"
 
 
 def _if_row(then: str, otherwise: str = '""') -> str:

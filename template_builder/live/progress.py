@@ -7,6 +7,7 @@ from template_builder.live.ewes import raised_id
 from template_builder.live.formulas import URGENCY
 from template_builder.look import BODY, DATE
 
+CHARTS_END = 15  # charts stand beside the totals up to this column, the days they are drawn from right of the page
 DAYS = 60  # as long as a lambing lasts, two rounds of matings and late ewes
 SIZES = (("not scanned", -1), ("empty", 0), ("1", 1), ("2", 2), ("3", 3), ("4 or more", 4))
 _CENTRED = BODY.with_(align="center")
@@ -30,7 +31,7 @@ _DEAD = "+".join(f"COUNTIF(live_lambs_born,{place(born)})" for born in (Born.DEA
 TOTALS: tuple[tuple[str, tuple[LiveCell, ...]], ...] = (
     ("Ewes", (
         LiveCell("ewes", _ewes("first"), "Ewes on the list"),
-        LiveCell("ewes_gone", "COUNTIFS(live_ewes_first,1,live_ewes_gone,1)", "of them died, sold or missing"),
+        LiveCell("gone", "COUNTIFS(live_ewes_first,1,live_ewes_gone,1)", "of them died, sold or missing"),
         LiveCell("ewes_died", f"COUNTIF(live_ewes_left_how,{place(EweLeft.DIED)})", "of those died"),
         LiveCell("in_lamb", 'COUNTIF(live_ewes_scanned,">0")', "Ewes scanned in lamb"),
         LiveCell("in_lamb_lambed", 'COUNTIFS(live_ewes_scanned,">0",live_ewes_lambed,1)', "of them lambed"),
@@ -74,4 +75,4 @@ BY_SIZE = LiveSheet("by_size", (
 BY_DAY = LiveSheet("by_day", (
     LiveColumn("day", 'IF(COUNT(live_ewes_lambed_day)=0,"",SMALL(live_ewes_lambed_day,1)+{k}-1)', "Day", 12, DATE),
     LiveColumn("lambed", 'IF({day}="","",COUNTIF(live_ewes_lambed_day,{day}))', "Ewes lambed", 9, _CENTRED),
-), rows=DAYS, first_column=9)
+), rows=DAYS, first_column=CHARTS_END + 2)

@@ -4,14 +4,16 @@ from template_builder import alerts
 from template_builder.alerts import ALERTS, END, URGENCIES
 from template_builder.live.columns import LiveCell, LiveColumn, LiveSheet
 from template_builder.live.ewes import raised_id
-from template_builder.live.formulas import FIRST, MINUTES, NO_MINUTE, URGENCY
-from template_builder.look import BODY, DATE, MOMENT, STRONG
+from template_builder.live.formulas import FIRST, MINUTES, NO_MINUTE, SINCE, URGENCY
+from template_builder.look import BODY, DATE, MOMENT, MOMENT_FORMAT, SIZE_SECTION, STRONG
 
 LISTED = 40  # as many as one printed page takes
 UNREAD = "cannot be read"
 NOT_KNOWN = "not known"
 _LATER = END * URGENCY
 _CENTRED = BODY.with_(align="center")
+_LINE = BODY.with_(size=SIZE_SECTION)  # read at night, and printed 40 lines to a page
+_MIDDLE, _NAME = _LINE.with_(align="center"), _LINE.with_(bold=True)
 _HOURS = BODY.with_(number_format="0.0", align="center")
 _ROW_OF_EWES = '"row "&({at}+3)&" of Ewes"'
 
@@ -41,21 +43,22 @@ def _alert(column: str) -> str:
     return f'INDEX(live_alerts_{column},{{kind}})&""'
 
 
-_MINUTE = f"INDEX(live_ewes_worst,{{at}})-INT(INDEX(live_ewes_worst,{{at}})/{URGENCY})*{URGENCY}"
+_MINUTE = f"INDEX(live_ewes_worst,{{at}})-INT(INDEX(live_ewes_worst,{{at}})/{SINCE})*{SINCE}"
 
 WATCH = LiveSheet("watch", (
     LiveColumn("key", 'IF({k}>COUNT(live_ewes_key),"",SMALL(live_ewes_key,{k}))'),
     LiveColumn("at", 'IF({key}="","",MATCH({key},live_ewes_key,0))'),
     LiveColumn("kind", _listed("MATCH(INDEX(live_ewes_worst,{at}),INDEX(live_ewes_alerts,{at},0),0)", "0")),
-    LiveColumn("ewe", f'IF({{key}}="","",IFERROR(INDEX(live_ewes_name,{{at}}),{_ROW_OF_EWES}))', "Ewe", 12, STRONG),
+    LiveColumn("ewe", f'IF({{key}}="","",IFERROR(INDEX(live_ewes_name,{{at}}),{_ROW_OF_EWES}))', "Ewe", 13, _NAME),
     LiveColumn("pen", _listed('IF(INDEX(live_ewes_at,{at})=0,"",TRIM(INDEX(lambing_pen,INDEX(live_ewes_at,{at}))&""))', '""'),
-               "Pen", 8, _CENTRED),
-    LiveColumn("urgency", _listed(_alert("urgency"), f'"{URGENCIES[alerts.UNREAD]}"'), "When", 15, _CENTRED),
+               "Pen", 8, _MIDDLE),
+    LiveColumn("urgency", _listed(_alert("urgency"), f'"{URGENCIES[alerts.UNREAD]}"'), "When to look", 15, _MIDDLE),
     LiveColumn("seen", _listed("MID(" + "&".join(_title(alert) for alert in ALERTS) + ",3,250)", f'"{alerts.UNREADABLE.title}"'),
-               "What is seen", 62),
-    LiveColumn("since", _listed(f'IF({_MINUTE}={NO_MINUTE},"",({_MINUTE})/{MINUTES})', '""'), "Since", 18, MOMENT),
-    LiveColumn("step", _listed(_alert("step"), f'"{alerts.UNREADABLE.first_step}"'), "What is usually done first", 76),
-    LiveColumn("vet", _listed(_alert("vet"), '""'), "Vet", 13, _CENTRED),
+               "What is seen", 58, _LINE),
+    LiveColumn("since", _listed(f'IF({_MINUTE}={NO_MINUTE},"",({_MINUTE})/{MINUTES})', '""'), "Since (00:00: no hour written)", 20,
+               _MIDDLE.with_(number_format=MOMENT_FORMAT)),
+    LiveColumn("step", _listed(_alert("step"), f'"{alerts.UNREADABLE.first_step}"'), "What is usually done first", 81, _LINE),
+    LiveColumn("vet", _listed(_alert("vet"), '""'), "Vet", 14, _MIDDLE),
 ), rows=LISTED)
 
 TO_LOOK_AT = LiveCell("to_look_at", "COUNT(live_ewes_key)")

@@ -19,7 +19,7 @@ from template_builder.live.blocks import (
 )
 from template_builder.live.columns import LiveCell, LiveRow, LiveSheet, LiveValues
 from template_builder.live.lambs import BOTH_SIDES, SET_ON_DAYS
-from template_builder.live.progress import BY_DAY, BY_SIZE, DAYS, SIZES, TOTALS
+from template_builder.live.progress import BY_DAY, BY_SIZE, CHARTS_END, DAYS, SIZES, TOTALS
 from template_builder.live.set_on import ROOM, SPARE
 from template_builder.live.settings_cells import NOW
 from template_builder.live.watch import EWE_STATUS, WATCH, WATCH_HEAD
@@ -29,7 +29,8 @@ _TOP = {block.sheet.id: block.top for block in BLOCKS}
 _WORDS, _NUMBER, _GAP = 40.0, 9.0, 3.0
 _LIST_HEIGHT = 20.0
 _LOCKED = look.PLAIN.with_(locked=True)
-_CHART = (620, 300)  # pixels
+_CHART = (640, 330)  # pixels
+_SECOND_CHART, _LAST_CHART_ROW = 30, 48
 
 
 @dataclass(frozen=True)
@@ -177,6 +178,7 @@ def _progress(writer: _Writer) -> None:
     writer.shown(page, BY_DAY)
     _charts(writer.book, page)
     page.print_setup(footer=writer.footer, one_page=True)
+    page.print_area((1, 1), (_LAST_CHART_ROW, CHARTS_END))
 
 
 def _charts(book: Book, page: Page) -> None:
@@ -200,7 +202,7 @@ def _charts(book: Book, page: Page) -> None:
     })
     _titled(days, "Ewes lambed each day", "", "Ewes")
     days.set_legend({"none": True})
-    page.place(row=28, column=BY_SIZE.first_column, chart=days, width=_CHART[0], height=_CHART[1])
+    page.place(row=_SECOND_CHART, column=BY_SIZE.first_column, chart=days, width=_CHART[0], height=_CHART[1])
 
 
 def _titled(chart: object, title: str, across: str, up: str) -> None:

@@ -9,7 +9,7 @@ from template_builder.choices import Belly, Born, EweLeft, NextDay, Prolapse, Su
 from template_builder.layout import FIRST_ROW
 from template_builder.live.columns import LiveRow, LiveValue
 from template_builder.live.ewes import NOT_FOR_SETTING_ON, raised_id
-from template_builder.live.formulas import DAY, FIRST, MINUTES, NO_MINUTE, PAIR, UNREADABLE, URGENCY
+from template_builder.live.formulas import DAY, EWE, FIRST, MINUTES, NO_MINUTE, PAIR, UNREADABLE, URGENCY, rank
 from template_builder.live.lambs import BOTH_SIDES, SET_ON_DAYS
 from workbook.advice.lambing_signs import Watch, looked_at
 from workbook.advice.problem_ewes import signs, urgency
@@ -157,22 +157,22 @@ class _Ewe:
         return next(look for look in self.checks if look["key"] == key)
 
     def _since(self, key: LiveValue, lambed: int) -> int:
-        since = int(key) // DAY % DAY * MINUTES
+        since = int(key) // DAY % (EWE // DAY) * MINUTES
         return since if key and since < NO_MINUTE else lambed
 
     def _alerts(self) -> dict[str, LiveValue]:
         found: dict[str, LiveValue] = dict.fromkeys((raised_id(alert) for alert in ALERTS), 0)
         for sign in signs(self.watch, self.ewe) if self.first else ():
-            id, rank = raised_id(sign.alert), self._rank(sign)
-            found[id] = min(int(found[id]) or rank, rank)
+            id, ranked = raised_id(sign.alert), self._rank(sign)
+            found[id] = min(int(found[id]) or ranked, ranked)
         return found
 
     def _rank(self, sign: Sign) -> int:
-        return urgency(sign.alert, sign.since, self.rows.when) * URGENCY + minute(sign.since)
+        return rank(sign.alert, urgency(sign.alert, sign.since, self.rows.when)) + minute(sign.since)
 
     def _ranked(self, found: LiveRow) -> dict[str, LiveValue]:
         raised = [int(found[raised_id(alert)]) for alert in ALERTS]
-        worst = min((rank for rank in raised if rank), default=0)
+        worst = min((one for one in raised if one), default=0)
         listed = 0 < worst < END * URGENCY
         room = BOTH_SIDES - int(found["at_side"]) if found["last_sides"] == BOTH_SIDES else 0
         scanned = found["scanned"]

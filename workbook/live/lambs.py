@@ -8,7 +8,7 @@ from template_builder.alerts import Alert
 from template_builder.choices import Belly, Born, RearedBy, Sucked, Taken
 from template_builder.layout import FIRST_ROW
 from template_builder.live.columns import LiveRow, LiveValue, place
-from template_builder.live.formulas import EWE, FIRST, MINUTES, NO_MINUTE, PAIR, URGENCY
+from template_builder.live.formulas import EWE, FIRST, MINUTES, NO_MINUTE, PAIR, rank
 from template_builder.live.lambs import BOTH_SIDES, SET_ON_DAYS
 from workbook.advice.problem_ewes import urgency
 from workbook.advice.signs import lambed_at, midnight
@@ -82,7 +82,7 @@ def _wrong(lamb: Lamb) -> Mapping[str, tuple[Alert, bool]]:
 
 
 def _rank(rows: Rows, alert: Alert, since: datetime | None) -> int:
-    return urgency(alert, since, rows.when) * URGENCY + minute(since)
+    return rank(alert, urgency(alert, since, rows.when)) + minute(since)
 
 
 def _spare(

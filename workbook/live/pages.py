@@ -7,7 +7,7 @@ from template_builder.alerts import ALERTS, END, URGENCIES, Alert
 from template_builder.choices import Choice
 from template_builder.live.columns import LiveRow, LiveValue
 from template_builder.live.ewes import raised_id
-from template_builder.live.formulas import FIRST, MINUTES, NO_MINUTE, URGENCY
+from template_builder.live.formulas import FIRST, MINUTES, NO_MINUTE, SINCE, URGENCY
 from template_builder.live.lambs import SPARE_WHY
 from template_builder.live.set_on import ROOM, SPARE
 from template_builder.live.watch import EWE_STATUS, LISTED, NOT_KNOWN, UNREAD, WATCH
@@ -38,7 +38,7 @@ def _watched(rows: Rows, ewe: LiveRow, at: int) -> LiveRow:
         }
     worst = int(ewe["worst"])
     alert = next(alert for alert in ALERTS if ewe[raised_id(alert)] == worst)
-    since = worst % URGENCY
+    since = worst % SINCE
     raised = (alert for alert in ALERTS if 0 < int(ewe[raised_id(alert)]) < END * URGENCY)
     return found | {
         "kind": ALERTS.index(alert) + 1, "pen": _pen(rows, ewe), "urgency": URGENCIES[alert.urgency],

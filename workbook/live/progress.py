@@ -52,7 +52,7 @@ def _ewes(ewes: Sequence[LiveRow]) -> Mapping[str, LiveValue]:
     worst = [int(ewe["worst"]) for ewe in ewes]
     return {
         "to_look_at": sum(ewe["key"] != "" for ewe in ewes), "left_for_later": sum(rank >= END * URGENCY for rank in worst),
-        "ewes": _count(ewes, first=1), "ewes_gone": _count(ewes, first=1, gone=1),
+        "ewes": _count(ewes, first=1), "gone": _count(ewes, first=1, gone=1),
         "ewes_died": _count(ewes, left_how=place(EweLeft.DIED)), "in_lamb": len(in_lamb),
         "in_lamb_lambed": _count(in_lamb, lambed=1), "in_lamb_aborted": _count(in_lamb, aborted=1),
         "to_lamb": _count(in_lamb, lambed=0, aborted=0, gone=0), "lambed": _count(ewes, lambed=1),
