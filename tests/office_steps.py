@@ -3,8 +3,9 @@
 Steps: ["insert_columns", tab, before, number], ["delete_columns", tab, first, number], ["move_column", tab, from, to],
 ["insert_rows", tab, before, number], ["delete_rows", tab, first, number], ["rename", tab, new name], ["delete_sheet", tab],
 ["sort", tab, column, first row], ["set", tab, cell, text or number], ["formula", tab, cell, formula], ["recalculate"]
-everything, ["timed", step] with the seconds it took, ["read", tab, range]. Columns and rows count from 1.
-What was read goes to stdout as one JSON list, in order: rows of values with "" for blank and the shown text of an error.
+everything, ["calculate"] what has changed, ["timed", step, ...] for the seconds they took, ["read", tab, range], ["reopen"] the
+file as it was. Columns and rows count from 1. What was read or timed goes to stdout as one JSON list, in order: rows of values
+with "" for blank and the shown text of an error.
 """
 
 import json
@@ -89,9 +90,13 @@ def take(document, step):  # type: ignore[no-untyped-def]
     if step[0] == "recalculate":
         document.calculateAll()
         return None
+    if step[0] == "calculate":
+        document.calculate()
+        return None
     if step[0] == "timed":
         start = time.perf_counter()
-        take(document, step[1])
+        for one in step[1:]:
+            take(document, one)
         return time.perf_counter() - start
     what, tab, *rest = step
     if what == "read":
@@ -126,6 +131,10 @@ def take(document, step):  # type: ignore[no-untyped-def]
     return None
 
 
+def opened(desktop, source):  # type: ignore[no-untyped-def]
+    return desktop.loadComponentFromURL(Path(source).as_uri(), "_blank", 0, (value("Hidden", True),))
+
+
 def main() -> None:
     order = json.load(sys.stdin)
     pipe = f"lambing{uuid.uuid4().hex}"
@@ -137,8 +146,14 @@ def main() -> None:
         try:
             context = connect(pipe)
             desktop = context.ServiceManager.createInstanceWithContext("com.sun.star.frame.Desktop", context)
-            document = desktop.loadComponentFromURL(Path(order["source"]).as_uri(), "_blank", 0, (value("Hidden", True),))
-            results = [take(document, step) for step in order["steps"]]
+            document = opened(desktop, order["source"])
+            results = []
+            for step in order["steps"]:
+                if step[0] == "reopen":
+                    document.close(True)
+                    document = opened(desktop, order["source"])
+                else:
+                    results.append(take(document, step))
             if order["target"]:
                 document.storeToURL(Path(order["target"]).as_uri(), (value("FilterName", "Calc MS Excel 2007 XML"),))
             print(json.dumps([result for result in results if result is not None]))  # noqa: T201 - the answer to the order

@@ -30,6 +30,7 @@ from template_builder.choices import (
 from template_builder.columns import NOT_KNOWN, Row
 from template_builder.from_scan import Mating, season_rows
 from template_builder.laying import lay_ready
+from template_builder.live.blocks import TOP
 from template_builder.live.columns import LiveRow
 from template_builder.live.ewes import EWES, raised_id
 from template_builder.live.formulas import URGENCY
@@ -143,7 +144,7 @@ def test_a_wrong_value_is_put_right_by_reckoning_anew(tmp_path: Path) -> None:
     live = dict(live_values(rows, NIGHT))
     live["ewes"] = [{**live["ewes"][0], "scanned": 7}, *live["ewes"][1:]]
     build(tmp_path / "wrong.xlsx", Plan("Wrong", rows, live=live))
-    stored = dict(open_cells(tmp_path / "wrong.xlsx").tabs["_ewes"])[2]
+    stored = dict(open_cells(tmp_path / "wrong.xlsx").tabs["_ewes"])[TOP]
     assert 7 == next(cell.value for cell in stored if cell.column == EWES.places["scanned"])
     assert ["scanned"] == [column for _, _, column, *_ in differences(live, reckoned(tmp_path / "wrong.xlsx", rows))]
 
@@ -157,7 +158,8 @@ def test_the_watch_list_says_what_analyse_says(tmp_path: Path, name: str, moment
     season = read(path).season
     known = {ewe.name for ewe in season.flock.ewes.values() if ewe.record is not None}
     problems = [problem for problem in problem_ewes(season, moment) if problem.name in known]
-    expected = {(problem.name, problem.alert, problem.urgency) for problem in problems}
+    most_urgent = {(problem.name, problem.alert): problem.urgency for problem in reversed(problems)}
+    expected = {(ewe, alert, urgency) for (ewe, alert), urgency in most_urgent.items()}
     assert expected == {
         (str(ewe["name"]), alert.title, int(ewe[raised_id(alert)]) // URGENCY)
         for ewe in plan.live["ewes"] for alert in ALERTS if ewe[raised_id(alert)]

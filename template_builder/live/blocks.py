@@ -16,6 +16,7 @@ from template_builder.live.settings_cells import CELLS, NOW
 from template_builder.live.watch import EWE_STATUS, LEFT_FOR_LATER, TO_LOOK_AT, WATCH, WATCH_HEAD
 
 CELLS_TAB, ALERTS_TAB = "_live", "_alerts"
+TOP = 5  # all blocks begin in the same row
 ALL = "all"  # names the whole of an entry sheet's rows: "lambs_all"
 
 
@@ -27,10 +28,10 @@ class Block(NamedTuple):
     top: int
 
 
-HIDDEN = tuple(Block(sheet, f"_{sheet.id}", 2) for sheet in (EWES, LAMB_LINKS, LAMBING_LINKS, CHECKS, TREATMENTS, GROUPS))
+HIDDEN = tuple(Block(sheet, f"_{sheet.id}", TOP) for sheet in (EWES, LAMB_LINKS, LAMBING_LINKS, CHECKS, TREATMENTS, GROUPS))
 SHOWN = (
-    Block(WATCH, WATCH_TAB, 5), Block(ROOM, SET_ON_TAB, 5), Block(SPARE, SET_ON_TAB, 5), Block(EWE_STATUS, STATUS_TAB, 5),
-    Block(BY_SIZE, PROGRESS_TAB, 5), Block(BY_DAY, PROGRESS_TAB, 5),
+    Block(WATCH, WATCH_TAB, TOP), Block(ROOM, SET_ON_TAB, TOP), Block(SPARE, SET_ON_TAB, TOP), Block(EWE_STATUS, STATUS_TAB, TOP),
+    Block(BY_SIZE, PROGRESS_TAB, TOP), Block(BY_DAY, PROGRESS_TAB, TOP),
 )
 BLOCKS = (*HIDDEN, *SHOWN)
 HIDDEN_CELLS = (*CELLS, TO_LOOK_AT, LEFT_FOR_LATER)

@@ -17,7 +17,7 @@ LiveValues = Mapping[str, Sequence[LiveRow]]
 LIVE = "live_"
 _NAMES = re.compile(r"\b[a-z]+(?:_[a-z0-9]+)+\b")
 _CELL = re.compile(r"\{(\w+)\}")
-K = "k"
+K, ROW = "k", "row"
 
 
 @dataclass(frozen=True)
@@ -58,7 +58,17 @@ class LiveSheet:
 
     def formula(self, column: LiveColumn) -> str:
         """The formula of a column with {row} for the row it stands in."""
-        return "=" + _CELL.sub(lambda found: f"${letters(self.places[found[1]])}{{row}}", column.formula)
+        return "=" + _CELL.sub(self._cell, column.formula)
+
+    def _cell(self, found: re.Match[str]) -> str:
+        return found[0] if found[1] == ROW else f"${letters(self.places[found[1]])}{{{ROW}}}"
+
+    def beside(self, column: str) -> str:
+        """The cell of a column in the same row, seen from another sheet whose rows stand at the same height.
+
+        A block's own rows never move, so this is safe among blocks; it spares the spreadsheet a search through the column.
+        """
+        return f"_{self.id}!${letters(self.places[column])}{{{ROW}}}"
 
     def name(self, column: str) -> str:
         return f"{LIVE}{self.id}_{column}"

@@ -83,6 +83,7 @@ LAMBS = (
     LiveColumn("unnamed_dead", "IF({rows}>0,0,N({born_dead}))"),
     LiveColumn("at_side", f"{packed('{reared}', 0)}+{{unnamed}}"),
     LiveColumn("flagged", packed("{reared}", 1)),
+    *(LiveColumn(id, f"IF({{flagged}}=0,0,{latest(f'live_lambs_{id}_key')})") for id in ("hollow", "unsucked", "refused")),
 )
 
 
@@ -114,6 +115,7 @@ def _since_look(look: str) -> str:
 
 KNOWN = (
     LiveColumn("gone", _if_ewe('IF(OR({left_on}<>"",{left_how}<>0),1,0)', "0")),
+    LiveColumn("crowd", "IF({gone}=1,-1,{at_side})"),
     LiveColumn("lambed_at", 'IF(N({finished})>=1,{finished},IF(ISNUMBER({lambed_on}),INT({lambed_on})+N({finished}),""))'),
     LiveColumn("lambed_minute", minute("{lambed_at}")),
     # A time without a day is the last such time before now.
@@ -157,10 +159,9 @@ def _raised(alert: Alert, condition: str, since: str) -> LiveColumn:
     return LiveColumn(raised_id(alert), f"IF({condition},{ranked(alert, since)},0)")
 
 
-def _by_lamb(alert: Alert, keys: str, otherwise: str = "0") -> LiveColumn:
-    """The most urgent of her lambs' keys."""
-    lamb = f"IF({{flagged}}=0,0,{earliest(keys)})"
-    return LiveColumn(raised_id(alert), f"IF({{gone}}=1,0,IF({lamb}>0,{lamb}-{{k}}*{EWE},{otherwise}))")
+def _by_lamb(alert: Alert, key: str, otherwise: str = "0") -> LiveColumn:
+    """From her lambs: the freshest of those it concerns."""
+    return LiveColumn(raised_id(alert), f"IF({{gone}}=1,0,IF({key}>0,{ranked(alert, f'({key}-{{k}}*{EWE})')},{otherwise}))")
 
 
 def _by_key(alert: Alert, keys: str) -> LiveColumn:
@@ -196,10 +197,10 @@ _FORMULAS = (
     _raised(alerts.ORPHANS, "AND({first}=1,{gone}=1,{at_side}>0,NOT(IF({group}=0,FALSE,AND(ISNUMBER({left_on}),"
             "ISNUMBER(INDEX(live_groups_weaning,{group})),INT(N({left_on}))>=INT(N(INDEX(live_groups_weaning,{group})))))))",
             day_minute("{left_on}")),
-    _by_lamb(alerts.NOT_SUCKING, "live_lambs_unsucked_key"),
-    _by_lamb(alerts.HOLLOW, "live_lambs_hollow_key",
+    _by_lamb(alerts.NOT_SUCKING, "{unsucked}"),
+    _by_lamb(alerts.HOLLOW, "{hollow}",
              f"IF({{next_day}}={place(NextDay.ONE_HOLLOW)},{ranked(alerts.HOLLOW, '{lambed_minute}')},0)"),
-    _by_lamb(alerts.REFUSED, "live_lambs_refused_key"),
+    _by_lamb(alerts.REFUSED, "{refused}"),
     _raised(alerts.TROUBLE, _here(f"{{next_day}}={place(NextDay.TROUBLE)}"), "{lambed_minute}"),
     _raised(alerts.NEXT_LOOK, f"AND({_UNLOOKED},{{since_lambed}}>=live_next_look*60,{{since_lambed}}<={_LOOK_LAPSED})",
             "{lambed_minute}"),

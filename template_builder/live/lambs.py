@@ -1,6 +1,5 @@
 """The hidden block of lambs: for each row of Lambs who bore and who rears it, and what of it concerns that ewe."""
 
-from template_builder import alerts
 from template_builder.alerts import END, Alert
 from template_builder.choices import Belly, Born, CameFrom, LambLeft, RearedBy, Sucked, Taken
 from template_builder.live.columns import LiveColumn, LiveSheet, place
@@ -40,9 +39,9 @@ def _if_row(then: str, otherwise: str = '""') -> str:
     return f"IF({{touched}}=0,{otherwise},{then})"
 
 
-def _flag(condition: str, alert: Alert) -> str:
-    """The key of a lamb at a ewe's side that something is wrong with: her row, urgency, since when."""
-    return f'IF({{rearer}}=0,"",IF({condition},{{rearer}}*{EWE}+{ranked(alert, "{since}")},""))'
+def _flag(condition: str) -> str:
+    """The key of a lamb at a ewe's side that something is wrong with: her row, since when."""
+    return f'IF({{rearer}}=0,"",IF({condition},{{rearer}}*{EWE}+{{since}},""))'
 
 
 def _is(column: str, *choices: Born | RearedBy) -> str:
@@ -88,18 +87,19 @@ LAMB_LINKS = LiveSheet("lambs", (
     LiveColumn("born_too", _if_row(f"IF({_is('born', *NOT_BORN)},0,1)", "0")),
     LiveColumn("rearer", f"IF({{here}}=0,0,IF({{how}}={place(RearedBy.OWN_EWE)},MAX({{ewe}},0),"
                          f"IF({{how}}={place(RearedBy.FOSTER_EWE)},MAX({{foster}},0),0)))"),
+    LiveColumn("born_minute", f"IF({{bearer}}=0,{NO_MINUTE},INDEX(live_ewes_lambed_minute,{{bearer}}))"),
     LiveColumn("since", f"IF({{rearer}}=0,{NO_MINUTE},IF({{rearer}}<>{{bearer}},{day_minute('{moved_on}')},"
-                        "INDEX(live_ewes_lambed_minute,{rearer})))"),
-    LiveColumn("hollow_key", _flag(f"{{belly}}={place(Belly.HOLLOW)}", alerts.HOLLOW)),
-    LiveColumn("unsucked_key", _flag(f"AND({{sucked}}={place(Sucked.NO)},{{belly}}<>{place(Belly.FULL)})", alerts.NOT_SUCKING)),
-    LiveColumn("refused_key", _flag(f"{{taken}}={place(Taken.REFUSED)}", alerts.REFUSED)),
+                        "{born_minute}))"),
+    LiveColumn("hollow_key", _flag(f"{{belly}}={place(Belly.HOLLOW)}")),
+    LiveColumn("unsucked_key", _flag(f"AND({{sucked}}={place(Sucked.NO)},{{belly}}<>{place(Belly.FULL)})")),
+    LiveColumn("refused_key", _flag(f"{{taken}}={place(Taken.REFUSED)}")),
     LiveColumn("borne", f"IF({{bearer}}=0,0,{BORNE})"),
     LiveColumn("reared", f"IF({{rearer}}=0,0,{REARED})"),
     # Spare: on the bottle or on no ewe, on a ewe that is gone, or one of more than two at her side; of known age, then unknown.
-    LiveColumn("age", f'IF(OR({{here}}=0,{{bearer}}=0),"",IF(INDEX(live_ewes_lambed_minute,{{bearer}})={NO_MINUTE},"",'
-                      'live_minute-INDEX(live_ewes_lambed_minute,{bearer})))'),
+    LiveColumn("age", f'IF(OR({{here}}=0,{{born_minute}}={NO_MINUTE}),"",live_minute-{{born_minute}})'),
+    LiveColumn("crowd", "IF({rearer}=0,0,INDEX(live_ewes_crowd,{rearer}))"),
     LiveColumn("spare", f"IF({{here}}=0,0,IF({{rearer}}=0,IF({{how}}={place(RearedBy.PET)},1,2),"
-                        f"IF(INDEX(live_ewes_gone,{{rearer}})=1,3,IF(INDEX(live_ewes_at_side,{{rearer}})>{BOTH_SIDES},4,0))))"),
+                        f"IF({{crowd}}<0,3,IF({{crowd}}>{BOTH_SIDES},4,0))))"),
     LiveColumn("spare_key", f'IF({{spare}}=0,"",IF(ISNUMBER({{age}}),IF(AND({{age}}>=0,{{age}}<={SET_ON_DAYS * MINUTES}),'
                             f'{{age}}*{FIRST}+{{k}},""),{NO_MINUTE}*{FIRST}+{{k}}))'),
 ), rows_of="lambs")

@@ -3,7 +3,7 @@
 from template_builder import alerts
 from template_builder.alerts import ALERTS, END, URGENCIES
 from template_builder.live.columns import LiveCell, LiveColumn, LiveSheet
-from template_builder.live.ewes import raised_id
+from template_builder.live.ewes import EWES, raised_id
 from template_builder.live.formulas import FIRST, MINUTES, NO_MINUTE, SINCE, URGENCY
 from template_builder.look import BODY, DATE, MOMENT, MOMENT_FORMAT, SIZE_SECTION, STRONG
 
@@ -55,8 +55,8 @@ WATCH = LiveSheet("watch", (
     LiveColumn("urgency", _listed(_alert("urgency"), f'"{URGENCIES[alerts.UNREAD]}"'), "When to look", 15, _MIDDLE),
     LiveColumn("seen", _listed("MID(" + "&".join(_title(alert) for alert in ALERTS) + ",3,250)", f'"{alerts.UNREADABLE.title}"'),
                "What is seen", 58, _LINE),
-    LiveColumn("since", _listed(f'IF({_MINUTE}={NO_MINUTE},"",({_MINUTE})/{MINUTES})', '""'), "Since (00:00: no hour written)", 20,
-               _MIDDLE.with_(number_format=MOMENT_FORMAT)),
+    LiveColumn("since", _listed(f'IF({_MINUTE}={NO_MINUTE},"",({_MINUTE})/{MINUTES})', '""'), "Since (00:00: no hour written)",
+               20, _MIDDLE.with_(number_format=MOMENT_FORMAT)),
     LiveColumn("step", _listed(_alert("step"), f'"{alerts.UNREADABLE.first_step}"'), "What is usually done first", 81, _LINE),
     LiveColumn("vet", _listed(_alert("vet"), '""'), "Vet", 14, _MIDDLE),
 ), rows=LISTED)
@@ -76,9 +76,10 @@ def _status(then: str, wrong: str = "?") -> str:
 
 
 def _of(column: str) -> str:
-    return f"INDEX(live_ewes_{column},{{k}})"
+    return EWES.beside(column)
 
 
+_ALERTS = EWES.beside(raised_id(ALERTS[0])) + ":" + EWES.beside(raised_id(ALERTS[-1])).partition("!")[2]
 _STATE = (
     f'IF({_of("first")}=0,"written twice",IF({_of("bad")}=1,"{UNREAD}",IF({_of("gone")}=1,"left",IF({_of("lambed")}=1,"lambed",'
     f'IF({_of("aborted")}=1,"aborted",IF({_of(raised_id(alerts.OVERDUE))}>0,"overdue",'
@@ -89,7 +90,7 @@ _LABOUR = int(alerts.LABOUR_LAPSES.total_seconds()) // 60
 _LOOK = int(alerts.NEXT_LOOK_LAPSES.total_seconds()) // 60
 
 EWE_STATUS = LiveSheet("status", (
-    LiveColumn("ewe", 'IFERROR(INDEX(live_ewes_name,{k}),"row "&({k}+3)&" of Ewes")', "Ewe", 12, STRONG),
+    LiveColumn("ewe", 'IFERROR(' + EWES.beside("name") + ',"row "&({k}+3)&" of Ewes")', "Ewe", 12, STRONG),
     LiveColumn("pen", _status(f'IF({_of("at")}=0,"",TRIM(INDEX(lambing_pen,{_of("at")})&""))'), "Pen", 8, _CENTRED),
     LiveColumn("state", _status(_STATE, UNREAD), "State", 14),
     LiveColumn("to_due", _status(f'IF(AND({_TO_LAMB},ISNUMBER({_of("due")})),MAX(0,INT({_of("due")})-INT(live_now)),"")'),
@@ -111,5 +112,5 @@ EWE_STATUS = LiveSheet("status", (
                "Withdrawals written here end on", 14, DATE),
     LiveColumn("see_to", _status(
         f'IF({_of("bad")}=1,"{alerts.UNREADABLE.title}",IF({_of("worst")}=0,"",INDEX(live_alerts_title,'
-        f'MATCH({_of("worst")},INDEX(live_ewes_alerts,{{k}},0),0))))', UNREAD), "To see to, most urgent", 26),
+        f'MATCH({_of("worst")},{_ALERTS},0))))', UNREAD), "To see to, most urgent", 26),
 ), rows_of="ewes")

@@ -4,12 +4,13 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
+from template_builder import alerts
 from template_builder.alerts import ALERTS, END, Alert
-from template_builder.choices import Belly, Born, EweLeft, NextDay, Prolapse, Sucked, Taken, Teats, YesNo
+from template_builder.choices import Born, EweLeft, NextDay, Prolapse, Teats, YesNo
 from template_builder.layout import FIRST_ROW
 from template_builder.live.columns import LiveRow, LiveValue
 from template_builder.live.ewes import NOT_FOR_SETTING_ON, raised_id
-from template_builder.live.formulas import DAY, EWE, FIRST, MINUTES, NO_MINUTE, PAIR, UNREADABLE, URGENCY, rank
+from template_builder.live.formulas import DAY, EWE, FIRST, MINUTES, NO_MINUTE, PAIR, SINCE, UNREADABLE, URGENCY, rank
 from template_builder.live.lambs import BOTH_SIDES, SET_ON_DAYS
 from workbook.advice.lambing_signs import Watch, looked_at
 from workbook.advice.problem_ewes import signs, urgency
@@ -18,10 +19,12 @@ from workbook.advice.trouble_signs import at_her_side
 from workbook.cells import Record
 from workbook.flock import BORN, Ewe, Lamb, moment
 from workbook.live.lamb_cells import bad_lamb
+from workbook.live.lambs import since_when, what_is_wrong
 from workbook.live.links import is_number
 from workbook.live.rows import Rows, bad, code, minute, number, serial, text
 from workbook.mating import last_possible_day
 
+FRESHEST = (alerts.HOLLOW, alerts.NOT_SUCKING, alerts.REFUSED)  # of several lambs the last one counts
 _NOBODY = Ewe("", "")
 _KEYS = ("look", "teats", "milk", "mastitis", "sleepy", "prolapse")
 
@@ -88,7 +91,7 @@ class _Ewe:
         ewe = self.ewe
         named = [lamb for lamb in ewe.lambs if lamb.named]
         side = [lamb for lamb in at_her_side(ewe) if lamb.named]
-        flagged = sum(is_flagged(lamb) for lamb in side)
+        flagged = sum(any(what_is_wrong(lamb).values()) for lamb in side)
         aborted = sum(lamb.born is Born.ABORTED for lamb in named)
         here = [lamb for lamb in ewe.born_alive if lamb.left_how is None]
         bellies = sum(lamb.record.filled("belly") for lamb in named)
@@ -102,7 +105,15 @@ class _Ewe:
             "borne": borne, "reared": len(side) + PAIR * flagged,
             "rows": len(named), "lambs": len(ewe.lambs), "born": len(ewe.born), "aborted_lambs": aborted,
             "alive_here": len(here), "bellies": bellies, "unnamed": alive, "unnamed_dead": len(unnamed) - alive,
-            "at_side": len(side) + alive, "flagged": flagged,
+            "at_side": len(side) + alive, "flagged": flagged, **self._flags(side),
+        }
+
+    def _flags(self, side: Sequence[Lamb]) -> dict[str, LiveValue]:
+        """For each thing wrong with lambs at her side, the key of the one seen last."""
+        lambs = [(what_is_wrong(lamb), minute(since_when(self.rows, lamb))) for lamb in side]
+        return {
+            id: max((self.row * EWE + seen for found, seen in lambs if found[f"{id}_key"]), default=0)
+            for id in ("hollow", "unsucked", "refused")
         }
 
     def _looks(self) -> dict[str, LiveValue]:
@@ -129,7 +140,7 @@ class _Ewe:
         last = last_possible_day(self.rows.season, ewe, self.watch.group(ewe)) if self.first else None
         counted = self._group()["counted"] if self.group else 0
         return {
-            "gone": int(ewe.gone), "lambed_at": "" if lambed is None else serial(lambed), "lambed_minute": minute(lambed),
+            "gone": int(ewe.gone), "crowd": -1 if ewe.gone else found["at_side"], "lambed_at": "" if lambed is None else serial(lambed), "lambed_minute": minute(lambed),
             "waters_at": "" if waters is None else serial(waters), "waters_minute": minute(waters),
             "aborted": int(ewe.aborted), "lambed": int(ewe.lambed), "ram_out": self._group()["ram_out"] if self.group else "",
             "last_day": "" if last is None else serial(last), "watched": int(self.first and not ewe.gone and not counted),
@@ -164,7 +175,8 @@ class _Ewe:
         found: dict[str, LiveValue] = dict.fromkeys((raised_id(alert) for alert in ALERTS), 0)
         for sign in signs(self.watch, self.ewe) if self.first else ():
             id, ranked = raised_id(sign.alert), self._rank(sign)
-            found[id] = min(int(found[id]) or ranked, ranked)
+            freshest = sign.alert in FRESHEST
+            found[id] = _fresher(int(found[id]), ranked) if freshest else min(int(found[id]) or ranked, ranked)
         return found
 
     def _rank(self, sign: Sign) -> int:
@@ -201,6 +213,11 @@ class _Ewe:
         return {"until": max([*own, int(group["until"]), self.others.all_ewes_until]), "until_unknown": int(bool(unknown))}
 
 
+def _fresher(one: int, other: int) -> int:
+    """Of two ranks of one alert the one seen later."""
+    return max(one, other, key=lambda ranked: (ranked % SINCE, -ranked))
+
+
 def _day(ewe: Ewe) -> date:
     assert ewe.lambed_on is not None
     return ewe.lambed_on
@@ -208,12 +225,3 @@ def _day(ewe: Ewe) -> date:
 
 def _is_on(found: LiveRow, alert: Alert) -> bool:
     return 0 < int(found[raised_id(alert)]) < END * URGENCY
-
-
-def is_flagged(lamb: Lamb) -> bool:
-    """Whether something is wrong with a lamb at a ewe's side: hollow, not sucking, or refused."""
-    row = lamb.record
-    unsucked = row["sucked"] is Sucked.NO and row["belly"] is not Belly.FULL
-    return row["belly"] is Belly.HOLLOW or unsucked or row["taken"] is Taken.REFUSED
-
-

@@ -3,14 +3,11 @@
 from collections.abc import Mapping, Sequence
 from datetime import datetime
 
-from template_builder import alerts
-from template_builder.alerts import Alert
 from template_builder.choices import Belly, Born, RearedBy, Sucked, Taken
 from template_builder.layout import FIRST_ROW
 from template_builder.live.columns import LiveRow, LiveValue, place
-from template_builder.live.formulas import EWE, FIRST, MINUTES, NO_MINUTE, PAIR, rank
+from template_builder.live.formulas import EWE, FIRST, MINUTES, NO_MINUTE, PAIR
 from template_builder.live.lambs import BOTH_SIDES, SET_ON_DAYS
-from workbook.advice.problem_ewes import urgency
 from workbook.advice.signs import lambed_at, midnight
 from workbook.cells import Record
 from workbook.flock import BORN, Lamb
@@ -20,7 +17,8 @@ from workbook.live.rows import Rows, minute, text
 # A row nobody has written in.
 _BLANK: LiveRow = {
     "bad": 0, "bearer": 0, "adrift": 0, "how": 0, "alive": 0, "here": 0, "born_too": 0, "rearer": 0, "since": NO_MINUTE,
-    "hollow_key": "", "unsucked_key": "", "refused_key": "", "borne": 0, "reared": 0, "age": "", "spare": 0, "spare_key": "",
+    "hollow_key": "", "unsucked_key": "", "refused_key": "", "borne": 0, "reared": 0, "born_minute": NO_MINUTE, "age": "", "crowd": 0,
+    "spare": 0, "spare_key": "",
 }
 
 
@@ -46,9 +44,9 @@ def _joined(rows: Rows, ewes: Sequence[LiveRow], record: Record, lamb: Lamb) -> 
     here = lamb.born is Born.ALIVE and lamb.left_how is None
     bearer, wrong = _row(rows, lamb.bearer), bad_lamb(record)
     rearer = _row(rows, lamb.rearer) if here else 0
-    since = _since(rows, lamb) if rearer else None
+    since = since_when(rows, lamb) if rearer else None
     keys = {
-        id: rearer * EWE + _rank(rows, alert, since) if rearer and is_so else "" for id, (alert, is_so) in _wrong(lamb).items()
+        id: rearer * EWE + minute(since) if rearer and is_so else "" for id, is_so in what_is_wrong(lamb).items()
     }
     flagged = any(key != "" for key in keys.values())
     counts = (1, lamb.born in BORN, lamb.born is Born.ABORTED, here, lamb.record.filled("belly"), wrong)
@@ -66,41 +64,40 @@ def _row(rows: Rows, key: str | None) -> int:
     return rows.ewes.get(key, 0) if key else 0
 
 
-def _since(rows: Rows, lamb: Lamb) -> datetime | None:
+def since_when(rows: Rows, lamb: Lamb) -> datetime | None:
+    """The day a lamb was set on; for her own lamb when its ewe lambed."""
     if lamb.set_on:
         return midnight(lamb.record.day("moved_on"))
     return lambed_at(rows.season.flock.ewes[lamb.rearer]) if lamb.rearer else None
 
 
-def _wrong(lamb: Lamb) -> Mapping[str, tuple[Alert, bool]]:
+def what_is_wrong(lamb: Lamb) -> Mapping[str, bool]:
+    """Whether a lamb is hollow, does not suck, or is refused."""
     row = lamb.record
     return {
-        "hollow_key": (alerts.HOLLOW, row["belly"] is Belly.HOLLOW),
-        "unsucked_key": (alerts.NOT_SUCKING, row["sucked"] is Sucked.NO and row["belly"] is not Belly.FULL),
-        "refused_key": (alerts.REFUSED, row["taken"] is Taken.REFUSED),
+        "hollow_key": row["belly"] is Belly.HOLLOW,
+        "unsucked_key": row["sucked"] is Sucked.NO and row["belly"] is not Belly.FULL,
+        "refused_key": row["taken"] is Taken.REFUSED,
     }
-
-
-def _rank(rows: Rows, alert: Alert, since: datetime | None) -> int:
-    return rank(alert, urgency(alert, since, rows.when)) + minute(since)
 
 
 def _spare(
     rows: Rows, ewes: Sequence[LiveRow], record: Record, lamb: Lamb, bearer: int, rearer: int,
 ) -> dict[str, LiveValue]:
     """Why a lamb could go to another ewe, and how old it is in minutes."""
-    if lamb.born is not Born.ALIVE or lamb.left_how is not None:
-        return {"age": "", "spare": 0, "spare_key": ""}
     lambed = int(ewes[bearer - 1]["lambed_minute"]) if bearer else NO_MINUTE
+    if lamb.born is not Born.ALIVE or lamb.left_how is not None:
+        return {"born_minute": lambed, "age": "", "crowd": 0, "spare": 0, "spare_key": ""}
     age = minute(rows.when) - lambed if lambed < NO_MINUTE else None
+    crowd = int(ewes[rearer - 1]["crowd"]) if rearer else 0
     why = 0
     if not rearer:
         why = 1 if lamb.reared_by is RearedBy.PET else 2
-    elif ewes[rearer - 1]["gone"]:
+    elif crowd < 0:
         why = 3
-    elif int(ewes[rearer - 1]["at_side"]) > BOTH_SIDES:
+    elif crowd > BOTH_SIDES:
         why = 4
     row = record.row - FIRST_ROW + 1
     young = age is None or 0 <= age <= SET_ON_DAYS * MINUTES
     key: LiveValue = (NO_MINUTE if age is None else age) * FIRST + row if why and young else ""
-    return {"age": "" if age is None else age, "spare": why, "spare_key": key}
+    return {"born_minute": lambed, "age": "" if age is None else age, "crowd": crowd, "spare": why, "spare_key": key}
