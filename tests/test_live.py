@@ -30,6 +30,7 @@ from template_builder.choices import (
 from template_builder.columns import NOT_KNOWN, Row
 from template_builder.from_scan import Mating, season_rows
 from template_builder.laying import lay_ready
+from template_builder.layout import LIVE_TABS
 from template_builder.live.blocks import TOP
 from template_builder.live.columns import LiveRow
 from template_builder.live.ewes import EWES, raised_id
@@ -144,7 +145,7 @@ def test_a_wrong_value_is_put_right_by_reckoning_anew(tmp_path: Path) -> None:
     live = dict(live_values(rows, NIGHT))
     live["ewes"] = [{**live["ewes"][0], "scanned": 7}, *live["ewes"][1:]]
     build(tmp_path / "wrong.xlsx", Plan("Wrong", rows, live=live))
-    stored = dict(open_cells(tmp_path / "wrong.xlsx").tabs["_ewes"])[TOP]
+    stored = dict(open_cells(tmp_path / "wrong.xlsx", unread=set(LIVE_TABS) - {"_ewes"}).tabs["_ewes"])[TOP]
     assert 7 == next(cell.value for cell in stored if cell.column == EWES.places["scanned"])
     assert ["scanned"] == [column for _, _, column, *_ in differences(live, reckoned(tmp_path / "wrong.xlsx", rows))]
 

@@ -140,7 +140,8 @@ class _Ewe:
         last = last_possible_day(self.rows.season, ewe, self.watch.group(ewe)) if self.first else None
         counted = self._group()["counted"] if self.group else 0
         return {
-            "gone": int(ewe.gone), "crowd": -1 if ewe.gone else found["at_side"], "lambed_at": "" if lambed is None else serial(lambed), "lambed_minute": minute(lambed),
+            "gone": int(ewe.gone), "crowd": -1 if ewe.gone else found["at_side"],
+            "lambed_at": "" if lambed is None else serial(lambed), "lambed_minute": minute(lambed),
             "waters_at": "" if waters is None else serial(waters), "waters_minute": minute(waters),
             "aborted": int(ewe.aborted), "lambed": int(ewe.lambed), "ram_out": self._group()["ram_out"] if self.group else "",
             "last_day": "" if last is None else serial(last), "watched": int(self.first and not ewe.gone and not counted),

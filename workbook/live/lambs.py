@@ -17,8 +17,8 @@ from workbook.live.rows import Rows, minute, text
 # A row nobody has written in.
 _BLANK: LiveRow = {
     "bad": 0, "bearer": 0, "adrift": 0, "how": 0, "alive": 0, "here": 0, "born_too": 0, "rearer": 0, "since": NO_MINUTE,
-    "hollow_key": "", "unsucked_key": "", "refused_key": "", "borne": 0, "reared": 0, "born_minute": NO_MINUTE, "age": "", "crowd": 0,
-    "spare": 0, "spare_key": "",
+    "hollow_key": "", "unsucked_key": "", "refused_key": "", "borne": 0, "reared": 0, "born_minute": NO_MINUTE, "age": "",
+    "crowd": 0, "spare": 0, "spare_key": "",
 }
 
 
