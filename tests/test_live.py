@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 from half_season import half_season
-from live_cells import CLOSE, differences, reckoned
+from live_cells import CLOSE, Found, Step, differences, reckoned, reckoned_each
 
 from template_builder.alerts import ALERTS, END
 from template_builder.build import Plan, build
@@ -221,26 +221,22 @@ def test_the_status_of_a_ewe() -> None:
     assert "not known" == status["mastitis"]["until"]
 
 
-@pytest.mark.parametrize(("step", "ewe"), [
-    (["set", "Lambing", "D4", "12/3 or so"], "0412"),
-    (["set", "Lambs", "J4", "perhaps"], "0412"),
-    (["set", "Ewes", "C6", "soon"], "412"),
-    (["formula", "Lambing", "D4", "=1/0"], "0412"),
-    (["formula", "Ewes", "A6", "=1/0"], "row 6 of Ewes"),
-    (["set", "Ewe check", "B4", "yesterday"], "mastitis"),
-    (["set", "Treatments", "H5", "four weeks"], "treated"),
-], ids=["text in a date", "not in the list", "text in due", "error in a date", "error for a number", "text in a look",
-        "text in a treatment"])
-def test_what_cannot_be_read_puts_that_ewe_on_top(tmp_path: Path, step: list[object], ewe: str) -> None:
-    rows = dict(many_troubles())
-    rows["ewes"] = sorted(rows["ewes"], key=lambda row: {"0412": 0, "412": 1}.get(str(row["ewe"]), 2))
-    rows["lambing"] = sorted(rows["lambing"], key=lambda row: row["ewe"] != "0412")
-    rows["lambs"] = sorted(rows["lambs"], key=lambda row: row.get("ewe") != "0412")
-    path, plan = made(tmp_path, rows)
-    found = reckoned(path, plan.rows, [step])
-    assert "cannot be read" not in [row["seen"] for row in plan.live["watch"]]
-    assert (ewe, "cannot be read") == (found["watch"][0]["ewe"], found["watch"][0]["seen"])
-    assert _listed(plan.live["watch"]) - {ewe, "412"} <= _listed(found["watch"])
+# What is done to a cell -> the ewe that must stand on top.
+UNREADABLE: dict[str, tuple[Step, str]] = {
+    "text in a date": (["set", "Lambing", "D4", "12/3 or so"], "0412"),
+    "not in the list": (["set", "Lambs", "J4", "perhaps"], "0412"),
+    "text in due": (["set", "Ewes", "C6", "soon"], "412"),
+    "error in a date": (["formula", "Lambing", "D4", "=1/0"], "0412"),
+    "error for a number": (["formula", "Ewes", "A6", "=1/0"], "row 6 of Ewes"),
+    "text in a look": (["set", "Ewe check", "B4", "yesterday"], "mastitis"),
+    "text in a treatment": (["set", "Treatments", "H5", "four weeks"], "treated"),
+}
+MOVED: dict[str, Step] = {
+    "spare rows deleted": ["delete_rows", "Ewes", 30, 3], "row inserted": ["insert_rows", "Ewes", 10, 1],
+    "rows inserted on Lambing": ["insert_rows", "Lambing", 9, 2], "Ewes sorted": ["sort", "Ewes", 2, 4],
+    "Lambing sorted": ["sort", "Lambing", 4, 4], "Lambs sorted": ["sort", "Lambs", 5, 4],
+}
+DELETED_ROW, DELETED_COLUMN = ["delete_rows", "Ewes", 6, 1], ["delete_columns", "Lambing", 4, 1]
 
 
 def _listed(watch: Sequence[Mapping[str, object]]) -> set[object]:
@@ -249,29 +245,46 @@ def _listed(watch: Sequence[Mapping[str, object]]) -> set[object]:
     return shown
 
 
-@pytest.mark.parametrize("step", [
-    ["delete_rows", "Ewes", 30, 3], ["insert_rows", "Ewes", 10, 1], ["insert_rows", "Lambing", 9, 2],
-    ["sort", "Ewes", 2, 4], ["sort", "Lambing", 4, 4], ["sort", "Lambs", 5, 4],
-], ids=["spare rows deleted", "row inserted", "rows inserted on Lambing", "Ewes sorted", "Lambing sorted", "Lambs sorted"])
-def test_moving_rows_about_changes_no_list(tmp_path: Path, step: list[object]) -> None:
-    path, plan = made(tmp_path, many_troubles())
-    assert _listed(plan.live["watch"]) == _listed(reckoned(path, plan.rows, [step])["watch"])
+@pytest.fixture(scope="module")
+def accidents(tmp_path_factory: pytest.TempPathFactory) -> tuple[Plan, dict[str, Found]]:
+    """The season of troubles, two ewes first on each sheet, and its blocks after each accident, in one run of LibreOffice."""
+    rows = dict(many_troubles())
+    rows["ewes"] = sorted(rows["ewes"], key=lambda row: {"0412": 0, "412": 1}.get(str(row["ewe"]), 2))
+    rows["lambing"] = sorted(rows["lambing"], key=lambda row: row["ewe"] != "0412")
+    rows["lambs"] = sorted(rows["lambs"], key=lambda row: row.get("ewe") != "0412")
+    path, plan = made(tmp_path_factory.mktemp("accidents"), rows)
+    steps = {name: step for name, (step, _) in UNREADABLE.items()} | MOVED | {"row": DELETED_ROW, "column": DELETED_COLUMN}
+    return plan, dict(zip(steps, reckoned_each(path, plan.rows, list(steps.values())), strict=True))
 
 
-def test_a_deleted_row_takes_only_its_own_ewe_off_the_list(tmp_path: Path) -> None:
-    path, plan = made(tmp_path, many_troubles())
+@pytest.mark.parametrize("name", UNREADABLE)
+def test_what_cannot_be_read_puts_that_ewe_on_top(accidents: tuple[Plan, dict[str, Found]], name: str) -> None:
+    plan, found = accidents
+    watch, ewe = found[name]["watch"], UNREADABLE[name][1]
+    assert "cannot be read" not in [row["seen"] for row in plan.live["watch"]]
+    assert (ewe, "cannot be read") == (watch[0]["ewe"], watch[0]["seen"])
+    assert _listed(plan.live["watch"]) - {ewe, "412"} <= _listed(watch)
+
+
+@pytest.mark.parametrize("name", MOVED)
+def test_moving_rows_about_changes_no_list(accidents: tuple[Plan, dict[str, Found]], name: str) -> None:
+    plan, found = accidents
+    assert _listed(plan.live["watch"]) == _listed(found[name]["watch"])
+
+
+def test_a_deleted_row_takes_only_its_own_ewe_off_the_list(accidents: tuple[Plan, dict[str, Found]]) -> None:
+    plan, found = accidents
     expected = _listed(plan.live["watch"])
-    number, ewe = next((n, row["ewe"]) for n, row in enumerate(plan.rows["ewes"], start=4) if row["ewe"] in expected - {"0412"})
-    assert expected - {ewe} == _listed(reckoned(path, plan.rows, [["delete_rows", "Ewes", number, 1]])["watch"])
+    assert "412" == plan.rows["ewes"][2]["ewe"] and "412" in expected
+    assert expected - {"412"} == _listed(found["row"]["watch"])
 
 
-def test_a_deleted_column_puts_every_ewe_on_the_list(tmp_path: Path) -> None:
-    path, plan = made(tmp_path, many_troubles())
-    found = reckoned(path, plan.rows, [["delete_columns", "Lambing", 4, 1]])
-    unread = [row["ewe"] for row in found["watch"] if row["seen"] == "cannot be read"]
+def test_a_deleted_column_puts_every_ewe_on_the_list(accidents: tuple[Plan, dict[str, Found]]) -> None:
+    plan, found = accidents
+    unread = {str(row["ewe"]) for row in found["column"]["watch"] if row["seen"] == "cannot be read"}
     lambing = {str(row["ewe"]) for row, live in zip(plan.rows["lambing"], plan.live["lambing"], strict=False) if live["touched"]}
     here = {str(row["ewe"]) for row in plan.rows["ewes"] if "left_on" not in row}
-    assert lambing & here == set(map(str, unread))
+    assert lambing & here == unread
 
 
 def test_the_clean_and_the_empty_demo_read_back_the_same() -> None:
