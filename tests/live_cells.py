@@ -20,24 +20,24 @@ CLOSE = 1e-6  # of a day: a tenth of a second
 
 def reckoned(path: Path, rows: Mapping[str, Sequence[Row]], step: Step = ()) -> Found:
     """Every block by id as it stands once LibreOffice took the step, if any, and reckoned everything anew."""
-    return reckoned_each(path, rows, [step])[0]
+    return reckoned_each(path, rows, [step], BLOCKS)[0]
 
 
-def reckoned_each(path: Path, rows: Mapping[str, Sequence[Row]], steps: Sequence[Step]) -> list[Found]:
-    """The same after each of these steps, taken in the workbook as it was built."""
+def reckoned_each(path: Path, rows: Mapping[str, Sequence[Row]], steps: Sequence[Step], blocks: Sequence[Block]) -> list[Found]:
+    """Some blocks after each of these steps, taken in the workbook as it was built."""
     last_rows = {sheet.id: last_row(sheet, len(rows.get(sheet.id, ()))) for sheet in SHEETS}
-    reading = [["read", block.tab, _area(block, last_rows)] for block in BLOCKS]
+    reading = [["read", block.tab, _area(block, last_rows)] for block in blocks]
     reading.append(["read", CELLS_TAB, f"A1:B{len(HIDDEN_CELLS)}"])
     orders = [order for step in steps for order in (["reopen"], *([step] if step else []), ["recalculate"], *reading)]
     results = taken(path, orders[1:])
-    return [_found(results[start:start + len(reading)]) for start in range(0, len(results), len(reading))]
+    return [_found(blocks, results[start:start + len(reading)]) for start in range(0, len(results), len(reading))]
 
 
-def _found(results: Sequence[Sequence[Sequence[object]]]) -> Found:
-    *blocks, cells = results
+def _found(blocks: Sequence[Block], results: Sequence[Sequence[Sequence[object]]]) -> Found:
+    *areas, cells = results
     found = {
         block.sheet.id: [dict(zip(block.sheet.places, row, strict=True)) for row in area]
-        for block, area in zip(BLOCKS, blocks, strict=True)
+        for block, area in zip(blocks, areas, strict=True)
     }
     return {**found, CELLS: [dict(cells)]}
 

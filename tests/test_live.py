@@ -31,11 +31,12 @@ from template_builder.columns import NOT_KNOWN, Row
 from template_builder.from_scan import Mating, season_rows
 from template_builder.laying import lay_ready
 from template_builder.layout import LIVE_TABS
-from template_builder.live.blocks import TOP
+from template_builder.live.blocks import BLOCKS, TOP
 from template_builder.live.columns import LiveRow
 from template_builder.live.ewes import EWES, raised_id
 from template_builder.live.formulas import URGENCY
 from template_builder.live.lambs import SPARE_WHY
+from template_builder.live.watch import WATCH
 from template_builder.scan_list import read_scan_list
 from workbook import demo
 from workbook.advice.problem_ewes import problem_ewes
@@ -150,11 +151,10 @@ def test_a_wrong_value_is_put_right_by_reckoning_anew(tmp_path: Path) -> None:
     assert ["scanned"] == [column for _, _, column, *_ in differences(live, reckoned(tmp_path / "wrong.xlsx", rows))]
 
 
-@pytest.mark.parametrize("name", SEASONS)
+# Of the messy season the reader understands some slips; formulas put those ewes on top instead.
+@pytest.mark.parametrize("name", [name for name in SEASONS if name != "messy"])
 @pytest.mark.parametrize("moment", [datetime(2026, 3, 12, 23, 30), NIGHT, datetime(2026, 8, 31, 12)])
 def test_the_watch_list_says_what_analyse_says(tmp_path: Path, name: str, moment: datetime) -> None:
-    if name == "messy":
-        pytest.skip("the reader understands some of its slips, formulas put those ewes on top instead")
     path, plan = made(tmp_path, SEASONS[name](), moment)
     season = read(path).season
     known = {ewe.name for ewe in season.flock.ewes.values() if ewe.record is not None}
@@ -247,14 +247,15 @@ def _listed(watch: Sequence[Mapping[str, object]]) -> set[object]:
 
 @pytest.fixture(scope="module")
 def accidents(tmp_path_factory: pytest.TempPathFactory) -> tuple[Plan, dict[str, Found]]:
-    """The season of troubles, two ewes first on each sheet, and its blocks after each accident, in one run of LibreOffice."""
+    """The season of troubles, two ewes first on each sheet, and its Watch list after each accident, in one run."""
     rows = dict(many_troubles())
     rows["ewes"] = sorted(rows["ewes"], key=lambda row: {"0412": 0, "412": 1}.get(str(row["ewe"]), 2))
     rows["lambing"] = sorted(rows["lambing"], key=lambda row: row["ewe"] != "0412")
     rows["lambs"] = sorted(rows["lambs"], key=lambda row: row.get("ewe") != "0412")
     path, plan = made(tmp_path_factory.mktemp("accidents"), rows)
+    shown = [block for block in BLOCKS if block.sheet is WATCH]
     steps = {name: step for name, (step, _) in UNREADABLE.items()} | MOVED | {"row": DELETED_ROW, "column": DELETED_COLUMN}
-    return plan, dict(zip(steps, reckoned_each(path, plan.rows, list(steps.values())), strict=True))
+    return plan, dict(zip(steps, reckoned_each(path, plan.rows, list(steps.values()), shown), strict=True))
 
 
 @pytest.mark.parametrize("name", UNREADABLE)
