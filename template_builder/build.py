@@ -1,7 +1,7 @@
 """Write a season workbook: every sheet of the layout with its rows, drop-downs, limits, hidden keys and names."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from template_builder import look
@@ -29,6 +29,8 @@ from template_builder.layout import (
     setting_name,
     table_name,
 )
+from template_builder.live.columns import LiveValues
+from template_builder.live.write import write_hidden, write_live
 from template_builder.policy import EVIDENCE_BY_ID, RULES, WEIGHTS
 from template_builder.settings import SETTING, SETTINGS, Setting
 from template_builder.sheets import SHEETS
@@ -44,12 +46,16 @@ _TITLE_COLUMNS = 2  # so many columns of a data sheet stay in sight at its left 
 
 @dataclass(frozen=True)
 class Plan:
-    """What a workbook is built from: its title, rows by sheet id, which start, and a line on where it came from."""
+    """What a workbook is built from: its title, rows by sheet id, which start, and a line on where it came from.
+
+    `live` are the values its formulas have for these rows; left out, they stay blank until a spreadsheet reckons them.
+    """
 
     title: str
     rows: Mapping[str, Sequence[Row]]
     start: Start = Start.INDOORS
     built: str = ""
+    live: LiveValues = field(default_factory=dict)
 
 
 def build(path: Path, plan: Plan, *, force: bool = False) -> None:
@@ -60,12 +66,15 @@ def build(path: Path, plan: Plan, *, force: bool = False) -> None:
     with new_book(path, title=plan.title, force=force, properties={"Layout": LAYOUT_VERSION}) as book:
         write_start_here(book, plan.title, plan.built)
         _lists(book)
+        rows = {sheet.id: _rows_of(sheet, plan) for sheet in SHEETS}
+        last_rows = {sheet.id: last_row(sheet, len(rows[sheet.id])) for sheet in SHEETS}
+        write_live(book, last_rows, plan.live, plan.title)
         for sheet in SHEETS:
             if sheet.id == _FORECAST_STANDS_BEFORE:
                 _forecast(book, plan)
-            rows = fixed_rows(sheet, plan.rows.get(sheet.id, ())) if sheet.fixed_rows else plan.rows.get(sheet.id, ())
-            _EntrySheet(book, sheet, rows, plan).write()
+            _EntrySheet(book, sheet, rows[sheet.id], plan).write()
         write_codes(book, plan.title)
+        write_hidden(book, last_rows, plan.live)
         _meta(book, plan)
 
 
@@ -76,6 +85,16 @@ def _forecast(book: Book, plan: Plan) -> None:
         pens = next((row.get("value") for row in plan.rows.get("season", ()) if row.get("row_key") == "pens"), None)
         have = pens if isinstance(pens, int) else None
         write_forecast(book, forecast, plan.title, lambed_each_day(plan.rows), have)
+
+
+def _rows_of(sheet: Sheet, plan: Plan) -> Sequence[Row]:
+    own = plan.rows.get(sheet.id, ())
+    return fixed_rows(sheet, own) if sheet.fixed_rows else own
+
+
+def last_row(sheet: Sheet, rows: int) -> int:
+    """The last row laid ready of a sheet with so many rows, spare ones included."""
+    return max(FIRST_ROW + rows + sheet.spare_rows - 1, FIRST_ROW)
 
 
 def fixed_rows(sheet: Sheet, own: Sequence[Row]) -> list[Row]:
@@ -120,13 +139,13 @@ class _EntrySheet:
     def write(self) -> None:
         page = self.book.page(self.sheet.title)
         own = list(dict.fromkeys(key for row in self.rows for key in row if key.startswith(OWN)))
-        last = FIRST_ROW + len(self.rows) + self.sheet.spare_rows - 1
+        last = last_row(self.sheet, len(self.rows))
         self._head(page)
         for number, column in enumerate(self.sheet, start=1):
-            self._column(page, number, column, max(last, FIRST_ROW))
+            self._column(page, number, column, last)
         titles = [column.title for column in self.sheet] + [key.removeprefix(OWN) for key in own]
         styles = [look.HEADING_ISSUED if column.issued else look.HEADING for column in self.sheet]
-        page.table(table_name(self.sheet), (HEADING_ROW, 1), (max(last, FIRST_ROW), len(titles)), titles,
+        page.table(table_name(self.sheet), (HEADING_ROW, 1), (last, len(titles)), titles,
                    styles + [look.HEADING] * len(own))
         self._body(page, own)
         page.freeze(FIRST_ROW, 1 + min(_TITLE_COLUMNS, max(1, len(self.sheet.issued) or 1)))

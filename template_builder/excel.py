@@ -13,11 +13,13 @@ from dataclasses import dataclass
 from datetime import date, datetime, time
 from pathlib import Path
 from typing import Any
+from xml.sax.saxutils import escape
 
 import xlsxwriter
 from xlsxwriter.exceptions import FileCreateError, XlsxWriterException
+from xlsxwriter.worksheet import Worksheet
 
-from template_builder.addresses import absolute
+from template_builder.addresses import absolute, letters
 from template_builder.columns import Value
 from template_builder.look import BODY, HEADING, TITLE_HEIGHT, Style
 
@@ -57,6 +59,26 @@ class Drop:
     message: str = ""
 
 
+class _Shared(str):
+    """A formula that all cells of a column share; the file holds it once, as spreadsheets themselves save it."""
+
+    attributes = ""
+
+
+class _Sheet(Worksheet):  # type: ignore[misc]  # the writer is untyped
+    """A sheet that takes formulas as they are (none has a function younger than the file format), shared ones too."""
+
+    def _prepare_formula(self, formula: str, expand_future_functions: bool = False) -> str:
+        return formula if isinstance(formula, _Shared) else formula.removeprefix("=")
+
+    def _xml_formula_element(self, formula: str, result: object, attributes: Sequence[tuple[str, object]] = ()) -> None:
+        if not isinstance(formula, _Shared):
+            super()._xml_formula_element(formula, result, attributes)
+            return
+        cell = "".join(f' {name}="{value}"' for name, value in attributes)
+        self.fh.write(f"<c{cell}><f{formula.attributes}>{escape(formula.strip())}</f><v>{escape(str(result))}</v></c>")
+
+
 class Page:
     """One sheet being written. Rows and columns count from 1, as a spreadsheet shows them."""
 
@@ -66,8 +88,9 @@ class Page:
         self._breaks: list[int] = []
         if title.strip().casefold() in ("", RESERVED_TITLE):
             raise LayoutFault(f"a sheet cannot have the title {title!r}")
+        self._shared = 0
         try:
-            self.raw = book.raw.add_worksheet(title)
+            self.raw = book.raw.add_worksheet(title, _Sheet)
         except XlsxWriterException as error:
             raise LayoutFault(str(error)) from error
 
@@ -93,6 +116,18 @@ class Page:
     def formula(self, row: int, column: int, formula: str, value: str | float, style: Style = BODY) -> None:
         """Write a formula with the value it has now; a formula without its value reads as 0 in many programs."""
         _did(self.raw.write_formula(row - 1, column - 1, formula, self.book.format(style), value), f"formula in {self.title}")
+
+    def formulas(self, row: int, column: int, formula: str, values: Sequence[str | float], style: Style = BODY) -> None:
+        """Write one formula downwards from this row, each cell with the value it has now; `formula` is that of the first."""
+        found = self.book.format(style)
+        self._shared += 1
+        share = f' t="shared" si="{self._shared - 1}"'
+        area = f"{letters(column)}{row}:{letters(column)}{row + len(values) - 1}"
+        written, later = _Shared(formula.removeprefix("=")), _Shared(" ")
+        written.attributes, later.attributes = f' t="shared" ref="{area}" si="{self._shared - 1}"', share
+        for number, value in enumerate(values):
+            text = later if number else written
+            _did(self.raw.write_formula(row - 1 + number, column - 1, text, found, value), f"formula in {self.title}")
 
     def link(self, row: int, column: int, sheet: str, cell: str, text: str, style: Style = BODY) -> None:
         """Write a link to a cell of the same workbook."""
@@ -229,6 +264,7 @@ class Book:
         for name, value in (properties or {}).items():
             self.raw.set_custom_property(name, value)
         self._formats: dict[Style, Any] = {}
+        self._names: set[str] = set()
 
     def format(self, style: Style) -> Any:
         """The file's format for a style, made once."""
@@ -240,8 +276,11 @@ class Book:
         return Page(self, title)
 
     def define(self, name: str, sheet: str, first: tuple[int, int], last: tuple[int, int] | None = None) -> None:
-        """Define a name for a cell or a range of a sheet."""
+        """Define a name for a cell or a range of a sheet; a name means one thing, in whatever case it is written."""
         _not_a_cell(name)
+        if name.casefold() in self._names:
+            raise LayoutFault(f"the name {name} is given twice")
+        self._names.add(name.casefold())
         quoted = sheet.replace("'", "''")
         target = f"='{quoted}'!{absolute(*first)}" + (f":{absolute(*last)}" if last else "")
         _did(self.raw.define_name(name, target), f"name {name}")

@@ -16,7 +16,11 @@ START_TAB = "Start here"
 FORECAST_TAB = "Forecast"
 CODES_TAB = "Codes"
 TO_CORRECT_TAB = TO_CORRECT.title
-PROGRAM_TABS = (META_TAB, LISTS_TAB, START_TAB, FORECAST_TAB, CODES_TAB, TO_CORRECT_TAB)
+# Pages of formulas and the hidden blocks behind them: nothing is read from them.
+WATCH_TAB, SET_ON_TAB, STATUS_TAB, PROGRESS_TAB = "Watch list", "Set on", "Ewe status", "Progress"
+HIDDEN_TABS = ("_ewes", "_lambs", "_lambing", "_checks", "_treatments", "_groups", "_live", "_alerts")
+LIVE_TABS = (WATCH_TAB, SET_ON_TAB, STATUS_TAB, PROGRESS_TAB, FORECAST_TAB, *HIDDEN_TABS)
+PROGRAM_TABS = (META_TAB, LISTS_TAB, START_TAB, CODES_TAB, TO_CORRECT_TAB, *LIVE_TABS)
 
 SHEET = {sheet.id: sheet for sheet in SHEETS}
 

@@ -4,12 +4,13 @@ from datetime import date
 from pathlib import Path
 
 from template_builder.addresses import letters
+from template_builder.layout import HIDDEN_TABS
 from workbook.opening import open_cells
 
 
 def dump(path: Path) -> str:
-    """One line a cell: tab, cell, value; dates in ISO, formulas with their value."""
-    cells = open_cells(path)
+    """One line a cell: tab, cell, value; dates in ISO, formulas with their value. Blocks behind live pages are left out."""
+    cells = open_cells(path, unread=HIDDEN_TABS)
     lines = []
     for tab, rows in cells.tabs.items():
         for row, line in rows:

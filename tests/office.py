@@ -9,7 +9,7 @@ import shutil
 import subprocess
 from collections.abc import Sequence
 from pathlib import Path
-from typing import NoReturn
+from typing import Any, NoReturn
 
 import pytest
 
@@ -47,16 +47,23 @@ def pdf_text(path: Path) -> str:
 
 def changed(path: Path, target: Path, steps: Sequence[Sequence[object]]) -> Path:
     """Open a workbook in LibreOffice, take the steps (see office_steps.py), save it as `target`."""
+    taken(path, steps, target)
+    return target
+
+
+def taken(path: Path, steps: Sequence[Sequence[object]], target: Path | None = None) -> list[Any]:
+    """Open a workbook in LibreOffice, take the steps (see office_steps.py), and give what its reading steps read."""
     office = soffice()
     probe = subprocess.run([str(SYSTEM_PYTHON), "-c", "import uno"], capture_output=True, check=False)
     if probe.returncode:
         missing("LibreOffice's Python bridge (python3-uno)")
-    order = json.dumps({"office": office, "source": str(path), "target": str(target), "steps": steps})
+    order = json.dumps({"office": office, "source": str(path), "target": str(target) if target else "", "steps": steps})
     done = subprocess.run(
         [str(SYSTEM_PYTHON), str(STEPS)], input=order, capture_output=True, text=True, timeout=PATIENCE, check=False,
     )
     assert "" == done.stderr and 0 == done.returncode, done.stderr
-    return target
+    found: list[Any] = json.loads(done.stdout)
+    return found
 
 
 def converted(path: Path, folder: Path, ending: str) -> Path:

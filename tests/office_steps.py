@@ -1,8 +1,11 @@
 """Run by the system's Python: open a workbook in LibreOffice, take steps, save it. Reads one JSON order from stdin.
 
-Steps: ["insert_columns", tab, before, number], ["move_column", tab, from, to], ["rename", tab, new name],
-["delete_sheet", tab], ["sort", tab, column, first row], ["set", tab, cell, text or number], ["delete_rows", tab, first, number].
-Columns and rows count from 1.
+Steps: ["insert_columns", tab, before, number], ["delete_columns", tab, first, number], ["move_column", tab, from, to],
+["insert_rows", tab, before, number], ["delete_rows", tab, first, number], ["rename", tab, new name], ["delete_sheet", tab],
+["sort", tab, column, first row], ["set", tab, cell, text or number], ["formula", tab, cell, formula], ["recalculate"]
+everything, ["calculate"] what has changed, ["timed", step, ...] for the seconds they took, ["read", tab, range], ["reopen"] the
+file as it was. Columns and rows count from 1. What was read or timed goes to stdout as one JSON list, in order: rows of values
+with "" for blank and the shown text of an error.
 """
 
 import json
@@ -18,6 +21,7 @@ from com.sun.star.beans import PropertyValue  # type: ignore[import-not-found]
 from com.sun.star.table import CellAddress, CellRangeAddress, TableSortField  # type: ignore[import-not-found]
 
 START_SECONDS = 90
+ERRORS = 4  # com.sun.star.sheet.FormulaResult.ERROR
 
 
 def value(name, content):  # type: ignore[no-untyped-def]
@@ -69,11 +73,43 @@ def move_column(sheet, source, target):  # type: ignore[no-untyped-def]
     sheet.Columns.removeByIndex(source - 1, 1)
 
 
+def read(sheet, area):  # type: ignore[no-untyped-def]
+    found = sheet.getCellRangeByName(area)
+    rows = [list(row) for row in found.getDataArray()]
+    errors = found.queryFormulaCells(ERRORS).getRangeAddresses()
+    for error in errors:
+        for row in range(error.StartRow, error.EndRow + 1):
+            for column in range(error.StartColumn, error.EndColumn + 1):
+                place = found.RangeAddress
+                rows[row - place.StartRow][column - place.StartColumn] = sheet.getCellByPosition(column, row).String
+    return rows
+
+
 def take(document, step):  # type: ignore[no-untyped-def]
+    """The result of a step that has one, else None."""
+    if step[0] == "recalculate":
+        document.calculateAll()
+        return None
+    if step[0] == "calculate":
+        document.calculate()
+        return None
+    if step[0] == "timed":
+        start = time.perf_counter()
+        for one in step[1:]:
+            take(document, one)
+        return time.perf_counter() - start
     what, tab, *rest = step
+    if what == "read":
+        return read(document.Sheets.getByName(tab), *rest)
     sheet = document.Sheets.getByName(tab)
     if what == "insert_columns":
         sheet.Columns.insertByIndex(rest[0] - 1, rest[1])
+    elif what == "delete_columns":
+        sheet.Columns.removeByIndex(rest[0] - 1, rest[1])
+    elif what == "formula":
+        sheet.getCellRangeByName(rest[0]).Formula = rest[1]
+    elif what == "insert_rows":
+        sheet.Rows.insertByIndex(rest[0] - 1, rest[1])
     elif what == "delete_rows":
         sheet.Rows.removeByIndex(rest[0] - 1, rest[1])
     elif what == "move_column":
@@ -92,6 +128,11 @@ def take(document, step):  # type: ignore[no-untyped-def]
             cell.Value = rest[1]
     else:
         raise ValueError(f"no such step: {what}")
+    return None
+
+
+def opened(desktop, source):  # type: ignore[no-untyped-def]
+    return desktop.loadComponentFromURL(Path(source).as_uri(), "_blank", 0, (value("Hidden", True),))
 
 
 def main() -> None:
@@ -105,10 +146,17 @@ def main() -> None:
         try:
             context = connect(pipe)
             desktop = context.ServiceManager.createInstanceWithContext("com.sun.star.frame.Desktop", context)
-            document = desktop.loadComponentFromURL(Path(order["source"]).as_uri(), "_blank", 0, (value("Hidden", True),))
+            document = opened(desktop, order["source"])
+            results = []
             for step in order["steps"]:
-                take(document, step)
-            document.storeToURL(Path(order["target"]).as_uri(), (value("FilterName", "Calc MS Excel 2007 XML"),))
+                if step[0] == "reopen":
+                    document.close(True)
+                    document = opened(desktop, order["source"])
+                else:
+                    results.append(take(document, step))
+            if order["target"]:
+                document.storeToURL(Path(order["target"]).as_uri(), (value("FilterName", "Calc MS Excel 2007 XML"),))
+            print(json.dumps([result for result in results if result is not None]))  # noqa: T201 - the answer to the order
             document.close(True)
             desktop.terminate()
         finally:

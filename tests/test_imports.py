@@ -19,7 +19,7 @@ LEVELS: tuple[tuple[str, ...], ...] = (
     ("workbook.reading_rules", "workbook.anchors", "workbook.corrections", "workbook.reading", "workbook.answers",
      "workbook.mating"),
     ("workbook.litters", "workbook.scores", "workbook.advice"),
-    ("workbook.checks",),
+    ("workbook.checks", "workbook.live"),
     ("workbook.pipeline",),
     ("workbook.report", "workbook.rules_page", "workbook.summary", "workbook.marking"),
     ("workbook.demo",),

@@ -8,6 +8,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from seasons import season
 
+from template_builder import alerts
+from template_builder.alerts import END, NOW, SOON, TODAY, UNREAD, Alert
 from template_builder.choices import (
     Belly,
     Born,
@@ -31,8 +33,6 @@ from template_builder.choices import (
     WhyMoved,
 )
 from template_builder.columns import Row, Value
-from workbook.advice import alerts
-from workbook.advice.alerts import END, NOW, SOON, TODAY, Alert
 from workbook.advice.problem_ewes import ProblemEwe, problem_ewes
 from workbook.advice.season_in_words import season_in_words
 from workbook.scores.litter_weight import litter_weights
@@ -75,7 +75,7 @@ def check(day: date = NIGHT, **cells: Value) -> Row:
 def test_every_alert_says_what_to_do_and_gives_no_dose() -> None:
     assert len({alert.title for alert in ALERTS}) == len(ALERTS)
     for alert in ALERTS:
-        assert alert.next_step.endswith(".") and NOW <= alert.urgency <= END
+        assert alert.next_step.endswith(".") and UNREAD <= alert.urgency <= END
         assert not any(character.isdigit() for character in alert.next_step), "no amounts"
         assert not alert.call_vet or "vet" in alert.next_step
 

@@ -3,7 +3,7 @@
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
-from datetime import date, datetime
+from datetime import date, datetime, time
 from pathlib import Path
 
 import click
@@ -108,7 +108,7 @@ def _date(moment: datetime | None) -> date | None:
 
 
 def _write_season(scan, target, mating, order, start, as_of, force) -> None:  # type: ignore[no-untyped-def]  # see build
-    from template_builder.build import Plan, build
+    from template_builder.build import Plan
     from template_builder.columns import Start
     from template_builder.from_scan import lambing_year, newest_date, season_rows
     from template_builder.words import shown
@@ -118,12 +118,20 @@ def _write_season(scan, target, mating, order, start, as_of, force) -> None:  # 
     title = f"Lambing season {year}" if year else "Lambing season"
     built = f"Built from {scan.path.name}{f', as of {shown(moment)}' if moment else ''}: {len(scan.rows)} ewes."
     rows = season_rows(scan.rows, mating, order, Start(start))
-    build(target, Plan(title, rows, Start(start), built), force=force)
+    _build_live(target, Plan(title, rows, Start(start), built), moment, force)
+
+
+def _build_live(target, plan, moment, force) -> None:  # type: ignore[no-untyped-def]  # see build
+    from template_builder.build import build
+    from workbook.live.values import with_values
+
+    now = datetime.combine(moment, time()) if moment else datetime.now().replace(second=0, microsecond=0)
+    build(target, with_values(plan, now), force=force)
 
 
 def _write_tally(scan, target, mating, start, as_of, force) -> None:  # type: ignore[no-untyped-def]  # see build
     """A tally has no ewes to list, so its columns are always those of a flock by count; `start` says where it lambs."""
-    from template_builder.build import Plan, build
+    from template_builder.build import Plan
     from template_builder.choices import Kept
     from template_builder.columns import Start
     from template_builder.from_tally import newest_scan, tally_season_rows, tally_year
@@ -133,7 +141,8 @@ def _write_tally(scan, target, mating, start, as_of, force) -> None:  # type: ig
     title = f"Lambing season {year}" if year else "Lambing season"
     built = f"Built from {scan.path.name}{f', as of {shown(moment)}' if moment else ''}: {_ewes_of(scan)}."
     kept = Kept.INDOORS if start == "indoors" else Kept.OUTDOORS
-    build(target, Plan(title, tally_season_rows(scan.rows, mating, kept), Start.OUTDOORS, built), force=force)
+    plan = Plan(title, tally_season_rows(scan.rows, mating, kept), Start.OUTDOORS, built)
+    _build_live(target, plan, moment, force)
 
 
 def _ewes_of(scan) -> str:  # type: ignore[no-untyped-def]  # either kind of list, imported where it is used

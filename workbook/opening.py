@@ -1,7 +1,7 @@
 """Open a workbook file: the guard first, then its cells in one pass. The rest of the program never sees the file."""
 
 import re
-from collections.abc import Mapping
+from collections.abc import Container, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 from xml.parsers import expat
@@ -25,11 +25,14 @@ class Cells:
     notes: tuple[str, ...] = ()
 
 
-def open_cells(path: Path) -> Cells:
-    """Every cell of the workbook at `path`, formulas with the value last computed. Raises Unreadable with one sentence."""
+def open_cells(path: Path, unread: Container[str] = ()) -> Cells:
+    """Every cell of the workbook at `path`, formulas with the value last computed. Raises Unreadable with one sentence.
+
+    Tabs named in `unread` are listed without their cells.
+    """
     inspected = inspect(path)
     try:
-        return _read(inspected)
+        return _read(inspected, unread)
     except _BROKEN as error:
         raise Unreadable(
             f"{path.name} could not be read to the end ({error}): open it in a spreadsheet program, "
@@ -37,12 +40,15 @@ def open_cells(path: Path) -> Cells:
         ) from error
 
 
-def _read(inspected: Inspected) -> Cells:
+def _read(inspected: Inspected, unread: Container[str]) -> Cells:
     stored = inspected.stored
     strings = shared_strings(stored[inspected.texts_part]) if inspected.texts_part else []
     dated = dated_styles(stored[inspected.styles_part]) if inspected.styles_part else []
     epoch = EPOCH_1904 if inspected.date1904 else EPOCH
-    tabs = {title: lines(stored[part], strings, dated, epoch) for title, part in inspected.sheet_parts.items()}
+    tabs: dict[str, tuple[Line, ...]] = {
+        title: () if title in unread else lines(stored[part], strings, dated, epoch)
+        for title, part in inspected.sheet_parts.items()
+    }
     targets = defined_names(stored[inspected.book_part])
     names = {name: cell for name, target in targets.items() if (cell := _named_cell(target))}
     return Cells(inspected.path.name, tabs, names, inspected.merged, inspected.hidden_rows, inspected.notes)

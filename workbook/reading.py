@@ -8,7 +8,7 @@ from pathlib import Path
 from template_builder.addresses import letters
 from template_builder.choices import DateOrder
 from template_builder.columns import NOT_KNOWN, OWN, Kind, Value
-from template_builder.layout import LAYOUT_VERSION, META_TAB, PROGRAM_TABS, TO_CORRECT_TAB
+from template_builder.layout import LAYOUT_VERSION, LIVE_TABS, META_TAB, PROGRAM_TABS, TO_CORRECT_TAB
 from template_builder.policy import RULES, WEIGHTS
 from template_builder.settings import SETTING, SETTINGS
 from template_builder.sheets import SHEETS
@@ -44,7 +44,7 @@ class Reading:
 
 def read(path: Path, as_of: datetime | None = None) -> Reading:
     """Read the season workbook at `path`. `as_of` sets the moment, else Season's, else now. Raises Unreadable."""
-    return read_cells(open_cells(path), as_of)
+    return read_cells(open_cells(path, unread=LIVE_TABS), as_of)
 
 
 def read_cells(cells: Cells, as_of: datetime | None = None) -> Reading:

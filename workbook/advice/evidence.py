@@ -60,11 +60,11 @@ def evidence(season: Season, ewe: Ewe) -> Mapping[str, Seen]:
 def milk_looks(ewe: Ewe) -> tuple[Look, ...]:
     """Looks after lambing at the sides in milk, where milk was to be expected: next day, then checks by date."""
     next_day = [(ewe.lambing, "sides_next_day")] if ewe.lambing else []
-    checks = [(check, "sides_in_milk") for check in ewe.checks if _milk_expected(ewe, check)]
+    checks = [(check, "sides_in_milk") for check in ewe.checks if milk_expected(ewe, check)]
     return tuple(look for look in next_day + checks if look[0].whole(look[1]) is not None)
 
 
-def _milk_expected(ewe: Ewe, check: Record) -> bool:
+def milk_expected(ewe: Ewe, check: Record) -> bool:
     """Not before or on the day she lambed, not before mating, and not where she is dry without lambs."""
     day, at_foot = check.day("date"), check.whole("lambs_at_foot")
     if check["occasion"] is CheckOccasion.BEFORE_MATING or (check["milk"] is Milk.DRY and not at_foot):

@@ -4,8 +4,8 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
+from template_builder import alerts
 from template_builder.choices import HowRecorded
-from workbook.advice import alerts
 from workbook.advice.signs import Sign, lambed_at, midnight
 from workbook.cells import CellRef, Record, shown
 from workbook.flock import Ewe, Lamb, moment

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime
 
-from workbook.advice.alerts import END, Alert
+from template_builder.alerts import END, Alert
 from workbook.advice.lambing_signs import Watch, lambing_signs
 from workbook.advice.signs import Sign
 from workbook.advice.trouble_signs import orphan_signs, trouble_signs
@@ -35,11 +35,12 @@ def problem_ewes(season: Season, when: datetime) -> tuple[ProblemEwe, ...]:
     A ewe with two troubles stands twice. Ewes that have died or left appear only for lambs still booked on them.
     """
     watch = Watch.at(season, when)
-    found = [_problem(ewe, sign, when) for ewe in season.flock.ewes.values() for sign in _signs(watch, ewe)]
+    found = [_problem(ewe, sign, when) for ewe in season.flock.ewes.values() for sign in signs(watch, ewe)]
     return tuple(sorted(found, key=lambda one: (one.urgency, one.since or datetime.max, one.name, one.alert)))
 
 
-def _signs(watch: Watch, ewe: Ewe) -> Iterator[Sign]:
+def signs(watch: Watch, ewe: Ewe) -> Iterator[Sign]:
+    """All signs of trouble at one ewe; where she is gone, only of lambs still booked on her."""
     if ewe.gone:
         yield from orphan_signs(ewe, watch.group(ewe))
         return
@@ -51,12 +52,12 @@ def _problem(ewe: Ewe, sign: Sign, when: datetime) -> ProblemEwe:
     alert = sign.alert
     pen = (ewe.lambing.text("pen") if ewe.lambing else None) or ""
     return ProblemEwe(
-        ewe.key, ewe.name, alert.title, _urgency(alert, sign.since, when), sign.why, sign.since, alert.next_step,
+        ewe.key, ewe.name, alert.title, urgency(alert, sign.since, when), sign.why, sign.since, alert.next_step,
         alert.call_vet, pen, sign.cells,
     )
 
 
-def _urgency(alert: Alert, since: datetime | None, when: datetime) -> int:
-    """What was seen long ago, with nothing written since, is left for the end of the season."""
+def urgency(alert: Alert, since: datetime | None, when: datetime) -> int:
+    """How urgent an alert is now. What was seen long ago, with nothing written since, is left for the season's end."""
     faded = alert.fades is not None and since is not None and when - since > alert.fades
     return END if faded else alert.urgency

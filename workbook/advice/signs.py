@@ -3,7 +3,7 @@
 from datetime import date, datetime, time
 from typing import NamedTuple
 
-from workbook.advice.alerts import Alert
+from template_builder.alerts import Alert
 from workbook.cells import CellRef
 from workbook.flock import Ewe, Lamb, moment
 

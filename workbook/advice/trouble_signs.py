@@ -3,9 +3,9 @@
 from collections.abc import Iterator, Mapping
 from datetime import datetime
 
+from template_builder import alerts
+from template_builder.alerts import Alert
 from template_builder.choices import Belly, Born, Choice, NextDay, Prolapse, Sucked, Taken, Teats, Trouble
-from workbook.advice import alerts
-from workbook.advice.alerts import Alert
 from workbook.advice.evidence import milk_looks
 from workbook.advice.signs import Sign, called, lambed_at, midnight
 from workbook.cells import Record, shown

@@ -1,6 +1,7 @@
 """The files of the demo: an invented flock's scan list, its season empty, filled in clean and messy, and the summary."""
 
 from collections.abc import Mapping, Sequence
+from datetime import datetime, time
 from pathlib import Path
 
 from template_builder.build import Plan, build
@@ -10,10 +11,13 @@ from template_builder.from_scan import Mating, season_rows
 from template_builder.scan_list import read_scan_list
 from workbook import demo
 from workbook.demo import hill
+from workbook.demo.farm import SCANNED_ON
+from workbook.live.values import with_values
 from workbook.pipeline import analyse
 from workbook.reading import read
 from workbook.summary.book import write_summary
 
+SCANNED = datetime.combine(SCANNED_ON, time())  # the moment of the empty workbook; the others carry their own
 BUILT = "An invented flock: no real farm, ewe or person."
 
 SCAN_LIST, EMPTY, CLEAN, MESSY, SUMMARY = (
@@ -52,7 +56,7 @@ def write_hill(folder: Path, *, force: bool = False) -> list[tuple[Path, str]]:
         with writing(folder / name, force=force) as temporary:
             temporary.write_text(text, encoding="utf-8")
     for name, rows in ((HILL_CLEAN, hill.clean_season()), (HILL_MESSY, hill.messy_season())):
-        build(folder / name, Plan(hill.TITLE, rows, Start.OUTDOORS, BUILT), force=force)
+        build(folder / name, with_values(Plan(hill.TITLE, rows, Start.OUTDOORS, BUILT), SCANNED), force=force)
     write_summary(analyse(read(folder / HILL_CLEAN)), folder / HILL_SUMMARY, force=force)
     return [
         (folder / HILL_SCAN, "a hill flock's scan list, by ewe"),
@@ -64,4 +68,4 @@ def write_hill(folder: Path, *, force: bool = False) -> list[tuple[Path, str]]:
 
 
 def _season(path: Path, rows: Mapping[str, Sequence[Row]], force: bool) -> None:
-    build(path, Plan(demo.TITLE, rows, built=BUILT), force=force)
+    build(path, with_values(Plan(demo.TITLE, rows, built=BUILT), SCANNED), force=force)

@@ -6,7 +6,8 @@ Next steps are common practice, no source. They give no doses and replace no vet
 from dataclasses import dataclass
 from datetime import timedelta
 
-NOW, TODAY, SOON, END = 1, 2, 3, 4
+UNREAD, NOW, TODAY, SOON, END = 0, 1, 2, 3, 4
+URGENCIES = ("look at the row", "now", "today", "soon", "end of season")  # in words, by the numbers above
 
 # After this long without a word on the outcome, a labour is no longer looked after but not recorded: house rule.
 LABOUR_LAPSES = timedelta(hours=12)
@@ -23,7 +24,10 @@ ABORTION_FADES = timedelta(days=21)
 
 @dataclass(frozen=True)
 class Alert:
-    """One kind of trouble. `fades`: so long after it was seen it is left for the end of the season; None is never."""
+    """One kind of trouble. `fades`: so long after it was seen it is left for the end of the season; None is never.
+
+    The first sentence of `next_step` stands alone where there is room for one line.
+    """
 
     title: str
     urgency: int
@@ -31,36 +35,48 @@ class Alert:
     call_vet: bool = False
     fades: timedelta | None = None
 
+    @property
+    def id(self) -> str:
+        """Its title as a name: "long_labour"."""
+        return self.title.replace("'", "").replace(" ", "_")
+
+    @property
+    def first_step(self) -> str:
+        return self.next_step.split(". ")[0].rstrip(".") + "."
+
 
 LONG_LABOUR = Alert(
     "long labour", NOW, "Look at her now, with clean gloves and lubricant. No progress, or unsure how the lamb lies: "
     "stop and call your vet.", call_vet=True)
+UNREADABLE = Alert(
+    "cannot be read", UNREAD, "Look at her rows: something cannot be read, such as words where a date belongs. Until it is put "
+    "right no other list can be trusted about her.")
 WOMB_PROLAPSE = Alert(
     "womb prolapse", NOW, "An emergency: call your vet at once. Keep her still, clean and warm until the vet comes.",
     call_vet=True, fades=ILLNESS_FADES)
 PROLAPSE = Alert(
-    "prolapse", NOW, "Call your vet. Keep her in a clean pen, mark her, and write down which prolapse it was.",
+    "prolapse", NOW, "Call your vet, and keep her in a clean pen. Mark her, and write down which prolapse it was.",
     call_vet=True, fades=ILLNESS_FADES)
 ABORTED = Alert(
-    "aborted", NOW, "Isolate her. Wear gloves; pregnant women keep away. Call your vet and keep the lambs and the afterbirth "
-    "for samples. Set no ewe lamb on to her.", call_vet=True, fades=ABORTION_FADES)
+    "aborted", NOW, "Isolate her, wear gloves, call your vet; pregnant women keep away. Keep the lambs and the afterbirth for "
+    "samples. Set no ewe lamb on to her.", call_vet=True, fades=ABORTION_FADES)
 MASTITIS = Alert(
-    "mastitis", NOW, "Call your vet. See that her lambs are fed, by another ewe or the bottle.", call_vet=True,
+    "mastitis", NOW, "Call your vet, and see that her lambs are fed, by another ewe or the bottle.", call_vet=True,
     fades=ILLNESS_FADES)
 SLEEPY = Alert(
-    "sleepy or down", NOW, "Call your vet now. Keep her propped up, sheltered, with feed and water in reach.", call_vet=True,
+    "sleepy or down", NOW, "Call your vet now, and keep her propped up and sheltered. Feed and water in reach.", call_vet=True,
     fades=ILLNESS_FADES)
 ORPHANS = Alert(
-    "orphan lambs", NOW, "See that each lamb has milk: set it on to another ewe or take it to the bottle, and write down "
-    "who rears it.")
+    "orphan lambs", NOW, "See that each lamb has milk: set it on to another ewe or take it to the bottle. Write down who rears "
+    "it.")
 NOT_SUCKING = Alert(
-    "lamb not sucking", NOW, "See that it has had colostrum and is warm. A cold or limp lamb needs help at once: ask your "
+    "lamb not sucking", NOW, "See that it is warm and has had colostrum. A cold or limp lamb needs help at once: ask your "
     "vet how to treat it.", fades=NEXT_LOOK_LAPSES)
 HOLLOW = Alert(
     "hollow lamb", NOW, "See whether it sucks and whether she has milk on both sides; feed it, or find it another ewe.",
     fades=NEXT_LOOK_LAPSES)
 REFUSED = Alert(
-    "lamb refused", NOW, "Pen her with it, hold her while it sucks, and see that it is fed. Not taken after a day or two: "
+    "lamb refused", NOW, "Pen her with it, hold her while it sucks, see that it is fed. Not taken after a day or two: "
     "set it on to another ewe or take it to the bottle.", fades=ILLNESS_FADES)
 TROUBLE = Alert(
     "trouble next day", NOW, "Read the notes and look at her and her lambs again.", fades=NEXT_LOOK_LAPSES)
@@ -73,7 +89,7 @@ SIDE_DRY = Alert(
 LARGE_TEATS = Alert(
     "large teats", TODAY, "Do all lambs suck? Hold each to the teat until it finds it by itself.", fades=NEXT_LOOK_LAPSES)
 MISSING_LAMB = Alert(
-    "fewer lambs than scanned", TODAY, "Make sure that no lamb is still inside her: unsure, call your vet. Look round for a "
+    "fewer lambs than scanned", TODAY, "Make sure that no lamb is still inside her; unsure, call your vet. Look round for a "
     "dead one, and write it down.", fades=NEXT_LOOK_LAPSES)
 MORE_LAMBS = Alert(
     "more lambs than scanned", TODAY, "See that she has milk and room for all of them, and that each is hers.",
@@ -89,3 +105,10 @@ LOOK_NOT_RECORDED = Alert(
     "next day's look not recorded", END, "Look at her udder and her lambs when they are next handled.")
 WITHDRAWAL_UNKNOWN = Alert(
     "withdrawal not known", END, "Do not send her until you know; look it up on the label or ask your vet.")
+
+# Every trouble a ewe can have, most urgent first; a row that cannot be read stands above them all.
+ALERTS = (
+    LONG_LABOUR, WOMB_PROLAPSE, PROLAPSE, ABORTED, MASTITIS, SLEEPY, ORPHANS, NOT_SUCKING, HOLLOW, REFUSED, TROUBLE, NEXT_LOOK,
+    HELPED_TO_SUCK, SIDE_DRY, LARGE_TEATS, MISSING_LAMB, MORE_LAMBS, RECTAL_PROLAPSE, OVERDUE, WITHDRAWAL, LABOUR_NOT_RECORDED,
+    LOOK_NOT_RECORDED, WITHDRAWAL_UNKNOWN,
+)

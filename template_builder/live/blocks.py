@@ -1,0 +1,86 @@
+"""Where every block of formulas stands, and the names by which formulas find cells: all derived from the declarations."""
+
+from collections.abc import Iterator, Mapping
+from typing import NamedTuple
+
+from template_builder.alerts import ALERTS
+from template_builder.columns import Column, Sheet
+from template_builder.layout import FIRST_ROW, PROGRESS_TAB, SET_ON_TAB, SHEET, STATUS_TAB, WATCH_TAB
+from template_builder.live.columns import LiveCell, LiveSheet, names_in
+from template_builder.live.ewes import EWES, raised_id
+from template_builder.live.lambs import LAMB_LINKS
+from template_builder.live.links import CHECKS, GROUPS, LAMBING_LINKS, TREATMENTS
+from template_builder.live.progress import BY_DAY, BY_SIZE, TOTALS
+from template_builder.live.set_on import ROOM, SPARE
+from template_builder.live.settings_cells import CELLS, NOW
+from template_builder.live.watch import EWE_STATUS, LEFT_FOR_LATER, TO_LOOK_AT, WATCH, WATCH_HEAD
+
+CELLS_TAB, ALERTS_TAB = "_live", "_alerts"
+TOP = 5  # all blocks begin in the same row
+ALL = "all"  # names the whole of an entry sheet's rows: "lambs_all"
+
+
+class Block(NamedTuple):
+    """A block of formulas on its tab; the first of its rows is `top`."""
+
+    sheet: LiveSheet
+    tab: str
+    top: int
+
+
+HIDDEN = tuple(Block(sheet, f"_{sheet.id}", TOP) for sheet in (EWES, LAMB_LINKS, LAMBING_LINKS, CHECKS, TREATMENTS, GROUPS))
+SHOWN = (
+    Block(WATCH, WATCH_TAB, TOP), Block(ROOM, SET_ON_TAB, TOP), Block(SPARE, SET_ON_TAB, TOP), Block(EWE_STATUS, STATUS_TAB, TOP),
+    Block(BY_SIZE, PROGRESS_TAB, TOP), Block(BY_DAY, PROGRESS_TAB, TOP),
+)
+BLOCKS = (*HIDDEN, *SHOWN)
+HIDDEN_CELLS = (*CELLS, TO_LOOK_AT, LEFT_FOR_LATER)
+SINGLE_CELLS: tuple[LiveCell, ...] = (NOW, WATCH_HEAD, *HIDDEN_CELLS, *(cell for _, cells in TOTALS for cell in cells))
+
+Range = tuple[str, tuple[int, int], tuple[int, int]]
+
+
+def all_formulas() -> Iterator[str]:
+    """Every formula once, with {row} for the row of the cells beside it."""
+    yield from (cell.formula for cell in SINGLE_CELLS)
+    yield from (block.sheet.formula(column) for block in BLOCKS for column in block.sheet.columns if column.formula)
+
+
+def rows_in(block: Block, last_rows: Mapping[str, int]) -> int:
+    """How many rows a block has: one for each row of its entry sheet, spare rows too."""
+    return block.sheet.rows or last_rows[block.sheet.rows_of] - FIRST_ROW + 1
+
+
+def ranges(last_rows: Mapping[str, int]) -> Iterator[tuple[str, Range]]:
+    """Every name that formulas use, with its cells. `last_rows` are the last rows of the entry sheets."""
+    used = names_in(all_formulas())
+    found = dict([*_entry_ranges(last_rows), *_live_ranges(last_rows), *_alert_ranges()])
+    yield from ((name, cells) for name, cells in found.items() if name in used)
+
+
+def _entry_ranges(last_rows: Mapping[str, int]) -> Iterator[tuple[str, Range]]:
+    for id, last in last_rows.items():
+        sheet = SHEET[id]
+        for number, column in enumerate(sheet, start=1):
+            yield range_name(sheet, column), (sheet.title, (FIRST_ROW, number), (last, number))
+        yield f"{id}_{ALL}", (sheet.title, (FIRST_ROW, 1), (last, len(sheet.columns)))
+
+
+def range_name(sheet: Sheet, column: Column) -> str:
+    """The name of the rows of a column that people fill in: "lambing_ewe"."""
+    return f"{sheet.id}_{column.id}"
+
+
+def _live_ranges(last_rows: Mapping[str, int]) -> Iterator[tuple[str, Range]]:
+    for block in BLOCKS:
+        last = block.top + rows_in(block, last_rows) - 1
+        for id, number in block.sheet.places.items():
+            yield block.sheet.name(id), (block.tab, (block.top, number), (last, number))
+        if block.sheet is EWES:
+            first, *_, end = (EWES.places[raised_id(alert)] for alert in ALERTS)
+            yield EWES.name("alerts"), (block.tab, (block.top, first), (last, end))
+
+
+def _alert_ranges() -> Iterator[tuple[str, Range]]:
+    for number, id in enumerate(("title", "urgency", "step", "vet"), start=1):
+        yield f"live_alerts_{id}", (ALERTS_TAB, (1, number), (len(ALERTS), number))

@@ -1,0 +1,107 @@
+"""The hidden block of lambs: for each row of Lambs who bore and who rears it, and what of it concerns that ewe."""
+
+from template_builder.alerts import END, Alert
+from template_builder.choices import Belly, Born, CameFrom, LambLeft, RearedBy, Sucked, Taken
+from template_builder.live.columns import LiveColumn, LiveSheet, place
+from template_builder.live.formulas import (
+    EWE,
+    FIRST,
+    MINUTES,
+    NO_MINUTE,
+    PAIR,
+    code,
+    day_minute,
+    matched,
+    number,
+    rank,
+    said,
+    text,
+    unknown,
+)
+from template_builder.live.links import touched
+from template_builder.sheets.lambs import LAMBS
+
+# A ewe takes a strange lamb best within a day or two of her own lambing; later neither is offered: house rule.
+SET_ON_DAYS = 3
+BOTH_SIDES = 2  # a ewe in milk on both sides rears two lambs
+NOT_BORN = (Born.MUMMIFIED, Born.ABORTED)
+
+
+def ranked(alert: Alert, since: str) -> str:
+    """An alert and the minute since when as one number; what was seen long ago is left for the season's end."""
+    if alert.fades is None:
+        return f"{rank(alert, alert.urgency)}+{since}"
+    lapsed = int(alert.fades.total_seconds()) // 60
+    return f"IF(live_minute-{since}>{lapsed},{rank(alert, END)},{rank(alert, alert.urgency)})+{since}"
+
+
+def _if_row(then: str, otherwise: str = '""') -> str:
+    return f"IF({{touched}}=0,{otherwise},{then})"
+
+
+def _flag(condition: str) -> str:
+    """The key of a lamb at a ewe's side that something is wrong with: her row, since when."""
+    return f'IF({{rearer}}=0,"",IF({condition},{{rearer}}*{EWE}+{{since}},""))'
+
+
+def _is(column: str, *choices: Born | RearedBy) -> str:
+    tests = ",".join(f"{{{column}}}={place(choice)}" for choice in choices)
+    return f"OR({tests})"
+
+
+_BLANK_CAME = f"{{came_from}}<1,{{came_from}}={unknown(CameFrom)}"
+_HOW_BLANK = (
+    f'IF(AND({{foster_text}}<>"",{{foster_text}}<>"?"),{place(RearedBy.FOSTER_EWE)},'
+    f'IF(AND({{name}}<>"",{{name}}<>"?"),{place(RearedBy.OWN_EWE)},{place(RearedBy.NO_EWE)}))'
+)
+
+# Counts of a ewe's lambs, two digits each, so that one sum fetches them all: written down, born, aborted, alive and here,
+# looked at next day, rows that cannot be read. And of those at her side: how many, and how many with something wrong.
+BORNE = f"1+{PAIR}*{{born_too}}+{PAIR**2}*IF({_is('born', Born.ABORTED)},1,0)+{PAIR**3}*{{here}}+{PAIR**4}*IF({{belly}}<>0,1,0)" \
+        f"+{PAIR**5}*{{bad}}"
+REARED = f'{{here}}+{PAIR}*IF(AND({{hollow_key}}="",{{unsucked_key}}="",{{refused_key}}=""),0,1)'
+
+LAMB_LINKS = LiveSheet("lambs", (
+    LiveColumn("touched", touched(LAMBS)),
+    LiveColumn("name", _if_row(text("lambs_ewe"))),
+    LiveColumn("ewe", matched("{name}", "live_ewes_name")),
+    LiveColumn("foster_text", _if_row(text("lambs_foster_ewe"))),
+    LiveColumn("foster", matched("{foster_text}", "live_ewes_name")),
+    LiveColumn("kg", _if_row(number("lambs_birth_weight"))),
+    LiveColumn("moved_on", _if_row(number("lambs_moved_on"))),
+    LiveColumn("left_on", _if_row(number("lambs_left_on"))),
+    LiveColumn("born", _if_row(code("lambs_born", Born), "0")),
+    LiveColumn("sucked", _if_row(code("lambs_sucked", Sucked), "0")),
+    LiveColumn("taken", _if_row(code("lambs_taken", Taken), "0")),
+    LiveColumn("belly", _if_row(code("lambs_belly", Belly), "0")),
+    LiveColumn("reared_by", _if_row(code("lambs_reared_by", RearedBy), "0")),
+    LiveColumn("came_from", _if_row(code("lambs_came_from", CameFrom), "0")),
+    LiveColumn("left_how", _if_row(code("lambs_left_how", LambLeft), "0")),
+    LiveColumn("bad", _if_row('IF(SUMPRODUCT(NOT(ISNUMBER({kg}:{left_on}))*({kg}:{left_on}<>"")*({kg}:{left_on}<>"?"))'
+                              "+COUNTIF({born}:{left_how},-1)>0,1,0)", "0")),
+    LiveColumn("bearer", _if_row(f"IF(OR({_BLANK_CAME},{{came_from}}={place(CameFrom.BORN_HERE)}),MAX({{ewe}},0),0)", "0")),
+    LiveColumn("adrift", "IF(AND({bad}=1,{bearer}=0),1,0)"),
+    LiveColumn("how", _if_row(f"IF({said('{reared_by}', RearedBy)},{{reared_by}},{_HOW_BLANK})", "0")),
+    LiveColumn("alive", _if_row(f"IF({_is('born', *(one for one in Born if one is not Born.ALIVE))},0,1)", "0")),
+    LiveColumn("here", f"IF(OR({{alive}}=0,{said('{left_how}', LambLeft)},ISNUMBER({{left_on}})),0,1)"),
+    LiveColumn("born_too", _if_row(f"IF({_is('born', *NOT_BORN)},0,1)", "0")),
+    LiveColumn("rearer", f"IF({{here}}=0,0,IF({{how}}={place(RearedBy.OWN_EWE)},MAX({{ewe}},0),"
+                         f"IF({{how}}={place(RearedBy.FOSTER_EWE)},MAX({{foster}},0),0)))"),
+    LiveColumn("born_minute", f"IF({{bearer}}=0,{NO_MINUTE},INDEX(live_ewes_lambed_minute,{{bearer}}))"),
+    LiveColumn("since", f"IF({{rearer}}=0,{NO_MINUTE},IF({{rearer}}<>{{bearer}},{day_minute('{moved_on}')},"
+                        "{born_minute}))"),
+    LiveColumn("hollow_key", _flag(f"{{belly}}={place(Belly.HOLLOW)}")),
+    LiveColumn("unsucked_key", _flag(f"AND({{sucked}}={place(Sucked.NO)},{{belly}}<>{place(Belly.FULL)})")),
+    LiveColumn("refused_key", _flag(f"{{taken}}={place(Taken.REFUSED)}")),
+    LiveColumn("borne", f"IF({{bearer}}=0,0,{BORNE})"),
+    LiveColumn("reared", f"IF({{rearer}}=0,0,{REARED})"),
+    # Spare: on the bottle or on no ewe, on a ewe that is gone, or one of more than two at her side; of known age, then unknown.
+    LiveColumn("age", f'IF(OR({{here}}=0,{{born_minute}}={NO_MINUTE}),"",live_minute-{{born_minute}})'),
+    LiveColumn("crowd", "IF({rearer}=0,0,INDEX(live_ewes_crowd,{rearer}))"),
+    LiveColumn("spare", f"IF({{here}}=0,0,IF({{rearer}}=0,IF({{how}}={place(RearedBy.PET)},1,2),"
+                        f"IF({{crowd}}<0,3,IF({{crowd}}>{BOTH_SIDES},4,0))))"),
+    LiveColumn("spare_key", f'IF({{spare}}=0,"",IF(ISNUMBER({{age}}),IF(AND({{age}}>=0,{{age}}<={SET_ON_DAYS * MINUTES}),'
+                            f'{{age}}*{FIRST}+{{k}},""),{NO_MINUTE}*{FIRST}+{{k}}))'),
+), rows_of="lambs")
+
+SPARE_WHY = ("on the bottle", "on no ewe", "its ewe is gone", "one of a big litter")

@@ -1,0 +1,98 @@
+"""Hidden blocks that say which ewe each row of Groups, Lambing, Ewe check and Treatments is about, and what it adds."""
+
+from template_builder.choices import CheckOccasion, HowRecorded, Milk, Teats, TreatedFor, Trouble
+from template_builder.columns import Sheet
+from template_builder.live.columns import LiveColumn, LiveSheet, place
+from template_builder.live.formulas import DAY, EWE, code, day_minute, key, latest, matched, number, said, text
+from template_builder.sheets.lambing import LAMBING
+
+_IS_TROUBLE = {
+    "mastitis": Trouble.MASTITIS, "sleepy": Trouble.SLEEPY, "prolapse": Trouble.PROLAPSE, "aborted": Trouble.ABORTED,
+}
+
+
+def there(names: str, then: str, otherwise: str = '""') -> str:
+    """The formula only for rows that the sheet still has: deleted rows leave the last ones empty."""
+    return f"IF({{k}}>ROWS({names}),{otherwise},{then})"
+
+
+def touched(sheet: Sheet) -> str:
+    """1 where a person has written in the row beyond its issued cells, or added the row."""
+    issued = "+".join(f"COUNTA(INDEX({sheet.id}_{column.id},{{k}}))" for column in (*sheet.issued, sheet.column("row_key")))
+    own = f"COUNTA(INDEX({sheet.id}_all,{{k}},0))"
+    added = f"AND(COUNTA(INDEX({sheet.id}_row_key,{{k}}))=0,{own}>0)"
+    return there(f"{sheet.id}_row_key", f"IF(OR({own}>{issued},{added}),1,0)", "0")
+
+
+GROUPS = LiveSheet("groups", (
+    LiveColumn("name", there("groups_group", text("groups_group"))),
+    LiveColumn("ram_out", f'IF({{name}}="","",{number("groups_ram_out")})'),
+    LiveColumn("weaning", f'IF({{name}}="","",{number("groups_weaning")})'),
+    LiveColumn("counted", f'IF({{name}}="",0,'
+                          f'IF({code("groups_how_recorded", HowRecorded)}={place(HowRecorded.COUNTS_ONLY)},1,0))'),
+    LiveColumn("bad", 'SUMPRODUCT(NOT(ISNUMBER({ram_out}:{weaning}))*({ram_out}:{weaning}<>"")*({ram_out}:{weaning}<>"?"))'),
+    LiveColumn("until", f"MAX(0,INT(({latest('live_treatments_group_key')}-{{k}}*{EWE})/{DAY}))"),
+    LiveColumn("unknown", "COUNTIF(live_treatments_group_unknown,{k})"),
+), rows_of="groups")
+
+LAMBING_LINKS = LiveSheet("lambing", (
+    LiveColumn("touched", touched(LAMBING)),
+    LiveColumn("name", f'IF({{touched}}=0,"",{text("lambing_ewe")})'),
+    LiveColumn("ewe", matched("{name}", "live_ewes_name")),
+), rows_of="lambing")
+
+
+def _when(condition: str) -> str:
+    """The row's key where it speaks of this, else nothing."""
+    return f'IF({{ewe}}>0,IF({condition},{{key}},""),"")'
+
+
+CHECKS = LiveSheet("checks", (
+    LiveColumn("name", there("ewe_check_ewe", text("ewe_check_ewe"))),
+    LiveColumn("ewe", matched("{name}", "live_ewes_name")),
+    LiveColumn("date", f'IF({{ewe}}<1,"",{number("ewe_check_date")})'),
+    LiveColumn("sides", f'IF({{ewe}}<1,"",{number("ewe_check_sides_in_milk")})'),
+    LiveColumn("at_foot", f'IF({{ewe}}<1,"",{number("ewe_check_lambs_at_foot")})'),
+    LiveColumn("occasion", f"IF({{ewe}}<1,0,{code('ewe_check_occasion', CheckOccasion)})"),
+    LiveColumn("milk", f"IF({{ewe}}<1,0,{code('ewe_check_milk', Milk)})"),
+    LiveColumn("teats", f"IF({{ewe}}<1,0,{code('ewe_check_teats', Teats)})"),
+    LiveColumn("trouble", f"IF({{ewe}}<1,0,{code('ewe_check_trouble', Trouble)})"),
+    LiveColumn("bad", 'IF(SUMPRODUCT(NOT(ISNUMBER({date}:{at_foot}))*({date}:{at_foot}<>"")*({date}:{at_foot}<>"?"))'
+                      "+COUNTIF({occasion}:{trouble},-1)>0,{ewe},0)"),
+    LiveColumn("key", f'IF({{ewe}}<1,"",{key("{ewe}", "{date}")})'),
+    LiveColumn("look_key", _when("ISNUMBER({date})")),
+    LiveColumn("teats_key", _when(said("{teats}", Teats))),
+    # Not before mating, not a dry ewe without lambs, not before or on the day she lambed: there no milk was to be expected.
+    LiveColumn("expected", "IF({ewe}<1,0,IF(OR({occasion}=" + str(place(CheckOccasion.BEFORE_MATING)) + ",AND({milk}="
+               + str(place(Milk.DRY)) + ",N({at_foot})=0)),0,IF(AND(INDEX(live_ewes_at,{ewe})=0,INDEX(live_ewes_born,{ewe})=0),"
+               f"IF(OR(N({{at_foot}})>0,{said('{milk}', Milk)}),1,0),"
+               "IF(AND(ISNUMBER({date}),ISNUMBER(INDEX(live_ewes_lambed_on,{ewe}))),"
+               "IF(INT({date})<=INT(INDEX(live_ewes_lambed_on,{ewe})),0,1),1))))"),
+    LiveColumn("milk_key", _when("AND({expected}=1,ISNUMBER({sides}))")),
+    *(LiveColumn(f"{id}_key", _when(f"{{trouble}}={place(trouble)}")) for id, trouble in _IS_TROUBLE.items()),
+), rows_of="ewe_check")
+
+
+def _given(to: TreatedFor) -> str:
+    return f"{{given_to}}={place(to)}"
+
+
+TREATMENTS = LiveSheet("treatments", (
+    LiveColumn("given_to", there("treatments_given_to", code("treatments_given_to", TreatedFor), "0")),
+    LiveColumn("animal", f'IF({{given_to}}=0,"",{text("treatments_animal")})'),
+    LiveColumn("date", f'IF({{given_to}}=0,"",{number("treatments_date")})'),
+    LiveColumn("days", f'IF({{given_to}}=0,"",{number("treatments_withdrawal")})'),
+    LiveColumn("ewe", f'IF({_given(TreatedFor.EWE)},{matched("{animal}", "live_ewes_name")},0)'),
+    LiveColumn("group", f'IF({_given(TreatedFor.GROUP)},{matched("{animal}", "live_groups_name")},0)'),
+    LiveColumn("until", 'IF(AND(ISNUMBER({date}),ISNUMBER({days})),INT({date})+INT({days}),"")'),
+    LiveColumn("bad", 'IF(SUMPRODUCT(NOT(ISNUMBER({date}:{days}))*({date}:{days}<>"")*({date}:{days}<>"?"))>0,MAX({ewe},0),0)'),
+    LiveColumn("minute", day_minute("{date}")),
+    LiveColumn("until_key", f'IF(AND({{ewe}}>0,ISNUMBER({{until}})),{{ewe}}*{EWE}+{{until}}*{DAY}+{{k}},"")'),
+    LiveColumn("running_key", f'IF(AND({{ewe}}>0,ISNUMBER({{until}}),N({{until}})>=INT(live_now)),{{ewe}}*{EWE}+{{minute}},"")'),
+    LiveColumn("unknown_key", f'IF(AND({{ewe}}>0,NOT(ISNUMBER({{until}}))),{{ewe}}*{EWE}+{{minute}},"")'),
+    LiveColumn("group_key", f'IF(AND({{group}}>0,ISNUMBER({{until}})),{{group}}*{EWE}+{{until}}*{DAY}+{{k}},"")'),
+    LiveColumn("group_unknown", 'IF(AND({group}>0,NOT(ISNUMBER({until}))),{group},0)'),
+    LiveColumn("all_ewes", f'IF({_given(TreatedFor.ALL_EWES)},{{until}},"")'),
+    LiveColumn("all_ewes_unknown", f"IF(AND({_given(TreatedFor.ALL_EWES)},NOT(ISNUMBER({{until}}))),1,0)"),
+), rows_of="treatments")
+

@@ -1,0 +1,78 @@
+"""Progress: live totals while the season runs, and the numbers its two charts are drawn from."""
+
+from template_builder.alerts import NEXT_LOOK, NOW, SOON, TODAY
+from template_builder.choices import Born, EweLeft, LambLeft, RearedBy
+from template_builder.live.columns import LiveCell, LiveColumn, LiveSheet, place
+from template_builder.live.ewes import raised_id
+from template_builder.live.formulas import URGENCY
+from template_builder.look import BODY, DATE
+
+CHARTS_END = 15  # charts stand beside the totals up to this column, the days they are drawn from right of the page
+DAYS = 60  # as long as a lambing lasts, two rounds of matings and late ewes
+SIZES = (("not scanned", -1), ("empty", 0), ("1", 1), ("2", 2), ("3", 3), ("4 or more", 4))
+_CENTRED = BODY.with_(align="center")
+
+
+def _ewes(column: str) -> str:
+    return f"COUNTIF(live_ewes_{column},1)"
+
+
+def _lambs_here(how: RearedBy) -> str:
+    return f"COUNTIFS(live_lambs_here,1,live_lambs_how,{place(how)})"
+
+
+def _between(low: int, high: int) -> str:
+    keys = "live_ewes_worst"
+    return f'COUNTIF({keys},">={low * URGENCY}")-COUNTIF({keys},">={high * URGENCY}")'
+
+
+_DEAD = "+".join(f"COUNTIF(live_lambs_born,{place(born)})" for born in (Born.DEAD_FRESH, Born.DEAD_DECAYED))
+
+TOTALS: tuple[tuple[str, tuple[LiveCell, ...]], ...] = (
+    ("Ewes", (
+        LiveCell("ewes", _ewes("first"), "Ewes on the list"),
+        LiveCell("gone", "COUNTIFS(live_ewes_first,1,live_ewes_gone,1)", "of them died, sold or missing"),
+        LiveCell("ewes_died", f"COUNTIF(live_ewes_left_how,{place(EweLeft.DIED)})", "of those died"),
+        LiveCell("in_lamb", 'COUNTIF(live_ewes_scanned,">0")', "Ewes scanned in lamb"),
+        LiveCell("in_lamb_lambed", 'COUNTIFS(live_ewes_scanned,">0",live_ewes_lambed,1)', "of them lambed"),
+        LiveCell("in_lamb_aborted", 'COUNTIFS(live_ewes_scanned,">0",live_ewes_aborted,1)', "of them aborted"),
+        LiveCell("to_lamb", 'COUNTIFS(live_ewes_scanned,">0",live_ewes_lambed,0,live_ewes_aborted,0,live_ewes_gone,0)',
+                 "of them still to lamb"),
+        LiveCell("lambed", _ewes("lambed"), "All ewes lambed, scanned or not"),
+    )),
+    ("Lambs", (
+        LiveCell("born_alive", "COUNTIF(live_lambs_alive,1)+SUM(live_ewes_unnamed)", "Lambs born alive"),
+        LiveCell("born_dead", f"{_DEAD}+SUM(live_ewes_unnamed_dead)", "Lambs born dead"),
+        LiveCell("lost_early", f"COUNTIF(live_lambs_born,{place(Born.MUMMIFIED)})+COUNTIF(live_lambs_born,{place(Born.ABORTED)})",
+                 "Mummified or aborted"),
+        LiveCell("died", f"COUNTIFS(live_lambs_alive,1,live_lambs_left_how,{place(LambLeft.DIED)})", "Born alive, died since"),
+        LiveCell("missing", f"COUNTIFS(live_lambs_alive,1,live_lambs_left_how,{place(LambLeft.MISSING)})", "Missing"),
+        LiveCell("sold", f"COUNTIFS(live_lambs_alive,1,live_lambs_left_how,{place(LambLeft.SOLD)})", "Sold or given away"),
+        LiveCell("own_ewe", _lambs_here(RearedBy.OWN_EWE) + "+SUM(live_ewes_unnamed)", "Here, with their own ewe"),
+        LiveCell("foster_ewe", _lambs_here(RearedBy.FOSTER_EWE), "Here, with a foster ewe"),
+        LiveCell("pet", _lambs_here(RearedBy.PET), "Here, on the bottle"),
+        LiveCell("no_ewe", _lambs_here(RearedBy.NO_EWE), "Here, with no ewe"),
+    )),
+    ("To look at", (
+        LiveCell("urgent_now", _between(NOW, TODAY), "Ewes to look at now"),
+        LiveCell("urgent_today", _between(TODAY, SOON), "Ewes to look at today"),
+        LiveCell("looks_due", f'COUNTIF(live_ewes_{raised_id(NEXT_LOOK)},">0")', "Next day's looks due and not written"),
+        LiveCell("unread", 'COUNTIF(live_ewes_key,"<100000")', "Ewes whose rows cannot be read"),
+    )),
+    ("Rows whose ewe is not on Ewes as written", tuple(
+        LiveCell(f"lost_on_{id}", f"live_lost_{id}", words) for id, words in (
+            ("lambing_ewe", "On Lambing"), ("lambs_ewe", "On Lambs"), ("lambs_foster", "On Lambs, foster ewe"),
+            ("checks_ewe", "On Ewe check"), ("treatments_ewe", "On Treatments"))
+    )),
+)
+
+BY_SIZE = LiveSheet("by_size", (
+    LiveColumn("size", "", "Scanned", 14),
+    LiveColumn("ewes", "COUNTIF(live_ewes_size,{k}-2)", "Ewes", 9, _CENTRED),
+    LiveColumn("lambed", "COUNTIF(live_ewes_lambed_size,{k}-2)", "Lambed so far", 9, _CENTRED),
+), rows=len(SIZES), first_column=4)
+
+BY_DAY = LiveSheet("by_day", (
+    LiveColumn("day", 'IF(COUNT(live_ewes_lambed_day)=0,"",SMALL(live_ewes_lambed_day,1)+{k}-1)', "Day", 12, DATE),
+    LiveColumn("lambed", 'IF({day}="","",COUNTIF(live_ewes_lambed_day,{day}))', "Ewes lambed", 9, _CENTRED),
+), rows=DAYS, first_column=CHARTS_END + 2)

@@ -1,0 +1,52 @@
+"""Set on: ewes with milk and room tonight beside the lambs that could go on to them."""
+
+from template_builder.live.columns import LiveColumn, LiveSheet
+from template_builder.live.lambs import SPARE_WHY
+from template_builder.look import BODY, MOMENT, STRONG
+
+SHOWN = 25  # so many of each
+_CENTRED = BODY.with_(align="center")
+_HOURS = BODY.with_(number_format="0", align="center")
+_KG = BODY.with_(number_format="0.0", align="center")
+
+
+def _ranked(keys: str) -> tuple[LiveColumn, LiveColumn]:
+    return (
+        LiveColumn("key", f'IF({{k}}>COUNT({keys}),"",SMALL({keys},{{k}}))'),
+        LiveColumn("at", f'IF({{key}}="","",MATCH({{key}},{keys},0))'),
+    )
+
+
+def _listed(then: str) -> str:
+    return f'IF({{key}}="","",{then})'
+
+
+ROOM = LiveSheet("room", (
+    *_ranked("live_ewes_room_key"),
+    LiveColumn("ewe", _listed("INDEX(live_ewes_name,{at})"), "Ewe", 12, STRONG),
+    LiveColumn("pen", _listed('TRIM(INDEX(lambing_pen,INDEX(live_ewes_at,{at}))&"")'), "Pen", 8, _CENTRED),
+    LiveColumn("at_side", _listed("INDEX(live_ewes_at_side,{at})"), "Lambs at her side", 10, _CENTRED),
+    LiveColumn("room", _listed("INDEX(live_ewes_room,{at})"), "Room for", 8, _CENTRED),
+    LiveColumn("lambed", _listed("INDEX(live_ewes_lambed_at,{at})"), "Lambed", 18, MOMENT),
+    LiveColumn("hours", _listed("INDEX(live_ewes_since_lambed,{at})/60"), "Hours ago", 8, _HOURS),
+), rows=SHOWN)
+
+_NAME = (
+    'IF(OR(INDEX(live_lambs_name,{at})="",NOT(ISNUMBER(INDEX(lambs_lamb_no,{at})))),'
+    'IF(TRIM(INDEX(lambs_tag,{at})&"")="","row "&({at}+3)&" of Lambs",TRIM(INDEX(lambs_tag,{at})&"")),'
+    'INDEX(live_lambs_name,{at})&"-"&INDEX(lambs_lamb_no,{at}))'
+)
+_PET, _NO_EWE, _GONE, _BIG = (f'"{why}"' for why in SPARE_WHY)
+_WHY = f"IF({{spare}}=1,{_PET},IF({{spare}}=2,{_NO_EWE},IF({{spare}}=3,{_GONE},{_BIG})))"
+
+SPARE = LiveSheet("spare", (
+    *_ranked("live_lambs_spare_key"),
+    LiveColumn("spare", _listed("INDEX(live_lambs_spare,{at})")),
+    LiveColumn("lamb", _listed(_NAME), "Lamb", 14, STRONG),
+    LiveColumn("why", _listed(_WHY), "Why it is spare", 20),
+    LiveColumn("hours", _listed('IF(INDEX(live_lambs_age,{at})="","",INDEX(live_lambs_age,{at})/60)'), "Age, hours", 8, _HOURS),
+    LiveColumn("kg", _listed('IF(ISNUMBER(INDEX(live_lambs_kg,{at})),INDEX(live_lambs_kg,{at}),"")'), "Birth weight (kg)",
+               9, _KG),
+    LiveColumn("sex", _listed('IF(TRIM(INDEX(lambs_sex,{at})&"")="?","",TRIM(INDEX(lambs_sex,{at})&""))'), "Sex", 8, _CENTRED),
+), rows=SHOWN, first_column=len(ROOM.columns) + 3)
+

@@ -1,0 +1,35 @@
+"""Single cells that other formulas use: the moment, settings of the season, and what could not be matched."""
+
+from template_builder.live.columns import LiveCell
+from template_builder.live.formulas import MINUTES
+from template_builder.settings import SETTING
+
+USED = ("gestation", "gestation_most", "next_look", "long_labour")
+LINKS = ("live_lambing_ewe", "live_lambs_ewe", "live_lambs_foster", "live_checks_ewe", "live_treatments_ewe")
+
+
+def _setting(id: str) -> str:
+    return f'INDEX(season_value,MATCH("{id}",season_row_key,0))'
+
+
+def _own_or_default(id: str) -> str:
+    return f"IF(ISNUMBER({_setting(id)}),{_setting(id)},{SETTING[id].default})"
+
+
+def _lost(link: str) -> str:
+    """Rows of one sheet that name a ewe Ewes does not have, or whose cell holds an error."""
+    return f"COUNTIF({link},-1)+ROWS({link})-COUNT({link})"
+
+
+# The only cell with a clock: everything that depends on the time depends on it.
+NOW = LiveCell("now", f"IF(ISNUMBER({_setting('as_of')}),{_setting('as_of')},NOW())")
+
+CELLS: tuple[LiveCell, ...] = (
+    LiveCell("minute", f"ROUND(live_now*{MINUTES},0)"),
+    *(LiveCell(id, _own_or_default(id)) for id in USED),
+    LiveCell("writes_looks", "COUNTA(lambing_next_day)+COUNTA(lambing_sides_next_day)+COUNTA(lambs_belly)"),
+    LiveCell("all_ewes_until", "IF(COUNT(live_treatments_all_ewes)=0,0,LARGE(live_treatments_all_ewes,1))"),
+    LiveCell("all_ewes_unknown", "COUNTIF(live_treatments_all_ewes_unknown,1)"),
+    *(LiveCell(f"lost_{link.removeprefix('live_')}", _lost(link)) for link in LINKS),
+    LiveCell("lost", "+".join(f"live_lost_{link.removeprefix('live_')}" for link in LINKS) + "+COUNTIF(live_lambs_adrift,1)"),
+)

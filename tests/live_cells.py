@@ -1,0 +1,69 @@
+"""The live cells of a workbook as LibreOffice reckons them, beside the values they were written with."""
+
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+
+from office import taken
+
+from template_builder.addresses import letters
+from template_builder.build import last_row
+from template_builder.columns import Row
+from template_builder.live.blocks import BLOCKS, CELLS_TAB, HIDDEN_CELLS, Block, rows_in
+from template_builder.live.columns import K, LiveRow, LiveValues
+from template_builder.live.write import CELLS
+from template_builder.sheets import SHEETS
+
+Step = Sequence[object]
+Found = Mapping[str, list[dict[str, object]]]
+CLOSE = 1e-6  # of a day: a tenth of a second
+
+
+def reckoned(path: Path, rows: Mapping[str, Sequence[Row]], step: Step = ()) -> Found:
+    """Every block by id as it stands once LibreOffice took the step, if any, and reckoned everything anew."""
+    return reckoned_each(path, rows, [step], BLOCKS)[0]
+
+
+def reckoned_each(path: Path, rows: Mapping[str, Sequence[Row]], steps: Sequence[Step], blocks: Sequence[Block]) -> list[Found]:
+    """Some blocks after each of these steps, taken in the workbook as it was built."""
+    last_rows = {sheet.id: last_row(sheet, len(rows.get(sheet.id, ()))) for sheet in SHEETS}
+    reading = [["read", block.tab, _area(block, last_rows)] for block in blocks]
+    reading.append(["read", CELLS_TAB, f"A1:B{len(HIDDEN_CELLS)}"])
+    orders = [order for step in steps for order in (["reopen"], *([step] if step else []), ["recalculate"], *reading)]
+    results = taken(path, orders[1:])
+    return [_found(blocks, results[start:start + len(reading)]) for start in range(0, len(results), len(reading))]
+
+
+def _found(blocks: Sequence[Block], results: Sequence[Sequence[Sequence[object]]]) -> Found:
+    *areas, cells = results
+    found = {
+        block.sheet.id: [dict(zip(block.sheet.places, row, strict=True)) for row in area]
+        for block, area in zip(blocks, areas, strict=True)
+    }
+    return {**found, CELLS: [dict(cells)]}
+
+
+def _area(block: Block, last_rows: Mapping[str, int]) -> str:
+    places = block.sheet.places.values()
+    last = block.top + rows_in(block, last_rows) - 1
+    return f"{letters(min(places))}{block.top}:{letters(max(places))}{last}"
+
+
+def differences(expected: LiveValues, found: Found) -> list[tuple[str, int, str, object, object]]:
+    """Each cell that differs: block, row, column, expected value, found value."""
+    return [
+        (id, number, column, wanted, row[column])
+        for id, rows in found.items()
+        for number, (row, wanted_row) in enumerate(zip(rows, _padded(expected[id], len(rows)), strict=True), start=1)
+        for column, wanted in wanted_row.items() if column in row and column != K and not _same(wanted, row[column])
+    ]
+
+
+def _padded(rows: Sequence[LiveRow], count: int) -> Sequence[LiveRow]:
+    assert len(rows) == count
+    return rows
+
+
+def _same(wanted: object, found: object) -> bool:
+    if isinstance(wanted, int | float) and isinstance(found, int | float):
+        return abs(wanted - found) < CLOSE
+    return wanted == found

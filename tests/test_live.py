@@ -1,0 +1,293 @@
+"""Live sheets: what LibreOffice reckons is what Python wrote, and both say what the problem list of analyse says."""
+
+from collections.abc import Mapping, Sequence
+from datetime import date, datetime, time
+from pathlib import Path
+
+import pytest
+from half_season import half_season
+from live_cells import CLOSE, Found, Step, differences, reckoned, reckoned_each
+
+from template_builder.alerts import ALERTS, END
+from template_builder.build import Plan, build
+from template_builder.choices import (
+    Belly,
+    Born,
+    EweLeft,
+    Help,
+    HowRecorded,
+    LambLeft,
+    NextDay,
+    Prolapse,
+    RearedBy,
+    Sucked,
+    Taken,
+    Teats,
+    TreatedFor,
+    Trouble,
+    YesNo,
+)
+from template_builder.columns import NOT_KNOWN, Row
+from template_builder.from_scan import Mating, season_rows
+from template_builder.laying import lay_ready
+from template_builder.layout import LIVE_TABS
+from template_builder.live.blocks import BLOCKS, TOP
+from template_builder.live.columns import LiveRow
+from template_builder.live.ewes import EWES, raised_id
+from template_builder.live.formulas import URGENCY
+from template_builder.live.lambs import SPARE_WHY
+from template_builder.live.watch import WATCH
+from template_builder.scan_list import read_scan_list
+from workbook import demo
+from workbook.advice.problem_ewes import problem_ewes
+from workbook.demo.files import CLEAN, EMPTY
+from workbook.live.values import live_values, with_values
+from workbook.opening import open_cells
+from workbook.reading import read
+
+Rows = Mapping[str, Sequence[Row]]
+NIGHT = datetime(2026, 3, 25, 3, 0)
+DEMOS = Path(__file__).parent.parent / "demo_workbooks"
+
+
+def day(number: int) -> date:
+    return date(2026, 3, number)
+
+
+def empty() -> Rows:
+    return season_rows(read_scan_list(DEMOS / "scan-list.csv").rows, Mating())
+
+
+def half() -> Rows:
+    return half_season(day(24))
+
+
+def many_troubles() -> Rows:
+    """A few ewes, each with something the demo's season has not."""
+    ewes: list[Row] = [
+        {"ewe": "0412", "scanned": 2, "due": day(20), "group": "A"}, {"ewe": "412", "scanned": 1, "due": day(28)},
+        {"ewe": "A*", "scanned": 3, "group": "A"}, {"ewe": "AB", "scanned": 1, "mated_on": date(2025, 10, 1)},
+        {"ewe": "gone", "scanned": 2, "left_on": day(22), "left_how": EweLeft.DIED},
+        {"ewe": "counted", "scanned": 1, "group": "C", "due": date(2026, 1, 1)},
+        {"ewe": "prolapsed", "scanned": 1}, {"ewe": "womb", "scanned": 1}, {"ewe": "aborted", "scanned": 2},
+        {"ewe": "labour", "scanned": 1}, {"ewe": "labour long ago", "scanned": 1}, {"ewe": "by count", "scanned": 2},
+        {"ewe": "trouble", "scanned": 1}, {"ewe": "helped", "scanned": 1}, {"ewe": "teats", "scanned": 1, "group": "A"},
+        {"ewe": "mastitis", "scanned": 1}, {"ewe": "treated", "scanned": 1, "group": "A"}, {"ewe": "0412"},
+        {"ewe": "known only by ?", "scanned": NOT_KNOWN, "due": NOT_KNOWN}, {"ewe": "dry", "scanned": 1},
+    ]
+    laid = lay_ready(ewes)
+    lambing: dict[str, Row] = {
+        "0412": {"lambed_on": day(24), "finished": time(2, 0), "sides_in_milk": 2, "pen": "7"},
+        "412": {"lambed_on": day(21), "sides_in_milk": 1, "sides_next_day": 2, "next_day": NextDay.ALL_FULL},
+        "A*": {"lambed_on": day(24), "all_well": YesNo.YES}, "gone": {"lambed_on": day(20)},
+        "prolapsed": {"lambed_on": day(24), "prolapse": Prolapse.VAGINAL},
+        "womb": {"prolapse": Prolapse.WOMB, "lambed_on": day(23)},
+        "labour": {"waters_seen": time(0, 30)}, "labour long ago": {"waters_seen": datetime(2026, 3, 24, 9, 0)},
+        "by count": {"lambed_on": day(24), "born_alive": 1, "born_dead": 1, "all_well": YesNo.YES},
+        "trouble": {"lambed_on": day(24), "next_day": NextDay.TROUBLE},
+        "helped": {"lambed_on": day(24), "next_day": NextDay.HELPED},
+        "teats": {"lambed_on": day(24), "teats": Teats.LARGE, "help": Help.LIGHT},
+        "dry": {"lambed_on": day(24), "sides_in_milk": 1},
+    }
+    lambs: dict[tuple[str, int], Row] = {
+        ("0412", 1): {"born": Born.ALIVE, "birth_weight": 4.5}, ("412", 1): {"born": Born.ALIVE, "belly": Belly.HOLLOW},
+        ("A*", 1): {"born": Born.ALIVE}, ("A*", 2): {"born": Born.ALIVE, "taken": Taken.REFUSED}, ("A*", 3): {"tag": "7003"},
+        ("gone", 1): {"born": Born.ALIVE}, ("gone", 2): {"born": Born.ALIVE, "reared_by": RearedBy.PET, "moved_on": day(22)},
+        ("aborted", 1): {"born": Born.ABORTED}, ("aborted", 2): {"born": Born.ABORTED},
+        ("prolapsed", 1): {"born": Born.ALIVE, "sucked": Sucked.NO}, ("womb", 1): {"born": Born.DEAD_FRESH},
+        ("teats", 1): {"born": Born.ALIVE}, ("trouble", 1): {"born": Born.ALIVE, "left_how": LambLeft.DIED},
+        ("helped", 1): {"born": Born.ALIVE, "foster_ewe": "by count", "moved_on": day(24), "belly": Belly.HOLLOW},
+        ("dry", 1): {"born": Born.ALIVE},
+    }
+    return {
+        "groups": [{"group": "A", "ram_out": date(2025, 10, 20)}, {"group": "C", "how_recorded": HowRecorded.COUNTS_ONLY}],
+        "ewes": laid["ewes"],
+        "lambing": [{**row, **lambing.get(str(row["ewe"]), {})} for row in laid["lambing"]] + [{"ewe": "00412", "pen": "9"}],
+        "lambs": [
+            *({**row, **lambs.get((str(row["ewe"]), int(str(row["lamb_no"]))), {})} for row in laid["lambs"]),
+            {"tag": "bought", "reared_by": RearedBy.NO_EWE}, {"ewe": "nobody", "lamb_no": 1, "born": Born.ALIVE},
+        ],
+        "ewe_check": [
+            {"ewe": "mastitis", "date": day(24), "trouble": Trouble.MASTITIS}, {"ewe": "AB", "trouble": Trouble.SLEEPY},
+            {"ewe": "412", "date": day(23), "sides_in_milk": 0}, {"ewe": "teats", "date": day(25), "teats": Teats.SOUND},
+            {"ewe": "mastitis", "date": day(10), "trouble": Trouble.ABORTED},
+            {"ewe": "mastitis", "date": day(2), "trouble": Trouble.PROLAPSE},
+        ],
+        "treatments": [
+            {"date": day(20), "given_to": TreatedFor.EWE, "animal": "treated", "product": "x", "withdrawal": 28},
+            {"date": day(24), "given_to": TreatedFor.EWE, "animal": "treated", "product": "y", "withdrawal": 2},
+            {"date": day(24), "given_to": TreatedFor.EWE, "animal": "mastitis", "product": "y"},
+            {"date": day(1), "given_to": TreatedFor.GROUP, "animal": "A", "product": "z", "withdrawal": 40},
+            {"date": day(1), "given_to": TreatedFor.ALL_EWES, "product": "v", "withdrawal": 0},
+        ],
+    }
+
+
+def made(folder: Path, rows: Rows, moment: datetime = NIGHT) -> tuple[Path, Plan]:
+    """A workbook of these rows with "as of" set, so that its clock stands still."""
+    season = [row for row in rows.get("season", ()) if row["row_key"] != "as_of"]
+    fixed = {**rows, "season": [*season, {"row_key": "as_of", "value": moment}]}
+    plan = with_values(Plan("Live", fixed), moment)
+    build(folder / "live.xlsx", plan)
+    return folder / "live.xlsx", plan
+
+
+SEASONS = {"empty": empty, "half": half, "full": demo.clean_season, "messy": demo.messy_season, "troubles": many_troubles}
+
+
+@pytest.mark.parametrize("name", SEASONS)
+def test_libreoffice_reckons_what_was_written(tmp_path: Path, name: str) -> None:
+    path, plan = made(tmp_path, SEASONS[name]())
+    assert [] == differences(plan.live, reckoned(path, plan.rows))
+
+
+def test_a_wrong_value_is_put_right_by_reckoning_anew(tmp_path: Path) -> None:
+    rows = {**half(), "season": [{"row_key": "as_of", "value": NIGHT}]}
+    live = dict(live_values(rows, NIGHT))
+    live["ewes"] = [{**live["ewes"][0], "scanned": 7}, *live["ewes"][1:]]
+    build(tmp_path / "wrong.xlsx", Plan("Wrong", rows, live=live))
+    stored = dict(open_cells(tmp_path / "wrong.xlsx", unread=set(LIVE_TABS) - {"_ewes"}).tabs["_ewes"])[TOP]
+    assert 7 == next(cell.value for cell in stored if cell.column == EWES.places["scanned"])
+    assert ["scanned"] == [column for _, _, column, *_ in differences(live, reckoned(tmp_path / "wrong.xlsx", rows))]
+
+
+# Of the messy season the reader understands some slips; formulas put those ewes on top instead.
+@pytest.mark.parametrize("name", [name for name in SEASONS if name != "messy"])
+@pytest.mark.parametrize("moment", [datetime(2026, 3, 12, 23, 30), NIGHT, datetime(2026, 8, 31, 12)])
+def test_the_watch_list_says_what_analyse_says(tmp_path: Path, name: str, moment: datetime) -> None:
+    path, plan = made(tmp_path, SEASONS[name](), moment)
+    season = read(path).season
+    known = {ewe.name for ewe in season.flock.ewes.values() if ewe.record is not None}
+    problems = [problem for problem in problem_ewes(season, moment) if problem.name in known]
+    most_urgent = {(problem.name, problem.alert): problem.urgency for problem in reversed(problems)}
+    expected = {(ewe, alert, urgency) for (ewe, alert), urgency in most_urgent.items()}
+    assert expected == {
+        (str(ewe["name"]), alert.title, int(ewe[raised_id(alert)]) // URGENCY)
+        for ewe in plan.live["ewes"] for alert in ALERTS if ewe[raised_id(alert)]
+    }
+    first = list(dict.fromkeys(problem.name for problem in problems if problem.urgency < END))
+    listed = [str(row["ewe"]) for row in plan.live["watch"] if row["key"] != ""]
+    assert set(first[:len(listed)]) >= set(listed) or len(first) > len(listed)
+    assert min(len(first), len(plan.live["watch"])) == len(listed)
+
+
+def test_the_list_empties_itself_as_looks_are_written(tmp_path: Path) -> None:
+    rows = lay_ready([{"ewe": "0412", "scanned": 1}])
+    lambed = {**rows["lambing"][0], "lambed_on": day(24), "all_well": YesNo.YES}
+    rows["lambs"] = [{**rows["lambs"][0], "born": Born.ALIVE}]
+    due = live_values({**rows, "lambing": [lambed]}, NIGHT)
+    seen = live_values({**rows, "lambing": [{**lambed, "next_day": NextDay.ALL_FULL}]}, NIGHT)
+    assert ["0412", "look due"] == [due["watch"][0]["ewe"], due["watch"][0]["seen"]]
+    assert ("", "Nothing to look at now.") == (seen["watch"][0]["ewe"], seen["cells"][0]["watch_head"])
+
+
+@pytest.mark.parametrize(("hours", "seen"), [(1, ""), (3, "long labour"), (13, "lambing not recorded")])
+def test_long_labour_lapses(hours: int, seen: str) -> None:
+    rows = lay_ready([{"ewe": "0412", "scanned": 1}])
+    rows["lambing"] = [{**rows["lambing"][0], "waters_seen": datetime(2026, 3, 24, 12)}]
+    live = live_values(rows, datetime(2026, 3, 24, 12 + hours) if hours < 12 else datetime(2026, 3, 25, hours - 12))
+    assert seen == live["watch"][0]["seen"]
+
+
+def _by_name(rows: Sequence[LiveRow], column: str) -> dict[object, LiveRow]:
+    return {row[column]: row for row in reversed(rows) if row[column] != ""}
+
+
+def test_set_on_leaves_out_ewes_that_are_ill_or_have_no_room() -> None:
+    live = live_values({**many_troubles()}, NIGHT)
+    room = _by_name(live["room"], "ewe")
+    assert {"0412"} == set(room)
+    assert (1, 1, "7") == (room["0412"]["at_side"], room["0412"]["room"], room["0412"]["pen"])
+
+
+def test_spare_lambs_say_why_and_how_old() -> None:
+    lambs = _by_name(live_values(many_troubles(), NIGHT)["spare"], "lamb")
+    why = {name: row["why"] for name, row in lambs.items()}
+    bottle, no_ewe, gone, big = SPARE_WHY
+    assert {"A*-1": big, "A*-2": big, "A*-3": big, "bought": no_ewe, "nobody-1": no_ewe} == why
+    assert (27, "") == (lambs["A*-1"]["hours"], lambs["bought"]["hours"])
+    young = _by_name(live_values(many_troubles(), datetime(2026, 3, 22, 8))["spare"], "lamb")
+    assert (gone, bottle, 56) == (young["gone-1"]["why"], young["gone-2"]["why"], young["gone-2"]["hours"])
+
+
+def test_the_status_of_a_ewe() -> None:
+    status = _by_name(live_values(many_troubles(), NIGHT)["status"], "ewe")
+    assert ("lambed", 1, -1) == tuple(status["0412"][id] for id in ("state", "lambs", "unlike"))
+    assert ("overdue", 15) == (status["AB"]["state"], status["AB"]["over"])
+    assert ("to lamb", 2.5) == (status["labour"]["state"], status["labour"]["labour"])
+    assert ("left", "aborted") == (status["gone"]["state"], status["aborted"]["state"])
+    assert abs(46106 + 2 / 24 - float(status["0412"]["next_look"])) < CLOSE
+    assert 46129 == status["treated"]["until"]
+    assert "not known" == status["mastitis"]["until"]
+
+
+# What is done to a cell -> the ewe that must stand on top.
+UNREADABLE: dict[str, tuple[Step, str]] = {
+    "text in a date": (["set", "Lambing", "D4", "12/3 or so"], "0412"),
+    "not in the list": (["set", "Lambs", "J4", "perhaps"], "0412"),
+    "text in due": (["set", "Ewes", "C6", "soon"], "412"),
+    "error in a date": (["formula", "Lambing", "D4", "=1/0"], "0412"),
+    "error for a number": (["formula", "Ewes", "A6", "=1/0"], "row 6 of Ewes"),
+    "text in a look": (["set", "Ewe check", "B4", "yesterday"], "mastitis"),
+    "text in a treatment": (["set", "Treatments", "H5", "four weeks"], "treated"),
+}
+MOVED: dict[str, Step] = {
+    "spare rows deleted": ["delete_rows", "Ewes", 30, 3], "row inserted": ["insert_rows", "Ewes", 10, 1],
+    "rows inserted on Lambing": ["insert_rows", "Lambing", 9, 2], "Ewes sorted": ["sort", "Ewes", 2, 4],
+    "Lambing sorted": ["sort", "Lambing", 4, 4], "Lambs sorted": ["sort", "Lambs", 5, 4],
+}
+DELETED_ROW, DELETED_COLUMN = ["delete_rows", "Ewes", 6, 1], ["delete_columns", "Lambing", 4, 1]
+
+
+def _listed(watch: Sequence[Mapping[str, object]]) -> set[object]:
+    shown = {row["ewe"] for row in watch if row["key"] != ""}
+    assert not any(str(value).startswith(("#", "Err:")) for row in watch for value in row.values())
+    return shown
+
+
+@pytest.fixture(scope="module")
+def accidents(tmp_path_factory: pytest.TempPathFactory) -> tuple[Plan, dict[str, Found]]:
+    """The season of troubles, two ewes first on each sheet, and its Watch list after each accident, in one run."""
+    rows = dict(many_troubles())
+    rows["ewes"] = sorted(rows["ewes"], key=lambda row: {"0412": 0, "412": 1}.get(str(row["ewe"]), 2))
+    rows["lambing"] = sorted(rows["lambing"], key=lambda row: row["ewe"] != "0412")
+    rows["lambs"] = sorted(rows["lambs"], key=lambda row: row.get("ewe") != "0412")
+    path, plan = made(tmp_path_factory.mktemp("accidents"), rows)
+    shown = [block for block in BLOCKS if block.sheet is WATCH]
+    steps = {name: step for name, (step, _) in UNREADABLE.items()} | MOVED | {"row": DELETED_ROW, "column": DELETED_COLUMN}
+    return plan, dict(zip(steps, reckoned_each(path, plan.rows, list(steps.values()), shown), strict=True))
+
+
+@pytest.mark.parametrize("name", UNREADABLE)
+def test_what_cannot_be_read_puts_that_ewe_on_top(accidents: tuple[Plan, dict[str, Found]], name: str) -> None:
+    plan, found = accidents
+    watch, ewe = found[name]["watch"], UNREADABLE[name][1]
+    assert "cannot be read" not in [row["seen"] for row in plan.live["watch"]]
+    assert (ewe, "cannot be read") == (watch[0]["ewe"], watch[0]["seen"])
+    assert _listed(plan.live["watch"]) - {ewe, "412"} <= _listed(watch)
+
+
+@pytest.mark.parametrize("name", MOVED)
+def test_moving_rows_about_changes_no_list(accidents: tuple[Plan, dict[str, Found]], name: str) -> None:
+    plan, found = accidents
+    assert _listed(plan.live["watch"]) == _listed(found[name]["watch"])
+
+
+def test_a_deleted_row_takes_only_its_own_ewe_off_the_list(accidents: tuple[Plan, dict[str, Found]]) -> None:
+    plan, found = accidents
+    expected = _listed(plan.live["watch"])
+    assert "412" == plan.rows["ewes"][2]["ewe"] and "412" in expected
+    assert expected - {"412"} == _listed(found["row"]["watch"])
+
+
+def test_a_deleted_column_puts_every_ewe_on_the_list(accidents: tuple[Plan, dict[str, Found]]) -> None:
+    plan, found = accidents
+    unread = {str(row["ewe"]) for row in found["column"]["watch"] if row["seen"] == "cannot be read"}
+    lambing = {str(row["ewe"]) for row, live in zip(plan.rows["lambing"], plan.live["lambing"], strict=False) if live["touched"]}
+    here = {str(row["ewe"]) for row in plan.rows["ewes"] if "left_on" not in row}
+    assert lambing & here == unread
+
+
+def test_the_clean_and_the_empty_demo_read_back_the_same() -> None:
+    for name in (CLEAN, EMPTY):
+        assert () == read(DEMOS / name).season.own_sheets

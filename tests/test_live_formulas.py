@@ -1,0 +1,132 @@
+"""What live formulas may be made of: functions every program has, counting by number alone, no way back into entry cells."""
+
+import re
+from collections.abc import Iterator
+from pathlib import Path
+
+from template_builder.alerts import ALERTS, UNREADABLE
+from template_builder.build import Plan, build, last_row
+from template_builder.layout import HIDDEN_TABS, LIVE_TABS
+from template_builder.live.blocks import BLOCKS, HIDDEN, SINGLE_CELLS, all_formulas, ranges
+from template_builder.live.columns import names_in
+from template_builder.live.ewes import EWES
+from template_builder.sheets import SHEETS
+from workbook.opening import open_cells
+
+# Each is known to work in LibreOffice 7.4 and Gnumeric and to be as old as the file format.
+SAFE = {
+    "AND", "COUNT", "COUNTA", "COUNTIF", "COUNTIFS", "IF", "IFERROR", "INDEX", "INT", "ISNUMBER", "LARGE", "MATCH", "MAX", "MID",
+    "MIN", "N", "NOT", "NOW", "OR", "ROUND", "ROWS", "SMALL", "SUBSTITUTE", "SUM", "SUMIF", "SUMPRODUCT", "TRIM",
+}
+# Criteria of COUNTIF and SUMIF: numbers, rows of ewes and keys made of them, never what a person wrote.
+CRITERIA = re.compile(
+    r'-?\d+|"[<>]=?-?\d+"|"[<>]=?"&\(?\$[A-Z]+\{row\}(\+1\))?\*100000000000|\$[A-Z]+\{row\}(-2)?')
+COUNTED = re.compile(r"(?:live_[a-z_]+|\$[A-Z]+\{row\}:\$[A-Z]+\{row\})")
+MOST_CHARACTERS, MOST_LITERAL = 8192, 255
+
+
+def _arguments(formula: str, function: str) -> Iterator[list[str]]:
+    """The arguments of every call of a function."""
+    for found in re.finditer(rf"\b{function}\(", formula):
+        depth, quoted, start, parts = 1, False, found.end(), []
+        for place in range(found.end(), len(formula)):
+            sign = formula[place]
+            quoted ^= sign == '"'
+            depth += 0 if quoted else (sign == "(") - (sign == ")")
+            if not quoted and ((sign == "," and depth == 1) or depth == 0):
+                parts.append(formula[start:place])
+                start = place + 1
+            if depth == 0:
+                break
+        yield parts
+
+
+def _without_text(formula: str) -> str:
+    return "".join(formula.split('"')[::2])
+
+
+def test_only_functions_every_program_has() -> None:
+    used = {name for formula in all_formulas() for name in re.findall(r"([A-Z][A-Z0-9.]*)\(", _without_text(formula))}
+    assert set() == used - SAFE
+    assert {"INDEX", "MATCH", "SMALL"} <= used
+
+
+def test_nothing_is_counted_by_a_tag() -> None:
+    calls = [(formula, parts) for formula in all_formulas() for name in ("COUNTIF", "COUNTIFS", "SUMIF")
+             for parts in _arguments(formula, name)]
+    assert 50 < len(calls)
+    for formula, parts in calls:
+        wide = "COUNTIFS(" in formula
+        pairs = list(zip(parts[::2], parts[1::2], strict=True)) if wide else [(parts[0], parts[1])]
+        for area, criterion in pairs:
+            assert COUNTED.fullmatch(area), formula
+            assert CRITERIA.fullmatch(criterion), (criterion, formula)
+    text_columns = {"name", "foster_text", "animal"}
+    assert not [area for _, parts in calls for area in parts[:1] if area.rpartition("_")[2] in text_columns]
+
+
+def test_a_tag_as_criterion_would_be_seen() -> None:
+    planted = "=COUNTIF(lambing_ewe,$B{row}&\"\")"
+    (parts,) = _arguments(planted, "COUNTIF")
+    assert not COUNTED.fullmatch(parts[0]) and not CRITERIA.fullmatch(parts[1])
+
+
+def test_the_clock_stands_in_one_cell() -> None:
+    assert 1 == sum(formula.count("NOW()") for formula in all_formulas())
+
+
+def test_entry_rows_are_read_by_their_number_alone() -> None:
+    entry = {name for name, (tab, *_) in ranges({sheet.id: 50 for sheet in SHEETS}) if tab not in LIVE_TABS}
+    for formula in all_formulas():
+        for name in names_in([formula]) & entry:
+            calls = [parts for function in ("INDEX", "ROWS", "COUNTA", "MATCH") for parts in _arguments(formula, function)]
+            held = sum(part == name for parts in calls for part in parts)
+            assert held == len(re.findall(rf"\b{name}\b", formula)), (name, formula)
+        assert "!" not in re.sub(r"_ewes!\$[A-Z]+\{row\}", "", formula) and "[" not in formula
+
+
+def test_formulas_and_their_words_fit() -> None:
+    for formula in all_formulas():
+        assert len(formula) < MOST_CHARACTERS
+        assert all(len(words) <= MOST_LITERAL for words in formula.split('"')[1::2]), formula
+        assert formula.count("(") == formula.count(")") or '"' in formula
+    nested = max(_depth(_without_text(formula)) for formula in all_formulas())
+    assert nested <= 64
+
+
+def _depth(formula: str) -> int:
+    deepest = depth = 0
+    for sign in formula:
+        depth += (sign == "(") - (sign == ")")
+        deepest = max(deepest, depth)
+    return deepest
+
+
+def test_names_are_no_cells_no_tables_and_all_there() -> None:
+    found = dict(ranges({sheet.id: last_row(sheet, 3) for sheet in SHEETS}))
+    names = [*found, *(cell.name for cell in SINGLE_CELLS)]
+    lists = {name for name in names_in(all_formulas()) if name.startswith("list_")}
+    assert set() == names_in(all_formulas()) - set(names) - lists
+    assert len(names) == len({name.casefold() for name in names})
+    assert not [name for name in names if re.fullmatch(r"(?i)[a-z]{1,3}\d+|r\d*c?\d*|c\d*", name) or name.startswith("table_")]
+    assert set(LIVE_TABS) >= {tab for tab, *_ in found.values()} - {sheet.title for sheet in SHEETS}
+    assert {block.tab for block in HIDDEN} <= set(HIDDEN_TABS)
+
+
+def test_every_alert_has_its_column_and_a_first_step_on_one_line() -> None:
+    raised = [column.id for column in EWES.columns if column.id.startswith("alert_")]
+    assert [f"alert_{alert.id}" for alert in ALERTS] == raised
+    assert sorted(alert.urgency for alert in ALERTS) == [alert.urgency for alert in ALERTS]
+    assert all(len(alert.first_step) <= 95 for alert in (*ALERTS, UNREADABLE))
+
+
+def test_every_column_of_a_block_has_its_own_id() -> None:
+    for block in BLOCKS:
+        assert len(block.sheet.places) == len(block.sheet.columns) + 1
+
+
+def test_no_entry_sheet_holds_a_formula(tmp_path: Path) -> None:
+    build(tmp_path / "season.xlsx", Plan("Live", {}))
+    cells = open_cells(tmp_path / "season.xlsx")
+    held = {tab for tab, lines in cells.tabs.items() for _, line in lines for cell in line if cell.formula}
+    assert held <= set(LIVE_TABS) and "Watch list" in held
