@@ -2,12 +2,13 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from pathlib import Path
 
 from template_builder import look
 from template_builder.addresses import letters
 from template_builder.choices import Choice
-from template_builder.columns import NOT_KNOWN, OWN, Column, Kind, Row, Sheet, Start, Value
+from template_builder.columns import LINE, NOT_KNOWN, OWN, Column, Kind, Row, Sheet, Start, Value
 from template_builder.entry import limits_of, prompt_of
 from template_builder.excel import PROMPT_TITLE, Book, Page, new_book
 from template_builder.forecast_page import write_forecast
@@ -117,15 +118,24 @@ class _EntrySheet:
     rows: Sequence[Row]
     plan: Plan
 
+    @property
+    def day_book(self) -> bool:
+        """Whether the rows are numbered lines in order of lambing."""
+        return any(LINE.id in row for row in self.rows)
+
+    @cached_property
+    def columns(self) -> tuple[Column, ...]:
+        return self.sheet.arranged(day_book=self.day_book)
+
     def write(self) -> None:
         page = self.book.page(self.sheet.title)
         own = list(dict.fromkeys(key for row in self.rows for key in row if key.startswith(OWN)))
         last = FIRST_ROW + len(self.rows) + self.sheet.spare_rows - 1
         self._head(page)
-        for number, column in enumerate(self.sheet, start=1):
+        for number, column in enumerate(self.columns, start=1):
             self._column(page, number, column, max(last, FIRST_ROW))
-        titles = [column.title for column in self.sheet] + [key.removeprefix(OWN) for key in own]
-        styles = [look.HEADING_ISSUED if column.issued else look.HEADING for column in self.sheet]
+        titles = [column.title for column in self.columns] + [key.removeprefix(OWN) for key in own]
+        styles = [look.HEADING_ISSUED if column.issued else look.HEADING for column in self.columns]
         page.table(table_name(self.sheet), (HEADING_ROW, 1), (max(last, FIRST_ROW), len(titles)), titles,
                    styles + [look.HEADING] * len(own))
         self._body(page, own)
@@ -134,7 +144,7 @@ class _EntrySheet:
         page.raw.hide_gridlines(0)
 
     def _head(self, page: Page) -> None:
-        for number, column in enumerate(self.sheet, start=1):
+        for number, column in enumerate(self.columns, start=1):
             page.text(KEY_ROW, number, self.sheet.address(column), look.SMALL)
         page.height(KEY_ROW, look.ROW_HEIGHT, hidden=True)
         page.text(TITLE_ROW, 1, f"{self.sheet.title}: {self.sheet.purpose}", look.SECTION)
@@ -142,7 +152,7 @@ class _EntrySheet:
         page.height(HEADING_ROW, look.HEADING_HEIGHT)
 
     def _column(self, page: Page, number: int, column: Column, last: int) -> None:
-        page.width(number, column.characters, hidden=not column.shown(self.plan.start), style=cell_style(column))
+        page.width(number, column.characters, hidden=not column.shown(self.plan.start, day_book=self.day_book), style=cell_style(column))
         self.book.define(heading_name(self.sheet, column), self.sheet.title, (HEADING_ROW, number))
         if self.sheet.address(column) in LIVE_COLUMNS:
             self.book.define(column_name(self.sheet, column), self.sheet.title, (FIRST_ROW, number), (last, number))
@@ -155,16 +165,16 @@ class _EntrySheet:
             page.validate((FIRST_ROW, number), (last, number), {**(rules or {"validate": "any"}), **told})
 
     def _body(self, page: Page, own: Sequence[str]) -> None:
-        places = {column.id: (number, column) for number, column in enumerate(self.sheet, start=1)}
+        places = {column.id: (number, column) for number, column in enumerate(self.columns, start=1)}
         extra = {key: len(self.sheet.columns) + number for number, key in enumerate(own, start=1)}
         for row, values in enumerate(self.rows, start=FIRST_ROW):
-            issued_row = "row_key" in values
+            issued = self.sheet.issued_in(values) if "row_key" in values else ()
             for key, value in values.items():
                 if key in extra:
                     page.value(row, extra[key], value, look.PLAIN, shown)
                 elif value is not None:
                     number, column = places[key]
-                    style = cell_style(column, issued=issued_row and column.issued)
+                    style = cell_style(column, issued=column in issued)
                     style = style.with_(valign="top") if self.sheet.fixed_rows else style
                     page.value(row, number, value, _styled(style, value), shown)
             if self.sheet.fixed_rows:

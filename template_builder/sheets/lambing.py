@@ -1,7 +1,7 @@
 """Lambing: one row for each ewe that lambs."""
 
 from template_builder.choices import Colostrum, Help, NextDay, Prolapse, Teats, WhyHelped, YesNo
-from template_builder.columns import Column, Kind, Sheet
+from template_builder.columns import LINE, Column, Kind, Sheet
 
 LAMBING = Sheet(
     id="lambing",
@@ -13,8 +13,9 @@ LAMBING = Sheet(
         Column("ewe", "Ewe", Kind.IDENTIFIER, "Her number, as on Ewes.", required=True, issued=True, printed=True,
                links_to="ewes.ewe"),
         Column("scanned", "Scanned", Kind.WHOLE, "As on Ewes when this row was laid ready.", least=0, most=8, unit="lambs",
-               issued=True, printed=True),
-        Column("due", "Due", Kind.DATE, "As on Ewes when this row was laid ready.", issued=True, printed=True),
+               issued=True, printed=True, day_book=False),
+        Column("due", "Due", Kind.DATE, "As on Ewes when this row was laid ready.", issued=True, printed=True,
+               day_book=False),
         Column("lambed_on", "Lambed on", Kind.DATE, "The day she lambed.", printed=True),
         Column("all_well", "All well", Kind.CHOICE,
                "Yes stands for: no help, both sides in milk, teats sound, no prolapse, afterbirth passed, lambs taken "
@@ -50,5 +51,6 @@ LAMBING = Sheet(
                links_to="groups.group", width=12),
         Column("recorded_by", "Recorded by", Kind.TEXT, "Who wrote this row.", width=11, outdoors=False),
         Column("notes", "Notes", Kind.TEXT, "Anything else.", printed=True, width=30),
+        LINE,
     ),
 )

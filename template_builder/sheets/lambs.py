@@ -16,7 +16,7 @@ from template_builder.choices import (
     WhyMoved,
     YesNo,
 )
-from template_builder.columns import Column, Kind, Sheet
+from template_builder.columns import LINE, Column, Kind, Sheet
 
 LAMBS = Sheet(
     id="lambs",
@@ -24,6 +24,7 @@ LAMBS = Sheet(
     one_row_for="a lamb",
     purpose="Each lamb from birth to the day it leaves. A row nobody has written in is no lamb.",
     spare_rows=60,
+    numbered=("lamb_no",),
     own_columns=(
         Column("ewe", "Ewe", Kind.IDENTIFIER, "The ewe that bore it, as on Ewes. Blank only for a bought lamb.",
                issued=True, printed=True, links_to="ewes.ewe"),
@@ -58,6 +59,7 @@ LAMBS = Sheet(
         Column("confirmed_by", "Cause confirmed by", Kind.CHOICE, "Who says so.", choices=ConfirmedBy),
         Column("electronic_tag", "Electronic tag", Kind.IDENTIFIER, "All digits of the electronic tag. Kept as text.",
                width=18, outdoors=False),
-        Column("notes", "Notes", Kind.TEXT, "Anything else.", width=30),
+        Column("notes", "Notes", Kind.TEXT, "Anything else.", printed=True, width=30),
+        LINE,
     ),
 )
