@@ -14,6 +14,7 @@ from template_builder.excel import PROMPT_TITLE, Book, Page, new_book
 from template_builder.forecast_page import write_forecast
 from template_builder.forecast_rows import forecast_from, lambed_each_day
 from template_builder.guide import write_codes
+from template_builder.hints import Grid, mark
 from template_builder.layout import (
     FIRST_ROW,
     HEADING_ROW,
@@ -30,6 +31,7 @@ from template_builder.layout import (
     setting_name,
     table_name,
 )
+from template_builder.printed import write_printed
 from template_builder.policy import EVIDENCE_BY_ID, RULES, WEIGHTS
 from template_builder.settings import SETTING, SETTINGS, Setting
 from template_builder.sheets import SHEETS
@@ -52,6 +54,13 @@ class Plan:
     start: Start = Start.INDOORS
     built: str = ""
 
+    def setting(self, id: str) -> float:
+        """A setting that is a number: the value given among the rows, else its default."""
+        given = next((row.get("value") for row in self.rows.get("season", ()) if row.get("row_key") == id), None)
+        value = given if isinstance(given, int | float) else SETTING[id].default
+        assert isinstance(value, int | float), id
+        return value
+
 
 def build(path: Path, plan: Plan, *, force: bool = False) -> None:
     """Write the season workbook. Rows with a "row_key" are issued rows; a key beginning "+" is an own column.
@@ -68,6 +77,7 @@ def build(path: Path, plan: Plan, *, force: bool = False) -> None:
             _EntrySheet(book, sheet, rows, plan).write()
         write_codes(book, plan.title)
         _meta(book, plan)
+        write_printed(book, plan.rows, plan.title, plan.start)
 
 
 def _forecast(book: Book, plan: Plan) -> None:
@@ -139,6 +149,7 @@ class _EntrySheet:
         page.table(table_name(self.sheet), (HEADING_ROW, 1), (max(last, FIRST_ROW), len(titles)), titles,
                    styles + [look.HEADING] * len(own))
         self._body(page, own)
+        self._hints(page, max(last, FIRST_ROW), len(titles))
         page.freeze(FIRST_ROW, 1 + min(_TITLE_COLUMNS, max(1, len(self.sheet.issued) or 1)))
         page.print_setup(repeat=(TITLE_ROW, HEADING_ROW), footer=self.plan.title, one_page_wide=self.sheet.fixed_rows)
         page.raw.hide_gridlines(0)
@@ -163,6 +174,12 @@ class _EntrySheet:
         if rules or prompt:
             told = {"input_title": column.title[:PROMPT_TITLE], "input_message": prompt} if prompt else {}
             page.validate((FIRST_ROW, number), (last, number), {**(rules or {"validate": "any"}), **told})
+
+    def _hints(self, page: Page, last_row: int, last_column: int) -> None:
+        issued = self.sheet.issued_in((LINE.id,) if self.day_book else ())
+        places = {column.id: number for number, column in enumerate(self.columns, start=1)}
+        grid = Grid(places, frozenset(column.id for column in issued), last_row, last_column)
+        mark(page, self.sheet.id, grid, self.plan.setting)
 
     def _body(self, page: Page, own: Sequence[str]) -> None:
         places = {column.id: (number, column) for number, column in enumerate(self.columns, start=1)}

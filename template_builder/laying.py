@@ -69,11 +69,13 @@ def keyed(sheet: Sheet, row: Row) -> Row:
     return {**filled, "row_key": row_key(sheet, filled)}
 
 
-def _sorting(order: Order) -> Callable[[Row], tuple[object, ...]]:
-    def by_number(row: Row) -> tuple[object, ...]:
-        name = str(row.get("ewe") or "")
-        return (0, int(name), name) if name.isdecimal() else (1, 0, name.casefold())
+def by_number(row: Row) -> tuple[object, ...]:
+    """For sorting rows by ewe: numbers as numbers, then names."""
+    name = str(row.get("ewe") or "")
+    return (0, int(name), name) if name.isdecimal() else (1, 0, name.casefold())
 
+
+def _sorting(order: Order) -> Callable[[Row], tuple[object, ...]]:
     def by_due(row: Row) -> tuple[object, ...]:
         due = row.get("due")
         return (due if isinstance(due, date) else date.max, *by_number(row))
@@ -81,4 +83,4 @@ def _sorting(order: Order) -> Callable[[Row], tuple[object, ...]]:
     return by_due if order is Order.DUE else by_number
 
 
-__all__: Sequence[str] = ["LAMBS_A_LINE", "Order", "day_book", "keyed", "lay_ready", "row_key"]
+__all__: Sequence[str] = ["LAMBS_A_LINE", "Order", "by_number", "day_book", "keyed", "lay_ready", "row_key"]
