@@ -31,8 +31,8 @@ from template_builder.layout import (
     setting_name,
     table_name,
 )
-from template_builder.printed import write_printed
 from template_builder.policy import EVIDENCE_BY_ID, RULES, WEIGHTS
+from template_builder.printed import write_printed
 from template_builder.settings import SETTING, SETTINGS, Setting
 from template_builder.sheets import SHEETS
 from template_builder.start_here import write_start_here
@@ -163,7 +163,8 @@ class _EntrySheet:
         page.height(HEADING_ROW, look.HEADING_HEIGHT)
 
     def _column(self, page: Page, number: int, column: Column, last: int) -> None:
-        page.width(number, column.characters, hidden=not column.shown(self.plan.start, day_book=self.day_book), style=cell_style(column))
+        hidden = not column.shown(self.plan.start, day_book=self.day_book)
+        page.width(number, column.characters, hidden=hidden, style=cell_style(column))
         self.book.define(heading_name(self.sheet, column), self.sheet.title, (HEADING_ROW, number))
         if self.sheet.address(column) in LIVE_COLUMNS:
             self.book.define(column_name(self.sheet, column), self.sheet.title, (FIRST_ROW, number), (last, number))

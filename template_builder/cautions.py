@@ -19,7 +19,8 @@ AT_THE_PEN = (
 # When, what to do, and on which sheet.
 YEAR: tuple[tuple[str, str, str], ...] = (
     ("After scanning", "Look through Season and Groups; write how many ewes went to each ram.", "Season, Groups"),
-    ("Before lambing", "Check pens and hands against the due dates. Print the sheets you write on in the shed.", "Forecast, Print ..."),
+    ("Before lambing", "Check pens and hands against the due dates. Print the sheets you write on in the shed.",
+     "Forecast, Print ..."),
     ("At lambing", "One row for each ewe on Lambing, one for each lamb on Lambs. All well: yes saves most cells.",
      "Lambing, Lambs"),
     ("Next day", "Look at every ewe and lamb again within a day: full bellies, both sides in milk.", "Lambing, Lambs"),

@@ -211,9 +211,10 @@ class Book:
 
     def format(self, style: Style) -> Any:
         """The file's format for a style, made once."""
-        if style not in self._formats:
-            self._formats[style] = self.raw.add_format(style.as_format())
-        return self._formats[style]
+        found = self._formats.get(style)
+        if found is None:
+            found = self._formats[style] = self.raw.add_format(style.as_format())
+        return found
 
     def page(self, title: str) -> Page:
         return Page(self, title)

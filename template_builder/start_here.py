@@ -8,7 +8,7 @@ from template_builder.tab import Cell, Head, Tab
 
 _WIDTHS = (27.0, 76.0, 25.0)
 _WHEN = Head("When", STRONG.with_(wrap=True, valign="top"))
-_CALL = ("Vet", "Vet, out of hours", "Farm", "Helper")
+CALL = ("Vet", "Vet, out of hours", "Farm", "Helper")
 
 
 def write_start_here(book: Book, title: str, built: str) -> None:
@@ -22,7 +22,7 @@ def write_start_here(book: Book, title: str, built: str) -> None:
     numbered = [(f"{number}. {when}", words, where) for number, (when, words, where) in enumerate(AT_NIGHT, start=1)]
     tab.table((_WHEN, Head("What to do"), Head("Where")), numbered)
     tab.section("Whom to call")
-    tab.table((Head("Who", STRONG), Head("Name and number", FILL_IN)), [(who, Cell(None, FILL_IN)) for who in _CALL])
+    tab.table((Head("Who", STRONG), Head("Name and number", FILL_IN)), [(who, Cell(None, FILL_IN)) for who in CALL])
     tab.section("What to do when")
     tab.table((_WHEN, Head("What to do"), Head("On which sheet")), YEAR)
     tab.section("How to write")

@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 
 from template_builder.addresses import letters
 from template_builder.columns import Column, Sheet
-from template_builder.layout import HEADING_ROW, PRINTED_TABS, heading_name
+from template_builder.layout import HEADING_ROW, heading_name
 from template_builder.sheets import SHEETS
 from workbook.cells import CellRef
 from workbook.links import fold
@@ -52,10 +52,10 @@ def anchor(cells: Cells) -> tuple[dict[str, Anchored], list[Problem]]:
     """Every sheet of the layout that the workbook holds, by sheet id, and what is wrong with sheets and headings."""
     found: dict[str, Anchored] = {}
     problems: list[Problem] = []
-    keys = {tab: _keys(lines) for tab, lines in cells.tabs.items() if tab not in PRINTED_TABS}
+    keys = {tab: _keys(lines) for tab, lines in cells.tabs.items()}
     taken: set[str] = set()
     for sheet in SHEETS:
-        marks = {tab: _marks(sheet, tab, cells, keys[tab]) for tab in keys if tab not in taken}
+        marks = {tab: _marks(sheet, tab, cells, keys[tab]) for tab in cells.tabs if tab not in taken}
         tab = _best(sheet, marks)
         if tab is None:
             place = CellRef(cells.file, sheet.title, 0, 0)

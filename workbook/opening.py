@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from xml.parsers import expat
 
+from template_builder.layout import PRINTED_TABS
 from workbook.guard import Inspected, Unreadable, inspect
 from workbook.stored import EPOCH, EPOCH_1904, Cell, Line, column_number, dated_styles, defined_names, lines, shared_strings
 
@@ -42,7 +43,11 @@ def _read(inspected: Inspected) -> Cells:
     strings = shared_strings(stored[inspected.texts_part]) if inspected.texts_part else []
     dated = dated_styles(stored[inspected.styles_part]) if inspected.styles_part else []
     epoch = EPOCH_1904 if inspected.date1904 else EPOCH
-    tabs = {title: lines(stored[part], strings, dated, epoch) for title, part in inspected.sheet_parts.items()}
+    tabs = {
+        # The sheets to print are locked and hold nothing but what stands elsewhere: they are not taken apart.
+        title: () if title in PRINTED_TABS else lines(stored[part], strings, dated, epoch)
+        for title, part in inspected.sheet_parts.items()
+    }
     targets = defined_names(stored[inspected.book_part])
     names = {name: cell for name, target in targets.items() if (cell := _named_cell(target))}
     return Cells(inspected.path.name, tabs, names, inspected.merged, inspected.hidden_rows, inspected.notes)

@@ -5,7 +5,7 @@ from template_builder.excel import Book
 from template_builder.layout import COUNTS_TAB, WEIGHING_TAB
 from template_builder.look import PRINT_ROW_HEIGHT, RULED
 from template_builder.printed.flock import PaperFlock
-from template_builder.printed.paper import BLANK, Paper, PaperColumn
+from template_builder.printed.paper import Paper, PaperColumn, to_fill_in
 
 SPARE_COUNTS = 12
 WEIGHING_ROWS = 34  # two pages; print more where needed
@@ -25,7 +25,8 @@ _ONE = (
     PaperColumn("Notes", 15, ("weights.notes",)),
 )
 WEIGHING = _ONE * SIDE_BY_SIDE
-_WEIGHING_NOTE = f"Date {BLANK}   Occasion {BLANK}   Animal: a lamb's tag, a lamb as 1042-2, or a ewe."
+ON_THE_HEAD = ("weights.date", "weights.occasion")  # the same for all animals of a sheet
+_WEIGHING_NOTE = f"{to_fill_in(ON_THE_HEAD)}   Animal: a lamb's tag, a lamb as 1042-2, or a ewe."
 
 
 def write_counts(book: Book, flock: PaperFlock, title: str) -> None:

@@ -4,7 +4,7 @@ from template_builder.excel import Book
 from template_builder.layout import HANDLING_TAB, column_at
 from template_builder.look import MIST, PAPER_HEADING, PRINT_ROW_HEIGHT, RULED, Style
 from template_builder.printed.flock import PaperEwe, PaperFlock
-from template_builder.printed.paper import BLANK, NAME, Paper, PaperColumn
+from template_builder.printed.paper import BLANK, NAME, Paper, PaperColumn, to_fill_in
 
 _BOX = 3.6
 _TURNED_HEIGHT = 76.0  # the longest finding, written upwards
@@ -23,7 +23,8 @@ _TAIL = (
 HANDLING = (*_LEAD, *_BOXES, *_TAIL)
 _TURNED = PAPER_HEADING.with_(rotation=90)
 _SHADED = ("milk", "mouth")  # every other group of boxes, so that the eye keeps to its column
-_NOTE = f"Date {BLANK}   Occasion {BLANK}   By {BLANK}   Tick what you find."
+ON_THE_HEAD = ("ewe_check.date", "ewe_check.occasion")  # the same for all ewes of a sheet
+_NOTE = f"{to_fill_in(ON_THE_HEAD)}   By {BLANK}   Tick what you find."
 
 
 def write_handling(book: Book, flock: PaperFlock, title: str) -> None:

@@ -12,7 +12,7 @@ SIDE_BY_SIDE = 3
 _ONE = (
     PaperColumn("Ewe", 8.5, ("ewes.ewe",)),
     PaperColumn("Scan", 5, ("ewes.scanned",)),
-    PaperColumn("Mark", 6.5, ("ewes.mark",)),
+    PaperColumn("Mark", 6, ("ewes.mark",)),
     PaperColumn("Due", 6.5, ("ewes.due",)),
     PaperColumn("Last year's warning", 10.5, ("ewes.past_warning",)),
 )

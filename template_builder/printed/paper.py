@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from template_builder.excel import Book, LayoutFault
+from template_builder.layout import column_at
 from template_builder.look import (
     PAPER_HEADING,
     PAPER_NOTE,
@@ -87,6 +88,11 @@ class Paper:
     def finish(self) -> None:
         """Print what was written and nothing beside it."""
         self.page.print_area((1, 1), (self.row - 1, len(self.widths)))
+
+
+def to_fill_in(addresses: Sequence[str]) -> str:
+    """Headings with room to write beside each, for the head of a sheet."""
+    return "   ".join(f"{column_at(address).title} {BLANK}" for address in addresses)
 
 
 def height_for(text: str, characters: float) -> float:

@@ -12,15 +12,15 @@ LINES_WITHOUT_DAY_BOOK = 40  # where rows are laid ready by ewe the running shee
 
 _LAMBING = (
     PaperColumn("Day, time", 9, ("lambing.lambed_on",)),
-    PaperColumn("All well", 4.5, ("lambing.all_well",)),
-    PaperColumn("Help, why", 8.5, ("lambing.help", "lambing.why_helped")),
+    PaperColumn("All well", 4, ("lambing.all_well",)),
+    PaperColumn("Help, why", 8, ("lambing.help", "lambing.why_helped")),
     PaperColumn("No.", 3.5, ("lambs.lamb_no",)),
     PaperColumn("Lamb tag", 8.5, ("lambs.tag",)),
     PaperColumn("Sex", 4.5, ("lambs.sex",)),
     PaperColumn("Born: alive, dead", 6, ("lambs.born",)),
-    PaperColumn("kg", 5, ("lambs.birth_weight",)),
-    PaperColumn("Sucked", 7, ("lambs.sucked",)),
-    PaperColumn("Taken", 6, ("lambs.taken",)),
+    PaperColumn("kg", 4.5, ("lambs.birth_weight",)),
+    PaperColumn("Sucked", 6, ("lambs.sucked",)),
+    PaperColumn("Taken", 5.5, ("lambs.taken",)),
     PaperColumn("Sides in milk", 5, ("lambing.sides_in_milk",)),
     PaperColumn("Teats", 5.5, ("lambing.teats",)),
     PaperColumn("Next day", 6, ("lambing.next_day", "lambs.belly")),
@@ -33,13 +33,13 @@ SHED = (
     PaperColumn("Due", 6.5, ("lambing.due", "ewes.due")),
     PaperColumn("Mark", 6, ("ewes.mark", "ewes.past_warning")),
     *_LAMBING,
-    PaperColumn("Notes", 6, _NOTES),
+    PaperColumn("Notes", 8, _NOTES),
 )
 RUNNING = (
     PaperColumn("Line", 5, ("lambing.line", "lambs.line")),
     PaperColumn("Ewe", 9, ("lambing.ewe", "lambs.ewe")),
     *_LAMBING,
-    PaperColumn("Notes", 18, _NOTES),
+    PaperColumn("Notes", 20, _NOTES),
 )
 
 _FIRST = RULED.with_(rule_above=True)

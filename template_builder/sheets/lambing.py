@@ -19,7 +19,8 @@ LAMBING = Sheet(
         Column("lambed_on", "Lambed on", Kind.DATE, "The day she lambed.", printed=True),
         Column("all_well", "All well", Kind.CHOICE,
                "Yes stands for: no help, both sides in milk, teats sound, no prolapse, afterbirth passed, lambs taken "
-               "and sucking, normal presentation. Any filled cell overrides it.", choices=YesNo, printed=True, prompt=True, width=8),
+               "and sucking, normal presentation. Any filled cell overrides it.", choices=YesNo, printed=True,
+               prompt=True, width=8),
         Column("help", "Help given", Kind.CHOICE, "The most help any of her lambs needed.", choices=Help, printed=True),
         Column("why_helped", "Why helped", Kind.CHOICE, "What made help needed.", choices=WhyHelped, printed=True, width=13),
         Column("born_alive", "Born alive", Kind.WHOLE, "Lambs that breathed. May stay blank where Lambs has a row for each.",

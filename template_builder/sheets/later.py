@@ -23,11 +23,12 @@ WEIGHTS = Sheet(
     spare_rows=600,
     own_columns=(
         Column("animal", "Animal", Kind.IDENTIFIER, "A lamb's tag, a lamb called 1042-2, or a ewe.", required=True,
-               links_to="animals", prompt=True, width=14),
-        Column("date", "Date", Kind.DATE, "The day it was weighed.", required=True),
-        Column("kg", "Weight (kg)", Kind.NUMBER, "What the scale said.", least=1, most=150, unit="kg", required=True),
-        Column("occasion", "Occasion", Kind.CHOICE, "Which weighing it was.", choices=Weighed),
-        Column("notes", "Notes", Kind.TEXT, "Anything else."),
+               links_to="animals", prompt=True, width=14, printed=True),
+        Column("date", "Date", Kind.DATE, "The day it was weighed.", required=True, printed=True),
+        Column("kg", "Weight (kg)", Kind.NUMBER, "What the scale said.", least=1, most=150, unit="kg", required=True,
+               printed=True),
+        Column("occasion", "Occasion", Kind.CHOICE, "Which weighing it was.", choices=Weighed, printed=True),
+        Column("notes", "Notes", Kind.TEXT, "Anything else.", printed=True),
     ),
 )
 
@@ -38,14 +39,14 @@ COUNTS = Sheet(
     purpose="Heads counted through a gate. The book must meet the count: a difference is reported with its direction.",
     spare_rows=40,
     own_columns=(
-        Column("date", "Date", Kind.DATE, "The day of the count.", required=True),
+        Column("date", "Date", Kind.DATE, "The day of the count.", required=True, printed=True),
         Column("group", "Group", Kind.IDENTIFIER, "The group counted, as named on Groups; blank is the whole flock.",
-               links_to="groups.group", width=14),
-        Column("stage", "Stage", Kind.CHOICE, "On which occasion.", choices=Stage),
+               links_to="groups.group", width=14, printed=True),
+        Column("stage", "Stage", Kind.CHOICE, "On which occasion.", choices=Stage, printed=True),
         Column("lambs", "Lambs", Kind.WHOLE, "Lambs counted, alive and present.", least=0, most=20000, unit="lambs",
-               prompt=True),
-        Column("ewes", "Ewes", Kind.WHOLE, "Ewes counted, alive and present.", least=0, most=20000, unit="ewes"),
-        Column("notes", "Notes", Kind.TEXT, "Anything else.", width=30),
+               prompt=True, printed=True),
+        Column("ewes", "Ewes", Kind.WHOLE, "Ewes counted, alive and present.", least=0, most=20000, unit="ewes", printed=True),
+        Column("notes", "Notes", Kind.TEXT, "Anything else.", width=30, printed=True),
     ),
 )
 
@@ -69,7 +70,7 @@ EWE_CHECK = Sheet(
         Column("feet", "Feet", Kind.CHOICE, "How she walks.", choices=Feet, printed=True),
         Column("condition", "Condition (0 thin to 5 fat)", Kind.NUMBER, "Condition score.", least=0, most=5, printed=True),
         Column("trouble", "Trouble", Kind.CHOICE, "The main trouble, if any.", choices=Trouble, printed=True, width=13),
-        Column("notes", "Notes", Kind.TEXT, "Anything else.", width=30),
+        Column("notes", "Notes", Kind.TEXT, "Anything else.", width=30, printed=True),
     ),
 )
 
