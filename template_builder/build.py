@@ -128,7 +128,7 @@ class _EntrySheet:
     rows: Sequence[Row]
     plan: Plan
 
-    @property
+    @cached_property
     def day_book(self) -> bool:
         """Whether the rows are numbered lines in order of lambing."""
         return any(LINE.id in row for row in self.rows)
@@ -136,6 +136,11 @@ class _EntrySheet:
     @cached_property
     def columns(self) -> tuple[Column, ...]:
         return self.sheet.arranged(day_book=self.day_book)
+
+    @cached_property
+    def issued(self) -> tuple[Column, ...]:
+        """The columns that the build fills in on the rows it lays ready."""
+        return self.sheet.issued_in((LINE.id,) if self.day_book else ())
 
     def write(self) -> None:
         page = self.book.page(self.sheet.title)
@@ -145,7 +150,7 @@ class _EntrySheet:
         for number, column in enumerate(self.columns, start=1):
             self._column(page, number, column, max(last, FIRST_ROW))
         titles = [column.title for column in self.columns] + [key.removeprefix(OWN) for key in own]
-        styles = [look.HEADING_ISSUED if column.issued else look.HEADING for column in self.columns]
+        styles = [look.HEADING_ISSUED if column in self.issued else look.HEADING for column in self.columns]
         page.table(table_name(self.sheet), (HEADING_ROW, 1), (max(last, FIRST_ROW), len(titles)), titles,
                    styles + [look.HEADING] * len(own))
         self._body(page, own)
@@ -177,9 +182,8 @@ class _EntrySheet:
             page.validate((FIRST_ROW, number), (last, number), {**(rules or {"validate": "any"}), **told})
 
     def _hints(self, page: Page, last_row: int, last_column: int) -> None:
-        issued = self.sheet.issued_in((LINE.id,) if self.day_book else ())
         places = {column.id: number for number, column in enumerate(self.columns, start=1)}
-        grid = Grid(places, frozenset(column.id for column in issued), last_row, last_column)
+        grid = Grid(places, frozenset(column.id for column in self.issued), last_row, last_column)
         mark(page, self.sheet.id, grid, self.plan.setting)
 
     def _body(self, page: Page, own: Sequence[str]) -> None:

@@ -221,6 +221,9 @@ def test_a_flock_by_count_gets_the_sheets_it_can_use(tmp_path: Path) -> None:
     with new_book(path, title="Hill") as made:
         write_printed(made, rows(), "Hill", Start.OUTDOORS)
     assert [LOOK_UP_TAB, HANDLING_TAB, COUNTS_TAB, WEIGHING_TAB] == list(sheets(path))
+    with new_book(path, title="Hill", force=True) as made:
+        write_printed(made, rows(Order.DAY_BOOK), "Hill", Start.OUTDOORS)
+    assert [RUNNING_TAB, LOOK_UP_TAB, HANDLING_TAB, COUNTS_TAB, WEIGHING_TAB] == list(sheets(path))
 
 
 def test_the_reader_passes_over_them(tmp_path: Path) -> None:

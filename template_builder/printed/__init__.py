@@ -19,7 +19,7 @@ def write_printed(book: Book, rows: Mapping[str, Sequence[Row]], title: str, sta
     flock = PaperFlock.of(rows)
     if not flock.ewes:
         return
-    if start is Start.INDOORS:
+    if start is Start.INDOORS or flock.lines:  # a day book is written at each lambing, wherever the ewes are
         write_shed(book, flock, title)
         write_running(book, flock, title)
     write_look_up(book, flock, title)

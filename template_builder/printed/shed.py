@@ -80,7 +80,7 @@ def write_running(book: Book, flock: PaperFlock, title: str) -> None:
         return
     lines = flock.lines or tuple(range(1, LINES_WITHOUT_DAY_BOOK + 1))
     paper = Paper(book, RUNNING_TAB, RUNNING, title="Running lambing sheet", note=AT_THE_PEN, footer=title)
-    titles = [column.title for column in RUNNING]
+    titles = tuple(column.title for column in RUNNING)
     for line in lines:
         rows = paper.block([PRINT_ROW_HEIGHT] * LAMBS_A_LINE)
         _rule(paper, rows[0])
@@ -95,7 +95,8 @@ def _rule(paper: Paper, row: int) -> None:
         paper.page.blank(row, column, _FIRST)
 
 
-def _lambs(paper: Paper, rows: range, titles: tuple[str, ...] | list[str], lambs: int) -> None:
+def _lambs(paper: Paper, rows: range, titles: tuple[str, ...], lambs: int) -> None:
+    """Number the lambs of a block, and leave a box for a ewe that died."""
     number, day = titles.index("No.") + 1, titles.index("Day, time") + 1
     for lamb, row in enumerate(rows[:lambs], start=1):
         paper.cell(row, number, str(lamb), _MIDDLE if lamb == 1 else _NUMBER)
