@@ -15,6 +15,7 @@ PICTURES = (
     ("account", "season-clean-summary.xlsx", "Litter account\n"),
     ("decisions", "season-clean-summary.xlsx", "Ewe decisions\n"),
     ("lambing", "season-clean.xlsx", "Lambing: "),
+    ("shed", "season-empty.xlsx", "Shed sheets"),
 )
 
 

@@ -2,17 +2,19 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 from pathlib import Path
 
 from template_builder import look
 from template_builder.addresses import letters
 from template_builder.choices import Choice
-from template_builder.columns import NOT_KNOWN, OWN, Column, Kind, Row, Sheet, Start, Value
+from template_builder.columns import LINE, NOT_KNOWN, OWN, Column, Kind, Row, Sheet, Start, Value
 from template_builder.entry import limits_of, prompt_of
 from template_builder.excel import PROMPT_TITLE, Book, Page, new_book
 from template_builder.forecast_page import write_forecast
 from template_builder.forecast_rows import forecast_from, lambed_each_day
 from template_builder.guide import write_codes
+from template_builder.hints import Grid, mark
 from template_builder.layout import (
     FIRST_ROW,
     HEADING_ROW,
@@ -32,6 +34,7 @@ from template_builder.layout import (
 from template_builder.live.columns import LiveValues
 from template_builder.live.write import write_hidden, write_live
 from template_builder.policy import EVIDENCE_BY_ID, RULES, WEIGHTS
+from template_builder.printed import write_printed
 from template_builder.settings import SETTING, SETTINGS, Setting
 from template_builder.sheets import SHEETS
 from template_builder.start_here import write_start_here
@@ -57,6 +60,13 @@ class Plan:
     built: str = ""
     live: LiveValues = field(default_factory=dict)
 
+    def setting(self, id: str) -> float:
+        """A setting that is a number: the value given among the rows, else its default."""
+        given = next((row.get("value") for row in self.rows.get("season", ()) if row.get("row_key") == id), None)
+        value = given if isinstance(given, int | float) else SETTING[id].default
+        assert isinstance(value, int | float), id
+        return value
+
 
 def build(path: Path, plan: Plan, *, force: bool = False) -> None:
     """Write the season workbook. Rows with a "row_key" are issued rows; a key beginning "+" is an own column.
@@ -76,6 +86,7 @@ def build(path: Path, plan: Plan, *, force: bool = False) -> None:
         write_codes(book, plan.title)
         write_hidden(book, last_rows, plan.live)
         _meta(book, plan)
+        write_printed(book, plan.rows, plan.title, plan.start)
 
 
 def _forecast(book: Book, plan: Plan) -> None:
@@ -136,24 +147,39 @@ class _EntrySheet:
     rows: Sequence[Row]
     plan: Plan
 
+    @cached_property
+    def day_book(self) -> bool:
+        """Whether the rows are numbered lines in order of lambing."""
+        return any(LINE.id in row for row in self.rows)
+
+    @cached_property
+    def columns(self) -> tuple[Column, ...]:
+        return self.sheet.arranged(day_book=self.day_book)
+
+    @cached_property
+    def issued(self) -> tuple[Column, ...]:
+        """The columns that the build fills in on the rows it lays ready."""
+        return self.sheet.issued_in((LINE.id,) if self.day_book else ())
+
     def write(self) -> None:
         page = self.book.page(self.sheet.title)
         own = list(dict.fromkeys(key for row in self.rows for key in row if key.startswith(OWN)))
         last = last_row(self.sheet, len(self.rows))
         self._head(page)
-        for number, column in enumerate(self.sheet, start=1):
+        for number, column in enumerate(self.columns, start=1):
             self._column(page, number, column, last)
-        titles = [column.title for column in self.sheet] + [key.removeprefix(OWN) for key in own]
-        styles = [look.HEADING_ISSUED if column.issued else look.HEADING for column in self.sheet]
+        titles = [column.title for column in self.columns] + [key.removeprefix(OWN) for key in own]
+        styles = [look.HEADING_ISSUED if column in self.issued else look.HEADING for column in self.columns]
         page.table(table_name(self.sheet), (HEADING_ROW, 1), (last, len(titles)), titles,
                    styles + [look.HEADING] * len(own))
         self._body(page, own)
+        self._hints(page, last, len(titles))
         page.freeze(FIRST_ROW, 1 + min(_TITLE_COLUMNS, max(1, len(self.sheet.issued) or 1)))
         page.print_setup(repeat=(TITLE_ROW, HEADING_ROW), footer=self.plan.title, one_page_wide=self.sheet.fixed_rows)
         page.raw.hide_gridlines(0)
 
     def _head(self, page: Page) -> None:
-        for number, column in enumerate(self.sheet, start=1):
+        for number, column in enumerate(self.columns, start=1):
             page.text(KEY_ROW, number, self.sheet.address(column), look.SMALL)
         page.height(KEY_ROW, look.ROW_HEIGHT, hidden=True)
         page.text(TITLE_ROW, 1, f"{self.sheet.title}: {self.sheet.purpose}", look.SECTION)
@@ -161,7 +187,8 @@ class _EntrySheet:
         page.height(HEADING_ROW, look.HEADING_HEIGHT)
 
     def _column(self, page: Page, number: int, column: Column, last: int) -> None:
-        page.width(number, column.characters, hidden=not column.shown(self.plan.start), style=cell_style(column))
+        hidden = not column.shown(self.plan.start, day_book=self.day_book)
+        page.width(number, column.characters, hidden=hidden, style=cell_style(column))
         self.book.define(heading_name(self.sheet, column), self.sheet.title, (HEADING_ROW, number))
         if self.sheet.address(column) in LIVE_COLUMNS:
             self.book.define(column_name(self.sheet, column), self.sheet.title, (FIRST_ROW, number), (last, number))
@@ -173,17 +200,22 @@ class _EntrySheet:
             told = {"input_title": column.title[:PROMPT_TITLE], "input_message": prompt} if prompt else {}
             page.validate((FIRST_ROW, number), (last, number), {**(rules or {"validate": "any"}), **told})
 
+    def _hints(self, page: Page, last_row: int, last_column: int) -> None:
+        places = {column.id: number for number, column in enumerate(self.columns, start=1)}
+        grid = Grid(places, frozenset(column.id for column in self.issued), last_row, last_column)
+        mark(page, self.sheet.id, grid, self.plan.setting)
+
     def _body(self, page: Page, own: Sequence[str]) -> None:
-        places = {column.id: (number, column) for number, column in enumerate(self.sheet, start=1)}
+        places = {column.id: (number, column) for number, column in enumerate(self.columns, start=1)}
         extra = {key: len(self.sheet.columns) + number for number, key in enumerate(own, start=1)}
         for row, values in enumerate(self.rows, start=FIRST_ROW):
-            issued_row = "row_key" in values
+            issued = self.sheet.issued_in(values) if "row_key" in values else ()
             for key, value in values.items():
                 if key in extra:
                     page.value(row, extra[key], value, look.PLAIN, shown)
                 elif value is not None:
                     number, column = places[key]
-                    style = cell_style(column, issued=issued_row and column.issued)
+                    style = cell_style(column, issued=column in issued)
                     style = style.with_(valign="top") if self.sheet.fixed_rows else style
                     page.value(row, number, value, _styled(style, value), shown)
             if self.sheet.fixed_rows:

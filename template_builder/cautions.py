@@ -10,10 +10,17 @@ CAUTIONS: tuple[str, ...] = (
     "This workbook records. It gives no doses and replaces no vet.",
 )
 
+# The same in short, for the head of sheets that hang in the shed.
+AT_THE_PEN = (
+    "Pregnant, or weak immunity: keep away. Clean gloves and lubricant for every look inside. No progress, unsure how it lies, "
+    "or more than a gentle pull needed: stop, call the vet. Aborted: keep her apart, gloves, keep it for the vet, wash."
+)
+
 # When, what to do, and on which sheet.
 YEAR: tuple[tuple[str, str, str], ...] = (
     ("After scanning", "Look through Season and Groups; write how many ewes went to each ram.", "Season, Groups"),
-    ("Before lambing", "Print Lambing and Lambs, check pens and hands against the due dates.", "Ewes"),
+    ("Before lambing", "Check pens and hands against the due dates. Print the sheets you write on in the shed.",
+     "Forecast, Print ..."),
     ("At lambing", "One row for each ewe on Lambing, one for each lamb on Lambs. All well: yes saves most cells.",
      "Lambing, Lambs"),
     ("Next day", "Look at every ewe and lamb again within a day: full bellies, both sides in milk.", "Lambing, Lambs"),
@@ -22,6 +29,17 @@ YEAR: tuple[tuple[str, str, str], ...] = (
     ("Any time", "Write treatments, weighings and looks at a ewe as they happen.", "Treatments, Weights, Ewe check"),
     ("After weaning, before mating", "Feel udders, look at mouths and feet.", "Ewe check"),
     ("Before the selection meeting", "Run the check, correct what it finds, then run the analysis.", "Policy"),
+)
+
+# For whoever has the night watch, in this order: when, what to do, and on which sheet.
+AT_NIGHT: tuple[tuple[str, str, str], ...] = (
+    ("First", "See who needs another look, most urgent on top. Then go round all ewes quietly.", "Watch list"),
+    ("A ewe lambs", "Her row, in a day book the next free line: day, all well: yes, or what was not well.", "Lambing"),
+    ("Each lamb, the dead too", "A row: her number, sex, how it was born. Tag and weight where this farm takes them.", "Lambs"),
+    ("Before you leave her", "Lambs up and full of first milk? Both sides in milk? Has she taken them all?", "Lambing, Lambs"),
+    ("Unsure", "No progress, lamb lies wrong, prolapse, ewe down or dull: call at once, do not wait.", "Whom to call"),
+    ("A ewe aborts", "Keep her apart, wear gloves, leave it for the vet, wash, call the farm.", "Whom to call"),
+    ("Not sure what to write", "Write ? or leave it blank. Never guess a number.", ""),
 )
 
 HOW_TO_WRITE: tuple[tuple[str, str], ...] = (

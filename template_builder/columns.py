@@ -1,6 +1,6 @@
 """What a column and a sheet are, and what each kind of column means."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Container, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, time
 from enum import Enum
@@ -56,8 +56,9 @@ class Column:
     """One column of a sheet, declared once; heading, width, drop-down, limits and reading derive from it.
 
     `issued` cells are written by the build and identify the row. `links_to` names the column whose values this one
-    repeats ("ewes.ewe"). `least` and `most` are limits that warn. `outdoors` False hides it for a flock by count.
-    `prompt` shows the help as a hint on entering a cell, where the heading alone would leave doubt.
+    repeats ("ewes.ewe"). `least` and `most` are limits that warn. `outdoors` False hides it for a flock by count,
+    `day_book` False in a day book. `printed` columns have room on the paper sheets. `prompt` shows the help as a hint on
+    entering a cell, where the heading alone would leave doubt.
     """
 
     id: str
@@ -73,6 +74,7 @@ class Column:
     issued: bool = False
     indoors: bool = True
     outdoors: bool = True
+    day_book: bool = True
     printed: bool = False
     prompt: bool = False
     width: float = 0.0
@@ -85,9 +87,11 @@ class Column:
         longest = max((len(choice.label) for choice in self.choices), default=0) if self.choices else 0
         return max(self.width or self.kind.width, longest * LABEL_CHARACTERS + 1)
 
-    def shown(self, start: Start) -> bool:
-        """Whether the column is visible at first in a workbook of this start."""
-        return self.indoors if start is Start.INDOORS else self.outdoors
+    def shown(self, start: Start, *, day_book: bool = False) -> bool:
+        """Whether the column is visible at first in a workbook of this start; the line number only in a day book."""
+        if self.id == LINE.id:
+            return day_book
+        return (self.indoors if start is Start.INDOORS else self.outdoors) and (self.day_book or not day_book)
 
     def limits(self) -> str:
         """The limits in words, empty where there are none."""
@@ -106,6 +110,10 @@ class Column:
 # Hidden last column of sheets with issued rows: a short hash of the issued cells, or the name of a fixed row.
 ROW_KEY = Column("row_key", "Row key", Kind.IDENTIFIER, "Written by the program. Leave as it is.", indoors=False, outdoors=False)
 
+# Number of a line in a day book: lambings are written down in the order they happen, on paper and here on the same lines.
+LINE = Column("line", "Line", Kind.WHOLE, "Line of the day book, the same on paper and here. Its rows are numbered by the build.",
+              least=1, most=99999, indoors=False, outdoors=False, printed=True, width=6)
+
 
 @dataclass(frozen=True)
 class Sheet:
@@ -118,6 +126,7 @@ class Sheet:
     own_columns: tuple[Column, ...]
     spare_rows: int = 0
     fixed_rows: bool = False
+    numbered: tuple[str, ...] = ()  # columns that a day book numbers beside the line
 
     @property
     def keyed(self) -> bool:
@@ -133,6 +142,17 @@ class Sheet:
     def issued(self) -> tuple[Column, ...]:
         """The columns that the build fills in and that identify a row."""
         return tuple(column for column in self.own_columns if column.issued)
+
+    def issued_in(self, row: Container[str]) -> tuple[Column, ...]:
+        """What the build filled in on a row that has these columns: on a line of the day book its numbers alone."""
+        if LINE.id not in row:
+            return self.issued
+        return tuple(column for column in self.own_columns if column.id in (LINE.id, *self.numbered))
+
+    def arranged(self, *, day_book: bool) -> tuple[Column, ...]:
+        """The columns in the order they are laid out: in a day book the line number comes first."""
+        first = [column for column in self.columns if day_book and column.id == LINE.id]
+        return (*first, *(column for column in self.columns if column not in first))
 
     def column(self, id: str) -> Column:
         """The column of this id; KeyError where the sheet has none."""

@@ -55,5 +55,4 @@ def _expected(column: Column) -> str:
 
 def prompt_of(column: Column) -> str:
     """The hint shown on entering a cell; only where the heading alone does not say what to write."""
-    hinted = column.kind in (Kind.MOMENT,) or (column.kind is Kind.WHOLE and column.most is not None and column.most <= 5)
-    return column.help if hinted or column.prompt else ""
+    return column.help if column.prompt else ""

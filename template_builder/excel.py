@@ -72,6 +72,8 @@ class _Sheet(Worksheet):  # type: ignore[misc]  # the writer is untyped
         return formula if isinstance(formula, _Shared) else formula.removeprefix("=")
 
     def _xml_formula_element(self, formula: str, result: object, attributes: Sequence[tuple[str, object]] = ()) -> None:
+        if result == "":  # said to be text, or an empty result would read as "never computed"
+            attributes = (*attributes, ("t", "str"))
         if not isinstance(formula, _Shared):
             super()._xml_formula_element(formula, result, attributes)
             return
@@ -268,9 +270,10 @@ class Book:
 
     def format(self, style: Style) -> Any:
         """The file's format for a style, made once."""
-        if style not in self._formats:
-            self._formats[style] = self.raw.add_format(style.as_format())
-        return self._formats[style]
+        found = self._formats.get(style)
+        if found is None:
+            found = self._formats[style] = self.raw.add_format(style.as_format())
+        return found
 
     def page(self, title: str) -> Page:
         return Page(self, title)

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from template_builder.choices import MOTHERING_LEVELS, Choice
 from template_builder.columns import NOT_KNOWN, Column, Sheet
 from template_builder.excel import Book
+from template_builder.hints import HINTS
 from template_builder.layout import CODES_TAB, LAYOUT_VERSION, SHEET
 from template_builder.look import STRONG
 from template_builder.settings import SETTINGS
@@ -79,6 +80,10 @@ def _sheet(sheet: Sheet) -> Iterator[str]:
     yield "|---|---|---|"
     for column in sheet.own_columns:
         yield f"| {column.title} | {_holds(column)} | {column.help} |"
+    hints = HINTS.get(sheet.id, ())
+    if hints:
+        yield from ("", "Marked while typing, from what stands in the same row:", "")
+        yield from (f"- {', '.join(sheet.column(id).title for id in hint.marks)}: {hint.says}" for hint in hints)
 
 
 def _holds(column: Column) -> str:

@@ -5,12 +5,13 @@ from collections.abc import Callable, Iterable, Sequence
 from datetime import date
 from enum import Enum
 
-from template_builder.columns import Row, Sheet, Value
+from template_builder.columns import LINE, Row, Sheet, Value
 from template_builder.sheets.ewes import EWES
 from template_builder.sheets.lambing import LAMBING
 from template_builder.sheets.lambs import LAMBS
 
 _KEY_CHARACTERS = 10
+LAMBS_A_LINE = 3  # lamb rows of each day-book line, on paper and on screen: four or more are seldom, they go below
 
 
 class Order(Enum):
@@ -18,11 +19,12 @@ class Order(Enum):
 
     DUE = "due"
     EWE = "ewe"
+    DAY_BOOK = "daybook"
 
 
 def row_key(sheet: Sheet, row: Row) -> str:
     """The hidden key of an issued row: a short hash of its issued cells. Tells when one column was sorted alone."""
-    written = "|".join(_plain(row.get(column.id)) for column in sheet.issued)
+    written = "|".join(_plain(row.get(column.id)) for column in sheet.issued_in(row))
     return hashlib.sha256(f"{sheet.id}|{written}".encode()).hexdigest()[:_KEY_CHARACTERS]
 
 
@@ -34,9 +36,12 @@ def lay_ready(ewes: Iterable[Row], order: Order = Order.DUE, *, each_lamb: bool 
     """Rows by sheet id for a flock as scanned: "ewes", "lambing" and "lambs", each with its row key.
 
     `ewes` are rows of the Ewes sheet (column id -> value). A ewe not scanned gets a Lambing row but no lamb rows, an
-    empty ewe neither. Without `each_lamb` there are no lamb rows: the lambs are known by the numbers on Lambing.
+    empty ewe neither. Without `each_lamb` there are no lamb rows: the lambs are known by the numbers on Lambing. A day book
+    has numbered lines instead, as many as ewes may lamb and some to spare.
     """
     rows = sorted(ewes, key=_sorting(order))
+    if order is Order.DAY_BOOK:
+        return {"ewes": [keyed(EWES, ewe) for ewe in rows], **day_book(sum(ewe.get("scanned") != 0 for ewe in rows))}
     lambing: list[Row] = []
     lambs: list[Row] = []
     for ewe in rows:
@@ -50,17 +55,28 @@ def lay_ready(ewes: Iterable[Row], order: Order = Order.DUE, *, each_lamb: bool 
     return {"ewes": [keyed(EWES, ewe) for ewe in by_number], "lambing": lambing, "lambs": lambs}
 
 
+def day_book(ewes: int) -> dict[str, list[Row]]:
+    """Numbered lines for this many ewes and some to spare: one on Lambing and three on Lambs under the same number."""
+    lines = range(1, ewes + LAMBING.spare_rows + 1)
+    return {
+        "lambing": [keyed(LAMBING, {LINE.id: line}) for line in lines],
+        "lambs": [keyed(LAMBS, {LINE.id: line, "lamb_no": lamb}) for line in lines for lamb in range(1, LAMBS_A_LINE + 1)],
+    }
+
+
 def keyed(sheet: Sheet, row: Row) -> Row:
     """The row with its key, blank cells left out."""
     filled = {name: value for name, value in row.items() if value is not None}
     return {**filled, "row_key": row_key(sheet, filled)}
 
 
-def _sorting(order: Order) -> Callable[[Row], tuple[object, ...]]:
-    def by_number(row: Row) -> tuple[object, ...]:
-        name = str(row.get("ewe") or "")
-        return (0, int(name), name) if name.isdecimal() else (1, 0, name.casefold())
+def by_number(row: Row) -> tuple[object, ...]:
+    """For sorting rows by ewe: numbers as numbers, then names."""
+    name = str(row.get("ewe") or "")
+    return (0, int(name), name) if name.isdecimal() else (1, 0, name.casefold())
 
+
+def _sorting(order: Order) -> Callable[[Row], tuple[object, ...]]:
     def by_due(row: Row) -> tuple[object, ...]:
         due = row.get("due")
         return (due if isinstance(due, date) else date.max, *by_number(row))
@@ -68,4 +84,4 @@ def _sorting(order: Order) -> Callable[[Row], tuple[object, ...]]:
     return by_due if order is Order.DUE else by_number
 
 
-__all__: Sequence[str] = ["Order", "keyed", "lay_ready", "row_key"]
+__all__: Sequence[str] = ["LAMBS_A_LINE", "Order", "by_number", "day_book", "keyed", "lay_ready", "row_key"]

@@ -20,7 +20,12 @@ TO_CORRECT_TAB = TO_CORRECT.title
 WATCH_TAB, SET_ON_TAB, STATUS_TAB, PROGRESS_TAB = "Watch list", "Set on", "Ewe status", "Progress"
 HIDDEN_TABS = ("_ewes", "_lambs", "_lambing", "_checks", "_treatments", "_groups", "_live", "_alerts")
 LIVE_TABS = (WATCH_TAB, SET_ON_TAB, STATUS_TAB, PROGRESS_TAB, FORECAST_TAB, *HIDDEN_TABS)
-PROGRAM_TABS = (META_TAB, LISTS_TAB, START_TAB, CODES_TAB, TO_CORRECT_TAB, *LIVE_TABS)
+SHED_TAB, RUNNING_TAB, LOOK_UP_TAB = "Print shed", "Print running", "Print look-up"
+PEN_CARDS_TAB, HANDLING_TAB, COUNTS_TAB, WEIGHING_TAB = "Print pen cards", "Print handling", "Print counts", "Print weighing"
+PRINTED_TABS = (SHED_TAB, RUNNING_TAB, LOOK_UP_TAB, PEN_CARDS_TAB, HANDLING_TAB, COUNTS_TAB, WEIGHING_TAB)
+# Tabs that hold nothing but what stands elsewhere: their cells are not taken apart.
+UNREAD_TABS = (*LIVE_TABS, *PRINTED_TABS)
+PROGRAM_TABS = (META_TAB, LISTS_TAB, START_TAB, CODES_TAB, TO_CORRECT_TAB, *UNREAD_TABS)
 
 SHEET = {sheet.id: sheet for sheet in SHEETS}
 

@@ -28,6 +28,7 @@ TEXT_FORMAT = "@"
 ROW_HEIGHT = 18.0
 HEADING_HEIGHT = 48.0
 TITLE_HEIGHT = 26.0
+PRINT_PAGE = 505.0  # points of rows that a landscape page holds, headings included
 PRINT_ROW_HEIGHT = 25.5  # 9 mm: room for a pencil in a gloved hand
 PRINT_CHARACTERS = 111.0  # the widest page that prints at full size on landscape A4
 
@@ -51,6 +52,8 @@ class Style:
     pattern: int = 0
     quote_prefix: bool = False
     underline: bool = False
+    rule_above: bool = False
+    rotation: int = 0
 
     def with_(self, **changes: object) -> "Style":
         """The same style with some properties changed."""
@@ -68,9 +71,12 @@ class Style:
             found |= {"pattern": self.pattern, "fg_color": LINE}
         if self.border:
             found |= {"border": 1, "border_color": self.border}
+        if self.rule_above:
+            found |= {"top": 2, "top_color": INK}
         optional = {
             "bold": self.bold, "italic": self.italic, "num_format": self.number_format, "align": self.align,
             "text_wrap": self.wrap, "indent": self.indent, "quote_prefix": self.quote_prefix, "underline": int(self.underline),
+            "rotation": self.rotation,
         }
         return found | {name: value for name, value in optional.items() if value}
 
@@ -84,7 +90,7 @@ PLAIN = Style()
 PROSE = Style(wrap=True, valign="top")
 SMALL = Style(size=SIZE_SMALL, colour=QUIET)
 HEADING = Style(bold=True, colour=PAPER, fill=DEEP, wrap=True, border=LINE, align="center")
-HEADING_ISSUED = HEADING.with_(fill=SLATE, colour=PAPER)
+HEADING_ISSUED = HEADING.with_(fill=SLATE, colour=INK)
 ISSUED = BODY.with_(fill=MIST)
 WHOLE = BODY.with_(number_format="0", align="center")
 ONE_DECIMAL = BODY.with_(number_format="0.0")
@@ -94,9 +100,17 @@ MOMENT = BODY.with_(number_format=MOMENT_FORMAT, align="center")
 STRONG = BODY.with_(bold=True)
 FILL_IN = BODY.with_(fill=STRAW)
 WARNING = Style(bold=True, colour=RUST)
+HINT = Style(bold=True, fill=STRAW, border=RUST)  # a cell that asks for another look: framed, so that greyscale shows it
 LINK = Style(colour=DEEP, underline=True)
 CELL_LINK = WRAPPED.with_(colour=DEEP, underline=True)
 TOTAL = WRAPPED.with_(bold=True, fill=MIST)
+
+# On paper: pencil on white, little toner, lines dark enough for a head torch. Nothing is typed into these pages.
+RULED = Style(border=SLATE, locked=True)
+RULED_SMALL = RULED.with_(size=SIZE_SMALL, wrap=True)
+PAPER_HEADING = Style(bold=True, size=SIZE_SMALL, fill=MIST, border=SLATE, wrap=True, align="center", locked=True)
+PAPER_TITLE = SECTION.with_(locked=True)
+PAPER_NOTE = Style(size=SIZE_SMALL, wrap=True, locked=True)
 
 # Verdicts differ by lightness and pattern, so that they are told apart in greyscale: the strictest is the darkest.
 STRICTEST = WRAPPED.with_(bold=True, fill=DEEP, colour=PAPER)

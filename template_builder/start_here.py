@@ -1,13 +1,14 @@
 """The first page of a season workbook: what to do when, how to write, cautions, whom to call."""
 
-from template_builder.cautions import CAUTIONS, HOW_TO_WRITE, YEAR
+from template_builder.cautions import AT_NIGHT, CAUTIONS, HOW_TO_WRITE, YEAR
 from template_builder.excel import Book
 from template_builder.layout import LAYOUT_VERSION, START_TAB
 from template_builder.look import FILL_IN, STRONG
 from template_builder.tab import Cell, Head, Tab
 
-_WIDTHS = (22.0, 56.0, 20.0)
-_CALL = ("Vet", "Vet, out of hours", "Helper", "Farm")
+_WIDTHS = (27.0, 76.0, 25.0)
+_WHEN = Head("When", STRONG.with_(wrap=True, valign="top"))
+CALL = ("Vet", "Vet, out of hours", "Farm", "Helper")
 
 
 def write_start_here(book: Book, title: str, built: str) -> None:
@@ -17,12 +18,15 @@ def write_start_here(book: Book, title: str, built: str) -> None:
     tab.section("Take care")
     for caution in CAUTIONS:
         tab.prose(f"\u2022 {caution}")
+    tab.section("At night, in this order")
+    numbered = [(f"{number}. {when}", words, where) for number, (when, words, where) in enumerate(AT_NIGHT, start=1)]
+    tab.table((_WHEN, Head("What to do"), Head("Where")), numbered)
+    tab.section("Whom to call")
+    tab.table((Head("Who", STRONG), Head("Name and number", FILL_IN)), [(who, Cell(None, FILL_IN)) for who in CALL])
     tab.section("What to do when")
-    tab.table((Head("When", STRONG.with_(wrap=True, valign="top")), Head("What to do"), Head("On which sheet")), YEAR)
+    tab.table((_WHEN, Head("What to do"), Head("On which sheet")), YEAR)
     tab.section("How to write")
     tab.table((Head("Write", STRONG), Head("For")), HOW_TO_WRITE)
-    tab.section("Whom to call")
-    tab.table((Head("Who", STRONG), Head("Name and number", FILL_IN)), [(who, Cell(None, FILL_IN)) for who in _CALL])
     tab.page.print_setup(portrait=True, footer=title, one_page=True)
     tab.page.raw.hide_gridlines(2)
     tab.page.raw.activate()

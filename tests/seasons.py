@@ -24,8 +24,8 @@ def records(sheet_id: str, rows: Sequence[Row], file: str = "season.xlsx") -> tu
     """Records of one sheet, in rows 4, 5, ... as in a real workbook."""
     sheet = next(sheet for sheet in SHEETS if sheet.id == sheet_id)
     places: Mapping[str, int] = {column.id: number for number, column in enumerate(sheet.columns, start=1)}
-    issued = frozenset(column.id for column in sheet.issued)
     return tuple(
-        Record(sheet.id, file, sheet.title, number, {k: v for k, v in row.items() if v is not None}, places, issued)
+        Record(sheet.id, file, sheet.title, number, {k: v for k, v in row.items() if v is not None}, places,
+               frozenset(column.id for column in sheet.issued_in(row)))
         for number, row in enumerate(rows, start=FIRST_ROW)
     )

@@ -5,6 +5,7 @@ from datetime import date, datetime, timedelta
 import pytest
 from seasons import season
 
+from template_builder import alerts
 from template_builder.choices import (
     Action,
     Born,
@@ -31,7 +32,6 @@ from template_builder.choices import (
 )
 from template_builder.columns import Row, Value
 from template_builder.policy import RULES_BY_ID
-from workbook.advice import alerts
 from workbook.advice.decisions import Decision, decisions
 from workbook.advice.problem_ewes import ProblemEwe, problem_ewes
 from workbook.advice.season_in_words import season_in_words

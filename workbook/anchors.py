@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 
 from template_builder.addresses import letters
 from template_builder.columns import Column, Sheet
-from template_builder.layout import HEADING_ROW, TO_CORRECT_TAB, heading_name
+from template_builder.layout import HEADING_ROW, PROGRAM_TABS, heading_name
 from template_builder.sheets import SHEETS
 from workbook.cells import CellRef
 from workbook.links import fold
@@ -55,7 +55,8 @@ def anchor(cells: Cells) -> tuple[dict[str, Anchored], list[Problem]]:
     keys = {tab: _keys(lines) for tab, lines in cells.tabs.items()}
     taken: set[str] = set()
     for sheet in SHEETS:
-        marks = {tab: _marks(sheet, tab, cells, keys[tab]) for tab in cells.tabs if tab not in taken and tab != TO_CORRECT_TAB}
+        open_tabs = [tab for tab in cells.tabs if tab not in taken and tab not in PROGRAM_TABS]
+        marks = {tab: _marks(sheet, tab, cells, keys[tab]) for tab in open_tabs}
         tab = _best(sheet, marks)
         if tab is None:
             place = CellRef(cells.file, sheet.title, 0, 0)

@@ -67,7 +67,8 @@ def main() -> None:
 @click.option("--ram-out", type=_DAY, metavar="DATE", help="Last day the rams were with the ewes.")
 @click.option("--columns", default="", metavar='"THEIRS=OURS,..."', help='Headings not recognised: "Their heading=ewe,...".')
 @click.option("--dates", type=click.Choice(["dmy", "mdy", "ymd"]), default="dmy", show_default=True, help="How dates run.")
-@click.option("--order", type=click.Choice(["due", "ewe"]), default="due", show_default=True, help="Order of the rows.")
+@click.option("--order", type=click.Choice(["due", "ewe", "daybook"]), default="due", show_default=True,
+              help="Order of the rows; daybook gives numbered lines in order of lambing.")
 @click.option("--start", type=click.Choice(["indoors", "outdoors"]),
               help="Indoors, each lamb; or outdoors, by count. Decides which columns are shown at first. Default indoors, for a "
                    "tally outdoors.")

@@ -7,8 +7,8 @@ from pathlib import Path
 
 from template_builder.addresses import letters
 from template_builder.choices import DateOrder
-from template_builder.columns import NOT_KNOWN, OWN, Kind, Value
-from template_builder.layout import LAYOUT_VERSION, LIVE_TABS, META_TAB, PROGRAM_TABS, TO_CORRECT_TAB
+from template_builder.columns import LINE, NOT_KNOWN, OWN, Kind, Value
+from template_builder.layout import LAYOUT_VERSION, META_TAB, PROGRAM_TABS, TO_CORRECT_TAB, UNREAD_TABS
 from template_builder.policy import RULES, WEIGHTS
 from template_builder.settings import SETTING, SETTINGS
 from template_builder.sheets import SHEETS
@@ -44,7 +44,7 @@ class Reading:
 
 def read(path: Path, as_of: datetime | None = None) -> Reading:
     """Read the season workbook at `path`. `as_of` sets the moment, else Season's, else now. Raises Unreadable."""
-    return read_cells(open_cells(path, unread=LIVE_TABS), as_of)
+    return read_cells(open_cells(path, unread=UNREAD_TABS), as_of)
 
 
 def read_cells(cells: Cells, as_of: datetime | None = None) -> Reading:
@@ -128,7 +128,8 @@ class _Rows:
     def __init__(self, file: str, found: Anchored, reader: Reader) -> None:
         self.file, self.found, self.reader = file, found, reader
         self.columns = {number: found.sheet.column(id) for id, number in found.places.items()}
-        self.issued = frozenset(column.id for column in found.sheet.issued)
+        self.issued = tuple(
+            frozenset(column.id for column in found.sheet.issued_in(row)) for row in (frozenset[str](), frozenset((LINE.id,))))
         self.keyed = "row_key" in found.places
         self.first = found.places.get(found.sheet.columns[0].id)
         self.parsed: dict[tuple[int, type, object], Parsed] = {}
@@ -160,10 +161,16 @@ class _Rows:
         if self.found.sheet.fixed_rows and fixed is None:
             self._add("unknown-setting", number, 0, "this row is no setting or rule that the program knows")
             return
-        issued = self.issued if not self.keyed or "row_key" in values else frozenset[str]()
-        record = Record(self.found.sheet.id, self.file, self.found.tab, number, values, self.found.places, issued)
+        record = Record(
+            self.found.sheet.id, self.file, self.found.tab, number, values, self.found.places, self._issued(values))
         self._required(record)
         yield record
+
+    def _issued(self, values: Mapping[str, Value]) -> frozenset[str]:
+        """The cells of a row that the build filled in: none on a row added by hand."""
+        if self.keyed and "row_key" not in values:
+            return frozenset()
+        return self.issued[LINE.id in values]
 
     def _parse(self, number: int, cell: Cell, fixed: str | None) -> Value:
         column = self.columns[cell.column]

@@ -74,5 +74,5 @@ BY_SIZE = LiveSheet("by_size", (
 
 BY_DAY = LiveSheet("by_day", (
     LiveColumn("day", 'IF(COUNT(live_ewes_lambed_day)=0,"",SMALL(live_ewes_lambed_day,1)+{k}-1)', "Day", 12, DATE),
-    LiveColumn("lambed", 'IF({day}="","",COUNTIF(live_ewes_lambed_day,{day}))', "Ewes lambed", 9, _CENTRED),
+    LiveColumn("lambed", 'IF({day}="","",COUNTIF(live_ewes_lambed_day,{day}+0))', "Ewes lambed", 9, _CENTRED),
 ), rows=DAYS, first_column=CHARTS_END + 2)

@@ -17,7 +17,7 @@ EWES = Sheet(
         Column("due", "Due", Kind.DATE, "When she should lamb: mating date, or first ram day, plus the days on Season.",
                issued=True, printed=True),
         Column("group", "Group", Kind.IDENTIFIER, "The group she runs with, as named on Groups.",
-               links_to="groups.group", printed=True, width=12),
+               links_to="groups.group", width=12),
         Column("mark", "Mark", Kind.TEXT, "Spray mark put on at scanning.", printed=True, width=10,
                aliases=("spray mark",)),
         Column("breed", "Breed", Kind.TEXT, "Her breed or cross.", width=19),

@@ -1,7 +1,7 @@
 """Lambing: one row for each ewe that lambs."""
 
 from template_builder.choices import Colostrum, Help, NextDay, Prolapse, Teats, WhyHelped, YesNo
-from template_builder.columns import Column, Kind, Sheet
+from template_builder.columns import LINE, Column, Kind, Sheet
 
 LAMBING = Sheet(
     id="lambing",
@@ -13,33 +13,34 @@ LAMBING = Sheet(
         Column("ewe", "Ewe", Kind.IDENTIFIER, "Her number, as on Ewes.", required=True, issued=True, printed=True,
                links_to="ewes.ewe"),
         Column("scanned", "Scanned", Kind.WHOLE, "As on Ewes when this row was laid ready.", least=0, most=8, unit="lambs",
-               issued=True, printed=True),
-        Column("due", "Due", Kind.DATE, "As on Ewes when this row was laid ready.", issued=True, printed=True),
+               issued=True, printed=True, day_book=False),
+        Column("due", "Due", Kind.DATE, "As on Ewes when this row was laid ready.", issued=True, printed=True,
+               day_book=False),
         Column("lambed_on", "Lambed on", Kind.DATE, "The day she lambed.", printed=True),
         Column("all_well", "All well", Kind.CHOICE,
                "Yes stands for: no help, both sides in milk, teats sound, no prolapse, afterbirth passed, lambs taken "
-               "and sucking, normal presentation. Any filled cell overrides it.", choices=YesNo, printed=True, width=8),
+               "and sucking, normal presentation. Any filled cell overrides it.", choices=YesNo, printed=True,
+               prompt=True, width=8),
         Column("help", "Help given", Kind.CHOICE, "The most help any of her lambs needed.", choices=Help, printed=True),
         Column("why_helped", "Why helped", Kind.CHOICE, "What made help needed.", choices=WhyHelped, printed=True, width=13),
         Column("born_alive", "Born alive", Kind.WHOLE, "Lambs that breathed. May stay blank where Lambs has a row for each.",
-               least=0, most=8, unit="lambs", printed=True, width=8),
+               least=0, most=8, unit="lambs", width=8),
         Column("born_dead", "Born dead", Kind.WHOLE, "Lambs born dead, fresh or decayed; not mummified or aborted.",
-               least=0, most=8, unit="lambs", printed=True, width=8),
+               least=0, most=8, unit="lambs", width=8),
         Column("mothering", "Mothering (1 poor, 5 good)", Kind.WHOLE,
                "How she behaves while her lambs are handled on the first day. 1 leaves or butts them, 5 stays close. "
-               "The five steps stand on Codes.", least=1, most=5, printed=True, width=11),
-        Column("colostrum", "Colostrum", Kind.CHOICE, "How much there was.", choices=Colostrum, printed=True),
+               "The five steps stand on Codes.", least=1, most=5, prompt=True, width=11),
+        Column("colostrum", "Colostrum", Kind.CHOICE, "How much there was.", choices=Colostrum),
         Column("sides_in_milk", "Sides in milk", Kind.WHOLE, "2 both, 1 one side only, 0 none.", least=0, most=2,
                printed=True),
         Column("teats", "Teats", Kind.CHOICE, "The worse of the two.", choices=Teats, printed=True),
-        Column("prolapse", "Prolapse", Kind.CHOICE, "Before or after lambing. Call your vet.", choices=Prolapse,
-               printed=True),
+        Column("prolapse", "Prolapse", Kind.CHOICE, "Before or after lambing. Call your vet.", choices=Prolapse),
         Column("afterbirth", "Afterbirth passed", Kind.CHOICE, "Whether the afterbirth has come away.", choices=YesNo,
                width=10.5, outdoors=False),
         Column("condition", "Condition (0 thin to 5 fat)", Kind.NUMBER, "Condition score at lambing.", least=0, most=5,
                outdoors=False),
         Column("waters_seen", "Waters seen", Kind.MOMENT, "Date and time; a time alone is taken on the lambing day.",
-               outdoors=False),
+               outdoors=False, prompt=True),
         Column("first_helped", "First helped", Kind.MOMENT, "When help began.", outdoors=False),
         Column("finished", "Finished", Kind.MOMENT, "When the last lamb was born.", outdoors=False),
         Column("next_day", "Check next day", Kind.CHOICE, "What the next day's look found.", choices=NextDay, printed=True),
@@ -51,5 +52,6 @@ LAMBING = Sheet(
                links_to="groups.group", width=12),
         Column("recorded_by", "Recorded by", Kind.TEXT, "Who wrote this row.", width=11, outdoors=False),
         Column("notes", "Notes", Kind.TEXT, "Anything else.", printed=True, width=30),
+        LINE,
     ),
 )

@@ -21,7 +21,9 @@ CRITERIA = {
     "COUNTIF": (1, 2), "COUNTIFS": (1, 2), "SUMIF": (1, 9), "SUMIFS": (2, 2), "AVERAGEIF": (1, 9), "AVERAGEIFS": (2, 2),
 }
 _COMPARED = re.compile(r'"(<|>|<=|>=)"&.+')  # compared by size: matches numbers alone
+_RECKONED = re.compile(r"\$?[A-Z]{1,3}\$?\d+[-+]\d+")  # a cell with a number added: never text, so never a tag
 _CONSTANT = re.compile(r'-?\d+(\.\d+)?|"[^"]*"|TRUE|FALSE')
+_NO_TAG = (_COMPARED, _CONSTANT, _RECKONED)
 
 LOST = "#REF!"
 _TEXT = re.compile(r'"(?:[^"]|"")*"')
@@ -105,8 +107,18 @@ def formula_findings(package: Package) -> Iterator[Finding]:
         )
         strange = [name for name in functions_in(formula) if name not in SAFE_FUNCTIONS]
         yield from (Finding(Broken.FUNCTION_NOT_SAFE, where, name) for name in strange)
-        by_text = [given for given in criteria_in(formula) if not (_COMPARED.fullmatch(given) or _CONSTANT.fullmatch(given))]
-        yield from (Finding(Broken.CRITERION_MAY_BE_A_TAG, where, given) for given in by_text)
+        by_text = [given for given in criteria_in(formula) if not any(kind.fullmatch(given) for kind in _NO_TAG)]
+        title = where.rpartition("!")[0]
+        yield from (
+            Finding(Broken.CRITERION_MAY_BE_A_TAG, where, given) for given in by_text if not _is_a_number(package, title, given)
+        )
+
+
+def _is_a_number(package: Package, title: str, given: str) -> bool:
+    """Whether a criterion is a cell of the same sheet in which a number was written, such as the number of a row."""
+    cells = next((sheet.cells for sheet in package.sheets if sheet.title == title), {})
+    cell = cells.get(given.replace("$", ""))
+    return cell is not None and cell.get("t", "n") == "n" and cell.find(f"{MAIN}f") is None and bool(cell.findtext(f"{MAIN}v"))
 
 
 def balanced(bare: str) -> bool:

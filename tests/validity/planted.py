@@ -10,9 +10,9 @@ SEASON, SUMMARY = "season", "summary"
 FORMULAS_ALLOWED = "Groups"  # the sheet that may hold formulas while these are planted
 _STRINGS, _STYLES = "xl/sharedStrings.xml", "xl/styles.xml"
 _GROUPS, _GROUPS_TABLE, _GROUPS_LINKS = (
-    "xl/worksheets/sheet4.xml", "xl/tables/table2.xml", "xl/worksheets/_rels/sheet4.xml.rels",
+    "xl/worksheets/sheet8.xml", "xl/tables/table2.xml", "xl/worksheets/_rels/sheet8.xml.rels",
 )
-_META = "xl/worksheets/sheet15.xml"
+_META = "xl/worksheets/sheet27.xml"
 _FRONT, _DECISIONS = "xl/worksheets/sheet1.xml", "xl/worksheets/sheet7.xml"
 _RAM_IN = "'Groups'!$C$3</definedName>"
 _MANY_LINKS = '<hyperlink ref="A5" location="\'Queries\'!A1"/>' * 65_531

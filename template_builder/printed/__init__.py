@@ -1,0 +1,30 @@
+"""The sheets to print and write on with a pencil: their own tabs at the end of the season workbook."""
+
+from collections.abc import Mapping, Sequence
+
+from template_builder.columns import Row, Start
+from template_builder.excel import Book
+from template_builder.printed.counting import write_counts, write_weighing
+from template_builder.printed.flock import PaperFlock
+from template_builder.printed.handling import write_handling
+from template_builder.printed.look_up import write_look_up
+from template_builder.printed.pen_cards import write_pen_cards
+from template_builder.printed.shed import write_running, write_shed
+
+__all__ = ["write_printed"]
+
+
+def write_printed(book: Book, rows: Mapping[str, Sequence[Row]], title: str, start: Start) -> None:
+    """Write the paper sheets a flock can use; none where there are no ewes, those of each lambing only indoors."""
+    flock = PaperFlock.of(rows)
+    if not flock.ewes:
+        return
+    if start is Start.INDOORS or flock.lines:  # a day book is written at each lambing, wherever the ewes are
+        write_shed(book, flock, title)
+        write_running(book, flock, title)
+    write_look_up(book, flock, title)
+    if start is Start.INDOORS:
+        write_pen_cards(book, flock, title)
+    write_handling(book, flock, title)
+    write_counts(book, flock, title)
+    write_weighing(book, title)
