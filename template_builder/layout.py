@@ -3,6 +3,7 @@
 from template_builder.columns import Column, Sheet
 from template_builder.settings import Setting
 from template_builder.sheets import SHEETS
+from template_builder.sheets.conflicts import CONFLICTS
 from template_builder.sheets.to_correct import TO_CORRECT
 
 # Raised by any change of columns or lists; a filled workbook of the version before then joins tests/layouts.
@@ -16,7 +17,8 @@ START_TAB = "Start here"
 FORECAST_TAB = "Forecast"
 CODES_TAB = "Codes"
 TO_CORRECT_TAB = TO_CORRECT.title
-PROGRAM_TABS = (META_TAB, LISTS_TAB, START_TAB, FORECAST_TAB, CODES_TAB, TO_CORRECT_TAB)
+CONFLICTS_TAB = CONFLICTS.title
+PROGRAM_TABS = (META_TAB, LISTS_TAB, START_TAB, FORECAST_TAB, CODES_TAB, TO_CORRECT_TAB, CONFLICTS_TAB)
 
 SHEET = {sheet.id: sheet for sheet in SHEETS}
 
