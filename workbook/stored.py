@@ -155,7 +155,8 @@ def lines(data: bytes, strings: Sequence[str], dated: Sequence[bool], epoch: dat
         nonlocal formula, value, filled
         name = tag.rpartition(":")[2] if ":" in tag else tag
         if name == "v":
-            value, filled = "".join(pieces), True
+            value = "".join(pieces)
+            filled = bool(value)  # a formula nobody has computed may have an empty value
         elif name == "c":
             if filled or formula:
                 shows = bool(style) and _flag(dated, style)

@@ -51,4 +51,5 @@ def _groups(season: Season) -> set[str]:
 
 
 def _row_keys(season: Season) -> set[str]:
-    return {row.key for sheet in ("ewes", "lambing", "lambs") for row in season.rows(sheet) if row.key}
+    """The keys of rows laid ready from the scan; those of Lambs say nothing of the year."""
+    return {row.key for sheet in ("ewes", "lambing") for row in season.rows(sheet) if row.key}
