@@ -237,8 +237,8 @@ def analyse(season: Path, output: Path | None, json_path: Path | None, as_of: da
 def merge(copies: tuple[Path, ...], output: Path | None, base: Path | None, force: bool) -> None:
     """Put copies that several people filled in together into one season workbook; lists the cells where they differ.
 
-    Every value of every copy is in the merged workbook or on its sheet Conflicts. Your own columns and sheets are kept as
-    values; colours, notes, charts and formulas of your own are not. The copies stay as they are.
+    What a copy has added or changed is in the merged workbook, on its sheet Conflicts, or named as left out. Your own columns
+    and sheets are kept as values; colours, cell notes, charts and formulas of your own are not. The copies stay as they are.
 
     \b
     Example:  lambing-workbook merge day.xlsx night.xlsx -o flock-season.xlsx --base flock-as-sent.xlsx

@@ -258,7 +258,8 @@ def _question_mark(cell: Cell) -> bool:
 
 def as_written(value: object) -> Value:
     """What stands in a cell whose meaning is not asked for, so that it can be written again."""
-    unwritable = (isinstance(value, float) and not isfinite(value)) or (isinstance(value, datetime) and value.year < EARLIEST_YEAR)
-    if isinstance(value, bool) or unwritable:
+    endless = isinstance(value, float) and not isfinite(value)
+    too_early = isinstance(value, datetime) and value.year < EARLIEST_YEAR
+    if isinstance(value, bool) or endless or too_early:
         return in_words(value)
     return value if isinstance(value, str | int | float | datetime | time) else str(value)

@@ -62,7 +62,8 @@ def _merge_sheet(
     alike: dict[Key, list[Record]] = {}
     for key, row in (pair for rows in keyed for pair in rows):
         alike.setdefault(key, []).append(row)
-    columns = [column.id for column in sheet if not (sheet.fixed_rows and column.issued)] + _own(copies, (row for rows in alike.values() for row in rows))
+    columns = [column.id for column in sheet if not (sheet.fixed_rows and column.issued)]
+    columns += _own(copies, (row for rows in alike.values() for row in rows))
     began = _Began(sheet, dict(before))
     rows: list[Row] = []
     conflicts: list[Conflict] = []
