@@ -10,7 +10,7 @@ import openpyxl
 import pytest
 from click.testing import CliRunner, Result
 from copies import Rows, handed_out, plain, unordered
-from hypothesis import given, settings
+from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from random_rows import seasons
 from seasons import season
@@ -210,10 +210,10 @@ small = st.fixed_dictionaries({
         "occasion": st.sampled_from([Weighed.EARLY, Weighed.WEANING]),
     }), max_size=5),
 })
-filled_in = st.one_of(small, seasons(3))
+filled_in = st.one_of(small, seasons(2))
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=30, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(rows=st.lists(filled_in, min_size=2, max_size=3), base=st.none() | small)
 def test_the_order_of_the_files_makes_no_difference(rows: list[Rows], base: Rows | None) -> None:
     before = season(file="base.xlsx", **base) if base is not None else None
@@ -221,7 +221,7 @@ def test_the_order_of_the_files_makes_no_difference(rows: list[Rows], base: Rows
     assert [first] * len(others) == others
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=30, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(rows=filled_in, times=st.integers(1, 3))
 def test_a_file_merged_with_itself_changes_nothing(rows: Rows, times: int) -> None:
     found = merged(*[rows] * times)
@@ -229,7 +229,7 @@ def test_a_file_merged_with_itself_changes_nothing(rows: Rows, times: int) -> No
     assert () == found.conflicts
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=30, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(rows=st.lists(filled_in, min_size=2, max_size=3))
 def test_every_value_is_in_the_rows_or_on_conflicts(rows: list[Rows]) -> None:
     given_copies = copies(*rows)
@@ -257,7 +257,7 @@ def _alike(sheet: str, column: str, one: Value, other: Value) -> bool:
     return fold(one) == fold(other) if number and isinstance(one, str) and isinstance(other, str) else one == other
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=20, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(rows=st.lists(filled_in, min_size=2, max_size=3))
 def test_merging_the_merged_again_changes_nothing(rows: list[Rows]) -> None:
     once = filled(merged(*rows))

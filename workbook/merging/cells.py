@@ -35,13 +35,17 @@ class Settled(NamedTuple):
 Recorder = Callable[[Record], str | None]
 
 
-def settle(column: str, rows: Sequence[Record], before: Value, recorder: Recorder) -> Settled:
-    """What stands in a column of the same row of several copies; `before` is the value they all began with, None for blank.
+def settle(column: str, rows: Sequence[Record], begun: Callable[[], Value], recorder: Recorder) -> Settled:
+    """What stands in a column of the same row of several copies; `begun` gives the value they all began with, None for blank.
 
-    Filled in one copy only is taken, and so is the one value that differs from `before`. Where several differ from it and
-    from each other, `before` stands and all are claims. A cell emptied in one copy keeps what another copy has in it.
+    Filled in one copy only is taken, and so is the one value that differs from what they began with. Where several differ
+    from it and from each other, what they began with stands and all are claims. A cell emptied in one copy keeps what another
+    copy has in it.
     """
-    claims = _claims(column, rows, recorder)
+    written = [value for row in rows if (value := row.written(column)) is not None]
+    if not written or written.count(written[0]) == len(written):
+        return Settled(written[0] if written else None)
+    before, claims = begun(), _claims(column, rows, recorder)
     changed = [claim for claim in claims if _mark(column, rows[0], claim.value) != _mark(column, rows[0], before)]
     if len(changed) > 1:
         return Settled(before, tuple(changed))

@@ -68,7 +68,9 @@ def _merge_sheet(
     rows: list[Row] = []
     conflicts: list[Conflict] = []
     for key in in_order(keyed, before):
-        settled = {column: settle(column, alike[key], began.value(key, alike[key], column), recorder) for column in columns}
+        settled = {
+            column: settle(column, alike[key], partial(began.value, key, alike[key], column), recorder) for column in columns
+        }
         rows.append({column: cell.value for column, cell in settled.items() if cell.value is not None or column.startswith(OWN)})
         number = began.fixed.index(key.parts[0]) if sheet.fixed_rows else len(rows) - 1
         conflicts += (
