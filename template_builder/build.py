@@ -1,7 +1,8 @@
 """Write a season workbook: every sheet of the layout with its rows, drop-downs, limits, hidden keys and names."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from datetime import date, datetime, time
 from functools import cached_property
 from pathlib import Path
 
@@ -68,9 +69,10 @@ class Plan:
         return value
 
 
-def build(path: Path, plan: Plan, *, force: bool = False) -> None:
+def build(path: Path, plan: Plan, *, force: bool = False, more: Callable[[Book], None] | None = None) -> None:
     """Write the season workbook. Rows with a "row_key" are issued rows; a key beginning "+" is an own column.
 
+    Text in a cell for a number, a date or a list value is written as it is. `more` writes further sheets, after the others.
     WriteError where the file cannot be put there, LayoutFault where the layout itself is at fault.
     """
     with new_book(path, title=plan.title, force=force, properties={"Layout": LAYOUT_VERSION}) as book:
@@ -85,6 +87,8 @@ def build(path: Path, plan: Plan, *, force: bool = False) -> None:
             _EntrySheet(book, sheet, rows[sheet.id], plan).write()
         write_codes(book, plan.title)
         write_hidden(book, last_rows, plan.live)
+        if more:
+            more(book)
         _meta(book, plan)
         write_printed(book, plan.rows, plan.title, plan.start)
 
@@ -212,12 +216,12 @@ class _EntrySheet:
             issued = self.sheet.issued_in(values) if "row_key" in values else ()
             for key, value in values.items():
                 if key in extra:
-                    page.value(row, extra[key], value, look.PLAIN, shown)
+                    page.value(row, extra[key], value, styled(look.PLAIN, value), shown)
                 elif value is not None:
                     number, column = places[key]
                     style = cell_style(column, issued=column in issued)
                     style = style.with_(valign="top") if self.sheet.fixed_rows else style
-                    page.value(row, number, value, _styled(style, value), shown)
+                    page.value(row, number, value, styled(style, value), shown)
             if self.sheet.fixed_rows:
                 self._fixed_row(page, row, values)
 
@@ -230,7 +234,7 @@ class _EntrySheet:
         if self.sheet.id == "season" and setting:
             number = [column.id for column in self.sheet].index("value") + 1
             style = look.FILL_IN.with_(number_format=_setting_format(setting), align="left", valign="top", wrap=True)
-            page.value(row, number, values.get("value"), style, shown)
+            page.value(row, number, values.get("value"), styled(style, values.get("value")), shown)
             if setting.id in LIVE_SETTINGS:
                 self.book.define(setting_name(setting), self.sheet.title, (row, number))
             rules = limits_of(_as_column(setting), f"{letters(number)}{row}")
@@ -249,9 +253,13 @@ def cell_style(column: Column, *, issued: bool = False) -> look.Style:
     return style.with_(fill=look.MIST) if issued else style
 
 
-def _styled(style: look.Style, value: Value) -> look.Style:
-    """Text typed where a number or a date belongs keeps the look of its column."""
-    return style.with_(number_format="") if isinstance(value, str) and style.number_format in DATED.values() else style
+def styled(style: look.Style, value: Value) -> look.Style:
+    """The style of a cell for the value in it: what is no date never looks like one, and a date always does."""
+    dated = style.number_format in DATED.values()
+    if isinstance(value, date | time):
+        moment = isinstance(value, datetime | time)
+        return style if dated else style.with_(number_format=look.MOMENT_FORMAT if moment else look.DATE_FORMAT)
+    return style.with_(number_format="") if dated and isinstance(value, str | int | float) else style
 
 
 def _setting_format(setting: Setting) -> str:

@@ -3,6 +3,7 @@
 from template_builder.columns import Column, Sheet
 from template_builder.settings import Setting
 from template_builder.sheets import SHEETS
+from template_builder.sheets.conflicts import CONFLICTS
 from template_builder.sheets.to_correct import TO_CORRECT
 
 # Raised by any change of columns or lists; a filled workbook of the version before then joins tests/layouts.
@@ -16,6 +17,7 @@ START_TAB = "Start here"
 FORECAST_TAB = "Forecast"
 CODES_TAB = "Codes"
 TO_CORRECT_TAB = TO_CORRECT.title
+CONFLICTS_TAB = CONFLICTS.title
 # Pages of formulas and the hidden blocks behind them: nothing is read from them.
 WATCH_TAB, SET_ON_TAB, STATUS_TAB, PROGRESS_TAB = "Watch list", "Set on", "Ewe status", "Progress"
 HIDDEN_TABS = ("_ewes", "_lambs", "_lambing", "_checks", "_treatments", "_groups", "_live", "_alerts")
@@ -25,7 +27,7 @@ PEN_CARDS_TAB, HANDLING_TAB, COUNTS_TAB, WEIGHING_TAB = "Print pen cards", "Prin
 PRINTED_TABS = (SHED_TAB, RUNNING_TAB, LOOK_UP_TAB, PEN_CARDS_TAB, HANDLING_TAB, COUNTS_TAB, WEIGHING_TAB)
 # Tabs that hold nothing but what stands elsewhere: their cells are not taken apart.
 UNREAD_TABS = (*LIVE_TABS, *PRINTED_TABS)
-PROGRAM_TABS = (META_TAB, LISTS_TAB, START_TAB, CODES_TAB, TO_CORRECT_TAB, *UNREAD_TABS)
+PROGRAM_TABS = (META_TAB, LISTS_TAB, START_TAB, CODES_TAB, TO_CORRECT_TAB, CONFLICTS_TAB, *UNREAD_TABS)
 
 SHEET = {sheet.id: sheet for sheet in SHEETS}
 

@@ -92,6 +92,12 @@ def test_rows_and_cells_without_numbers_follow_the_one_before() -> None:
     assert [(1, [(1, 1), (2, 2)]), (5, [(3, 3), (4, 4)])] == [(n, [(c.column, c.value) for c in row]) for n, row in found]
 
 
+def test_a_formula_nobody_has_computed_has_no_value() -> None:
+    rows = '<row><c><f>A2</f><v></v></c><c><f>A3</f><v/></c><c><f>A4</f></c><c t="str"><f>A5</f><v></v></c></row>'
+    ((_, found),) = lines(SHEET.format(rows).encode(), [], [])
+    assert [(None, "=A2"), (None, "=A3"), (None, "=A4"), (None, "=A5")] == [(cell.value, cell.formula) for cell in found]
+
+
 def test_prefixes_rich_text_and_phonetic_hints() -> None:
     texts = (
         '<x:sst xmlns:x="m"><x:si><x:r><x:t>Blue</x:t></x:r><x:r><x:t xml:space="preserve"> face</x:t></x:r>'

@@ -7,6 +7,7 @@ settle it, one alone is accepted where the others are gone, and a disagreement i
 from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
+from itertools import chain, count
 
 from template_builder.addresses import letters
 from template_builder.columns import Column, Sheet
@@ -19,6 +20,7 @@ from workbook.reading_rules import reading_problem
 from workbook.rules import Problem
 
 TOP_LINES = 30  # headings stand within the first lines, however many rows were put above them
+LONGEST_OWN = 240  # characters of an own heading; a table takes a few more
 LEAST_ANCHORS = 2  # a tab with fewer anchors of a sheet is not that sheet
 
 
@@ -168,5 +170,17 @@ def _columns(cells: Cells, sheet: Sheet, tab: str, marks: _Marks) -> tuple[Ancho
                 found = f"reads “{text}”" if text else "is blank"
                 told = f"the heading {column.title} {found}; read all the same"
                 problems.append(reading_problem("heading-changed", at, told, text))
-    own = {number: text for number, text in texts.items() if number not in places.values()}
+    own = _own_headings(sheet, {number: text for number, text in texts.items() if number not in places.values()})
     return Anchored(sheet, tab, heading_row, places, own, tuple(missing)), problems
+
+
+def _own_headings(sheet: Sheet, texts: Mapping[int, str]) -> dict[int, str]:
+    """The person's own headings by column number, each told apart from all others: a second "Notes" is "Notes (2)"."""
+    taken = {fold(column.title) for column in sheet}
+    found: dict[int, str] = {}
+    for number, text in sorted(texts.items()):
+        heading = " ".join(text.split())[:LONGEST_OWN] or f"column {letters(number)}"
+        name = next(name for name in chain([heading], (f"{heading} ({n})" for n in count(2))) if fold(name) not in taken)
+        taken.add(fold(name))
+        found[number] = name
+    return found

@@ -38,7 +38,8 @@ class Record:
     """One row of an entry sheet. Blank, not known and unreadable cells all give None from the typed getters.
 
     `values` holds what was written (blank cells left out; an unreadable cell counts as not known), `assumed` what "all
-    well" stands for, `places` the column number of each column on this sheet, `issued` the columns the build filled in.
+    well" stands for, `places` the column number of each column on this sheet, `issued` the columns the build filled in,
+    `raw` what stands in the unreadable cells.
     """
 
     sheet_id: str
@@ -49,6 +50,7 @@ class Record:
     places: Mapping[str, int]
     issued: frozenset[str] = frozenset()
     assumed: Mapping[str, Value] = field(default_factory=dict)
+    raw: Mapping[str, Value] = field(default_factory=dict)
 
     def __getitem__(self, column: str) -> Value:
         """The value, or None where the cell is blank or not known."""
@@ -60,6 +62,10 @@ class Record:
     def filled(self, *columns: str) -> bool:
         """Whether any of these cells holds anything at all, "?" and unreadable text included."""
         return any(column in self.values for column in columns)
+
+    def written(self, column: str) -> Value:
+        """What stands in the cell, unreadable text as it was typed; None where it is blank."""
+        return self.raw[column] if column in self.raw else self.values.get(column)
 
     @property
     def touched(self) -> bool:

@@ -239,6 +239,35 @@ def analyse(season: Path, output: Path | None, json_path: Path | None, as_of: da
 
 
 @main.command()
+@click.argument("copies", type=_FILE, nargs=-1, required=True)
+@click.option("-o", "--output", type=_FILE, help="Where to write; default NAME-merged.xlsx beside the first copy.")
+@click.option("--base", type=_FILE, metavar="FILE",
+              help="The workbook as it was when the copies were made: a cell that one copy has changed since is no conflict.")
+@force_option
+def merge(copies: tuple[Path, ...], output: Path | None, base: Path | None, force: bool) -> None:
+    """Put copies that several people filled in together into one season workbook; lists the cells where they differ.
+
+    What a copy has added or changed is in the merged workbook, on its sheet Conflicts, or named as left out. Your own columns
+    and sheets are kept as values; colours, cell notes, charts and formulas of your own are not. The copies stay as they are.
+
+    \b
+    Example:  lambing-workbook merge day.xlsx night.xlsx -o flock-season.xlsx --base flock-as-sent.xlsx
+    """
+    from workbook.merging.files import merge_files
+    from workbook.merging.words import text
+
+    if len(copies) < 2:
+        raise click.UsageError("Give two copies or more.")
+    target = output or _beside(copies[0], "merged")
+    with _in_words():
+        _say(f"Reading {len(copies)} copies ...")
+        done = merge_files(copies, target, base, force=force)
+    click.echo(text(done))
+    click.echo(f"Written: {target}")
+    sys.exit(NEEDS_A_PERSON if done.conflicts else FINE)
+
+
+@main.command()
 @click.argument("rule")
 def explain(rule: str) -> None:
     """Explain a rule by its number or name: what it means, why, where it comes from, its limits, an example.

@@ -2,25 +2,43 @@
 
 from collections.abc import Mapping
 
-from template_builder.columns import Value
+from template_builder.columns import Sheet, Value
+from template_builder.sheets.conflicts import CONFLICTS
 from template_builder.sheets.to_correct import CORRECT_IT, TO_CORRECT
 from workbook.cells import Record
 from workbook.links import fold
 from workbook.opening import Cells, Line
 
-_BY_HEADING = {fold(column.title): column.id for column in TO_CORRECT.own_columns}
-_NEEDED = frozenset({"rule", "sheet", "row_name", "value", "answer"})  # without these an answer belongs to nothing
+# Without these headings a sheet by one of the program's names is the person's own: an answer, a conflict belongs to nothing.
+_NEEDED = {
+    TO_CORRECT.id: frozenset({"rule", "sheet", "row_name", "value", "answer"}),
+    CONFLICTS.id: frozenset({"sheet", "cell", "row_name", "column", "stands"}),
+}
 
 
 def corrections(cells: Cells) -> Mapping[str, tuple[Record, ...]]:
     """The rows of the sheet by its id; nothing where the file has no such sheet, or one of the person's own by that name."""
-    lines = cells.tabs.get(TO_CORRECT.title, ())
-    for number, (row, line) in enumerate(lines):
-        places = {_BY_HEADING[fold(cell.value)]: cell.column for cell in line
-                  if isinstance(cell.value, str) and fold(cell.value) in _BY_HEADING}
-        if places.keys() >= _NEEDED:
-            return {TO_CORRECT.id: tuple(_record(cells.file, places, line) for line in lines[number + 1:] if line[0] > row)}
-    return {}
+    headings = _headings(cells, TO_CORRECT)
+    if headings is None:
+        return {}
+    lines = (line for line in cells.tabs[TO_CORRECT.title] if line[0] > headings[0])
+    return {TO_CORRECT.id: tuple(_record(cells.file, headings[1], line) for line in lines)}
+
+
+def is_program_tab(cells: Cells, sheet: Sheet) -> bool:
+    """Whether the tab of this sheet's title, To correct or Conflicts, is one that the program wrote."""
+    return _headings(cells, sheet) is not None
+
+
+def _headings(cells: Cells, sheet: Sheet) -> tuple[int, Mapping[str, int]] | None:
+    """The row of the sheet's headings on its tab, and the column number of each column found there."""
+    by_heading = {fold(column.title): column.id for column in sheet.own_columns}
+    for number, line in cells.tabs.get(sheet.title, ()):
+        places = {by_heading[fold(cell.value)]: cell.column for cell in line
+                  if isinstance(cell.value, str) and fold(cell.value) in by_heading}
+        if places.keys() >= _NEEDED[sheet.id]:
+            return number, places
+    return None
 
 
 def _record(file: str, places: Mapping[str, int], line: Line) -> Record:

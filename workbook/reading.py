@@ -2,19 +2,23 @@
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import datetime, time
+from math import isfinite
 from pathlib import Path
 
 from template_builder.addresses import letters
 from template_builder.choices import DateOrder
 from template_builder.columns import LINE, NOT_KNOWN, OWN, Kind, Value
-from template_builder.layout import LAYOUT_VERSION, META_TAB, PROGRAM_TABS, TO_CORRECT_TAB, UNREAD_TABS
+from template_builder.layout import LAYOUT_VERSION, META_TAB, PROGRAM_TABS, UNREAD_TABS
 from template_builder.policy import RULES, WEIGHTS
 from template_builder.settings import SETTING, SETTINGS
 from template_builder.sheets import SHEETS
+from template_builder.sheets.conflicts import CONFLICTS
+from template_builder.sheets.to_correct import TO_CORRECT
+from template_builder.tab import EARLIEST_YEAR
 from workbook.anchors import Anchored, anchor
 from workbook.cells import CellRef, Record, titled
-from workbook.corrections import corrections
+from workbook.corrections import corrections, is_program_tab
 from workbook.guard import Unreadable
 from workbook.links import fold
 from workbook.opening import Cell, Cells, Line, open_cells
@@ -66,7 +70,8 @@ def read_cells(cells: Cells, as_of: datetime | None = None) -> Reading:
             reader = _reader(Season(cells.file, records, datetime.min))
     answers = corrections(cells)
     records |= answers
-    read_tabs = {*PROGRAM_TABS, *(found.tab for found in anchored.values())} - (set() if answers else {TO_CORRECT_TAB})
+    theirs = {sheet.title for sheet in (TO_CORRECT, CONFLICTS) if not is_program_tab(cells, sheet)}
+    read_tabs = {*PROGRAM_TABS, *(found.tab for found in anchored.values())} - theirs
     missing = {address for found in anchored.values() for address in found.missing}
     season = Season(
         cells.file, records, datetime.min, frozenset(missing | _absent(anchored)),
@@ -144,16 +149,19 @@ class _Rows:
             return
         fixed = self._fixed_id(row) if self.found.sheet.fixed_rows else None
         values: dict[str, Value] = {}
+        raw: dict[str, Value] = {}
         for cell in row:
             column = self.columns.get(cell.column)
             if column is None:
                 if cell.value is not None:
                     heading = self.found.own.get(cell.column) or f"column {letters(cell.column)}"
-                    values[f"{OWN}{heading}"] = _own(cell)
+                    values[f"{OWN}{heading}"] = as_written(cell.value)
                 continue
             parsed = self._parse(number, cell, fixed)
             if parsed is not None:
                 values[column.id] = parsed
+                if parsed is NOT_KNOWN and not _question_mark(cell):
+                    raw[column.id] = as_written(cell.value)
         if fixed:
             values["row_key"] = fixed
         if not values.keys() - {"row_key"}:
@@ -162,7 +170,7 @@ class _Rows:
             self._add("unknown-setting", number, 0, "this row is no setting or rule that the program knows")
             return
         record = Record(
-            self.found.sheet.id, self.file, self.found.tab, number, values, self.found.places, self._issued(values))
+            self.found.sheet.id, self.file, self.found.tab, number, values, self.found.places, self._issued(values), raw=raw)
         self._required(record)
         yield record
 
@@ -251,7 +259,14 @@ class _Rows:
         return self.problems + told
 
 
-def _own(cell: Cell) -> Value:
-    value = cell.value
-    return value if isinstance(value, str | int | float | datetime) and not isinstance(value, bool) else str(value)
+def _question_mark(cell: Cell) -> bool:
+    return isinstance(cell.value, str) and cell.value.strip() == NOT_KNOWN.value
 
+
+def as_written(value: object) -> Value:
+    """What stands in a cell whose meaning is not asked for, so that it can be written again."""
+    endless = isinstance(value, float) and not isfinite(value)
+    too_early = isinstance(value, datetime) and value.year < EARLIEST_YEAR
+    if isinstance(value, bool) or endless or too_early:
+        return in_words(value)
+    return value if isinstance(value, str | int | float | datetime | time) else str(value)

@@ -1,0 +1,1 @@
+"""Several people's copies of one season workbook made one again: nothing written is lost, nothing is chosen for them."""

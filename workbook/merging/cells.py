@@ -1,0 +1,79 @@
+"""One cell as several copies have it: taken where they agree, a conflict where they do not."""
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from template_builder.columns import OWN, Kind, Value
+from template_builder.layout import SHEET
+from workbook.cells import CellRef, Record, shown
+from workbook.links import fold
+
+
+@dataclass(frozen=True)
+class Claim:
+    """One value for a cell, the cells of the copies that say so, and who recorded it as far as that is written."""
+
+    value: Value
+    cells: tuple[CellRef, ...]
+    recorded_by: tuple[str, ...] = ()
+
+    @property
+    def source(self) -> str:
+        """Where it is written, in words: "day.xlsx Lambing!G5, by AB"."""
+        by = f", by {' and '.join(self.recorded_by)}" if self.recorded_by else ""
+        return "; ".join(f"{cell.file} {cell}" for cell in self.cells) + by
+
+
+class Settled(NamedTuple):
+    """The value that stands, None for blank, and the claims where nobody but a person can choose."""
+
+    value: Value
+    claims: tuple[Claim, ...] = ()
+
+
+Recorder = Callable[[Record], str | None]
+
+
+def settle(column: str, rows: Sequence[Record], begun: Callable[[], Value], recorder: Recorder) -> Settled:
+    """What stands in a column of the same row of several copies; `begun` gives the value they all began with, None for blank.
+
+    Filled in one copy only is taken, and so is the one value that differs from what they began with. Where several differ
+    from it and from each other, what they began with stands and all are claims. A cell emptied in one copy keeps what another
+    copy has in it.
+    """
+    written = [value for row in rows if (value := row.written(column)) is not None]
+    if not written or written.count(written[0]) == len(written):
+        return Settled(written[0] if written else None)
+    before, claims = begun(), _claims(column, rows, recorder)
+    changed = [claim for claim in claims if _mark(column, rows[0], claim.value) != _mark(column, rows[0], before)]
+    if len(changed) > 1:
+        return Settled(before, tuple(changed))
+    return Settled(next((claim.value for claim in changed or claims), None))
+
+
+def _claims(column: str, rows: Iterable[Record], recorder: Recorder) -> list[Claim]:
+    """The different values written, in the order of their words, so that the order of the files makes no difference."""
+    found: dict[object, list[Record]] = {}
+    for row in rows:
+        if (value := row.written(column)) is not None:
+            found.setdefault(_mark(column, row, value), []).append(row)
+    claims = (
+        Claim(
+            min((row.written(column) for row in alike), key=_words), tuple(sorted({row.at(column) for row in alike})),
+            tuple(sorted({name for row in alike if (name := recorder(row))})),
+        )
+        for alike in found.values()
+    )
+    return sorted(claims, key=lambda claim: _words(claim.value))
+
+
+def _words(value: Value) -> tuple[str, str]:
+    return shown(value), repr(value)
+
+
+def _mark(column: str, row: Record, value: Value) -> object:
+    """What makes two values the same: numbers and tags as matched elsewhere, anything else as written."""
+    if not column.startswith(OWN) and isinstance(value, str) and SHEET[row.sheet_id].column(column).kind is Kind.IDENTIFIER:
+        return fold(value)
+    return value

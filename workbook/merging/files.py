@@ -1,0 +1,96 @@
+"""Merge files: read the copies, put them together, write one workbook. The copies are never changed."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from template_builder.build import Plan, build
+from template_builder.columns import Start
+from template_builder.excel import Book, WriteError
+from template_builder.layout import META_TAB
+from workbook.merging.conflicts_page import write_conflicts
+from workbook.merging.flocks import not_copies
+from workbook.merging.own_sheets import OwnSheet, own_sheets, write_own_sheet
+from workbook.merging.seasons import Conflict, Merged, merge
+from workbook.opening import Cells, open_cells
+from workbook.reading import Reading, read_cells
+from workbook.rules import Problem
+
+# What these find has no place in a merged workbook: sums the program makes itself, rows on Season and Policy not its own.
+_LEFT_OUT = frozenset({"totals-row", "unknown-setting"})
+
+
+class NotMerged(WriteError):
+    """No merged workbook was made; the sentence says why and what to do."""
+
+
+@dataclass(frozen=True)
+class Done:
+    """What a merge did: the copies by name, cells in conflict, what was kept of the person's own, and what was left out."""
+
+    files: tuple[str, ...]
+    conflicts: tuple[Conflict, ...]
+    own_columns: Mapping[str, tuple[str, ...]]
+    own_sheets: tuple[OwnSheet, ...]
+    left_out: tuple[Problem, ...]
+
+
+def merge_files(paths: Sequence[Path], target: Path, base: Path | None = None, *, force: bool = False) -> Done:
+    """Write one season workbook to `target` from copies at `paths`. Raises NotMerged, Unreadable, WriteError."""
+    given = [*paths, base] if base else list(paths)
+    _refuse_own(given, target)
+    names = _names(given)
+    cells = [replace(open_cells(path), file=name) for path, name in zip(given, names, strict=True)]
+    readings = [read_cells(found) for found in cells]
+    seasons = [reading.season for reading in readings]
+    if differ := not_copies(seasons):
+        raise NotMerged(differ)
+    copies = seasons[:len(paths)]
+    merged = merge(copies, seasons[-1] if base else None)
+    own = own_sheets(list(zip(cells, copies, strict=False)))
+    _write(target, _plan(cells[0], names[:len(paths)], merged), merged.conflicts, own, force)
+    return Done(tuple(names[:len(paths)]), merged.conflicts, _own_columns(readings[:len(paths)]), own,
+                tuple(problem for reading in readings[:len(paths)] for problem in reading.problems
+                      if problem.rule.slug in _LEFT_OUT))
+
+
+def _refuse_own(paths: Sequence[Path], target: Path) -> None:
+    for path in paths:
+        if target.resolve() == path.resolve() or (target.exists() and path.exists() and target.samefile(path)):
+            raise NotMerged(f"{target} is one of the files to merge, which are never changed. Choose another name with -o.")
+
+
+def _names(paths: Sequence[Path]) -> list[str]:
+    """The files by name, with so much of their folders as tells them apart."""
+    resolved = [path.resolve() for path in paths]
+    for parts in range(1, max(len(path.parts) for path in resolved) + 1):
+        names = ["/".join(path.parts[-parts:]) for path in resolved]
+        if len(set(names)) == len(set(resolved)):
+            break
+    return names
+
+
+def _plan(cells: Cells, names: Sequence[str], merged: Merged) -> Plan:
+    """Title and start are those of the first file."""
+    pairs = (row for _, row in cells.tabs.get(META_TAB, ()) if len(row) > 1)
+    meta = {str(row[0].value): str(row[1].value) for row in pairs}
+    start = next((start for start in Start if start.value == meta.get("start")), Start.INDOORS)
+    return Plan(meta.get("title") or "Lambing season", merged.rows, start, f"Merged from {', '.join(names)}.")
+
+
+def _own_columns(readings: Sequence[Reading]) -> Mapping[str, tuple[str, ...]]:
+    found: dict[str, dict[str, None]] = {}
+    for reading in readings:
+        for tab, titles in reading.season.own_columns.items():
+            found.setdefault(tab, {}).update(dict.fromkeys(titles))
+    return {tab: tuple(titles) for tab, titles in found.items()}
+
+
+def _write(target: Path, plan: Plan, conflicts: Sequence[Conflict], own: Sequence[OwnSheet], force: bool) -> None:
+    def more(book: Book) -> None:
+        if conflicts:
+            write_conflicts(book, conflicts, plan.title)
+        for sheet in own:
+            write_own_sheet(book, sheet)
+
+    build(target, plan, force=force, more=more)

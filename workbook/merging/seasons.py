@@ -1,0 +1,156 @@
+"""Seasons into one: the rows of every sheet, and the cells on which the copies do not agree."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from functools import partial
+
+from template_builder.addresses import letters
+from template_builder.build import fixed_rows
+from template_builder.columns import OWN, Row, Sheet, Value
+from template_builder.laying import row_key
+from template_builder.layout import FIRST_ROW
+from template_builder.sheets import SHEETS
+from template_builder.sheets.later import ANSWERS
+from template_builder.sheets.to_correct import TO_CORRECT
+from workbook.answers import written_key
+from workbook.cells import Record, titled
+from workbook.links import fold
+from workbook.merging.cells import Claim, Recorder, settle
+from workbook.merging.identity import ROW_KEY, Key, in_order, same_rows
+from workbook.row_names import row_name
+from workbook.season import Season
+
+_LAST = 100_000  # stands for a place right of all others: a spreadsheet has fewer columns
+_RECORDED_BY = ("recorded_by", "given_by", "answered_by")
+
+
+@dataclass(frozen=True)
+class Conflict:
+    """A cell on which copies do not agree. `cell` is that of the merged workbook, `stands` what it holds now, None blank."""
+
+    sheet: Sheet
+    cell: str
+    row_name: str
+    heading: str
+    stands: Value
+    claims: tuple[Claim, ...]
+
+
+@dataclass(frozen=True)
+class Merged:
+    """The rows of every sheet by sheet id, as the build takes them, and every conflict in the order of sheets and rows."""
+
+    rows: Mapping[str, list[Row]]
+    conflicts: tuple[Conflict, ...]
+
+
+def merge(copies: Sequence[Season], base: Season | None = None) -> Merged:
+    """Copies of one season made one, in whichever order they come. `base` is the workbook as it was when they were made."""
+    rows: dict[str, list[Row]] = {}
+    conflicts: list[Conflict] = []
+    recorder = partial(_recorded_by, {season.file: _recorders(season) for season in copies})
+    for sheet in SHEETS:
+        rows[sheet.id], found = _merge_sheet(sheet, copies, base, recorder)
+        conflicts += found
+    return Merged(rows, tuple(conflicts))
+
+
+def _merge_sheet(
+    sheet: Sheet, copies: Sequence[Season], base: Season | None, recorder: Recorder,
+) -> tuple[list[Row], list[Conflict]]:
+    *keyed, before = same_rows([*(_rows(season, sheet) for season in copies), _rows(base, sheet) if base else ()])
+    alike: dict[Key, list[Record]] = {}
+    for key, row in (pair for rows in keyed for pair in rows):
+        alike.setdefault(key, []).append(row)
+    columns = [column.id for column in sheet if not (sheet.fixed_rows and column.issued)]
+    columns += _own(copies, (row for rows in alike.values() for row in rows))
+    began = _Began(sheet, dict(before))
+    rows: list[Row] = []
+    conflicts: list[Conflict] = []
+    for key in in_order(keyed, before):
+        settled = {
+            column: settle(column, alike[key], partial(began.value, key, alike[key], column), recorder) for column in columns
+        }
+        rows.append({column: cell.value for column, cell in settled.items() if cell.value is not None or column.startswith(OWN)})
+        number = began.fixed.index(key.parts[0]) if sheet.fixed_rows else len(rows) - 1
+        conflicts += (
+            Conflict(sheet, _cell(sheet, columns, column, number), _name(alike[key]), _heading(sheet, column), *cell)
+            for column, cell in settled.items() if cell.claims
+        )
+    return rows, conflicts
+
+
+def _rows(season: Season, sheet: Sheet) -> tuple[Record, ...]:
+    """The rows of a sheet; on Answers also what has been answered on To correct, unless it stands there already."""
+    rows = season.rows(sheet.id)
+    if sheet is not ANSWERS:
+        return rows
+    there = {written_key(row) for row in rows if row.filled("answer")}
+    known = {column.id for column in ANSWERS.own_columns}
+    moved = (row for row in season.rows(TO_CORRECT.id) if row.filled("answer") and written_key(row) not in there)
+    return (*rows, *(
+        replace(row, sheet_id=ANSWERS.id, values={id: value for id, value in row.values.items() if id in known}) for row in moved
+    ))
+
+
+class _Began:
+    """What the cells of one sheet held before the copies were made, as far as that can be told."""
+
+    def __init__(self, sheet: Sheet, base: Mapping[Key, Record]) -> None:
+        self.sheet, self.base = sheet, base
+        self.defaults = {str(row["row_key"]): row for row in fixed_rows(sheet, ())} if sheet.fixed_rows else {}
+        self.fixed = list(self.defaults)
+
+    def value(self, key: Key, rows: Sequence[Record], column: str) -> Value:
+        """The base's own value, else the default of a setting or rule, else the issued cell that the row key was made from."""
+        if key in self.base:
+            return self.base[key].written(column)
+        if self.sheet.fixed_rows:
+            return self.defaults.get(key.parts[0], {}).get(column)
+        if key.how == ROW_KEY and any(issued.id == column for issued in self.sheet.issued):
+            untouched = (row for row in rows if row_key(self.sheet, row.values) == key.parts[0])
+            return next((row.written(column) for row in untouched), None)
+        return None
+
+
+def _own(copies: Sequence[Season], rows: Iterable[Record]) -> list[str]:
+    """The persons' own columns of a sheet, as they stand from left to right in the copies."""
+    places: dict[str, int] = {}
+    tabs: dict[str, set[str]] = {}
+    for row in rows:
+        tabs.setdefault(row.file, set()).add(row.tab)
+        places |= dict.fromkeys((column for column in row.values if column.startswith(OWN)), _LAST)
+    titles = (season.own_columns.get(tab, ()) for season in copies for tab in tabs.get(season.file, ()))
+    for place, title in (pair for found in titles for pair in enumerate(found)):
+        places[OWN + title] = min(place, places.get(OWN + title, place))
+    return sorted(places, key=lambda column: (places[column], column))
+
+
+def _cell(sheet: Sheet, columns: Sequence[str], column: str, number: int) -> str:
+    """Where a cell stands in the merged workbook: the build writes own columns after those of the sheet."""
+    known = [known.id for known in sheet]
+    own = [name for name in columns if name.startswith(OWN)]
+    return f"{letters([*known, *own].index(column) + 1)}{FIRST_ROW + number}"
+
+
+def _heading(sheet: Sheet, column: str) -> str:
+    return column.removeprefix(OWN) if column.startswith(OWN) else titled(sheet.column(column))
+
+
+def _name(rows: Sequence[Record]) -> str:
+    """What a person calls the row. Of several spellings the first, so that the order of the files makes no difference."""
+    return min(row_name(row) for row in rows)
+
+
+def _recorders(season: Season) -> Mapping[str, str]:
+    """Who recorded each ewe's lambing, by her folded number: they recorded her lambs too."""
+    rows = ((row.text("ewe"), row.text("recorded_by")) for row in season.rows("lambing"))
+    return {fold(ewe): name for ewe, name in rows if ewe and name}
+
+
+def _recorded_by(by_ewe: Mapping[str, Mapping[str, str]], row: Record) -> str | None:
+    """Who recorded a row, as far as that is written in the copy."""
+    own = next((name for column in _RECORDED_BY if (name := row.text(column))), None)
+    if own is None and row.sheet_id == "lambs":
+        return by_ewe.get(row.file, {}).get(fold(row.text("ewe") or ""))
+    return own

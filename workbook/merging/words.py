@@ -1,0 +1,36 @@
+"""What a merge did, in words."""
+
+from collections.abc import Iterator
+
+from template_builder.words import shown
+from workbook.merging.files import Done
+from workbook.merging.seasons import Conflict
+
+
+def text(done: Done) -> str:
+    """What was kept, what was left out, and every conflict by its cell in the merged workbook."""
+    return "\n".join([f"Merged: {', '.join(done.files)}", *_kept(done), *_conflicts(done)])
+
+
+def _kept(done: Done) -> Iterator[str]:
+    for sheet, titles in done.own_columns.items():
+        yield f"  your own columns on {sheet}, kept: {', '.join(titles)}"
+    for own in done.own_sheets:
+        yield f"  your own sheet {own.title}, kept as values: from {', '.join(own.files)}"
+    for problem in done.left_out:
+        yield f"  left out: {problem.place.file} {problem.place}: {problem.found.text}"
+
+
+def _conflicts(done: Done) -> Iterator[str]:
+    if not done.conflicts:
+        yield "No conflicts."
+        return
+    cells = "1 cell" if len(done.conflicts) == 1 else f"{len(done.conflicts)} cells"
+    yield f"{cells} filled in differently; the values stand on the sheet Conflicts too:"
+    yield from (f"  {_conflict(conflict)}" for conflict in done.conflicts)
+
+
+def _conflict(conflict: Conflict) -> str:
+    claims = " or ".join(f"{shown(claim.value)} ({claim.source})" for claim in conflict.claims)
+    stands = "left blank" if conflict.stands is None else f"as before: {shown(conflict.stands)}"
+    return f"{conflict.sheet.title}!{conflict.cell} {conflict.row_name}, {conflict.heading}: {claims}; {stands}"
