@@ -16,7 +16,7 @@ LEVELS: tuple[tuple[str, ...], ...] = (
     ("workbook.flock", "workbook.date_system"),
     ("workbook.season", "workbook.row_names"),
     ("workbook.rules", "workbook.parsing", "workbook.opening"),
-    ("workbook.reading_rules", "workbook.anchors", "workbook.corrections", "workbook.reading", "workbook.answers",
+    ("workbook.reading_rules", "workbook.anchors", "workbook.corrections", "workbook.out_of_sight", "workbook.reading", "workbook.answers",
      "workbook.mating"),
     ("workbook.litters", "workbook.scores", "workbook.advice"),
     ("workbook.checks",),

@@ -42,6 +42,7 @@ class _Marks:
     keys: dict[str, int] = field(default_factory=dict)
     headings: dict[str, int] = field(default_factory=dict)
     heading_row: int = 0
+    twice: dict[str, set[int]] = field(default_factory=dict)  # columns whose key or heading stands in several places
 
     @property
     def weight(self) -> int:
@@ -52,10 +53,10 @@ def anchor(cells: Cells) -> tuple[dict[str, Anchored], list[Problem]]:
     """Every sheet of the layout that the workbook holds, by sheet id, and what is wrong with sheets and headings."""
     found: dict[str, Anchored] = {}
     problems: list[Problem] = []
-    keys = {tab: _keys(lines) for tab, lines in cells.tabs.items()}
+    found_keys = {tab: _keys(lines) for tab, lines in cells.tabs.items()}
     taken: set[str] = set()
     for sheet in SHEETS:
-        marks = {tab: _marks(sheet, tab, cells, keys[tab]) for tab in cells.tabs if tab not in taken and tab != TO_CORRECT_TAB}
+        marks = {tab: _marks(sheet, tab, cells, *found_keys[tab]) for tab in cells.tabs if tab not in taken and tab != TO_CORRECT_TAB}
         tab = _best(sheet, marks)
         if tab is None:
             place = CellRef(cells.file, sheet.title, 0, 0)
@@ -70,13 +71,25 @@ def anchor(cells: Cells) -> tuple[dict[str, Anchored], list[Problem]]:
     return found, problems
 
 
-def _keys(lines: Iterable[Line]) -> dict[str, int]:
-    """The hidden key row of a tab: full column id -> column number."""
+_Twice = dict[str, set[int]]
+
+
+def _once(found: Iterable[tuple[str, int]]) -> tuple[dict[str, int], _Twice]:
+    """What stands in one place, with its column number; and what stands in several, which is no anchor."""
+    columns: _Twice = {}
+    for id, column in found:
+        columns.setdefault(id, set()).add(column)
+    single = {id: min(places) for id, places in columns.items() if len(places) == 1}
+    return single, {id: places for id, places in columns.items() if len(places) > 1}
+
+
+def _keys(lines: Iterable[Line]) -> tuple[dict[str, int], _Twice]:
+    """The hidden key row of a tab: full column id -> column number; and the keys that stand there twice."""
     known = {sheet.address(column) for sheet in SHEETS for column in sheet}
-    best: dict[str, int] = {}
+    best: tuple[dict[str, int], _Twice] = {}, {}
     for _, row in tuple(lines)[:TOP_LINES]:
-        here = {cell.value: cell.column for cell in row if isinstance(cell.value, str) and cell.value in known}
-        if len(here) > len(best):
+        here = _once((cell.value, cell.column) for cell in row if isinstance(cell.value, str) and cell.value in known)
+        if len(here[0]) > len(best[0]):
             best = here
     return best
 
@@ -90,32 +103,32 @@ def _heading(text: str) -> str:
     return "".join(character for character in fold(text) if character.isalnum())
 
 
-def _headings(sheet: Sheet, lines: Iterable[Line]) -> tuple[int, dict[str, int]]:
+def _headings(sheet: Sheet, lines: Iterable[Line]) -> tuple[int, dict[str, int], _Twice]:
     """The row of a tab that holds most headings of the sheet. A heading that stands there twice is no anchor."""
     by_text = {text: column.id for column in sheet for text in _heading_texts(column)}
-    best_row, best = 0, dict[str, int]()
+    best_row, best, best_twice = 0, dict[str, int](), _Twice()
     for number, row in tuple(lines)[:TOP_LINES]:
         texts = [(by_text[_heading(cell.value)], cell.column) for cell in row
                  if isinstance(cell.value, str) and _heading(cell.value) in by_text]
-        times = Counter(id for id, _ in texts)
-        here = {id: column for id, column in texts if times[id] == 1}
+        here, twice = _once(texts)
         if len(here) > len(best):
-            best_row, best = number, here
-    return best_row, best
+            best_row, best, best_twice = number, here, twice
+    return best_row, best, best_twice
 
 
-def _marks(sheet: Sheet, tab: str, cells: Cells, keys: Mapping[str, int]) -> _Marks:
+def _marks(sheet: Sheet, tab: str, cells: Cells, keys: Mapping[str, int], keys_twice: _Twice) -> _Marks:
     by_id = {column.id: heading_name(sheet, column) for column in sheet}
     named = {id: cells.names[name] for id, name in by_id.items() if name in cells.names}
     names = {id: column for id, (named_tab, column, _) in named.items() if named_tab == tab}
     rows = Counter(row for named_tab, _, row in named.values() if named_tab == tab)
     own_keys = {column.id: keys[sheet.address(column)] for column in sheet if sheet.address(column) in keys}
-    heading_row, headings = _headings(sheet, cells.tabs[tab])
+    heading_row, headings, twice = _headings(sheet, cells.tabs[tab])
+    twice |= {column.id: keys_twice[sheet.address(column)] for column in sheet if sheet.address(column) in keys_twice}
     if rows:
         heading_row = rows.most_common(1)[0][0]
     if keys and not own_keys and not names:
         return _Marks()  # its hidden keys say that it is another sheet, whatever the headings share
-    return _Marks(names, own_keys, headings, heading_row)
+    return _Marks(names, own_keys, headings, heading_row, twice)
 
 
 def _best(sheet: Sheet, marks: Mapping[str, _Marks]) -> str | None:
@@ -152,16 +165,23 @@ def _columns(cells: Cells, sheet: Sheet, tab: str, marks: _Marks) -> tuple[Ancho
         votes = [mark[column.id] for mark in (marks.names, marks.keys, marks.headings) if column.id in mark]
         best, agreeing = Counter(votes).most_common(1)[0] if votes else (0, 0)
         at = CellRef(cells.file, tab, heading_row, best)
-        if not votes:
+        if not votes and column.id in marks.twice:
+            missing.append(sheet.address(column))
+            text = f"{column.title} stands in columns {_letters(marks.twice[column.id])}; none was read"
+            problems.append(reading_problem("columns-disagree", CellRef(cells.file, tab, heading_row, 0), text))
+        elif not votes:
             missing.append(sheet.address(column))
             problems.append(reading_problem("column-missing", CellRef(cells.file, tab, 0, 0),
                                             f"the column {column.title} is not there; it may have been deleted"))
         elif (agreeing == 1 and len(votes) > 1) or best in places.values():
             missing.append(sheet.address(column))
-            claimed = " and ".join(letters(vote) for vote in sorted(set(votes)))
-            problems.append(reading_problem("columns-disagree", at, f"{column.title} could be column {claimed}; it was not read"))
+            text = f"{column.title} could be column {_letters(votes)}; it was not read"
+            problems.append(reading_problem("columns-disagree", at, text))
         else:
             places[column.id] = best
+            for copy in sorted(marks.twice.get(column.id, set()) - {best}):
+                told = f"{column.title} stands in columns {_letters((best, copy))}; column {letters(best)} was read"
+                problems.append(reading_problem("column-twice", CellRef(cells.file, tab, heading_row, copy), told, texts.get(copy, "")))
             text = texts.get(best, "")
             if _heading(text) not in _heading_texts(column):
                 found = f"reads “{text}”" if text else "is blank"
@@ -169,3 +189,8 @@ def _columns(cells: Cells, sheet: Sheet, tab: str, marks: _Marks) -> tuple[Ancho
                 problems.append(reading_problem("heading-changed", at, told, text))
     own = {number: text for number, text in texts.items() if number not in places.values()}
     return Anchored(sheet, tab, heading_row, places, own, tuple(missing)), problems
+
+
+def _letters(columns: Iterable[int]) -> str:
+    """Columns by their letters: "C and F"."""
+    return " and ".join(letters(column) for column in sorted(set(columns)))
