@@ -47,16 +47,22 @@ def pdf_text(path: Path) -> str:
 
 def changed(path: Path, target: Path, steps: Sequence[Sequence[object]]) -> Path:
     """Open a workbook in LibreOffice, take the steps (see office_steps.py), save it as `target`."""
+    all_changed([(path, target, steps)])
+    return target
+
+
+def all_changed(jobs: Sequence[tuple[Path, Path, Sequence[Sequence[object]]]]) -> None:
+    """Several workbooks in one start of LibreOffice: source, target and steps of each. A target's ending says its form."""
     office = soffice()
     probe = subprocess.run([str(SYSTEM_PYTHON), "-c", "import uno"], capture_output=True, check=False)
     if probe.returncode:
         missing("LibreOffice's Python bridge (python3-uno)")
-    order = json.dumps({"office": office, "source": str(path), "target": str(target), "steps": steps})
+    told = [{"source": str(source), "target": str(target), "steps": steps} for source, target, steps in jobs]
+    order = json.dumps({"office": office, "jobs": told})
     done = subprocess.run(
         [str(SYSTEM_PYTHON), str(STEPS)], input=order, capture_output=True, text=True, timeout=PATIENCE, check=False,
     )
     assert "" == done.stderr and 0 == done.returncode, done.stderr
-    return target
 
 
 def converted(path: Path, folder: Path, ending: str) -> Path:

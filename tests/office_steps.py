@@ -1,7 +1,12 @@
-"""Run by the system's Python: open a workbook in LibreOffice, take steps, save it. Reads one JSON order from stdin.
+"""Run by the system's Python: open workbooks in LibreOffice, take steps, save them. Reads one JSON order from stdin.
 
 Steps: ["insert_columns", tab, before, number], ["move_column", tab, from, to], ["rename", tab, new name],
-["delete_sheet", tab], ["sort", tab, column, first row], ["set", tab, cell, text or number], ["delete_rows", tab, first, number].
+["delete_sheet", tab], ["sort", tab, column, first row], ["set", tab, cell, text or number], ["delete_rows", tab, first, number],
+["delete_columns", tab, first, number], ["insert_rows", tab, before, number], ["copy_column", tab, from, to],
+["sort_column", tab, column, first row], ["merge", tab, range], ["move_sheet", tab, place], ["copy_sheet", tab, new, place],
+["insert_sheet", new, place], ["hide_rows", tab, first, number], ["filter", tab, range, column, text],
+["formula", tab, cell, formula], ["clear", tab, range], ["copy", tab, range, to cell], ["cut", tab, range, to cell],
+["count_from_1904", tab]. An order holds several jobs, each a source, a target and its steps; the target's ending says the form.
 Columns and rows count from 1.
 """
 
@@ -15,9 +20,16 @@ from pathlib import Path
 
 import uno  # type: ignore[import-not-found]  # comes with LibreOffice, not from the registry
 from com.sun.star.beans import PropertyValue  # type: ignore[import-not-found]
+from com.sun.star.sheet import TableFilterField  # type: ignore[import-not-found]
+from com.sun.star.sheet.FilterOperator import EQUAL  # type: ignore[import-not-found]
 from com.sun.star.table import CellAddress, CellRangeAddress, TableSortField  # type: ignore[import-not-found]
+from com.sun.star.util import Date  # type: ignore[import-not-found]
 
 START_SECONDS = 90
+ANY_CONTENT = 1 | 2 | 4 | 16  # numbers, dates, text, formulas
+FILTERS = {
+    ".xlsx": "Calc MS Excel 2007 XML", ".xls": "MS Excel 97", ".ods": "calc8", ".csv": "Text - txt - csv (StarCalc)",
+}
 
 
 def value(name, content):  # type: ignore[no-untyped-def]
@@ -71,6 +83,9 @@ def move_column(sheet, source, target):  # type: ignore[no-untyped-def]
 
 def take(document, step):  # type: ignore[no-untyped-def]
     what, tab, *rest = step
+    if what == "insert_sheet":
+        document.Sheets.insertNewByName(tab, rest[0])
+        return
     sheet = document.Sheets.getByName(tab)
     if what == "insert_columns":
         sheet.Columns.insertByIndex(rest[0] - 1, rest[1])
@@ -90,8 +105,65 @@ def take(document, step):  # type: ignore[no-untyped-def]
             cell.String = rest[1]
         else:
             cell.Value = rest[1]
-    else:
+    elif not more(document, sheet, what, rest):
         raise ValueError(f"no such step: {what}")
+
+
+def more(document, sheet, what, rest):  # type: ignore[no-untyped-def]
+    if what == "delete_columns":
+        sheet.Columns.removeByIndex(rest[0] - 1, rest[1])
+    elif what == "insert_rows":
+        sheet.Rows.insertByIndex(rest[0] - 1, rest[1])
+    elif what == "copy_column":
+        _, last_row = used(sheet)
+        source = sheet.getCellRangeByPosition(rest[0] - 1, 0, rest[0] - 1, last_row)
+        sheet.copyRange(sheet.getCellByPosition(rest[1] - 1, 0).CellAddress, source.RangeAddress)
+    elif what == "sort_column":
+        sort_column(sheet, *rest)
+    elif what == "merge":
+        sheet.getCellRangeByName(rest[0]).merge(True)
+    elif what == "move_sheet":
+        document.Sheets.moveByName(sheet.Name, rest[0])
+    elif what == "copy_sheet":
+        document.Sheets.copyByName(sheet.Name, rest[0], rest[1])
+    elif what == "hide_rows":
+        for row in range(rest[0] - 1, rest[0] - 1 + rest[1]):
+            sheet.Rows.getByIndex(row).IsVisible = False
+    elif what == "filter":
+        filtered(sheet, *rest)
+    elif what == "formula":
+        sheet.getCellRangeByName(rest[0]).Formula = rest[1]
+    elif what == "clear":
+        sheet.getCellRangeByName(rest[0]).clearContents(ANY_CONTENT)
+    elif what in ("copy", "cut"):
+        place = sheet.getCellRangeByName(rest[1]).getCellByPosition(0, 0).CellAddress
+        put = sheet.copyRange if what == "copy" else sheet.moveRange
+        put(place, sheet.getCellRangeByName(rest[0]).RangeAddress)
+    elif what == "count_from_1904":
+        document.NullDate = Date(1, 1, 1904)
+    else:
+        return False
+    return True
+
+
+def sort_column(sheet, column, first_row):  # type: ignore[no-untyped-def]
+    _, last_row = used(sheet)
+    field = TableSortField()
+    field.Field, field.IsAscending = 0, False
+    area = sheet.getCellRangeByPosition(column - 1, first_row - 1, column - 1, last_row)
+    area.sort((
+        value("SortFields", uno.Any("[]com.sun.star.table.TableSortField", (field,))), value("ContainsHeader", False),
+    ))
+
+
+def filtered(sheet, area, column, text):  # type: ignore[no-untyped-def]
+    cells = sheet.getCellRangeByName(area)
+    descriptor = cells.createFilterDescriptor(True)
+    field = TableFilterField()
+    field.Field, field.Operator, field.IsNumeric, field.StringValue = column - 1, EQUAL, False, text
+    descriptor.setFilterFields((field,))
+    descriptor.ContainsHeader = True
+    cells.filter(descriptor)
 
 
 def main() -> None:
@@ -105,11 +177,13 @@ def main() -> None:
         try:
             context = connect(pipe)
             desktop = context.ServiceManager.createInstanceWithContext("com.sun.star.frame.Desktop", context)
-            document = desktop.loadComponentFromURL(Path(order["source"]).as_uri(), "_blank", 0, (value("Hidden", True),))
-            for step in order["steps"]:
-                take(document, step)
-            document.storeToURL(Path(order["target"]).as_uri(), (value("FilterName", "Calc MS Excel 2007 XML"),))
-            document.close(True)
+            for job in order["jobs"]:
+                document = desktop.loadComponentFromURL(Path(job["source"]).as_uri(), "_blank", 0, (value("Hidden", True),))
+                for step in job["steps"]:
+                    take(document, step)
+                target = Path(job["target"])
+                document.storeToURL(target.as_uri(), (value("FilterName", FILTERS[target.suffix]),))
+                document.close(True)
             desktop.terminate()
         finally:
             try:

@@ -43,6 +43,7 @@ class _Marks:
     headings: dict[str, int] = field(default_factory=dict)
     heading_row: int = 0
     twice: dict[str, set[int]] = field(default_factory=dict)  # columns whose key or heading stands in several places
+    headless: bool = False  # the row of headings is gone; the keys remain
 
     @property
     def weight(self) -> int:
@@ -53,15 +54,16 @@ def anchor(cells: Cells) -> tuple[dict[str, Anchored], list[Problem]]:
     """Every sheet of the layout that the workbook holds, by sheet id, and what is wrong with sheets and headings."""
     found: dict[str, Anchored] = {}
     problems: list[Problem] = []
-    found_keys = {tab: _keys(lines) for tab, lines in cells.tabs.items()}
+    keys = {tab: _keys(lines) for tab, lines in cells.tabs.items()}
     taken: set[str] = set()
     for sheet in SHEETS:
-        marks = {tab: _marks(sheet, tab, cells, *found_keys[tab]) for tab in cells.tabs if tab not in taken and tab != TO_CORRECT_TAB}
+        tabs = [tab for tab in cells.tabs if tab not in taken and tab != TO_CORRECT_TAB]
+        marks = {tab: _marks(sheet, tab, cells, keys[tab]) for tab in tabs}
         tab = _best(sheet, marks)
         if tab is None:
             place = CellRef(cells.file, sheet.title, 0, 0)
-            problems.append(reading_problem(
-                "sheet-missing", place, f"there is no sheet {sheet.title}; nothing of it is in the figures"))
+            lost = "there is no sheet" if sheet.title not in cells.tabs else "no headings were found on the sheet"
+            problems.append(reading_problem("sheet-missing", place, f"{lost} {sheet.title}; nothing of it is in the figures"))
             continue
         taken.add(tab)
         problems += _copies(cells, sheet, tab, marks)
@@ -83,14 +85,22 @@ def _once(found: Iterable[tuple[str, int]]) -> tuple[dict[str, int], _Twice]:
     return single, {id: places for id, places in columns.items() if len(places) > 1}
 
 
-def _keys(lines: Iterable[Line]) -> tuple[dict[str, int], _Twice]:
-    """The hidden key row of a tab: full column id -> column number; and the keys that stand there twice."""
+@dataclass(frozen=True)
+class _Keys:
+    """The hidden key row of a tab: full column id -> column number; those that stand there twice; and its row."""
+
+    places: dict[str, int] = field(default_factory=dict)
+    twice: _Twice = field(default_factory=dict)
+    row: int = 0
+
+
+def _keys(lines: Iterable[Line]) -> _Keys:
     known = {sheet.address(column) for sheet in SHEETS for column in sheet}
-    best: tuple[dict[str, int], _Twice] = {}, {}
-    for _, row in tuple(lines)[:TOP_LINES]:
-        here = _once((cell.value, cell.column) for cell in row if isinstance(cell.value, str) and cell.value in known)
-        if len(here[0]) > len(best[0]):
-            best = here
+    best = _Keys()
+    for number, row in tuple(lines)[:TOP_LINES]:
+        places, twice = _once((cell.value, cell.column) for cell in row if isinstance(cell.value, str) and cell.value in known)
+        if len(places) > len(best.places):
+            best = _Keys(places, twice, number)
     return best
 
 
@@ -116,19 +126,27 @@ def _headings(sheet: Sheet, lines: Iterable[Line]) -> tuple[int, dict[str, int],
     return best_row, best, best_twice
 
 
-def _marks(sheet: Sheet, tab: str, cells: Cells, keys: Mapping[str, int], keys_twice: _Twice) -> _Marks:
+def _marks(sheet: Sheet, tab: str, cells: Cells, keys: _Keys) -> _Marks:
     by_id = {column.id: heading_name(sheet, column) for column in sheet}
     named = {id: cells.names[name] for id, name in by_id.items() if name in cells.names}
     names = {id: column for id, (named_tab, column, _) in named.items() if named_tab == tab}
     rows = Counter(row for named_tab, _, row in named.values() if named_tab == tab)
-    own_keys = {column.id: keys[sheet.address(column)] for column in sheet if sheet.address(column) in keys}
+    own_keys = {column.id: keys.places[sheet.address(column)] for column in sheet if sheet.address(column) in keys.places}
     heading_row, headings, twice = _headings(sheet, cells.tabs[tab])
-    twice |= {column.id: keys_twice[sheet.address(column)] for column in sheet if sheet.address(column) in keys_twice}
+    twice |= {column.id: keys.twice[sheet.address(column)] for column in sheet if sheet.address(column) in keys.twice}
     if rows:
         heading_row = rows.most_common(1)[0][0]
-    if keys and not own_keys and not names:
+    elif own_keys and len(headings) < LEAST_ANCHORS:  # a word of the records that reads like a heading, or none at all
+        return _Marks(names, own_keys, {}, _last_of_head(cells.tabs[tab], keys.row), twice, headless=True)
+    if keys.places and not own_keys and not names:
         return _Marks()  # its hidden keys say that it is another sheet, whatever the headings share
     return _Marks(names, own_keys, headings, heading_row, twice)
+
+
+def _last_of_head(lines: Iterable[Line], key_row: int) -> int:
+    """The last row above the records where there are no headings: the title, one cell alone, or else the keys."""
+    below = next(((number, row) for number, row in lines if number > key_row), None)
+    return below[0] if below and sum(cell.value is not None for cell in below[1]) == 1 else key_row
 
 
 def _best(sheet: Sheet, marks: Mapping[str, _Marks]) -> str | None:
@@ -139,7 +157,7 @@ def _best(sheet: Sheet, marks: Mapping[str, _Marks]) -> str | None:
     )
     for tab in ranked:
         strong = len(marks[tab].names) + len(marks[tab].keys) >= LEAST_ANCHORS
-        by_title = fold(tab) == fold(sheet.title) and marks[tab].headings
+        by_title = fold(tab) == fold(sheet.title) and len(marks[tab].headings) >= LEAST_ANCHORS
         if strong or by_title or len(marks[tab].headings) > len(sheet.own_columns) / 2:
             return tab
     return None
@@ -161,6 +179,10 @@ def _columns(cells: Cells, sheet: Sheet, tab: str, marks: _Marks) -> tuple[Ancho
     places: dict[str, int] = {}
     problems: list[Problem] = []
     missing: list[str] = []
+    if marks.headless:
+        texts = {}
+        problems.append(reading_problem("heading-changed", CellRef(cells.file, tab, 0, 0),
+                                        "the row of headings is not there; read all the same by the hidden keys"))
     for column in sheet:
         votes = [mark[column.id] for mark in (marks.names, marks.keys, marks.headings) if column.id in mark]
         best, agreeing = Counter(votes).most_common(1)[0] if votes else (0, 0)
@@ -181,9 +203,10 @@ def _columns(cells: Cells, sheet: Sheet, tab: str, marks: _Marks) -> tuple[Ancho
             places[column.id] = best
             for copy in sorted(marks.twice.get(column.id, set()) - {best}):
                 told = f"{column.title} stands in columns {_letters((best, copy))}; column {letters(best)} was read"
-                problems.append(reading_problem("column-twice", CellRef(cells.file, tab, heading_row, copy), told, texts.get(copy, "")))
+                at_copy = CellRef(cells.file, tab, heading_row, copy)
+                problems.append(reading_problem("column-twice", at_copy, told, texts.get(copy, "")))
             text = texts.get(best, "")
-            if _heading(text) not in _heading_texts(column):
+            if not marks.headless and _heading(text) not in _heading_texts(column):
                 found = f"reads “{text}”" if text else "is blank"
                 told = f"the heading {column.title} {found}; read all the same"
                 problems.append(reading_problem("heading-changed", at, told, text))

@@ -34,11 +34,8 @@ def merged(cells: Cells, found: Anchored) -> list[Problem]:
 def _read(beneath: int) -> str:
     if not beneath:
         return "only the first has a value, the others were read as blank"
-    return f"{beneath} {'value' if beneath == 1 else 'values'} out of sight under the first cell {_was(beneath)} read too"
-
-
-def _was(number: int) -> str:
-    return "was" if number == 1 else "were"
+    values = "1 value out of sight under the first cell was" if beneath == 1 else f"{beneath} values under the first cell were"
+    return f"{values} read too"
 
 
 def _area(written: str) -> tuple[int, int, int, int] | None:

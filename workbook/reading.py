@@ -165,7 +165,11 @@ class _Rows:
 
     def _parse(self, number: int, cell: Cell, fixed: str | None) -> Value:
         column = self.columns[cell.column]
-        if cell.formula:
+        if cell.formula and cell.value is None:
+            text = f"{column.title} holds the formula {cell.formula}, but no value was saved with it"
+            self._add("error-value", number, cell.column, text, cell.formula)
+            return NOT_KNOWN
+        if cell.formula and not cell.error:
             self._remark("formula-in-cell", number, cell.column, f"{column.title} holds a formula; its last value was taken",
                          cell.formula)
         if cell.error:
@@ -210,7 +214,7 @@ class _Rows:
 
     def _totals(self, row: tuple[Cell, ...]) -> str:
         """What makes a row one of totals: the word in its first column or, with that blank, in another or sums alone."""
-        ours = [cell for cell in row if cell.column in self.columns and cell.value is not None]
+        ours = [cell for cell in row if cell.column in self.columns and (cell.value is not None or cell.formula)]
         first = next((cell for cell in ours if cell.column == self.first), None)
         if first is not None:
             return _total_word(first)

@@ -28,7 +28,7 @@ READING_RULES: tuple[Rule, ...] = (
     _rule("R107", "not-a-tag", "A number or tag was changed by the spreadsheet", ERROR,
           "The spreadsheet turned what was typed into a date or something else.", "Type it again, with an apostrophe in front."),
     _rule("R108", "error-value", "A cell holds an error", ERROR,
-          "A formula in this cell failed; there is no value.", "Replace the formula by its value."),
+          "A formula in this cell failed or was never worked out; there is no value.", "Replace the formula by its value."),
     _rule("R109", "formula-in-cell", "A cell holds a formula", NOTE,
           "Its last computed value was taken; it may be out of date.", "Replace the formula by its value."),
     _rule("R110", "number-as-text", "A number is written as text", NOTE,
