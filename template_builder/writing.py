@@ -47,14 +47,14 @@ def writing(path: Path, *, force: bool = False) -> Iterator[Path]:
 
 
 def _refuse(path: Path, force: bool) -> None:
-    if path.exists() and not force:
+    if _is_there(path) and not force:
         raise WriteError(f"{path} is already there and was left as it is. Choose another name with -o, or add --force.")
     if not path.parent.is_dir():
         raise WriteError(f"{path}: there is no folder {path.parent}. Make it first, or choose another name with -o.")
-    if path.is_dir():
+    if _is_there(path) and path.is_dir():
         raise WriteError(f"{path} is a folder. Choose the name of a file with -o.")
     for lock in LOCKS:
-        if (beside := path.with_name(lock.format(path.name))).exists():
+        if _is_there(beside := path.with_name(lock.format(path.name))):
             raise WriteError(
                 f"{path} is open in a spreadsheet program and was left as it is. Close it there and try again; "
                 f"if it is not open anywhere, delete {beside.name} beside it."
@@ -82,7 +82,14 @@ def _what_to_do(error: BaseException) -> str:
 
 
 def _left(path: Path) -> str:
-    return "The file that was there is unchanged." if path.exists() else "Nothing was written."
+    return "The file that was there is unchanged." if _is_there(path) else "Nothing was written."
+
+
+def _is_there(path: Path) -> bool:
+    try:
+        return path.exists()
+    except OSError:  # a name that no file can have
+        return False
 
 
 def _umask() -> int:

@@ -193,7 +193,7 @@ def _row_number(text: str) -> int:
 def _cell(
     column: int, kind: str, value: str | None, formula: str, dated: bool, strings: Sequence[str], epoch: datetime,
 ) -> Cell:
-    if value is None:
+    if value is None or (kind == "n" and not value):
         return Cell(column, None, formula)
     if kind == "s":
         return Cell(column, strings[_place(value)])
