@@ -3,9 +3,7 @@
 Text never becomes a formula or a link: every cell goes through a method that names what it writes.
 """
 
-import os
 import re
-import tempfile
 import warnings
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
@@ -22,6 +20,7 @@ from xlsxwriter.worksheet import Worksheet
 from template_builder.addresses import absolute, letters
 from template_builder.columns import Value
 from template_builder.look import BODY, HEADING, TITLE_HEIGHT, Style
+from template_builder.writing import writing
 
 PROMPT_TITLE, PROMPT_TEXT, ERROR_TEXT, LONGEST_TEXT = 32, 255, 225, 32_767
 LONGEST_CHECK, LONGEST_HEADING = 255, 255  # characters of the formula of a validation, of a heading of a table
@@ -31,10 +30,6 @@ CREATED = datetime(2026, 1, 1)  # one fixed moment, so that equal input gives eq
 
 
 _LIKE_A_CELL = re.compile(r"[A-Z]{1,3}\d+|R\d*(C\d*)?|C\d*", re.IGNORECASE)
-
-
-class WriteError(Exception):
-    """A workbook could not be written; the sentence says which, why, and what to do."""
 
 
 class LayoutFault(ValueError):
@@ -290,42 +285,6 @@ class Book:
 
     def chart(self, kind: str, subtype: str = "") -> Any:
         return self.raw.add_chart({"type": kind, **({"subtype": subtype} if subtype else {})})
-
-
-@contextmanager
-def writing(path: Path, *, force: bool = False) -> Iterator[Path]:
-    """Give a temporary file beside `path`, and put it in place only when the block ends well: all or nothing.
-
-    WriteError where `path` exists and `force` is not given, or the folder cannot be written to.
-    """
-    if path.exists() and not force:
-        raise WriteError(f"{path} is already there and was left as it is. Choose another name with -o, or add --force.")
-    if not path.parent.is_dir():
-        raise WriteError(f"{path}: there is no folder {path.parent}. Make it first, or choose another name with -o.")
-    temporary: Path | None = None
-    try:
-        handle, name = tempfile.mkstemp(prefix=f".{path.stem}-", suffix=path.suffix, dir=path.parent)
-        os.close(handle)
-        temporary = Path(name)
-        yield temporary
-        with temporary.open("rb+") as written:
-            os.fsync(written.fileno())
-        temporary.chmod(0o666 & ~_umask())
-        temporary.replace(path)
-    except (OSError, FileCreateError) as error:
-        reason = getattr(error, "strerror", None) or str(error)
-        raise WriteError(
-            f"{path} could not be written ({reason}). Close it where it is open, check the disk and the folder, try again."
-        ) from error
-    finally:
-        if temporary is not None:
-            temporary.unlink(missing_ok=True)
-
-
-def _umask() -> int:
-    mask = os.umask(0)
-    os.umask(mask)
-    return mask
 
 
 @contextmanager

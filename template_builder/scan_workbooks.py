@@ -20,8 +20,12 @@ MOST_UNPACKED, MOST_PART = 300_000_000, 150_000_000  # bytes; ten thousand ewes 
 MOST_PARTS = 5_000
 PROLOG_CHUNK = 8_192  # bytes read at a time while looking for the first element of a part
 
+_COPY_IT = "copy the list by itself into a new workbook"
 _ZEROS = re.compile("00+")
+MOST_ROWS = 200_000  # of one sheet; formatted blank rows count, and a list has a line for each ewe
 _FORMULA = re.compile(rb"<(\w+:)?f[ />]")
+_ROW = re.compile(rb"<(?:\w+:)?row[ />]")
+_FAR_COLUMN = re.compile(rb"<(?:\w+:)?c [^>]*?r=[\"'][A-Z]{3,}\d")  # beyond column ZZ, the 702nd
 
 
 def workbook_pages(path: Path, data: bytes) -> tuple[Page, ...]:
@@ -29,7 +33,7 @@ def workbook_pages(path: Path, data: bytes) -> tuple[Page, ...]:
     try:
         with zipfile.ZipFile(io.BytesIO(data)) as package:
             _guard(path, package)
-            formulas = _holds_formulas(package)
+            formulas = _look_over(path, package)
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")  # openpyxl warns of features it passes over; none holds data
             values = load_workbook(io.BytesIO(data), read_only=True, data_only=True, keep_links=False)
@@ -62,7 +66,7 @@ def _guard(path: Path, package: zipfile.ZipFile) -> None:
     if len(parts) > MOST_PARTS or sum(sizes) > MOST_UNPACKED or max(sizes, default=0) > MOST_PART:
         raise ScanListError(
             path,
-            "the workbook unpacks to more than a scanning list can hold; copy the list by itself into a new workbook",
+            f"the workbook unpacks to more than a scanning list can hold; {_COPY_IT}",
         )
     names = package.namelist()
     if "mimetype" in names:
@@ -95,9 +99,18 @@ def _refuse_doctype(path: Path, content: IO[bytes]) -> None:
         parser.Parse(chunk)
 
 
-def _holds_formulas(package: zipfile.ZipFile) -> bool:
-    sheets = (name for name in package.namelist() if name.startswith("xl/worksheets/"))
-    return any(_FORMULA.search(package.read(sheet)) for sheet in sheets)
+def _look_over(path: Path, package: zipfile.ZipFile) -> bool:
+    """Whether any sheet holds formulas; a sheet far longer or wider than a list is refused, as it takes minutes to read."""
+    formulas = False
+    for name in package.namelist():
+        if name.startswith("xl/worksheets/"):
+            data = package.read(name)
+            if sum(1 for _ in _ROW.finditer(data)) > MOST_ROWS:
+                raise ScanListError(path, f"a sheet has more than {MOST_ROWS:,} rows, blank ones included; {_COPY_IT}")
+            if _FAR_COLUMN.search(data):
+                raise ScanListError(path, f"a sheet has cells far to the right, beyond column ZZ; {_COPY_IT}")
+            formulas = formulas or bool(_FORMULA.search(data))
+    return formulas
 
 
 def _sheet_lines(sheet: Any, twin: Any) -> Iterator[Line]:

@@ -53,11 +53,17 @@ def changed(path: Path, target: Path, steps: Sequence[Sequence[object]]) -> Path
 
 def taken(path: Path, steps: Sequence[Sequence[object]], target: Path | None = None) -> list[Any]:
     """Open a workbook in LibreOffice, take the steps (see office_steps.py), and give what its reading steps read."""
+    return all_changed([(path, target, steps)])
+
+
+def all_changed(jobs: Sequence[tuple[Path, Path | None, Sequence[Sequence[object]]]]) -> list[Any]:
+    """Several workbooks in one start of LibreOffice: source, target and steps of each. A target's ending says its form."""
     office = soffice()
     probe = subprocess.run([str(SYSTEM_PYTHON), "-c", "import uno"], capture_output=True, check=False)
     if probe.returncode:
         missing("LibreOffice's Python bridge (python3-uno)")
-    order = json.dumps({"office": office, "source": str(path), "target": str(target) if target else "", "steps": steps})
+    told = [{"source": str(source), "target": str(target) if target else "", "steps": steps} for source, target, steps in jobs]
+    order = json.dumps({"office": office, "jobs": told})
     done = subprocess.run(
         [str(SYSTEM_PYTHON), str(STEPS)], input=order, capture_output=True, text=True, timeout=PATIENCE, check=False,
     )

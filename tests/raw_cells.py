@@ -4,7 +4,7 @@ A cell in a table is typed as a person types it: a number in a number or date co
 elsewhere. `"7"` is text, `num 826012000000000` a number, `date 2026-04-03` a date,
 `=1+1 gives 2` a formula, `#N/A` an error. Actions:
 "delete sheet T", "copy sheet T", "delete column T!C", "head T!C as words", "blank head T!C", "swap heads T!C T!E",
-"forget names T", "merge T!A4:A6", "write T!A9 as words".
+"forget names T", "merge T!A4:A6", "hide T!A5:A6", "copy column T!C to T!AZ", "write T!A9 as words".
 """
 
 import re
@@ -141,6 +141,17 @@ def _act(book: Cells, action: str) -> Cells:
         case ["merge", place]:
             tab, _, cells_merged = place.partition("!")
             return replace(book, merged={tab: (cells_merged,)})
+        case ["hide", place]:
+            tab, _, rows = place.partition("!")
+            first, last = (int(end.lstrip("A")) for end in rows.split(":"))
+            return replace(book, hidden_rows={tab: tuple(range(first, last + 1))})
+        case ["copy", "column", place, "to", target]:
+            (tab, source, _), (_, column, _) = _place(place), _place(target)
+            for number, line in book.tabs[tab]:
+                for cell in line:
+                    if cell.column == source:
+                        book = _put(book, tab, number, cell._replace(column=column))
+            return book
         case ["write", place, "as", *words]:
             tab, column, row = _place(place)
             return _put(book, tab, row, Cell(column, " ".join(words)))

@@ -383,7 +383,7 @@ def test_a_good_workbook_is_described(tmp_path: Path) -> None:
         sheet_parts={sheet: f"xl/worksheets/sheet{number}.xml" for number, sheet in enumerate(sheets, 1)},
         sheet_states=dict(zip(sheets, ["visible", "visible", "hidden", "veryHidden"], strict=True)),
         date1904=False,
-        hidden_rows=dict.fromkeys(sheets, 0) | {"Ewes": 1, "Lambs & losses": 2},
+        hidden_rows=dict.fromkeys(sheets, ()) | {"Ewes": (1,), "Lambs & losses": (5, 6)},
         notes=(),
         book_part=BOOK,
         texts_part="xl/sharedStrings.xml",
@@ -435,7 +435,7 @@ def test_other_ways_of_writing_a_sheet_say_the_same(write: Callable[[bytes], byt
     path = written(tmp_path, repacked({EWES: data}))
     found = inspect(path)
     assert ("B5:B7", "D1:E1") == found.merged["Ewes"]
-    assert 1 == found.hidden_rows["Ewes"]
+    assert (1,) == found.hidden_rows["Ewes"]
     assert "Mule" == openpyxl.load_workbook(path)["Ewes"]["B5"].value
 
 

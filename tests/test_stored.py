@@ -21,7 +21,7 @@ SHEET = '<worksheet xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/
 def _ours(path: Path) -> dict[tuple[str, int, int], object]:
     return {
         (tab, row, cell.column): cell.value
-        for tab, found in open_cells(path).tabs.items() for row, cells in found for cell in cells if cell.value is not None
+        for tab, found in open_cells(path).tabs.items() for row, cells in found for cell in cells if cell.value not in (None, "")
     }
 
 
@@ -95,7 +95,7 @@ def test_rows_and_cells_without_numbers_follow_the_one_before() -> None:
 def test_a_formula_nobody_has_computed_has_no_value() -> None:
     rows = '<row><c><f>A2</f><v></v></c><c><f>A3</f><v/></c><c><f>A4</f></c><c t="str"><f>A5</f><v></v></c></row>'
     ((_, found),) = lines(SHEET.format(rows).encode(), [], [])
-    assert [(None, "=A2"), (None, "=A3"), (None, "=A4"), (None, "=A5")] == [(cell.value, cell.formula) for cell in found]
+    assert [(None, "=A2"), (None, "=A3"), (None, "=A4"), ("", "=A5")] == [(cell.value, cell.formula) for cell in found]
 
 
 def test_prefixes_rich_text_and_phonetic_hints() -> None:

@@ -44,6 +44,8 @@ class _Marks:
     keys: dict[str, int] = field(default_factory=dict)
     headings: dict[str, int] = field(default_factory=dict)
     heading_row: int = 0
+    twice: dict[str, set[int]] = field(default_factory=dict)  # columns whose key or heading stands in several places
+    headless: bool = False  # the row of headings is gone; the keys remain
 
     @property
     def weight(self) -> int:
@@ -62,8 +64,8 @@ def anchor(cells: Cells) -> tuple[dict[str, Anchored], list[Problem]]:
         tab = _best(sheet, marks)
         if tab is None:
             place = CellRef(cells.file, sheet.title, 0, 0)
-            problems.append(reading_problem(
-                "sheet-missing", place, f"there is no sheet {sheet.title}; nothing of it is in the figures"))
+            lost = "there is no sheet" if sheet.title not in cells.tabs else "no headings were found on the sheet"
+            problems.append(reading_problem("sheet-missing", place, f"{lost} {sheet.title}; nothing of it is in the figures"))
             continue
         taken.add(tab)
         problems += _copies(cells, sheet, tab, marks)
@@ -73,14 +75,34 @@ def anchor(cells: Cells) -> tuple[dict[str, Anchored], list[Problem]]:
     return found, problems
 
 
-def _keys(lines: Iterable[Line]) -> dict[str, int]:
-    """The hidden key row of a tab: full column id -> column number."""
+_Twice = dict[str, set[int]]
+
+
+def _once(found: Iterable[tuple[str, int]]) -> tuple[dict[str, int], _Twice]:
+    """What stands in one place, with its column number; and what stands in several, which is no anchor."""
+    columns: _Twice = {}
+    for id, column in found:
+        columns.setdefault(id, set()).add(column)
+    single = {id: min(places) for id, places in columns.items() if len(places) == 1}
+    return single, {id: places for id, places in columns.items() if len(places) > 1}
+
+
+@dataclass(frozen=True)
+class _Keys:
+    """The hidden key row of a tab: full column id -> column number; those that stand there twice; and its row."""
+
+    places: dict[str, int] = field(default_factory=dict)
+    twice: _Twice = field(default_factory=dict)
+    row: int = 0
+
+
+def _keys(lines: Iterable[Line]) -> _Keys:
     known = {sheet.address(column) for sheet in SHEETS for column in sheet}
-    best: dict[str, int] = {}
-    for _, row in tuple(lines)[:TOP_LINES]:
-        here = {cell.value: cell.column for cell in row if isinstance(cell.value, str) and cell.value in known}
-        if len(here) > len(best):
-            best = here
+    best = _Keys()
+    for number, row in tuple(lines)[:TOP_LINES]:
+        places, twice = _once((cell.value, cell.column) for cell in row if isinstance(cell.value, str) and cell.value in known)
+        if len(places) > len(best.places):
+            best = _Keys(places, twice, number)
     return best
 
 
@@ -93,32 +115,40 @@ def _heading(text: str) -> str:
     return "".join(character for character in fold(text) if character.isalnum())
 
 
-def _headings(sheet: Sheet, lines: Iterable[Line]) -> tuple[int, dict[str, int]]:
+def _headings(sheet: Sheet, lines: Iterable[Line]) -> tuple[int, dict[str, int], _Twice]:
     """The row of a tab that holds most headings of the sheet. A heading that stands there twice is no anchor."""
     by_text = {text: column.id for column in sheet for text in _heading_texts(column)}
-    best_row, best = 0, dict[str, int]()
+    best_row, best, best_twice = 0, dict[str, int](), _Twice()
     for number, row in tuple(lines)[:TOP_LINES]:
         texts = [(by_text[_heading(cell.value)], cell.column) for cell in row
                  if isinstance(cell.value, str) and _heading(cell.value) in by_text]
-        times = Counter(id for id, _ in texts)
-        here = {id: column for id, column in texts if times[id] == 1}
+        here, twice = _once(texts)
         if len(here) > len(best):
-            best_row, best = number, here
-    return best_row, best
+            best_row, best, best_twice = number, here, twice
+    return best_row, best, best_twice
 
 
-def _marks(sheet: Sheet, tab: str, cells: Cells, keys: Mapping[str, int]) -> _Marks:
+def _marks(sheet: Sheet, tab: str, cells: Cells, keys: _Keys) -> _Marks:
     by_id = {column.id: heading_name(sheet, column) for column in sheet}
     named = {id: cells.names[name] for id, name in by_id.items() if name in cells.names}
     names = {id: column for id, (named_tab, column, _) in named.items() if named_tab == tab}
     rows = Counter(row for named_tab, _, row in named.values() if named_tab == tab)
-    own_keys = {column.id: keys[sheet.address(column)] for column in sheet if sheet.address(column) in keys}
-    heading_row, headings = _headings(sheet, cells.tabs[tab])
+    own_keys = {column.id: keys.places[sheet.address(column)] for column in sheet if sheet.address(column) in keys.places}
+    heading_row, headings, twice = _headings(sheet, cells.tabs[tab])
+    twice |= {column.id: keys.twice[sheet.address(column)] for column in sheet if sheet.address(column) in keys.twice}
     if rows:
         heading_row = rows.most_common(1)[0][0]
-    if keys and not own_keys and not names:
+    elif own_keys and len(headings) < LEAST_ANCHORS:  # a word of the records that reads like a heading, or none at all
+        return _Marks(names, own_keys, {}, _last_of_head(cells.tabs[tab], keys.row), twice, headless=True)
+    if keys.places and not own_keys and not names:
         return _Marks()  # its hidden keys say that it is another sheet, whatever the headings share
-    return _Marks(names, own_keys, headings, heading_row)
+    return _Marks(names, own_keys, headings, heading_row, twice)
+
+
+def _last_of_head(lines: Iterable[Line], key_row: int) -> int:
+    """The last row above the records where there are no headings: the title, one cell alone, or else the keys."""
+    below = next(((number, row) for number, row in lines if number > key_row), None)
+    return below[0] if below and sum(cell.value is not None for cell in below[1]) == 1 else key_row
 
 
 def _best(sheet: Sheet, marks: Mapping[str, _Marks]) -> str | None:
@@ -129,7 +159,7 @@ def _best(sheet: Sheet, marks: Mapping[str, _Marks]) -> str | None:
     )
     for tab in ranked:
         strong = len(marks[tab].names) + len(marks[tab].keys) >= LEAST_ANCHORS
-        by_title = fold(tab) == fold(sheet.title) and marks[tab].headings
+        by_title = fold(tab) == fold(sheet.title) and len(marks[tab].headings) >= LEAST_ANCHORS
         if strong or by_title or len(marks[tab].headings) > len(sheet.own_columns) / 2:
             return tab
     return None
@@ -151,22 +181,34 @@ def _columns(cells: Cells, sheet: Sheet, tab: str, marks: _Marks) -> tuple[Ancho
     places: dict[str, int] = {}
     problems: list[Problem] = []
     missing: list[str] = []
+    if marks.headless:
+        texts = {}
+        problems.append(reading_problem("heading-changed", CellRef(cells.file, tab, 0, 0),
+                                        "the row of headings is not there; read all the same by the hidden keys"))
     for column in sheet:
         votes = [mark[column.id] for mark in (marks.names, marks.keys, marks.headings) if column.id in mark]
         best, agreeing = Counter(votes).most_common(1)[0] if votes else (0, 0)
         at = CellRef(cells.file, tab, heading_row, best)
-        if not votes:
+        if not votes and column.id in marks.twice:
+            missing.append(sheet.address(column))
+            text = f"{column.title} stands in columns {_letters(marks.twice[column.id])}; none was read"
+            problems.append(reading_problem("columns-disagree", CellRef(cells.file, tab, heading_row, 0), text))
+        elif not votes:
             missing.append(sheet.address(column))
             problems.append(reading_problem("column-missing", CellRef(cells.file, tab, 0, 0),
                                             f"the column {column.title} is not there; it may have been deleted"))
         elif (agreeing == 1 and len(votes) > 1) or best in places.values():
             missing.append(sheet.address(column))
-            claimed = " and ".join(letters(vote) for vote in sorted(set(votes)))
-            problems.append(reading_problem("columns-disagree", at, f"{column.title} could be column {claimed}; it was not read"))
+            text = f"{column.title} could be column {_letters(votes)}; it was not read"
+            problems.append(reading_problem("columns-disagree", at, text))
         else:
             places[column.id] = best
+            for copy in sorted(marks.twice.get(column.id, set()) - {best}):
+                told = f"{column.title} stands in columns {_letters((best, copy))}; column {letters(best)} was read"
+                at_copy = CellRef(cells.file, tab, heading_row, copy)
+                problems.append(reading_problem("column-twice", at_copy, told, texts.get(copy, "")))
             text = texts.get(best, "")
-            if _heading(text) not in _heading_texts(column):
+            if not marks.headless and _heading(text) not in _heading_texts(column):
                 found = f"reads “{text}”" if text else "is blank"
                 told = f"the heading {column.title} {found}; read all the same"
                 problems.append(reading_problem("heading-changed", at, told, text))
@@ -184,3 +226,8 @@ def _own_headings(sheet: Sheet, texts: Mapping[int, str]) -> dict[int, str]:
         taken.add(fold(name))
         found[number] = name
     return found
+
+
+def _letters(columns: Iterable[int]) -> str:
+    """Columns by their letters: "C and F"."""
+    return " and ".join(letters(column) for column in sorted(set(columns)))

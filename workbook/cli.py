@@ -27,8 +27,8 @@ class CannotRun(click.ClickException):
 @contextmanager
 def _in_words() -> Iterator[None]:
     """Turn what can go wrong with files into one sentence."""
-    from template_builder.excel import WriteError
     from template_builder.scan_list import ScanListError
+    from template_builder.writing import WriteError
     from workbook.guard import Unreadable
 
     try:
@@ -216,7 +216,7 @@ def analyse(season: Path, output: Path | None, json_path: Path | None, as_of: da
     \b
     Example:  lambing-workbook analyse flock-season.xlsx
     """
-    from template_builder.excel import writing
+    from template_builder.writing import writing
     from workbook import report
     from workbook.pipeline import analyse as analyse_season
     from workbook.reading import read

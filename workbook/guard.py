@@ -78,7 +78,8 @@ UTF8_MARK = b"\xef\xbb\xbf"
 ENCODING = re.compile(rb"encoding\s*=\s*[\"']([^\"']*)")
 FIRST_TAG = re.compile(rb"<([^\s<>/:!?]{1,50}:)?[^\s<>/:!?]")  # no endless prefix: it becomes a pattern
 MERGE = rb"<%bmergeCell\s(?:[^<>]*?\s)?ref\s*=\s*[\"']([^\"']*)"
-HIDDEN_ROW = rb"<%brow\s(?:[^<>]*?\s)?hidden\s*=\s*[\"'](?:1|true)[\"']"
+HIDDEN_ROW = rb"<%brow\s(?:[^<>]*?\s)?hidden\s*=\s*[\"'](?:1|true)[\"'][^<>]*"
+ROW_NUMBER = re.compile(rb"\sr\s*=\s*[\"'](\d{1,7})[\"']")
 
 # Whatever a damaged zip or damaged XML makes the standard library raise.
 DAMAGE = (zipfile.BadZipFile, zlib.error, expat.ExpatError, struct.error, EOFError, NotImplementedError,
@@ -106,7 +107,7 @@ class Inspected:
     sheet_parts: Mapping[str, str]  # sheet name -> its part in the zip, in the order of the tabs
     sheet_states: Mapping[str, str]  # sheet name -> visible, hidden or veryHidden
     date1904: bool  # days are counted from 1904, not from 1900
-    hidden_rows: Mapping[str, int]  # sheet name -> rows hidden by hand or by a filter
+    hidden_rows: Mapping[str, tuple[int, ...]]  # sheet name -> rows hidden by hand or by a filter
     notes: tuple[str, ...]  # such as "macros are present and were not run"
     book_part: str  # the part that lists the sheets
     texts_part: str | None  # the part that holds the text of cells
@@ -128,7 +129,7 @@ class _Tabs(NamedTuple):
 
 class _SheetFacts(NamedTuple):
     merged: tuple[str, ...]
-    hidden_rows: int
+    hidden_rows: tuple[int, ...]
 
 
 def inspect(path: Path) -> Inspected:
@@ -391,21 +392,20 @@ def _is_ascii_compatible(data: bytes) -> bool:
 
 
 def _sheet_facts(data: bytes) -> _SheetFacts:
-    """Find merged ranges and count hidden rows, by searching where the bytes allow it."""
+    """Find merged ranges and hidden rows, by searching where the bytes allow it."""
     if _is_ascii_compatible(data):
         return _facts_by_search(data)
     refs: list[str] = []
-    hidden = 0
+    hidden: list[int] = []
 
     def start(name: str, attributes: Attributes) -> None:
-        nonlocal hidden
         if name == f"{MAIN} mergeCell":
             refs.append(attributes.get("ref", ""))
         elif name == f"{MAIN} row" and attributes.get("hidden") in TRUE:
-            hidden += 1
+            hidden.append(int(attributes.get("r", "0")))
 
     _parse(data, start)
-    return _SheetFacts(tuple(refs), hidden)
+    return _SheetFacts(tuple(refs), tuple(hidden))
 
 
 def _facts_by_search(data: bytes) -> _SheetFacts:
@@ -413,7 +413,8 @@ def _facts_by_search(data: bytes) -> _SheetFacts:
     first = FIRST_TAG.search(data)
     prefix = re.escape(first[1]) if first and first[1] else b""
     merged = tuple(ref.decode("utf-8", "replace") for ref in re.findall(MERGE % prefix, data))
-    return _SheetFacts(merged, sum(1 for _ in re.finditer(HIDDEN_ROW % prefix, data)))
+    hidden = (ROW_NUMBER.search(found[0]) for found in re.finditer(HIDDEN_ROW % prefix, data))
+    return _SheetFacts(merged, tuple(int(number[1]) if number else 0 for number in hidden))
 
 
 def _parse(data: bytes, start: Start | None = None) -> None:

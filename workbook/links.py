@@ -10,16 +10,29 @@ from workbook.cells import Record
 _LAMB_NAME = re.compile(r"(.+?)\s*[-/]\s*(\d)")
 _SPACE = re.compile(r"\s+")
 _TAG_FILLING = re.compile(r"[\s\-]+")
+# Letters printed on an official tag, and the number of the country that a reader shows for them (ISO 3166-1).
+_COUNTRIES = {"uk": "826", "gb": "826", "ie": "372"}
+_LETTERED_TAG = re.compile(rf"({'|'.join(_COUNTRIES)})(\d{{11,12}})")
+_NATIONAL_DIGITS = 12  # the number within the country, leading zeros included (ISO 11784)
+_FULL_DIGITS = 3 + _NATIONAL_DIGITS
+_QUOTES = str.maketrans("\u2018\u2019\u201c\u201d", "''\"\"")
 
 
 def fold(text: str) -> str:
-    """A number for matching: spaces (also non-breaking) at the ends dropped, runs of them made one, case folded."""
-    return _SPACE.sub(" ", text).strip().casefold()
+    """A number for matching: spaces (also non-breaking) at the ends dropped, runs of them made one, case and quotes folded."""
+    plain = text if text.isascii() else text.translate(_QUOTES)
+    return _SPACE.sub(" ", plain).strip().casefold()
 
 
 def fold_tag(text: str) -> str:
-    """A tag for matching: as `fold`, with all spaces and hyphens taken out."""
-    return _TAG_FILLING.sub("", text).casefold()
+    """A tag for matching: spaces and hyphens taken out, and an official number always as a reader shows it.
+
+    UK 0 123456 00045, UK 123456 00045, 0826012345600045 and 826012345600045 are one tag.
+    """
+    bare = _TAG_FILLING.sub("", text).casefold()
+    if lettered := _LETTERED_TAG.fullmatch(bare):
+        return _COUNTRIES[lettered[1]] + lettered[2].zfill(_NATIONAL_DIGITS)
+    return bare.removeprefix("0") if len(bare) == _FULL_DIGITS + 1 and bare.isdigit() else bare
 
 
 class How(Enum):

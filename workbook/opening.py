@@ -21,7 +21,7 @@ class Cells:
     tabs: Mapping[str, tuple[Line, ...]]
     names: Mapping[str, tuple[str, int, int]] = field(default_factory=dict)
     merged: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
-    hidden_rows: Mapping[str, int] = field(default_factory=dict)
+    hidden_rows: Mapping[str, tuple[int, ...]] = field(default_factory=dict)
     notes: tuple[str, ...] = ()
 
 
@@ -57,7 +57,10 @@ def _read(inspected: Inspected, unread: Container[str]) -> Cells:
 def _named_cell(target: str) -> tuple[str, int, int] | None:
     """The one cell a defined name stands for; None for a range, a constant or a cell that was deleted."""
     found = _NAMED_CELL.fullmatch(target)
-    return (found[1].replace("''", "'"), column_number(found[2]), int(found[3])) if found else None
+    try:
+        return (found[1].replace("''", "'"), column_number(found[2]), int(found[3])) if found else None
+    except ValueError:
+        return None
 
 
 __all__ = ["Cell", "Cells", "Line", "open_cells"]

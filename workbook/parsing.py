@@ -1,5 +1,6 @@
 """What a typed cell means: one function for each kind of column, from the raw cell to a value or a fault in words."""
 
+import math
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
@@ -21,7 +22,13 @@ LONG_TAG, LOST_ZEROS = 12, 6
 _ORDER = {DateOrder.DMY: "dmy", DateOrder.MDY: "mdy", DateOrder.YMD: "ymd"}
 _SHORTENED = re.compile(r"\d+[.,]\d+E\+?\d+|\d+E\+\d+", re.IGNORECASE)
 _NUMBER = re.compile(r"([+-]?\d+(?:[.,]\d+)?)\s*([a-zA-Z%]*)\.?")
-_CLOCK = re.compile(r"(\d{1,2})[:.](\d{2})(?::\d{2})?\s*(am|pm)?", re.IGNORECASE)
+_THOUSANDS = re.compile(r"[+-]?\d{1,3},\d{3}\D*")  # 1,250 may be twelve hundred or one and a quarter
+_CLOCK = re.compile(r"(\d{1,2})(?:[:.h](\d{2})(?::\d{2})?|(?=\s*[ap]m))\s*(am|pm)?", re.IGNORECASE)
+_DAY_AND_CLOCK = re.compile(rf"(.+?)(?:,? (?:at )?|(?<=\d)T)({_CLOCK.pattern})", re.IGNORECASE)
+# Characters without width that come along when text is copied from a web page or a message.
+_UNSEEN = dict.fromkeys((0x200B, 0x200C, 0x200D, 0x2060, 0xFEFF, 0x00AD))
+_TYPED_MARKS = "\"'\u2018\u2019\u201c\u201d"  # put round a number or before it, to keep it text
+_TIMED = re.compile(r"\d[:h]\d\d|[ap]m\b", re.IGNORECASE)
 _UNITS = {"", "kg", "kgs", "kilo", "kilos", "lambs", "lamb", "ewes", "ewe", "days", "day", "d", "h", "hours", "hrs"}
 _HOURS_IN_HALF_DAY = 12
 
@@ -53,7 +60,7 @@ class Reader:
 def parse(column: Column, raw: object, reader: Reader) -> Parsed:
     """Read one cell of a column. Blank gives None, "?" is not known in every column. Never raises for bad data."""
     if isinstance(raw, str):
-        raw = " ".join(raw.split())
+        raw = " ".join((raw if raw.isascii() else raw.translate(_UNSEEN)).split())
         if not raw:
             return Parsed(None)
         if raw == NOT_KNOWN.value:
@@ -108,6 +115,8 @@ def _identifier(column: Column, raw: object, _reader: Reader) -> Parsed:
             return Parsed(digits)
         case _:
             text = str(raw)
+            unmarked = text.strip(_TYPED_MARKS)
+            text = unmarked if unmarked.isdigit() else text
             return _lost(column, text) if _SHORTENED.fullmatch(text) else Parsed(text)
 
 
@@ -128,9 +137,10 @@ def _amount(raw: object) -> tuple[float, str] | None:
             return float(raw), ""
         case str():
             found = _NUMBER.fullmatch(raw)
-            if not found or found[2].casefold() not in _UNITS:
+            if not found or found[2].casefold() not in _UNITS or _THOUSANDS.fullmatch(raw):
                 return None
-            return float(found[1].replace(",", ".")), "written as text"
+            amount = float(found[1].replace(",", "."))
+            return (amount, "written as text") if math.isfinite(amount) else None
     return None
 
 
@@ -190,11 +200,13 @@ def _written_date(column: Column, raw: str, reader: Reader, asked: str) -> Parse
     try:
         day = date(year, parts.month, parts.day)
     except ValueError:
-        return _refused("not-a-date", column, raw, f"there is no such day read {reader.order.label}: {asked}")
+        how = f" read {reader.order.label}" if parts.order_matters else ""
+        return _refused("not-a-date", column, raw, f"there is no such day{how}: {asked}")
     parsed = _dated(column, day, raw)
     if parsed.fault:
         return parsed
-    text = f"{column.title} says “{raw}” as text; read {reader.order.label} as {in_words(day)}"
+    how = f" {reader.order.label}" if parts.order_matters else ""
+    text = f"{column.title} says “{raw}” as text; read{how} as {in_words(day)}"
     return Parsed(day, Fault("date-as-text", text))
 
 
@@ -213,12 +225,15 @@ def _moment(column: Column, raw: object, reader: Reader) -> Parsed:
 
 
 def _written_moment(column: Column, raw: str, reader: Reader, asked: str) -> Parsed:
-    day_text, _, clock_text = raw.rpartition(" ")
-    clock = _clock(raw) or _clock(clock_text)
-    if _clock(raw):
-        return Parsed(clock)
-    day = _written_date(column, day_text if clock else raw, reader, asked)
-    if not isinstance(day.value, date):
+    alone = _clock(raw)
+    if alone is not None:
+        if "." in raw and isinstance(_written_date(column, raw, reader, asked).value, date):
+            return _refused("not-a-date", column, raw, "it could be a time or a day; " + asked)
+        return Parsed(alone)
+    parts = _DAY_AND_CLOCK.fullmatch(raw)
+    clock = _clock(parts[2]) if parts else None
+    day = _written_date(column, parts[1] if parts and clock is not None else raw, reader, asked)
+    if not isinstance(day.value, date) or (clock is None and _TIMED.search(raw)):
         return _refused("not-a-date", column, raw, asked)
     moment = datetime.combine(day.value, clock or time())
     return Parsed(moment, Fault("date-as-text", f"{column.title} says “{raw}” as text; read as {in_words(moment)}"))
@@ -228,8 +243,10 @@ def _clock(text: str) -> time | None:
     found = _CLOCK.fullmatch(text)
     if not found:
         return None
-    hour, minute = int(found[1]), int(found[2])
+    hour, minute = int(found[1]), int(found[2] or 0)
     if found[3]:
+        if not 1 <= hour <= _HOURS_IN_HALF_DAY:
+            return None
         hour = hour % _HOURS_IN_HALF_DAY + (_HOURS_IN_HALF_DAY if found[3].casefold() == "pm" else 0)
     try:
         return time(hour, minute)

@@ -1,5 +1,6 @@
 """Read a season workbook: every cell becomes a value that knows its place, or a problem in words. Nothing is dropped."""
 
+import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime, time
@@ -22,6 +23,7 @@ from workbook.corrections import corrections, is_program_tab
 from workbook.guard import Unreadable
 from workbook.links import fold
 from workbook.opening import Cell, Cells, Line, open_cells
+from workbook.out_of_sight import hidden, merged
 from workbook.parsing import Parsed, Reader, in_words, parse, parse_setting
 from workbook.reading_rules import reading_problem
 from workbook.row_names import row_name
@@ -29,6 +31,7 @@ from workbook.rules import BLANK, Problem
 from workbook.season import Season
 
 _TOTALS = frozenset({"total", "totals", "sum", "average", "mean", "grand total"})
+_SUMS = re.compile(r"=\s*(SUM|SUBTOTAL|AGGREGATE|AVERAGE|COUNT|COUNTA|MIN|MAX|MEDIAN)\(", re.IGNORECASE)
 # Remarks of which a sheet may hold hundreds: told once a column, with their number.
 _TOLD_ONCE = frozenset({"formula-in-cell", "number-as-text"})
 
@@ -65,7 +68,7 @@ def read_cells(cells: Cells, as_of: datetime | None = None) -> Reading:
     for id, found in anchored.items():  # Season comes first: how dates are written is needed for the other sheets
         sheet_records, faults = _records(cells, found, reader)
         records[id] = sheet_records
-        problems += _merged(cells, found) + faults
+        problems += merged(cells, found) + hidden(cells, found) + faults
         if id == "season":
             reader = _reader(Season(cells.file, records, datetime.min))
     answers = corrections(cells)
@@ -114,12 +117,6 @@ def _absent(anchored: Mapping[str, Anchored]) -> set[str]:
     return {sheet.address(column) for sheet in SHEETS if sheet.id not in anchored for column in sheet}
 
 
-def _merged(cells: Cells, found: Anchored) -> list[Problem]:
-    ranges = cells.merged.get(found.tab, ())
-    place = CellRef(cells.file, found.tab, 0, 0)
-    return [reading_problem("merged-cells", place, f"cells {range} are merged; only the first was read") for range in ranges]
-
-
 def _records(cells: Cells, found: Anchored, reader: Reader) -> tuple[tuple[Record, ...], list[Problem]]:
     """The records below the headings of one sheet. A row with nothing but its hidden key is no record."""
     rows = _Rows(cells.file, found, reader)
@@ -145,7 +142,8 @@ class _Rows:
 
     def read(self, line: Line) -> Iterator[Record]:
         number, row = line
-        if self._totals(number, row):
+        if words := self._totals(row):
+            self._add("totals-row", number, 0, f"“{words}” reads as a totals row and was left out", words)
             return
         fixed = self._fixed_id(row) if self.found.sheet.fixed_rows else None
         values: dict[str, Value] = {}
@@ -182,7 +180,11 @@ class _Rows:
 
     def _parse(self, number: int, cell: Cell, fixed: str | None) -> Value:
         column = self.columns[cell.column]
-        if cell.formula:
+        if cell.formula and cell.value is None:
+            text = f"{column.title} holds the formula {cell.formula}, but no value was saved with it"
+            self._add("error-value", number, cell.column, text, cell.formula)
+            return NOT_KNOWN
+        if cell.formula and not cell.error:
             self._remark("formula-in-cell", number, cell.column, f"{column.title} holds a formula; its last value was taken",
                          cell.formula)
         if cell.error:
@@ -225,12 +227,15 @@ class _Rows:
         words = by_column.get(self.found.places.get(self.found.sheet.columns[0].id, 0))
         return titles.get(fold(words)) if isinstance(words, str) else None
 
-    def _totals(self, number: int, row: tuple[Cell, ...]) -> bool:
-        words = next((cell.value for cell in row if cell.column == self.first), None)
-        if not isinstance(words, str) or not words[:1].isalpha() or fold(words).rstrip(":") not in _TOTALS:
-            return False
-        self._add("totals-row", number, 0, f"“{words}” reads as a totals row and was left out", words)
-        return True
+    def _totals(self, row: tuple[Cell, ...]) -> str:
+        """What makes a row one of totals: the word in its first column or, with that blank, in another or sums alone."""
+        ours = [cell for cell in row if cell.column in self.columns and (cell.value is not None or cell.formula)]
+        first = next((cell for cell in ours if cell.column == self.first), None)
+        if first is not None:
+            return _total_word(first)
+        if words := next(filter(None, map(_total_word, ours)), ""):
+            return words
+        return ours[0].formula if ours and all(_SUMS.match(cell.formula) for cell in ours) else ""
 
     def _required(self, record: Record) -> None:
         if not record.touched:
@@ -261,6 +266,12 @@ class _Rows:
 
 def _question_mark(cell: Cell) -> bool:
     return isinstance(cell.value, str) and cell.value.strip() == NOT_KNOWN.value
+
+
+def _total_word(cell: Cell) -> str:
+    """The word of a totals row, as written; "" for any other cell."""
+    words = cell.value
+    return words if isinstance(words, str) and words[:1].isalpha() and fold(words).rstrip(":") in _TOTALS else ""
 
 
 def as_written(value: object) -> Value:

@@ -28,7 +28,7 @@ READING_RULES: tuple[Rule, ...] = (
     _rule("R107", "not-a-tag", "A number or tag was changed by the spreadsheet", ERROR,
           "The spreadsheet turned what was typed into a date or something else.", "Type it again, with an apostrophe in front."),
     _rule("R108", "error-value", "A cell holds an error", ERROR,
-          "A formula in this cell failed; there is no value.", "Replace the formula by its value."),
+          "A formula in this cell failed or was never worked out; there is no value.", "Replace the formula by its value."),
     _rule("R109", "formula-in-cell", "A cell holds a formula", NOTE,
           "Its last computed value was taken; it may be out of date.", "Replace the formula by its value."),
     _rule("R110", "number-as-text", "A number is written as text", NOTE,
@@ -50,11 +50,17 @@ READING_RULES: tuple[Rule, ...] = (
     _rule("R117", "sheet-twice", "Two sheets look alike", WARNING,
           "Only one was read: adding both up would count twice.", "Delete the copy, or rename its headings."),
     _rule("R118", "merged-cells", "Cells are merged", ERROR,
-          "Only the first of merged cells has a value; the others are read as blank.", "Unmerge them and fill in each."),
+          "A spreadsheet shows one value for all of them; what the other cells hold is out of sight or gone.",
+          "Unmerge them and fill in each."),
     _rule("R119", "totals-row", "A totals row stands among the records", NOTE,
           "It was left out.", "Delete it, or keep totals on a sheet of your own."),
     _rule("R120", "unknown-setting", "A row is no setting or rule", WARNING,
           "The row was not read.", "Put settings of your own on a sheet of your own."),
+    _rule("R121", "hidden-rows", "Rows are hidden", NOTE,
+          "A filter or somebody has hidden them. They were read all the same.", "Clear the filter to see what they say."),
+    _rule("R122", "column-twice", "A column stands twice", WARNING,
+          "Only one was read: nobody can tell from outside which of the two is kept up.",
+          "Delete the copy, or give it a heading of your own."),
 )
 
 BY_SLUG = {rule.slug: rule for rule in READING_RULES}

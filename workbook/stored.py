@@ -4,6 +4,7 @@ Reads what the Office Open XML standard (ECMA-376, part 1, chapter 18) says of w
 as values go. Part names and sizes have been looked over before (guard.py).
 """
 
+import math
 import re
 from collections.abc import Callable, Sequence
 from datetime import datetime, time, timedelta
@@ -15,10 +16,12 @@ DATE_FORMATS = frozenset((*range(14, 23), *range(27, 37), *range(45, 48), *range
 _NOT_CODE = re.compile(r'"[^"]*"|\\.|_.|\*.|\[(?!h+\]|m+\]|s+\])[^\]]*\]', re.IGNORECASE)
 _DATE_CODE = re.compile(r"[dmhysDMHYS]")
 
+_PARTS_OF_FLOATS = re.compile("[.eE]")
 EPOCH, EPOCH_1904 = datetime(1899, 12, 30), datetime(1904, 1, 1)
 FIRST_TRUE_DAY = 60  # day numbers below it are one off: the calendar of spreadsheets has a 29 Feb 1900
 LAST_DAY = 2_958_465  # 31 Dec 9999
 MILLISECONDS_A_DAY = 86_400_000
+LAST_COLUMN, LAST_ROW = 16_384, 1_048_576
 
 
 class Cell(NamedTuple):
@@ -125,7 +128,8 @@ def shows_date(code: str) -> bool:
 def lines(data: bytes, strings: Sequence[str], dated: Sequence[bool], epoch: datetime = EPOCH) -> tuple[Line, ...]:
     """Every row of a worksheet that holds something, from the bytes of its part. Raises expat.ExpatError.
 
-    A row or cell without its own number follows the one before, as the standard allows.
+    A row or cell without its own number follows the one before, as the standard allows. ValueError or IndexError for one
+    that lies outside any sheet or points at a text that is not there.
     """
     found: list[Line] = []
     row: list[Cell] = []
@@ -146,7 +150,7 @@ def lines(data: bytes, strings: Sequence[str], dated: Sequence[bool], epoch: dat
                 column += 1
             kind, style, formula, value = attributes.get("t", "n"), attributes.get("s", ""), "", ""
         elif name == "row":
-            number = int(attributes["r"]) if "r" in attributes else number + 1
+            number = _row_number(attributes["r"]) if "r" in attributes else number + 1
             column = 0
         pieces.clear()
 
@@ -175,31 +179,58 @@ def lines(data: bytes, strings: Sequence[str], dated: Sequence[bool], epoch: dat
 
 def _flag(flags: Sequence[bool], index: str) -> bool:
     place = int(index)
-    return place < len(flags) and flags[place]
+    return 0 <= place < len(flags) and flags[place]
+
+
+def _row_number(text: str) -> int:
+    row = int(text)
+    if not 1 <= row <= LAST_ROW:
+        raise ValueError(f"there is no row {text}")
+    return row
 
 
 def _cell(
     column: int, kind: str, value: str, formula: str, dated: bool, strings: Sequence[str], epoch: datetime,
 ) -> Cell:
-    if not value:  # a formula that was never computed, or one that gives no text
-        return Cell(column, None, formula)
+    if not value:  # a formula that gives no text, or one that was never computed
+        return Cell(column, "" if kind == "str" else None, formula)
     if kind == "s":
-        return Cell(column, strings[int(value)])
+        return Cell(column, strings[_place(value)])
     if kind == "n":
-        return Cell(column, moment(number(value), epoch) if dated else number(value), formula)
+        found = number(value)
+        return Cell(column, moment(found, epoch) if dated and not isinstance(found, str) else found, formula)
     if kind == "b":
         return Cell(column, value == "1", formula)
     if kind == "d":
-        return Cell(column, datetime.fromisoformat(value.removesuffix("Z")), formula)
+        return Cell(column, written_moment(value), formula)
     return Cell(column, unescaped(value), formula, kind == "e")
 
 
-def number(text: str) -> int | float:
-    """A stored number: whole where it is written so."""
+def _place(text: str) -> int:
+    """The place of a text among the shared ones."""
+    place = int(text)
+    if place < 0:
+        raise IndexError(f"there is no text {text}")
+    return place
+
+
+def number(text: str) -> int | float | str:
+    """A stored number: whole where it is written so. What is no number, or one beyond all bounds, stays the text it is."""
     try:
-        return int(text)
+        found = float(text)
     except ValueError:
-        return float(text)
+        return text
+    if not math.isfinite(found):
+        return text
+    return found if _PARTS_OF_FLOATS.search(text) else int(text)
+
+
+def written_moment(text: str) -> datetime | str:
+    """A date stored as text (ISO 8601), as the clock on the wall shows it; what is no date stays the text it is."""
+    try:
+        return datetime.fromisoformat(text.strip()).replace(tzinfo=None)
+    except ValueError:
+        return text
 
 
 def moment(days: int | float, epoch: datetime = EPOCH) -> object:
@@ -209,20 +240,26 @@ def moment(days: int | float, epoch: datetime = EPOCH) -> object:
     milliseconds = round(days * MILLISECONDS_A_DAY)
     if days < 1:
         return (datetime.min + timedelta(milliseconds=milliseconds)).time() if milliseconds < MILLISECONDS_A_DAY else time()
+    if milliseconds >= (LAST_DAY + 1) * MILLISECONDS_A_DAY:
+        return days
     if epoch == EPOCH and days < FIRST_TRUE_DAY:
         milliseconds += MILLISECONDS_A_DAY
     return epoch + timedelta(milliseconds=milliseconds)
 
 
 def column_number(letters: str) -> int:
-    """Letters as a column number: A is 1, AA is 27."""
+    """Letters as a column number: A is 1, AA is 27. ValueError for what names no column of a sheet."""
     found = 0
     for letter in letters:
+        if not "A" <= letter <= "Z" or found > LAST_COLUMN:
+            raise ValueError(f"there is no column {letters[:8]}")
         found = found * 26 + ord(letter) - ord("A") + 1
+    if not 1 <= found <= LAST_COLUMN:
+        raise ValueError(f"there is no column {letters[:8]}")
     return found
 
 
-_ESCAPED = re.compile(r"_x([0-9A-Fa-f]{4})_")
+_ESCAPED = re.compile(r"_x((?![dD][89a-fA-F])[0-9A-Fa-f]{4})_")  # half of a pair of characters is none
 
 
 def unescaped(text: str) -> str:

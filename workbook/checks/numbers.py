@@ -151,7 +151,7 @@ def _answers(ewe: Record, number: str) -> bool:
 
 
 @declare("C123", "weighed-animal-unknown", title="A weighing is of an animal nobody knows", severity=Severity.ERROR,
-         why="The weight is lost: it counts for no lamb and no ewe.", source="house rule", uses=("weights.animal",),
+         why="The weight is lost: it counts for no lamb and no ewe.", source="house rule", uses=("weights.animal", "lambs.tag"),
          fix="Write the lamb's tag, the lamb as 1042-2, or the ewe as on Ewes.")
 def weighed_animal_unknown(season: Season) -> Iterator[Found]:
     lambs = [lamb.tag or lamb.name for lamb in season.flock.lambs]

@@ -6,9 +6,9 @@ from pathlib import Path
 
 from template_builder.build import Plan, build
 from template_builder.columns import Row, Start
-from template_builder.excel import WriteError, writing
 from template_builder.from_scan import Mating, season_rows
 from template_builder.scan_list import read_scan_list
+from template_builder.writing import WriteError, writing
 from workbook import demo
 from workbook.demo import hill
 from workbook.demo.farm import SCANNED_ON

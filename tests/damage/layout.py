@@ -1,0 +1,80 @@
+"""Sheets, columns and rows moved about, as measured in LibreOffice: names follow, keys and headings stay where they are."""
+
+from damage.case import Case, InOffice, column, later, new_row, no_row, no_rows, put, turned
+from template_builder.choices import Born
+from template_builder.columns import NOT_KNOWN
+from workbook.date_system import SYSTEMS_APART
+
+
+def office(*steps: list[object]) -> InOffice:
+    return InOffice(steps)
+
+
+LAYOUT: tuple[Case, ...] = (
+    Case("nothing done but saved", office()),
+    Case("two columns inserted", office(["insert_columns", "Lambs", 3, 2])),
+    Case("a column inserted and filled in", office(
+        ["insert_columns", "Lambs", 3, 1], ["set", "Lambs", "C3", "Paddock"], ["set", "Lambs", "C4", "Long field"]),
+        own_columns=("Paddock",), reads=(put("lambs", "0412-1", **{"+Paddock": "Long field"}),)),
+    Case("a column moved to the end", office(["move_column", "Lambs", 5, 40])),
+    Case("a column moved to the front", office(["move_column", "Lambing", 8, 1])),
+    Case("a heading renamed", office(["set", "Lambs", "C3", "Ear number"]), ("R116 Lambs!C3",)),
+    Case("a heading emptied", office(["clear", "Lambs", "C3"]), ("R116 Lambs!C3",)),
+    Case("a heading written twice", office(["set", "Lambs", "W3", "Lamb tag"]), ("R116 Lambs!W3", "R122 Lambs!W3")),
+    Case("two headings swapped", office(["set", "Lambs", "C3", "Born"], ["set", "Lambs", "E3", "Lamb tag"]),
+         ("R116 Lambs!C3", "R116 Lambs!E3")),
+    Case("a heading merged over two columns", office(["merge", "Lambs", "C3:D3"])),
+    Case("a column copied to the end", office(["copy_column", "Lambs", 5, 40]), ("R122 Lambs!AN3",), own_columns=("Born",),
+         reads=(column("lambs", "+Born", "alive"),)),
+    Case("a column deleted", office(["delete_columns", "Lambs", 4, 1]), ("R114 Lambs",), (column("lambs", "sex"),)),
+    Case("the column of ewes deleted", office(["delete_columns", "Lambing", 1, 1]), ("R114 Lambing",),
+         (column("lambing", "ewe"),)),
+    Case("three rows put on top", office(["insert_rows", "Lambs", 1, 3])),
+    Case("40 rows put between title and headings", office(["insert_rows", "Lambs", 3, 40])),
+    Case("the row of keys deleted", office(["delete_rows", "Lambs", 1, 1])),
+    Case("keys and title deleted", office(["delete_rows", "Lambs", 1, 2])),
+    Case("the row of headings deleted", office(["delete_rows", "Lambs", 3, 1]), ("R116 Lambs",)),
+    Case("headings and title deleted", office(["delete_rows", "Lambs", 2, 2]), ("R116 Lambs",)),
+    Case("keys, title and headings deleted", office(["delete_rows", "Lambs", 1, 3]), ("R113 Lambs",),
+         (no_rows("lambs"),), own_sheets=("Lambs",)),
+    Case("the whole sheet sorted", office(["sort", "Lambs", 3, 4])),
+    Case("one column sorted by itself", office(["sort_column", "Lambing", 1, 4]), ("C144 Lambing!A4",),
+         (turned("lambing", "ewe"),)),
+    Case("a lamb's row deleted", office(["delete_rows", "Lambs", 14, 1]), ("C113 Lambing!A9", "C123 Weights!A13"),
+         (no_row("lambs", "0444-2"),)),
+    Case("blank rows in the middle", office(["insert_rows", "Lambs", 6, 5])),
+    Case("rows below the table", office(["set", "Lambs", "A300", "0444"], ["set", "Lambs", "B300", 3],
+                                        ["set", "Lambs", "E300", "dead, fresh"]), ("C113 Lambing!A9",),
+         (new_row("lambs", ewe="0444", lamb_no=3, born=Born.DEAD_FRESH),)),
+    Case("a totals row with a word", office(["set", "Lambs", "A90", "Total"], ["formula", "Lambs", "F90", "=SUM(F4:F20)"]),
+         ("R119 Lambs!90:90",)),
+    Case("a totals row without a word", office(["formula", "Lambs", "F90", "=SUM(F4:F20)"]), ("R119 Lambs!90:90",)),
+    Case("a totals row with its word beside", office(["set", "Lambs", "E90", "Average:"],
+                                                     ["formula", "Lambs", "F90", "=AVERAGE(F4:F20)"]), ("R119 Lambs!90:90",)),
+    Case("cells merged, nothing beneath", office(["merge", "Lambing", "F4:F6"]), ("R118 Lambing!F4",)),
+    Case("cells merged over values", office(["merge", "Lambs", "C4:C6"]), ("R118 Lambs!C4",)),
+    Case("a title merged", office(["merge", "Lambs", "A2:E2"])),
+    Case("a sheet renamed", office(["rename", "Lambs", "Lambs 2026"])),
+    Case("sheets put in another order", office(["move_sheet", "Lambs", 0], ["move_sheet", "Season", 8])),
+    Case("a sheet copied", office(["copy_sheet", "Lambs", "Lambs_2", 4]), ("R117 Lambs_2",), own_sheets=("Lambs_2",)),
+    Case("a sheet copied and the first deleted", office(["copy_sheet", "Lambs", "Lambs_2", 4], ["delete_sheet", "Lambs"])),
+    Case("a sheet of one's own", office(["insert_sheet", "My sums", 0], ["set", "My sums", "A1", 5]), own_sheets=("My sums",)),
+    Case("a sheet deleted", office(["delete_sheet", "Weights"]), ("R113 Weights",), (no_rows("weights"),)),
+    Case("Season deleted", office(["delete_sheet", "Season"]), ("R113 Season",), (no_rows("season"),)),
+    Case("rows hidden", office(["hide_rows", "Lambs", 5, 3]), ("R121 Lambs!5:5",)),
+    Case("rows filtered", office(["filter", "Lambs", "A3:X14", 4, "ram"]), ("R121 Lambs!5:5",)),
+    Case("cells pasted over others, with their drop-downs", office(["copy", "Lambs", "C4:C9", "D4"]),
+         tuple(f"R104 Lambs!D{row}" for row in range(4, 10)),
+         tuple(put("lambs", name, sex=NOT_KNOWN) for name in ("0412-1", "0412-2", "0415-1", "0421-1", "0421-2", "0430-1"))),
+    Case("a cell cut and dropped on another", office(["cut", "Lambs", "F4", "F5"]), (),
+         (put("lambs", "0412-1", birth_weight=None),)),
+    Case("a formula in a cell", office(["formula", "Lambs", "F4", "=2.2*2"]), ("R109 Lambs!F4",)),
+    Case("a formula that fails", office(["formula", "Lambs", "F4", "=1/0"]), ("R108 Lambs!F4",),
+         (put("lambs", "0412-1", birth_weight=NOT_KNOWN),)),
+    Case("1904 dates switched on later", office(["count_from_1904", "Season"]), ("C143 Groups!C4",), (later(SYSTEMS_APART),)),
+    Case("by way of .ods", InOffice(by=".ods")),
+    Case("by way of .xls", InOffice(by=".xls")),
+    Case("saved as .ods", InOffice(save_as=".ods"), refused="is an OpenDocument spreadsheet (.ods)", file="season.ods"),
+    Case("saved as .xls", InOffice(save_as=".xls"), refused="is an old .xls workbook", file="season.xls"),
+    Case("saved as .csv", InOffice(save_as=".csv"), refused="is a text file (a CSV, perhaps)", file="season.csv"),
+)

@@ -1,0 +1,61 @@
+"""What a sheet holds that nobody sees on it: values under merged cells, and rows that are hidden."""
+
+import re
+
+from workbook.anchors import Anchored
+from workbook.cells import CellRef
+from workbook.opening import Cells
+from workbook.reading_rules import reading_problem
+from workbook.rules import Problem
+from workbook.stored import column_number
+
+_RANGE = re.compile(r"\$?([A-Z]{1,3})\$?(\d{1,7}):\$?([A-Z]{1,3})\$?(\d{1,7})")
+
+
+def merged(cells: Cells, found: Anchored) -> list[Problem]:
+    """A problem for each merge that touches a record; those of a title, a heading or a column of one's own are harmless."""
+    told = []
+    for written in cells.merged.get(found.tab, ()):
+        area = _area(written)
+        if area is None:
+            continue
+        left, top, right, bottom = area
+        if bottom <= found.heading_row or not any(left <= column <= right for column in found.places.values()):
+            continue
+        beneath = sum(
+            1 for number, row in cells.tabs[found.tab] if top <= number <= bottom
+            for cell in row if left <= cell.column <= right and (number, cell.column) != (top, left) and cell.value is not None
+        )
+        told.append(reading_problem("merged-cells", CellRef(cells.file, found.tab, top, left),
+                                    f"cells {written} are merged; {_read(beneath)}", written))
+    return told
+
+
+def _read(beneath: int) -> str:
+    if not beneath:
+        return "only the first has a value, the others were read as blank"
+    values = "1 value out of sight under the first cell was" if beneath == 1 else f"{beneath} values under the first cell were"
+    return f"{values} read too"
+
+
+def _area(written: str) -> tuple[int, int, int, int] | None:
+    """A range as its left column, top row, right column and bottom row; None where it is none."""
+    parts = _RANGE.fullmatch(written)
+    try:
+        return (column_number(parts[1]), int(parts[2]), column_number(parts[3]), int(parts[4])) if parts else None
+    except ValueError:
+        return None
+
+
+def hidden(cells: Cells, found: Anchored) -> list[Problem]:
+    """A note with the number of hidden rows that hold something, below the headings of a sheet."""
+    rows = set(cells.hidden_rows.get(found.tab, ()))
+    filled = [number for number, row in cells.tabs[found.tab] if number in rows and number > found.heading_row and row]
+    if not filled:
+        return []
+    what = "1 row is" if len(filled) == 1 else f"{len(filled)} rows are"
+    text = f"{what} hidden, by hand or by a filter; read all the same"
+    return [reading_problem("hidden-rows", CellRef(cells.file, found.tab, filled[0], 0), text, str(len(filled)))]
+
+
+__all__ = ["hidden", "merged"]
