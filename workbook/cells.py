@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date, datetime, time
+from functools import cached_property
 from typing import TypeVar
 
 from template_builder.addresses import letters
@@ -52,10 +53,14 @@ class Record:
 
     def __getitem__(self, column: str) -> Value:
         """The value, or None where the cell is blank or not known."""
-        value = self.values.get(column)
-        if value is None:
-            value = self.assumed.get(column)
-        return None if value is NOT_KNOWN else value
+        return self._known.get(column)
+
+    @cached_property
+    def _known(self) -> Mapping[str, Value]:
+        """What is known of the row: a cell written in, even with "?", stands before what is assumed."""
+        if not self.assumed and NOT_KNOWN not in self.values.values():
+            return self.values
+        return {column: value for column, value in {**self.assumed, **self.values}.items() if value is not NOT_KNOWN}
 
     def filled(self, *columns: str) -> bool:
         """Whether any of these cells holds anything at all, "?" and unreadable text included."""
@@ -89,6 +94,8 @@ class Record:
 
     def day(self, column: str) -> date | None:
         value = self[column]
+        if value is None:
+            return None
         if isinstance(value, datetime):
             return value.date()
         return value if isinstance(value, date) else None

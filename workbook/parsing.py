@@ -5,6 +5,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from functools import cache
+from typing import NamedTuple
 
 from template_builder.choices import Choice, DateOrder
 from template_builder.columns import NOT_KNOWN, Column, Kind, Value
@@ -34,8 +35,7 @@ class Fault:
     text: str
 
 
-@dataclass(frozen=True)
-class Parsed:
+class Parsed(NamedTuple):
     """A typed value. With a fault and a value, the value stands and the fault is a remark."""
 
     value: Value
@@ -97,6 +97,8 @@ def _refused(slug: str, column: Column, raw: object, asked: str) -> Parsed:
 
 def _identifier(column: Column, raw: object, _reader: Reader) -> Parsed:
     match raw:
+        case str():
+            return _lost(column, raw) if _SHORTENED.fullmatch(raw) else Parsed(raw)
         case bool() | date() | time() | timedelta():
             return _refused("not-a-tag", column, raw, "the spreadsheet has changed what was typed: type the number again as text")
         case float() if not raw.is_integer():
@@ -107,8 +109,7 @@ def _identifier(column: Column, raw: object, _reader: Reader) -> Parsed:
                 return _lost(column, digits)
             return Parsed(digits)
         case _:
-            text = str(raw)
-            return _lost(column, text) if _SHORTENED.fullmatch(text) else Parsed(text)
+            return Parsed(str(raw))
 
 
 def _lost(column: Column, raw: object) -> Parsed:

@@ -130,64 +130,78 @@ def lines(data: bytes, strings: Sequence[str], dated: Sequence[bool], epoch: dat
     found: list[Line] = []
     row: list[Cell] = []
     columns: dict[str, int] = {}
+    moments: dict[str, object] = {}
     pieces: list[str] = []
+    here: dict[str, str] = {}  # what the tag of the cell says: its place, kind and style
     number = column = 0
-    kind = style = formula = value = ""
-    filled = False
+    value: str | None = None
+    formula = ""
+    names = _Names("")
 
     def start(tag: str, attributes: dict[str, str]) -> None:
-        nonlocal number, column, kind, style, formula, value, filled
-        name = tag.rpartition(":")[2] if ":" in tag else tag
-        if name == "c":
-            reference = attributes.get("r")
-            if reference:
-                letters = reference.rstrip("0123456789")
-                column = columns.get(letters) or columns.setdefault(letters, column_number(letters))
-            else:
-                column += 1
-            kind, style, formula, value, filled = attributes.get("t", "n"), attributes.get("s", ""), "", "", False
-        elif name == "row":
-            number = int(attributes["r"]) if "r" in attributes else number + 1
-            column = 0
+        nonlocal number, column, here, value, formula, names
+        if tag == names.cell:
+            here, value, formula = attributes, None, ""
+            column = _column(attributes.get("r"), column, columns)
+        elif tag == names.row:
+            number, column = int(attributes.get("r") or number + 1), 0
+        elif not number and tag.endswith("worksheet"):
+            names = _Names(tag.removesuffix("worksheet"))
         pieces.clear()
 
     def end(tag: str) -> None:
-        nonlocal formula, value, filled
-        name = tag.rpartition(":")[2] if ":" in tag else tag
-        if name == "v":
-            value, filled = "".join(pieces), True
-        elif name == "c":
-            if filled or formula:
-                shows = bool(style) and _flag(dated, style)
-                row.append(_cell(column, kind, value if filled else None, formula, shows, strings, epoch))
-        elif name == "row":
+        nonlocal value, formula
+        if tag == names.value:
+            value = "".join(pieces)
+        elif tag == names.cell:
+            if value is not None or formula:
+                row.append(cell())
+        elif tag == names.row:
             if row:
                 found.append((number, tuple(row)))
                 row.clear()
-        elif name == "f":
+        elif tag == names.formula:
             formula = "=" + "".join(pieces)
-        elif name == "t":
-            value, filled = value + "".join(pieces), True
+        elif tag == names.text:
+            value = (value or "") + "".join(pieces)
         pieces.clear()
+
+    def cell() -> Cell:
+        kind = here.get("t", "n")
+        if value is None:
+            return Cell(column, None, formula)
+        if kind == "s":
+            return Cell(column, strings[int(value)])
+        if kind == "n":
+            style = int(here.get("s", "0"))
+            if style < len(dated) and dated[style]:
+                if value not in moments:  # the same few days come again and again
+                    moments[value] = moment(stored_number(value), epoch)
+                return Cell(column, moments[value], formula)
+            return Cell(column, stored_number(value), formula)
+        return _other_cell(column, kind, value, formula)
 
     _parse(data, start, end, pieces.append)
     return tuple(found)
 
 
-def _flag(flags: Sequence[bool], index: str) -> bool:
-    place = int(index)
-    return place < len(flags) and flags[place]
+class _Names:
+    """The tags of a worksheet under the prefix that its first tag has, if any."""
+
+    def __init__(self, prefix: str) -> None:
+        self.row, self.cell, self.value, self.formula, self.text = (prefix + name for name in ("row", "c", "v", "f", "t"))
 
 
-def _cell(
-    column: int, kind: str, value: str | None, formula: str, dated: bool, strings: Sequence[str], epoch: datetime,
-) -> Cell:
-    if value is None:
-        return Cell(column, None, formula)
-    if kind == "s":
-        return Cell(column, strings[int(value)])
-    if kind == "n":
-        return Cell(column, moment(number(value), epoch) if dated else number(value), formula)
+def _column(reference: str | None, before: int, columns: dict[str, int]) -> int:
+    """The column a cell stands in, by its reference, else the next one."""
+    if not reference:
+        return before + 1
+    letters = reference.rstrip("0123456789")
+    return columns.get(letters) or columns.setdefault(letters, column_number(letters))
+
+
+def _other_cell(column: int, kind: str, value: str, formula: str) -> Cell:
+    """A cell that is neither a number nor a shared string."""
     if kind == "b":
         return Cell(column, value == "1", formula)
     if kind == "d":
@@ -195,7 +209,7 @@ def _cell(
     return Cell(column, unescaped(value), formula, kind == "e")
 
 
-def number(text: str) -> int | float:
+def stored_number(text: str) -> int | float:
     """A stored number: whole where it is written so."""
     try:
         return int(text)
