@@ -20,6 +20,7 @@ from xlsxwriter.exceptions import FileCreateError, XlsxWriterException
 from template_builder.addresses import absolute
 from template_builder.columns import Value
 from template_builder.look import BODY, HEADING, TITLE_HEIGHT, Style
+from template_builder.told import Told
 
 PROMPT_TITLE, PROMPT_TEXT, ERROR_TEXT, LONGEST_TEXT = 32, 255, 225, 32_767
 LONGEST_CHECK, LONGEST_HEADING = 255, 255  # characters of the formula of a validation, of a heading of a table
@@ -31,7 +32,7 @@ CREATED = datetime(2026, 1, 1)  # one fixed moment, so that equal input gives eq
 _LIKE_A_CELL = re.compile(r"[A-Z]{1,3}\d+|R\d*(C\d*)?|C\d*", re.IGNORECASE)
 
 
-class WriteError(Exception):
+class WriteError(Told):
     """A workbook could not be written; the sentence says which, why, and what to do."""
 
 
@@ -102,6 +103,8 @@ class Page:
     def value(self, row: int, column: int, value: Value, style: Style = BODY, words: Callable[[Value], str] = str) -> None:
         """Write a value by its type: numbers and dates as such, anything else as text through `words`."""
         match value:
+            case str():
+                self.text(row, column, words(value), style)
             case None:
                 self.blank(row, column, style)
             case bool():
@@ -165,11 +168,13 @@ class Page:
                 raise LayoutFault(f"{self.title}: the formula of a validation is over {LONGEST_CHECK} characters: {check}")
             if isinstance(check, list) and any("," in str(item) or str(item).startswith(RISKY) for item in check):
                 raise LayoutFault(f"{self.title}: an item of a list has a comma or begins like a formula: {check}")
-        _did(self.raw.data_validation(first[0] - 1, first[1] - 1, last[0] - 1, last[1] - 1, dict(options)), "validation in", self.title)
+        _did(self.raw.data_validation(first[0] - 1, first[1] - 1, last[0] - 1, last[1] - 1, dict(options)), "validation in",
+             self.title)
 
     def condition(self, first: tuple[int, int], last: tuple[int, int], options: Mapping[str, Any]) -> None:
         """Add a conditional format."""
-        _did(self.raw.conditional_format(first[0] - 1, first[1] - 1, last[0] - 1, last[1] - 1, dict(options)), "condition in", self.title)
+        _did(self.raw.conditional_format(first[0] - 1, first[1] - 1, last[0] - 1, last[1] - 1, dict(options)), "condition in",
+             self.title)
 
     def freeze(self, row: int, column: int = 1) -> None:
         """Keep the rows above `row` and the columns before `column` in sight."""

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date, datetime, time
 from functools import cached_property
-from typing import TypeVar
+from typing import NamedTuple, TypeVar
 
 from template_builder.addresses import letters
 from template_builder.choices import Choice
@@ -14,8 +14,7 @@ from template_builder.words import shown as shown
 ListValue = TypeVar("ListValue", bound=Choice)
 
 
-@dataclass(frozen=True, order=True)
-class CellRef:
+class CellRef(NamedTuple):
     """A cell of the person's own file. `column` 0 stands for the whole row, `row` 0 for the whole sheet."""
 
     file: str

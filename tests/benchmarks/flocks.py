@@ -66,7 +66,8 @@ def _renamed(id: str, row: Row, copy: int, ewes: frozenset[str]) -> Row:
         return _ewe(number, copy) + dash + lamb if number in ewes else _lamb(name, copy)
 
     names: Mapping[str, Callable[[str, int], str]] = {
-        "ewe": _ewe, "foster_ewe": _ewe, "animal": animal, "tag": _lamb, "also_known_as": _lamb, **dict.fromkeys(LONG_TAGS, _long_tag),
+        "ewe": _ewe, "foster_ewe": _ewe, "animal": animal, "tag": _lamb, "also_known_as": _lamb,
+        **dict.fromkeys(LONG_TAGS, _long_tag),
     }
     again = {column: names[column](str(value), copy) if column in names else value for column, value in row.items()}
     return keyed(SHEET[id], again) if "row_key" in row else again

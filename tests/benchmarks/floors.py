@@ -10,6 +10,7 @@ from pathlib import Path
 from xml.parsers import expat
 
 TEXTS = "xl/sharedStrings.xml"
+A_DAY = 45_000.5  # a date and time as stored
 SHEETS = "xl/worksheets/sheet"
 
 
@@ -79,10 +80,14 @@ def cells_for_writing(path: str, target: str) -> None:
 
     sheets = {}
     for sheet in load_workbook(path):
-        cells = [(cell.row - 1, cell.column - 1, cell.value) for row in sheet.iter_rows() for cell in row if cell.has_style or cell.value]
-        plain = (int, float, str, type(None))
-        sheets[sheet.title] = [(row, column, value if isinstance(value, plain) else 45_000.0) for row, column, value in cells]
+        cells = [cell for row in sheet.iter_rows() for cell in row if cell.has_style or cell.value is not None]
+        sheets[sheet.title] = [(cell.row - 1, cell.column - 1, _plain(cell.value)) for cell in cells]
     Path(target).write_bytes(marshal.dumps(sheets))
+
+
+def _plain(value: object) -> int | float | str | None:
+    """A value as it is stored: a date or time is a number."""
+    return value if value is None or isinstance(value, int | float | str) else A_DAY
 
 
 def xlsxwriter_write(cells: str, target: str) -> None:
