@@ -212,6 +212,7 @@ class _EntrySheet:
     def _body(self, page: Page, own: Sequence[str]) -> None:
         places = {column.id: (number, column) for number, column in enumerate(self.columns, start=1)}
         extra = {key: len(self.sheet.columns) + number for number, key in enumerate(own, start=1)}
+        styles = {(column.id, issued): self._style(column, issued) for column in self.sheet for issued in (True, False)}
         for row, values in enumerate(self.rows, start=FIRST_ROW):
             issued = self.sheet.issued_in(values) if "row_key" in values else ()
             for key, value in values.items():
@@ -219,11 +220,13 @@ class _EntrySheet:
                     page.value(row, extra[key], value, styled(look.PLAIN, value), shown)
                 elif value is not None:
                     number, column = places[key]
-                    style = cell_style(column, issued=column in issued)
-                    style = style.with_(valign="top") if self.sheet.fixed_rows else style
-                    page.value(row, number, value, styled(style, value), shown)
+                    page.value(row, number, value, styled(styles[key, column in issued], value), shown)
             if self.sheet.fixed_rows:
                 self._fixed_row(page, row, values)
+
+    def _style(self, column: Column, issued_row: bool) -> look.Style:
+        style = cell_style(column, issued=issued_row and column.issued)
+        return style.with_(valign="top") if self.sheet.fixed_rows else style
 
     def _fixed_row(self, page: Page, row: int, values: Row) -> None:
         """Finish a row of Season or Policy: the value cell by its own kind, the row as high as its words."""

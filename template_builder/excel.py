@@ -36,9 +36,9 @@ class LayoutFault(ValueError):
     """A workbook that would be broken or would lose something in silence: a fault of this program."""
 
 
-def _did(result: object, what: str) -> None:
-    if isinstance(result, int) and result != 0:
-        raise LayoutFault(f"{what} was not written (code {result})")
+def _did(result: object, what: str, name: str) -> None:
+    if result and isinstance(result, int):
+        raise LayoutFault(f"{what} {name} was not written (code {result})")
 
 
 def _not_a_cell(name: str) -> None:
@@ -99,20 +99,20 @@ class Page:
             raise LayoutFault(f"{self.title} row {row}: text of {len(text)} characters does not fit in a cell")
         if text.startswith(RISKY):
             style = style.with_(quote_prefix=True)
-        return _did(self.raw.write_string(row - 1, column - 1, text, self.book.format(style)), f"text in {self.title}")
+        return _did(self.raw.write_string(row - 1, column - 1, text, self.book.format(style)), "text in", self.title)
 
     def number(self, row: int, column: int, number: float, style: Style = BODY) -> None:
-        _did(self.raw.write_number(row - 1, column - 1, number, self.book.format(style)), f"number in {self.title}")
+        _did(self.raw.write_number(row - 1, column - 1, number, self.book.format(style)), "number in", self.title)
 
     def moment(self, row: int, column: int, value: date | datetime | time, style: Style) -> None:
-        _did(self.raw.write_datetime(row - 1, column - 1, value, self.book.format(style)), f"date in {self.title}")
+        _did(self.raw.write_datetime(row - 1, column - 1, value, self.book.format(style)), "date in", self.title)
 
     def blank(self, row: int, column: int, style: Style = BODY) -> None:
-        _did(self.raw.write_blank(row - 1, column - 1, None, self.book.format(style)), f"blank in {self.title}")
+        _did(self.raw.write_blank(row - 1, column - 1, None, self.book.format(style)), "blank in", self.title)
 
     def formula(self, row: int, column: int, formula: str, value: str | float, style: Style = BODY) -> None:
         """Write a formula with the value it has now; a formula without its value reads as 0 in many programs."""
-        _did(self.raw.write_formula(row - 1, column - 1, formula, self.book.format(style), value), f"formula in {self.title}")
+        _did(self.raw.write_formula(row - 1, column - 1, formula, self.book.format(style), value), "formula in", self.title)
 
     def formulas(self, row: int, column: int, formula: str, values: Sequence[str | float], style: Style = BODY) -> None:
         """Write one formula downwards from this row, each cell with the value it has now; `formula` is that of the first."""
@@ -124,16 +124,18 @@ class Page:
         written.attributes, later.attributes = f' t="shared" ref="{area}" si="{self._shared - 1}"', share
         for number, value in enumerate(values):
             text = later if number else written
-            _did(self.raw.write_formula(row - 1 + number, column - 1, text, found, value), f"formula in {self.title}")
+            _did(self.raw.write_formula(row - 1 + number, column - 1, text, found, value), "formula in", self.title)
 
     def link(self, row: int, column: int, sheet: str, cell: str, text: str, style: Style = BODY) -> None:
         """Write a link to a cell of the same workbook."""
         target = f"internal:'{sheet}'!{cell}"
-        _did(self.raw.write_url(row - 1, column - 1, target, self.book.format(style), text), f"link in {self.title}")
+        _did(self.raw.write_url(row - 1, column - 1, target, self.book.format(style), text), "link in", self.title)
 
     def value(self, row: int, column: int, value: Value, style: Style = BODY, words: Callable[[Value], str] = str) -> None:
         """Write a value by its type: numbers and dates as such, anything else as text through `words`."""
         match value:
+            case str():
+                self.text(row, column, words(value), style)
             case None:
                 self.blank(row, column, style)
             case bool():
@@ -154,7 +156,7 @@ class Page:
         """Write text into one cell made of several side by side; it wraps in their joint width."""
         if last > first:
             found = self.book.format(style)
-            _did(self.raw.merge_range(row - 1, first - 1, row - 1, last - 1, "", found), f"merged cells in {self.title}")
+            _did(self.raw.merge_range(row - 1, first - 1, row - 1, last - 1, "", found), "merged cells in", self.title)
         self.text(row, first, text, style)
 
     def headings(self, row: int, titles: Sequence[str], style: Style = HEADING, height: float = 32.0) -> None:
@@ -165,10 +167,10 @@ class Page:
     def width(self, column: int, characters: float, *, hidden: bool = False, style: Style | None = None) -> None:
         options = {"hidden": True} if hidden else {}
         found = self.book.format(style) if style else None
-        _did(self.raw.set_column(column - 1, column - 1, characters, found, options), f"width in {self.title}")
+        _did(self.raw.set_column(column - 1, column - 1, characters, found, options), "width in", self.title)
 
     def height(self, row: int, points: float, *, hidden: bool = False) -> None:
-        _did(self.raw.set_row(row - 1, points, None, {"hidden": True} if hidden else {}), f"height in {self.title}")
+        _did(self.raw.set_row(row - 1, points, None, {"hidden": True} if hidden else {}), "height in", self.title)
 
     def table(
         self, name: str, first: tuple[int, int], last: tuple[int, int], titles: Sequence[str],
@@ -185,7 +187,7 @@ class Page:
             {"header": title, "header_format": self.book.format(worn)} for title, worn in zip(titles, styles, strict=True)
         ]
         options = {"name": name, "columns": columns, "style": None, "autofilter": True}
-        _did(self.raw.add_table(first[0] - 1, first[1] - 1, last[0] - 1, last[1] - 1, options), f"table {name}")
+        _did(self.raw.add_table(first[0] - 1, first[1] - 1, last[0] - 1, last[1] - 1, options), "table", name)
 
     def validate(self, first: tuple[int, int], last: tuple[int, int], options: Mapping[str, Any]) -> None:
         """Add a validation; what a spreadsheet would cut off, take apart or refuse is refused here."""
@@ -197,11 +199,13 @@ class Page:
                 raise LayoutFault(f"{self.title}: the formula of a validation is over {LONGEST_CHECK} characters: {check}")
             if isinstance(check, list) and any("," in str(item) or str(item).startswith(RISKY) for item in check):
                 raise LayoutFault(f"{self.title}: an item of a list has a comma or begins like a formula: {check}")
-        _did(self.raw.data_validation(first[0] - 1, first[1] - 1, last[0] - 1, last[1] - 1, dict(options)), "validation")
+        _did(self.raw.data_validation(first[0] - 1, first[1] - 1, last[0] - 1, last[1] - 1, dict(options)), "validation in",
+             self.title)
 
     def condition(self, first: tuple[int, int], last: tuple[int, int], options: Mapping[str, Any]) -> None:
         """Add a conditional format."""
-        _did(self.raw.conditional_format(first[0] - 1, first[1] - 1, last[0] - 1, last[1] - 1, dict(options)), "condition")
+        _did(self.raw.conditional_format(first[0] - 1, first[1] - 1, last[0] - 1, last[1] - 1, dict(options)), "condition in",
+             self.title)
 
     def freeze(self, row: int, column: int = 1) -> None:
         """Keep the rows above `row` and the columns before `column` in sight."""
@@ -230,16 +234,16 @@ class Page:
     def page_break(self, row: int) -> None:
         """Begin a new printed page with this row."""
         self._breaks.append(row - 1)
-        _did(self.raw.set_h_pagebreaks(self._breaks), f"page break in {self.title}")
+        _did(self.raw.set_h_pagebreaks(self._breaks), "page break in", self.title)
 
     def print_area(self, first: tuple[int, int], last: tuple[int, int]) -> None:
         """Print these cells only; the rest of the sheet is for the screen."""
-        _did(self.raw.print_area(first[0] - 1, first[1] - 1, last[0] - 1, last[1] - 1), f"print area in {self.title}")
+        _did(self.raw.print_area(first[0] - 1, first[1] - 1, last[0] - 1, last[1] - 1), "print area in", self.title)
 
     def place(self, row: int, column: int, chart: Any, *, width: int, height: int) -> None:
         """Put a chart with its corner on this cell; width and height in pixels."""
         chart.set_size({"width": width, "height": height})
-        _did(self.raw.insert_chart(row - 1, column - 1, chart), f"chart in {self.title}")
+        _did(self.raw.insert_chart(row - 1, column - 1, chart), "chart in", self.title)
 
     def area(self, first: tuple[int, int], last: tuple[int, int]) -> list[Any]:
         """A range of this sheet as charts take it."""
@@ -281,7 +285,7 @@ class Book:
         self._names.add(name.casefold())
         quoted = sheet.replace("'", "''")
         target = f"='{quoted}'!{absolute(*first)}" + (f":{absolute(*last)}" if last else "")
-        _did(self.raw.define_name(name, target), f"name {name}")
+        _did(self.raw.define_name(name, target), "name", name)
 
     def chart(self, kind: str, subtype: str = "") -> Any:
         return self.raw.add_chart({"type": kind, **({"subtype": subtype} if subtype else {})})

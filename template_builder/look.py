@@ -4,7 +4,7 @@ The colours differ in lightness as well as hue, so that pages read in greyscale 
 said by colour alone.
 """
 
-from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 FONT = "Calibri"
 SIZE_TITLE, SIZE_SECTION, SIZE_BODY, SIZE_SMALL = 16, 12, 11, 9
@@ -33,8 +33,7 @@ PRINT_ROW_HEIGHT = 25.5  # 9 mm: room for a pencil in a gloved hand
 PRINT_CHARACTERS = 111.0  # the widest page that prints at full size on landscape A4
 
 
-@dataclass(frozen=True)
-class Style:
+class Style(NamedTuple):
     """One cell style; the writer turns it into a format of the file."""
 
     bold: bool = False
@@ -57,7 +56,7 @@ class Style:
 
     def with_(self, **changes: object) -> "Style":
         """The same style with some properties changed."""
-        return replace(self, **changes)  # type: ignore[arg-type]  # names and types are checked by the dataclass itself
+        return self._replace(**changes)  # type: ignore[arg-type]  # names are checked by the tuple itself
 
     def as_format(self) -> dict[str, object]:
         """The properties as the workbook writer names them."""

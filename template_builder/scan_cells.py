@@ -59,6 +59,8 @@ class Uncomputed(str):
 
 def text_of(cell: Cell) -> str:
     """Give a cell as a person would read it, without the spaces around it."""
+    if isinstance(cell, str):
+        return (cell if cell.isascii() else cell.translate(_INVISIBLE)).strip()
     if cell is None:
         return ""
     if isinstance(cell, bool):
@@ -69,7 +71,7 @@ def text_of(cell: Cell) -> str:
         return cell.date().isoformat()
     if isinstance(cell, (date, time)):
         return cell.isoformat()
-    return str(cell).translate(_INVISIBLE).strip()
+    return str(cell)
 
 
 def fold(text: str) -> str:

@@ -1,7 +1,7 @@
 """A scanning list by ewe in any shape: what it says of each ewe, and what could not be placed."""
 
 from collections import Counter
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -60,8 +60,11 @@ def read_scan_list(
     """
     if dates not in ORDERS:
         raise ValueError(f"“{dates}” is not an order of dates: use one of {', '.join(ORDERS)}.")
-    given = known_targets(columns or {})
-    pages = read_pages(path)
+    return scan_list_of(path, read_pages(path), known_targets(columns or {}), dates, year)
+
+
+def scan_list_of(path: Path, pages: Sequence[Page], given: Mapping[str, str], dates: str, year: int | None) -> ScanList:
+    """Find and read the list on the pages of a file; ScanListError when there is none."""
     table = _find_table(path, pages, given, dates, year)
     rows, unplaced, aside = _place(table)
     if not rows and not unplaced:

@@ -4,9 +4,10 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from template_builder.scan_cells import Cell
+from template_builder.told import Told
 
 
-class ScanListError(Exception):
+class ScanListError(Told):
     """A list that could not be read at all; the sentence names the file and says what to do."""
 
     def __init__(self, path: Path, sentence: str) -> None:

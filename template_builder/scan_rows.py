@@ -81,6 +81,11 @@ class Table:
         return self.page.lines[self.headings.at].cells
 
     @cached_property
+    def heading_texts(self) -> list[str]:
+        """The headings as found, made comparable; blank ones left out."""
+        return [fold(text) for text in map(text_of, self.heading_cells) if text]
+
+    @cached_property
     def readers(self) -> dict[str, Callable[[Cell], Any]]:
         """How each column is read that the list has and a ewe can do without."""
         return _optional_readers(self)
@@ -97,7 +102,7 @@ def set_aside(line: Line, table: Table, thing: str = "a ewe") -> str | None:
     `thing` is what the list has a line for.
     """
     texts = [fold(text_of(cell)) for cell in line.cells]
-    if [text for text in texts if text] == [fold(text_of(cell)) for cell in table.heading_cells if text_of(cell)]:
+    if [text for text in texts if text] == table.heading_texts:
         return f"taken as the headings printed again, not {thing}"
     label = fold(text_of(table.cell(line, "ewe"))) or next(filter(None, texts), "")
     if _TOTALS.fullmatch(label):

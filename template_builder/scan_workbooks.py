@@ -10,8 +10,6 @@ from pathlib import Path
 from typing import IO, Any
 from xml.parsers import expat
 
-from openpyxl import load_workbook
-
 from template_builder.scan_cells import Cell, Uncomputed, text_of
 from template_builder.scan_pages import Line, Page, ScanListError
 
@@ -30,6 +28,8 @@ _FAR_COLUMN = re.compile(rb"<(?:\w+:)?c [^>]*?r=[\"'][A-Z]{3,}\d")  # beyond col
 
 def workbook_pages(path: Path, data: bytes) -> tuple[Page, ...]:
     """Read every sheet of a workbook; ScanListError when it is damaged, foreign or would swell."""
+    from openpyxl import load_workbook  # slow to import, and most lists are text
+
     try:
         with zipfile.ZipFile(io.BytesIO(data)) as package:
             _guard(path, package)

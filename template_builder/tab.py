@@ -73,6 +73,18 @@ def at_top(style: Style) -> Style:
     return style.with_(valign="top")
 
 
+@lru_cache(maxsize=1024)
+def linked(style: Style) -> Style:
+    """The same style in the look of a link."""
+    return style.with_(colour=CELL_LINK.colour, underline=True)
+
+
+@lru_cache(maxsize=1024)
+def dated(style: Style, like: Style) -> Style:
+    """The same style showing a date as `like` does, unless it has a number format of its own."""
+    return style if style.number_format else style.with_(number_format=like.number_format, align="center")
+
+
 @lru_cache(maxsize=65_536)
 def lines_needed(text: str, characters: float, style: Style) -> int:
     """How many lines a text takes in a column of this width (in characters of the body type)."""
@@ -180,7 +192,7 @@ class Tab:
         style = at_top(style)
         if link and value is not None and self.links < MOST_LINKS:
             self.links += 1
-            style = style.with_(colour=CELL_LINK.colour, underline=True)
+            style = linked(style)
             self.page.link(self.row, column, link.sheet, link.cell, shown(value), style)
         else:
             link = None
@@ -227,7 +239,6 @@ def write(page: Page, row: int, column: int, value: Value, style: Style) -> Styl
     if isinstance(value, date) and value.year < EARLIEST_YEAR:
         value = shown(value)
     if isinstance(value, date):
-        dated = MOMENT if isinstance(value, datetime) else DATE
-        style = style if style.number_format else style.with_(number_format=dated.number_format, align="center")
+        style = dated(style, MOMENT if isinstance(value, datetime) else DATE)
     page.value(row, column, value, style, shown)
     return style

@@ -10,7 +10,7 @@ from typing import NamedTuple
 from template_builder.scan_cells import Cell, Refused, damaged, fold, nothing_written, text_of
 from template_builder.scan_files import read_pages
 from template_builder.scan_headings import LABELS, HeadingUse, find_headings, known_targets, written_columns
-from template_builder.scan_list import ScanList, read_scan_list
+from template_builder.scan_list import ScanList, read_scan_list, scan_list_of
 from template_builder.scan_pages import Line, Page, ScanListError
 from template_builder.scan_rows import MATED_YEAR_BEFORE_FROM, SCANNED_YEAR_BEFORE_FROM, Table, Unplaced, set_aside
 from template_builder.tally_headings import CLASSES, TALLY_COLUMNS, TALLY_LABELS, find_tally
@@ -76,8 +76,8 @@ def read_list(
     given = columns or {}
     by_ewe, by_group = set(given.values()) <= LABELS.keys(), set(given.values()) <= TALLY_LABELS.keys()
     pages = read_pages(path)
-    if by_ewe and any(find_headings(page.lines, given) for page in pages):
-        return read_scan_list(path, columns=given, dates=dates, year=year)
+    if dates in ORDERS and by_ewe and any(find_headings(page.lines, given) for page in pages):
+        return scan_list_of(path, pages, given, dates, year)
     if not by_ewe or (by_group and any(find_tally(page.lines, given) for page in pages)):
         return read_tally_list(path, columns=given, dates=dates, year=year)
     return read_scan_list(path, columns=given, dates=dates, year=year)

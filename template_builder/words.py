@@ -11,6 +11,8 @@ def shown(value: Value) -> str:
     match value:
         case None:
             return ""
+        case str():
+            return value
         case Choice():
             return value.label
         case datetime():

@@ -9,6 +9,8 @@ from pathlib import Path
 
 from xlsxwriter.exceptions import FileCreateError
 
+from template_builder.told import Told
+
 # What a run that was broken off leaves beside its target: .season.xlsx-x7f3k2ab.unfinished
 UNFINISHED = ".unfinished"
 LONGEST_STEM = 100  # characters of the target's name repeated in it
@@ -17,7 +19,7 @@ FULL = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG)
 LOCKED = (errno.EACCES, errno.EPERM, errno.EBUSY, errno.ETXTBSY)
 
 
-class WriteError(Exception):
+class WriteError(Told):
     """A workbook could not be written; the sentence says which, why, and what to do."""
 
 

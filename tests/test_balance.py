@@ -25,7 +25,7 @@ def test_a_fault_in_the_classifier_is_reported(monkeypatch: pytest.MonkeyPatch) 
 
     assert ([], []) == run(TWINS, [REGISTRY["B101"]])
     monkeypatch.setattr(account_module, "movements", wrong)
-    problems, _ = run(TWINS, [REGISTRY["B101"]])
+    problems, _ = run(replace(TWINS), [REGISTRY["B101"]])
     assert "Lambs!E4: Born alive of the class 2: 2, but their parts come to 3" == (
         f"{problems[0].place}: {problems[0].found.text}")
     assert any("of ewe 0412" in problem.found.text for problem in problems)

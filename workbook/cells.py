@@ -3,7 +3,8 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date, datetime, time
-from typing import TypeVar
+from functools import cached_property
+from typing import NamedTuple, TypeVar
 
 from template_builder.addresses import letters
 from template_builder.choices import Choice
@@ -13,8 +14,7 @@ from template_builder.words import shown as shown
 ListValue = TypeVar("ListValue", bound=Choice)
 
 
-@dataclass(frozen=True, order=True)
-class CellRef:
+class CellRef(NamedTuple):
     """A cell of the person's own file. `column` 0 stands for the whole row, `row` 0 for the whole sheet."""
 
     file: str
@@ -54,10 +54,14 @@ class Record:
 
     def __getitem__(self, column: str) -> Value:
         """The value, or None where the cell is blank or not known."""
-        value = self.values.get(column)
-        if value is None:
-            value = self.assumed.get(column)
-        return None if value is NOT_KNOWN else value
+        return self._known.get(column)
+
+    @cached_property
+    def _known(self) -> Mapping[str, Value]:
+        """What is known of the row: a cell written in, even with "?", stands before what is assumed."""
+        if not self.assumed and NOT_KNOWN not in self.values.values():
+            return self.values
+        return {column: value for column, value in {**self.assumed, **self.values}.items() if value is not NOT_KNOWN}
 
     def filled(self, *columns: str) -> bool:
         """Whether any of these cells holds anything at all, "?" and unreadable text included."""
@@ -95,6 +99,8 @@ class Record:
 
     def day(self, column: str) -> date | None:
         value = self[column]
+        if value is None:
+            return None
         if isinstance(value, datetime):
             return value.date()
         return value if isinstance(value, date) else None

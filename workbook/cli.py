@@ -27,13 +27,11 @@ class CannotRun(click.ClickException):
 @contextmanager
 def _in_words() -> Iterator[None]:
     """Turn what can go wrong with files into one sentence."""
-    from template_builder.scan_list import ScanListError
-    from template_builder.writing import WriteError
-    from workbook.guard import Unreadable
+    from template_builder.told import Told
 
     try:
         yield
-    except (Unreadable, WriteError, ScanListError) as error:
+    except Told as error:
         raise CannotRun(str(error)) from error
 
 
@@ -186,7 +184,6 @@ def check(
     Example:  lambing-workbook check flock-season.xlsx --marked flock-marked.xlsx
     """
     from workbook import report
-    from workbook.marking.copy import write_marked
     from workbook.pipeline import check as check_season
     from workbook.reading import read
     from workbook.rules import Severity
@@ -195,6 +192,8 @@ def check(
         _say(f"Reading {season.name} ...")
         checked = check_season(read(season, as_of))
         if marked_path:
+            from workbook.marking.copy import write_marked
+
             _say(f"Writing {marked_path.name} ...")
             write_marked(checked, season, marked_path, force=force)
     click.echo({"text": report.text, "csv": report.as_csv, "json": report.as_json}[form](checked))

@@ -18,6 +18,7 @@ from pathlib import Path
 from typing import NamedTuple
 from xml.parsers import expat
 
+from template_builder.told import Told
 from workbook import refusals
 from workbook.refusals import MOST_BYTES, MOST_BYTES_A_PART, MOST_PARTS
 
@@ -90,7 +91,7 @@ Start = Callable[[str, Attributes], None]
 Parts = Mapping[str, zipfile.ZipInfo]
 
 
-class Unreadable(Exception):
+class Unreadable(Told):
     """The file cannot be read; the text is one sentence: the file's name, what is wrong, what to do."""
 
 

@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from functools import cache
+from typing import NamedTuple
 
 from template_builder.choices import Choice, DateOrder
 from template_builder.columns import NOT_KNOWN, Column, Kind, Value
@@ -41,8 +42,7 @@ class Fault:
     text: str
 
 
-@dataclass(frozen=True)
-class Parsed:
+class Parsed(NamedTuple):
     """A typed value. With a fault and a value, the value stands and the fault is a remark."""
 
     value: Value
@@ -104,6 +104,10 @@ def _refused(slug: str, column: Column, raw: object, asked: str) -> Parsed:
 
 def _identifier(column: Column, raw: object, _reader: Reader) -> Parsed:
     match raw:
+        case str():
+            unmarked = raw.strip(_TYPED_MARKS)
+            text = unmarked if unmarked.isdigit() else raw
+            return _lost(column, text) if _SHORTENED.fullmatch(text) else Parsed(text)
         case bool() | date() | time() | timedelta():
             return _refused("not-a-tag", column, raw, "the spreadsheet has changed what was typed: type the number again as text")
         case float() if not raw.is_integer():
@@ -114,10 +118,7 @@ def _identifier(column: Column, raw: object, _reader: Reader) -> Parsed:
                 return _lost(column, digits)
             return Parsed(digits)
         case _:
-            text = str(raw)
-            unmarked = text.strip(_TYPED_MARKS)
-            text = unmarked if unmarked.isdigit() else text
-            return _lost(column, text) if _SHORTENED.fullmatch(text) else Parsed(text)
+            return Parsed(str(raw))
 
 
 def _lost(column: Column, raw: object) -> Parsed:

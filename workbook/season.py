@@ -1,10 +1,10 @@
 """The season as recorded: all records by sheet, the settings and the policy they are judged by."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date, datetime
-from functools import cached_property
-from typing import TypeVar
+from functools import cached_property, wraps
+from typing import TypeVar, cast
 
 from template_builder.choices import Action, Choice, Compare, OnOff, When
 from template_builder.policy import RULES, WEIGHTS, SelectionRule
@@ -14,6 +14,7 @@ from workbook.date_system import SeasonDays, days_out
 from workbook.flock import Flock, join
 
 ListValue = TypeVar("ListValue", bound=Choice)
+Answer = TypeVar("Answer")
 
 
 @dataclass(frozen=True)
@@ -94,6 +95,7 @@ class Season:
     own_sheets: tuple[str, ...] = ()
     layout: int = 1
     tabs: tuple[str, ...] = ()
+    _worked_out: dict[object, object] = field(default_factory=dict, init=False, repr=False, compare=False)
 
     def rows(self, sheet: str) -> tuple[Record, ...]:
         """The records of a sheet, in row order; none where the sheet is missing."""
@@ -130,6 +132,18 @@ class Season:
         """Flock name and year, as far as they are set."""
         year = self.settings.maybe("year")
         return " ".join(part for part in (self.settings.text("flock"), f"{year:.0f}" if year else "") if part)
+
+
+def once(work_out: Callable[[Season], Answer]) -> Callable[[Season], Answer]:
+    """Work something out of a season once, however many rules and pages ask for it: the answer is kept with the season."""
+
+    @wraps(work_out)
+    def kept(season: Season) -> Answer:
+        if work_out not in season._worked_out:
+            season._worked_out[work_out] = work_out(season)
+        return cast(Answer, season._worked_out[work_out])
+
+    return kept
 
 
 def _limit(row: Record | None, default: float) -> float:

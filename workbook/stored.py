@@ -134,44 +134,55 @@ def lines(data: bytes, strings: Sequence[str], dated: Sequence[bool], epoch: dat
     found: list[Line] = []
     row: list[Cell] = []
     columns: dict[str, int] = {}
+    moments: dict[str, object] = {}
     pieces: list[str] = []
+    here: dict[str, str] = {}  # what the tag of the cell says: its place, kind and style
     number = column = 0
-    kind = style = formula = value = ""
+    value = formula = ""
+    names = _Names("")
 
     def start(tag: str, attributes: dict[str, str]) -> None:
-        nonlocal number, column, kind, style, formula, value
-        name = tag.rpartition(":")[2] if ":" in tag else tag
-        if name == "c":
-            reference = attributes.get("r")
-            if reference:
-                letters = reference.rstrip("0123456789")
-                column = columns.get(letters) or columns.setdefault(letters, column_number(letters))
-            else:
-                column += 1
-            kind, style, formula, value = attributes.get("t", "n"), attributes.get("s", ""), "", ""
-        elif name == "row":
-            number = _row_number(attributes["r"]) if "r" in attributes else number + 1
-            column = 0
+        nonlocal number, column, here, value, formula, names
+        if tag == names.cell:
+            here, value, formula = attributes, "", ""
+            column = _column(attributes.get("r"), column, columns)
+        elif tag == names.row:
+            number, column = _row_number(attributes["r"]) if "r" in attributes else number + 1, 0
+        elif not number and tag.endswith("worksheet"):
+            names = _Names(tag.removesuffix("worksheet"))
         pieces.clear()
 
     def end(tag: str) -> None:
-        nonlocal formula, value
-        name = tag.rpartition(":")[2] if ":" in tag else tag
-        if name == "v":
+        nonlocal value, formula
+        if tag == names.value:
             value = "".join(pieces)
-        elif name == "c":
+        elif tag == names.cell:
             if value or formula:
-                shows = bool(style) and _flag(dated, style)
-                row.append(_cell(column, kind, value, formula, shows, strings, epoch))
-        elif name == "row":
+                row.append(cell())
+        elif tag == names.row:
             if row:
                 found.append((number, tuple(row)))
                 row.clear()
-        elif name == "f":
+        elif tag == names.formula:
             formula = "=" + "".join(pieces)
-        elif name == "t":
+        elif tag == names.text:
             value += "".join(pieces)
         pieces.clear()
+
+    def cell() -> Cell:
+        kind = here.get("t", "n")
+        if not value:  # a formula that gives no text, or one that was never computed
+            return Cell(column, "" if kind == "str" else None, formula)
+        if kind == "s":
+            return Cell(column, strings[_place(value)])
+        if kind == "n":
+            if not _flag(dated, here.get("s") or "0"):
+                return Cell(column, number_of(value), formula)
+            if value not in moments:  # the same few days come again and again
+                days = number_of(value)
+                moments[value] = days if isinstance(days, str) else moment(days, epoch)
+            return Cell(column, moments[value], formula)
+        return _other_cell(column, kind, value, formula)
 
     _parse(data, start, end, pieces.append)
     return tuple(found)
@@ -189,16 +200,23 @@ def _row_number(text: str) -> int:
     return row
 
 
-def _cell(
-    column: int, kind: str, value: str, formula: str, dated: bool, strings: Sequence[str], epoch: datetime,
-) -> Cell:
-    if not value:  # a formula that gives no text, or one that was never computed
-        return Cell(column, "" if kind == "str" else None, formula)
-    if kind == "s":
-        return Cell(column, strings[_place(value)])
-    if kind == "n":
-        found = number(value)
-        return Cell(column, moment(found, epoch) if dated and not isinstance(found, str) else found, formula)
+class _Names:
+    """The tags of a worksheet under the prefix that its first tag has, if any."""
+
+    def __init__(self, prefix: str) -> None:
+        self.row, self.cell, self.value, self.formula, self.text = (prefix + name for name in ("row", "c", "v", "f", "t"))
+
+
+def _column(reference: str | None, before: int, columns: dict[str, int]) -> int:
+    """The column a cell stands in, by its reference, else the next one."""
+    if not reference:
+        return before + 1
+    letters = reference.rstrip("0123456789")
+    return columns.get(letters) or columns.setdefault(letters, column_number(letters))
+
+
+def _other_cell(column: int, kind: str, value: str, formula: str) -> Cell:
+    """A cell that is neither a number nor a shared string."""
     if kind == "b":
         return Cell(column, value == "1", formula)
     if kind == "d":
@@ -214,7 +232,7 @@ def _place(text: str) -> int:
     return place
 
 
-def number(text: str) -> int | float | str:
+def number_of(text: str) -> int | float | str:
     """A stored number: whole where it is written so. What is no number, or one beyond all bounds, stays the text it is."""
     try:
         found = float(text)

@@ -15,7 +15,7 @@ from workbook.litters.counts import CountCheck, assertions, seen_at_counts, shor
 from workbook.litters.groups import Groups, ewe_with
 from workbook.litters.lines import ALL, BOUGHT_IN, COUNT, LINE, LINES, NOT_SCANNED, SECOND_SUMS
 from workbook.litters.movements import SCANNED_PLACES, Fate, Movement, Place, movements, scan_of, size_class
-from workbook.season import Season
+from workbook.season import Season, once
 
 # Litter sizes that have a class even where no ewe was scanned with so many.
 USUAL_SIZES = (0, 1, 2, 3)
@@ -96,6 +96,7 @@ class _Tally:
         }
 
 
+@once
 def litter_account(season: Season) -> Account:
     """The account of a season, from its records, its classified movements and the counts someone made."""
     flock, tally, counts, groups = season.flock, _Tally(season), assertions(season), Groups.of(season)

@@ -20,7 +20,7 @@ from workbook.cells import CellRef, Record
 from workbook.flock import Flock, Lamb
 from workbook.links import fold
 from workbook.litters.groups import Groups, born_on, ewe_with, group_name
-from workbook.season import Season
+from workbook.season import Season, once
 
 WHOLE_FLOCK = "whole flock"
 
@@ -51,6 +51,7 @@ class Assertion(NamedTuple):
     lambs: tuple[Lamb, ...]
 
 
+@once
 def assertions(season: Season) -> tuple[Assertion, ...]:
     """Every count of lambs that can be held against the book, in row order."""
     flock, groups = season.flock, Groups.of(season)

@@ -18,7 +18,7 @@ from workbook.links import fold
 from workbook.litters.counts import booked_in
 from workbook.litters.groups import Groups, born_on, ewe_with, group_name
 from workbook.litters.movements import scan_of
-from workbook.season import Season
+from workbook.season import Season, once
 
 TALLIES = ("tally_0", "tally_1", "tally_2", "tally_3", "tally_4")
 FOUR_OR_MORE = len(TALLIES) - 1  # a ewe tallied as "four or more" counts with four lambs
@@ -144,6 +144,7 @@ class GroupAccount:
         return None if self.known is None else sum(step.lost for step in self.steps)
 
 
+@once
 def group_accounts(season: Season) -> tuple[GroupAccount, ...]:
     """The account of every group on Groups, in the order of its rows."""
     groups = Groups.of(season)

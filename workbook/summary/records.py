@@ -78,8 +78,9 @@ def _write_block(page: Page, block: Block, flags: Flags, *, alone: bool) -> list
     kinds = [block.sheet.column(id).kind for id in block.columns]
     for number, record in enumerate(block.rows, start=block.top + 1):
         _write_record(page, number, record, block.columns, kinds, longest)
+        source = (record.tab, record.row)
         for column, line in enumerate(flagged, start=len(block.columns) + 2):
-            page.number(number, column, flags[line][(record.tab, record.row)], WHOLE)
+            page.number(number, column, flags[line][source], WHOLE)
     if flagged:
         _write_sums(page, block, flagged, flags)
     page.table(f"{block.sheet.id}_rows", (block.top, 1), (block.bottom, len(titles)), titles, HEADING)
@@ -102,7 +103,10 @@ def _write_record(
     tallest = 0
     for place, (id, kind) in enumerate(zip(columns, kinds, strict=True), start=1):
         value: Value = record.values.get(id)
-        length = 0 if value is None else len(shown(value))
+        if value is None:
+            page.blank(number, place + 1)
+            continue
+        length = len(shown(value))
         style = WHOLE if kind is Kind.WHOLE and isinstance(value, int) else WRAPPED if length > ROOM else BODY
         write(page, number, place + 1, value, style)
         longest[place] = max(longest[place], length)
