@@ -47,6 +47,21 @@ def pdf_text(path: Path) -> str:
 
 def changed(path: Path, target: Path, steps: Sequence[Sequence[object]]) -> Path:
     """Open a workbook in LibreOffice, take the steps (see office_steps.py), save it as `target`."""
+    _taken(path, target, steps)
+    return target
+
+
+def recalculated(path: Path, folder: Path, tabs: Sequence[str]) -> dict[str, dict[str, object]]:
+    """What LibreOffice makes of each cell of these tabs once every formula is worked out anew."""
+    steps = [["recalculate", tabs[0]], *(["read", tab] for tab in tabs)]
+    found: dict[str, dict[str, object]] = {}
+    for line in _taken(path, folder / "recalculated.xlsx", steps).splitlines():
+        found |= json.loads(line)
+    return found
+
+
+def _taken(path: Path, target: Path, steps: Sequence[Sequence[object]]) -> str:
+    """Take the steps; gives what they printed."""
     office = soffice()
     probe = subprocess.run([str(SYSTEM_PYTHON), "-c", "import uno"], capture_output=True, check=False)
     if probe.returncode:
@@ -56,7 +71,7 @@ def changed(path: Path, target: Path, steps: Sequence[Sequence[object]]) -> Path
         [str(SYSTEM_PYTHON), str(STEPS)], input=order, capture_output=True, text=True, timeout=PATIENCE, check=False,
     )
     assert "" == done.stderr and 0 == done.returncode, done.stderr
-    return target
+    return done.stdout
 
 
 def converted(path: Path, folder: Path, ending: str) -> Path:

@@ -1,7 +1,8 @@
 """Run by the system's Python: open a workbook in LibreOffice, take steps, save it. Reads one JSON order from stdin.
 
 Steps: ["insert_columns", tab, before, number], ["move_column", tab, from, to], ["rename", tab, new name],
-["delete_sheet", tab], ["sort", tab, column, first row], ["set", tab, cell, text or number], ["delete_rows", tab, first, number].
+["delete_sheet", tab], ["sort", tab, column, first row], ["set", tab, cell, text or number], ["delete_rows", tab, first, number],
+["recalculate", tab] (every formula anew), ["read", tab] (prints {"tab": {"cell": value}} as a line of JSON).
 Columns and rows count from 1.
 """
 
@@ -69,6 +70,20 @@ def move_column(sheet, source, target):  # type: ignore[no-untyped-def]
     sheet.Columns.removeByIndex(source - 1, 1)
 
 
+def contents(sheet):  # type: ignore[no-untyped-def]
+    last_column, last_row = used(sheet)
+    rows = sheet.getCellRangeByPosition(0, 0, last_column, last_row).getDataArray()
+    return {
+        f"{letters(column)}{row}": cell
+        for row, line in enumerate(rows, start=1) for column, cell in enumerate(line, start=1) if cell != ""
+    }
+
+
+def letters(column):  # type: ignore[no-untyped-def]
+    before, last = divmod(column - 1, 26)
+    return (letters(before) if before else "") + chr(ord("A") + last)
+
+
 def take(document, step):  # type: ignore[no-untyped-def]
     what, tab, *rest = step
     sheet = document.Sheets.getByName(tab)
@@ -84,6 +99,10 @@ def take(document, step):  # type: ignore[no-untyped-def]
         sheet.Name = rest[0]
     elif what == "sort":
         sort(sheet, *rest)
+    elif what == "recalculate":
+        document.calculateAll()
+    elif what == "read":
+        print(json.dumps({tab: contents(sheet)}))  # noqa: T201 - read by the test that gave the order
     elif what == "set":
         cell = sheet.getCellRangeByName(rest[0])
         if isinstance(rest[1], str):

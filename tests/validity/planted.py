@@ -55,7 +55,7 @@ def _name(rule: Broken, *new: str) -> list[Planted]:
 
 
 def _titled(rule: Broken, *new: str) -> list[Planted]:
-    return _one(rule, SUMMARY, WORKBOOK, 'name="Method"', *(f'name="{text}"' for text in new))
+    return _one(rule, SUMMARY, WORKBOOK, 'name="Scanning"', *(f'name="{text}"' for text in new))
 
 
 def _heading(rule: Broken, old: str, new: str) -> list[Planted]:

@@ -62,7 +62,8 @@ def problem_words(result: Result) -> str:
 def missing_words(result: Result) -> list[str]:
     """What was not recorded or could not be looked at; figures that rest on it are weaker for it."""
     season = result.season
-    words = [table.note for table in (*result.losses, *result.ewe_losses) if table.incomplete]
+    notes = [table.note for table in (*result.losses, *result.ewe_losses) if table.incomplete]
+    words = [part for note in notes for part in note.split("; ")]
     if not any(group.whole("ewes_to_ram") for group in season.rows("groups")):
         words.append("ewes to the ram not stated on Groups, so nothing is given per ewe to the ram")
     if by_count := [group.group for group in result.groups if group.by_count]:
