@@ -96,7 +96,7 @@ FAULTS: list[Planted] = [
     *_name(Broken.RANGE_NAMES_ITS_SHEET_TWICE, "'Groups'!$C$3:'Groups'!$C$9"),
     # sheets, headings, links, printing
     *_titled(Broken.SHEET_TITLE_NOT_ALLOWED, "History", " ", "a/b", "a?", "[a]", "a:b", "'Method", "Method'", "M" * 32),
-    *_titled(Broken.SHEET_TITLE_TWICE, "SCANNING"),
+    *_titled(Broken.SHEET_TITLE_TWICE, "LOSSES"),
     *_one(Broken.NO_SHEET_TO_OPEN_ON, SEASON, WORKBOOK, "<workbookView ", '<workbookView activeTab="1" ',
           '<workbookView activeTab="99" '),
     *_one(Broken.HEADER_OR_FOOTER_OVER_255_CHARACTERS, SEASON, _GROUPS, "&amp;8Planted", "x" * 256),
