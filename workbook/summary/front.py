@@ -18,21 +18,20 @@ from workbook.summary.pictures import write_pictures
 from workbook.summary.places import Places
 from workbook.summary.words import interval_words, missing_words, moment_words, problem_words, stage_words, verdict_counts
 
-WIDTHS = (22.0, 9.5, 7.5, 6.5, 11.0, 7.5, 7.5, 11.0, 28.5)
-SMALL = WRAPPED.with_(size=9)
+WIDTHS = (24.5, 9.0, 7.5, 6.5, 10.5, 7.0, 7.0, 11.0, 28.0)
+TINY = WRAPPED.with_(size=8)
 TARGET = WRAPPED.with_(align="right", size=10)
 HEADS = (
-    Head("Figure", STRONG.with_(wrap=True, valign="top")), Head("Value"), Head("Counted"), Head("Of"),
+    Head("Figure", STRONG.with_(wrap=True, valign="top", size=10)), Head("Value"), Head("Counted"), Head("Of"),
     Head("95 % interval", WRAPPED.with_(align="center", size=10)), Head("Own target", TARGET), Head("Last season", TARGET),
-    Head("Difference", SMALL), Head("What it is", SMALL),
+    Head("Difference", TINY), Head("What it is", TINY),
 )
 HEADLINES = (
     "scanning_pct_ram", "scanning_pct_scanned", "litter_scanned", "empty_pct", "litter_born", "ewes_lambed_pct", "lambing_pct",
     "aborted_pct", "stillbirth_pct", "loss_live_born_pct", "total_loss_pct", "reared_pct", "pet_pct", "ewe_deaths_pct",
     "assisted_pct", "kg_weaned_per_ewe",
 )
-HEADLINE_NOTE = ("All figures stand on Method. Counted links to the rows; where it can be it is a live sum over them. The "
-                 "difference is against the own target, else last season, in lambs where that is among the biggest gaps.")
+HEADLINE_NOTE = "Counted links to its rows. Difference is from the own target, else from last season. More on Method."
 SOON = 2  # urgency up to which a ewe needs a look today
 ALL_WELL = "Nothing that the figures rest on was found missing."
 CAUTION = ("Made from the records alone: nobody has seen your sheep. The farmer and adviser decide; the vet decides on health "

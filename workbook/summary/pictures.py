@@ -12,9 +12,9 @@ from workbook.pipeline import Result
 from workbook.summary.charts import beside_forecast, column_chart, waterfall, waterfall_floor
 from workbook.summary.words import sentence
 
-CHART_WIDTH, CHART_HEIGHT = 390, 290  # pixels: two side by side fill a printed page
+CHART_WIDTH, CHART_HEIGHT = 375, 290  # pixels: two side by side fill a printed page
 CHART_ROWS = 15  # rows of the height a spreadsheet gives by itself that one chart takes
-RIGHT_HALF = 5  # the column where the second chart of a row begins
+RIGHT_HALF = 6  # the column where the second chart of a row begins
 PER_CENT = 100
 MOST_PICTURES = 4
 INSTEAD = ("stage", "litter_size", "group", "ewe_age")  # losses drawn where a picture of the usual four would say nothing
