@@ -211,6 +211,12 @@ class Page:
         """Keep the rows above `row` and the columns before `column` in sight."""
         self.raw.freeze_panes(row - 1, column - 1)
 
+    def shown_at(self, *, zoom: int = 100, colour: str = "") -> None:
+        """How large the sheet opens, in per cent, and the colour of its tab."""
+        self.raw.set_zoom(zoom)
+        if colour:
+            self.raw.set_tab_color(colour)
+
     def print_setup(
         self, *, repeat: tuple[int, int] | None = None, portrait: bool = False, footer: str = "", one_page_wide: bool = False,
         one_page: bool = False,
@@ -266,6 +272,7 @@ class Book:
             self.raw.set_custom_property(name, value)
         self._formats: dict[Style, Any] = {}
         self._names: set[str] = set()
+        self.pages: list[Page] = []
 
     def format(self, style: Style) -> Any:
         """The file's format for a style, made once."""
@@ -275,7 +282,9 @@ class Book:
         return found
 
     def page(self, title: str) -> Page:
-        return Page(self, title)
+        page = Page(self, title)
+        self.pages.append(page)
+        return page
 
     def define(self, name: str, sheet: str, first: tuple[int, int], last: tuple[int, int] | None = None) -> None:
         """Define a name for a cell or a range of a sheet; a name means one thing, in whatever case it is written."""

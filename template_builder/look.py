@@ -33,6 +33,11 @@ PRINT_ROW_HEIGHT = 25.5  # 9 mm: room for a pencil in a gloved hand
 PRINT_CHARACTERS = 111.0  # the widest page that prints at full size on landscape A4
 
 
+# Tabs: what the meeting reads, what it rests on, and the source rows.
+TAB_READ, TAB_GROUND, TAB_ROWS = DEEP, SLATE, MIST
+PROJECTED = 115  # per cent: a page shown on a wall is read from the back of the room
+
+
 class Style(NamedTuple):
     """One cell style; the writer turns it into a format of the file."""
 

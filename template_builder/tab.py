@@ -50,11 +50,12 @@ class Link(NamedTuple):
 
 @dataclass(frozen=True)
 class Cell:
-    """A value with a style or link of its own."""
+    """A value with a style or link of its own; `formula` is what works it out in the workbook, "" for a plain value."""
 
     value: Value
     style: Style | None = None
     link: Link | None = None
+    formula: str = ""
 
 
 Shown = Value | Cell
@@ -196,7 +197,9 @@ class Tab:
             self.page.link(self.row, column, link.sheet, link.cell, shown(value), style)
         else:
             link = None
-        if not (link and isinstance(value, str)):  # a number is written over the text of its link and stays a number
+        if isinstance(cell, Cell) and cell.formula and isinstance(value, int | float):
+            self.page.formula(self.row, column, cell.formula, value, style)
+        elif not (link and isinstance(value, str)):  # a number is written over the text of its link and stays a number
             style = write(self.page, self.row, column, value, style)
         return style
 

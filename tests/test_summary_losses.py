@@ -42,7 +42,7 @@ def test_each_gap_stands_on_summary_with_its_lambs_and_what_was_not_recorded(bus
     rows = {row[0]: row for row in busy_book[SUMMARY].iter_rows(values_only=True)}
     assert busy.gaps
     for gap in busy.gaps:
-        assert (round(gap.lambs), gap.note) == (rows[gap.words][5], rows[gap.words][6] or "")
+        assert (round(gap.lambs), gap.note) == (rows[gap.words][6], rows[gap.words][7] or "")
 
 
 def test_each_comparison_stands_on_losses_with_the_method_above(busy: Result, busy_book: Any) -> None:

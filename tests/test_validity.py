@@ -24,10 +24,14 @@ from template_builder.laying import lay_ready
 from template_builder.layout import LIVE_TABS
 from workbook import demo
 from workbook.summary.book import write_summary
+from workbook.summary.names import LITTER_ACCOUNT, RECORDS_EWES, RECORDS_LAMBING, RECORDS_LAMBS
+from workbook.summary.names import SUMMARY as SUMMARY_TAB
 
 DEMO = Path(__file__).parent.parent / "demo_workbooks"
 COMMITTED = sorted(DEMO.glob("*.xlsx"))
-FORMULA_SHEETS = frozenset(LIVE_TABS)  # sheets whose cells hold formulas on purpose
+FORMULA_SHEETS = frozenset({  # sheets whose cells hold formulas on purpose
+    *LIVE_TABS, SUMMARY_TAB, LITTER_ACCOUNT, RECORDS_EWES, RECORDS_LAMBING, RECORDS_LAMBS,
+})
 OUTSIDE = "OOXML_VALIDATE"  # the environment variable that says where the Open XML SDK's validator stands
 PATIENCE = 240  # seconds
 
@@ -106,12 +110,13 @@ def test_every_rule_has_a_planted_fault() -> None:
 # What formulas use, listed so that nothing new slips in unread. A tag is never a criterion: "0412" and "412" would count as one.
 FUNCTIONS = {
     "AND", "COUNT", "COUNTA", "COUNTIF", "COUNTIFS", "DATE", "IF", "IFERROR", "INDEX", "INT", "ISNUMBER", "LARGE", "MATCH", "MAX",
-    "MID", "MIN", "N", "NOT", "NOW", "OR", "ROUND", "ROWS", "SMALL", "SUBSTITUTE", "SUM", "SUMIF", "SUMPRODUCT", "TRIM",
+    "MID", "MIN", "N", "NOT", "NOW", "OR", "ROUND", "ROWS", "SMALL", "SUBSTITUTE", "SUM", "SUMIF", "SUMIFS", "SUMPRODUCT", "TRIM",
 }
-# Pens, days of the forecast, and in the live sheets row numbers, counts and keys made of them; # stands for a number.
+# Pens, days of the forecast; in the live sheets row numbers, counts and keys made of them; in the summary classes of the litter
+# account. # stands for a number.
 CRITERIA = {
     '">"&set_pens', '">="&$A#', '"<"&$A#+#', "$A#", "$R#+#", "$D#-#", "#", "-#", '">#"', '"<#"', '">=#"',
-    '">="&$A#*#', '"<"&$A#*#', '">="&($A#+#)*#', '"<"&($A#+#)*#',
+    '">="&$A#*#', '"<"&$A#*#', '">="&($A#+#)*#', '"<"&($A#+#)*#', '"#"', '"not scanned"', '"bought in"',
 }
 
 

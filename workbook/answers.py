@@ -34,6 +34,18 @@ def answer_to(problem: Problem) -> Answer:
     return problem.rule.id, found.place.sheet, found.row_name, found.value
 
 
+def what_to_do(problem: Problem, *, beside: bool = False) -> str:
+    """What to do about a problem; of a query also how to answer it should it be right as written.
+
+    `beside` where the answer is written in the row of the problem itself, as on To correct; else on the sheet Answers.
+    """
+    if problem.rule.severity is Severity.ERROR:
+        return problem.fix
+    if beside:
+        return f"{problem.fix} If it is right as written, say so in the last column."
+    return f"{problem.fix} If it is right as written, answer it on Answers: {', '.join(answer_to(problem))}."
+
+
 def answer_key(problem: Problem) -> Answer:
     """What an answer to a problem must say to hold, folded for matching."""
     rule, sheet, row, value = map(_folded, answer_to(problem))

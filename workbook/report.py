@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from datetime import date, datetime
 
 from template_builder.choices import Verdict
-from workbook.answers import answer_to
+from workbook.answers import what_to_do
 from workbook.litters.contrasts import RISK_RATIO, Contrast
 from workbook.litters.figures import Figure
 from workbook.litters.gaps import Gap
@@ -41,13 +41,6 @@ def text(checked: Checked) -> str:
         lines += [str(problem), f"    {what_to_do(problem)}"]
     lines += [f"not checked: {skipped.rule.id} {skipped.rule.title}: {_missing(skipped)}" for skipped in checked.skipped]
     return "\n".join([*lines, f"{checked.season.file}: {count_words(checked.problems)}"])
-
-
-def what_to_do(problem: Problem) -> str:
-    """What to do about a problem; of a query also what to write on Answers should it be right as written."""
-    if problem.rule.severity is Severity.ERROR:
-        return problem.fix
-    return f"{problem.fix} If it is right as written, answer it on Answers: {', '.join(answer_to(problem))}."
 
 
 def _missing(skipped: Skipped) -> str:

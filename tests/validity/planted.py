@@ -55,7 +55,7 @@ def _name(rule: Broken, *new: str) -> list[Planted]:
 
 
 def _titled(rule: Broken, *new: str) -> list[Planted]:
-    return _one(rule, SUMMARY, WORKBOOK, 'name="Method"', *(f'name="{text}"' for text in new))
+    return _one(rule, SUMMARY, WORKBOOK, 'name="Scanning"', *(f'name="{text}"' for text in new))
 
 
 def _heading(rule: Broken, old: str, new: str) -> list[Planted]:
@@ -96,7 +96,7 @@ FAULTS: list[Planted] = [
     *_name(Broken.RANGE_NAMES_ITS_SHEET_TWICE, "'Groups'!$C$3:'Groups'!$C$9"),
     # sheets, headings, links, printing
     *_titled(Broken.SHEET_TITLE_NOT_ALLOWED, "History", " ", "a/b", "a?", "[a]", "a:b", "'Method", "Method'", "M" * 32),
-    *_titled(Broken.SHEET_TITLE_TWICE, "SCANNING"),
+    *_titled(Broken.SHEET_TITLE_TWICE, "LOSSES"),
     *_one(Broken.NO_SHEET_TO_OPEN_ON, SEASON, WORKBOOK, "<workbookView ", '<workbookView activeTab="1" ',
           '<workbookView activeTab="99" '),
     *_one(Broken.HEADER_OR_FOOTER_OVER_255_CHARACTERS, SEASON, _GROUPS, "&amp;8Planted", "x" * 256),

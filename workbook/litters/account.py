@@ -4,8 +4,9 @@ Totals (scanned, born, born alive, present) are counted from the records, their 
 worked out from the other, so that a line out of balance shows a fault.
 """
 
+from collections import Counter
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import NamedTuple
 
 from template_builder.choices import Born
@@ -26,6 +27,8 @@ SHORT_FROM = (Fate.OWN_EWE, Fate.NO_EWE, Fate.PET, Fate.FOSTER_EWE)
 
 KNOWN_PARTS = LINE["known"].parts
 
+SourceRow = tuple[str, int]  # a row of the source: its sheet and its number
+
 
 @dataclass(frozen=True)
 class EweAccount:
@@ -41,7 +44,8 @@ class EweAccount:
 class Account:
     """The flock's account: `lines[line id][class]`, classes "0", "1", ..., "not scanned", "bought in", "count", "all".
 
-    `rows[line id]` are the places of the lambs or ewes counted there.
+    `rows[line id]` are the places of the lambs or ewes counted there; `places[line id]` how many lambs each row of the
+    source, called by sheet and row, counts there, and `class_at` the class of such a row.
     """
 
     lines: Mapping[str, Mapping[str, int]]
@@ -49,6 +53,8 @@ class Account:
     ewes: Mapping[str, EweAccount]
     counts: tuple[CountCheck, ...]
     rows: Mapping[str, tuple[CellRef, ...]]
+    places: Mapping[str, Mapping[SourceRow, int]] = field(default_factory=dict)
+    class_at: Mapping[SourceRow, str] = field(default_factory=dict)
 
     def total(self, *lines: str) -> int:
         """The sum of lines over the whole flock."""
@@ -81,12 +87,16 @@ class _Tally:
         self.by_class = {name: _no_lines() for name in self.classes}
         self.by_ewe = {key: _no_lines() for key in season.flock.ewes}
         self.rows: dict[str, list[CellRef]] = {line.id: [] for line in LINES}
+        self.places: dict[str, Counter[SourceRow]] = {line.id: Counter() for line in LINES}
+        self.class_at: dict[SourceRow, str] = {}
 
     def add(self, line: str, size_class: str, ewe: str | None, number: int, cell: CellRef) -> None:
         self.by_class[size_class][line] += number
         if ewe is not None:
             self.by_ewe[ewe][line] += number
         self.rows[line].append(cell)
+        self.places[line][cell.sheet, cell.row] += number
+        self.class_at[cell.sheet, cell.row] = size_class
 
     def lines(self) -> dict[str, dict[str, int]]:
         """By line and class, with the sum over all classes."""
@@ -118,7 +128,8 @@ def litter_account(season: Season) -> Account:
         for key, ewe in flock.ewes.items() if not groups.counted_with_group(ewe)
     }
     rows = {line: tuple(cells) for line, cells in tally.rows.items()}
-    return Account(tally.lines(), (*tally.classes, ALL), ewes, tuple(count.check for count in counts), rows)
+    checks = tuple(count.check for count in counts)
+    return Account(tally.lines(), (*tally.classes, ALL), ewes, checks, rows, tally.places, tally.class_at)
 
 
 def _cell(lamb: Lamb) -> CellRef:

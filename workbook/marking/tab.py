@@ -21,7 +21,7 @@ from template_builder.look import (
 )
 from template_builder.sheets.to_correct import CORRECT_IT, TO_CORRECT
 from template_builder.tab import height_needed
-from workbook.answers import answer_key, written_key
+from workbook.answers import answer_key, what_to_do, written_key
 from workbook.cells import Record
 from workbook.guard import MAIN
 from workbook.marking.looks import Looks
@@ -70,7 +70,7 @@ def _problem_row(problem: Problem, answer: str, tabs: set[str]) -> Row:
     error = rule.severity is Severity.ERROR
     texts = (
         rule.id, rule.severity.value, place.sheet, place.cell, found.row_name, found.value, found.text + _also(problem),
-        problem.fix, answer or (CORRECT_IT if error else ""),
+        what_to_do(problem, beside=True), answer or (CORRECT_IT if error else ""),
     )
     target = f"{letters(place.column or 1)}{place.row}" if place.row and place.sheet in tabs else ""
     return Row(texts, CLOSED if error and not answer else ANSWER, _link(place.sheet, target), error)

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from datetime import datetime
 from pathlib import Path
 
 from template_builder.build import Plan, build
@@ -9,6 +10,7 @@ from template_builder.columns import Start
 from template_builder.excel import Book
 from template_builder.layout import META_TAB
 from template_builder.writing import WriteError
+from workbook.live.values import with_values
 from workbook.merging.conflicts_page import write_conflicts
 from workbook.merging.flocks import not_copies
 from workbook.merging.own_sheets import OwnSheet, own_sheets, write_own_sheet
@@ -94,4 +96,5 @@ def _write(target: Path, plan: Plan, conflicts: Sequence[Conflict], own: Sequenc
         for sheet in own:
             write_own_sheet(book, sheet)
 
-    build(target, plan, force=force, more=more)
+    now = datetime.now().replace(second=0, microsecond=0)
+    build(target, with_values(plan, now), force=force, more=more)

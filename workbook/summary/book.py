@@ -3,13 +3,16 @@
 from pathlib import Path
 
 from template_builder.excel import new_book
+from template_builder.look import PROJECTED, TAB_GROUND, TAB_READ, TAB_ROWS
 from workbook.pipeline import Result
 from workbook.summary.ewe_decisions import write_ewe_decisions
+from workbook.summary.flags import flags_of
 from workbook.summary.front import write_front
 from workbook.summary.litter_account import write_litter_account
 from workbook.summary.losses import write_losses
 from workbook.summary.method import write_method
 from workbook.summary.mothering import write_mothering
+from workbook.summary.names import METHOD, POLICY, QUERIES, RECORDS_EWES, RECORDS_LAMBING, RECORDS_LAMBS, RECORDS_OTHER, SUMMARY
 from workbook.summary.places import places_of
 from workbook.summary.policy import write_policy
 from workbook.summary.problem_ewes import write_problem_ewes
@@ -18,6 +21,11 @@ from workbook.summary.records import write_records
 from workbook.summary.scanning import write_scanning
 from workbook.summary.words import footer_words
 
+TAB_COLOURS = {
+    **dict.fromkeys((POLICY, QUERIES, METHOD), TAB_GROUND),
+    **dict.fromkeys((RECORDS_EWES, RECORDS_LAMBING, RECORDS_LAMBS, RECORDS_OTHER), TAB_ROWS),
+}
+
 
 def write_summary(result: Result, path: Path, *, force: bool = False) -> None:
     """Write the summary workbook of a result at `path`, all or nothing. It opens on Summary.
@@ -25,11 +33,12 @@ def write_summary(result: Result, path: Path, *, force: bool = False) -> None:
     Raises WriteError where `path` is already there and `force` is not given, or where it cannot be written.
     """
     places = places_of(result.season)
+    flags = flags_of(result, places)
     footer = footer_words(result.season)
     title = f"{result.season.title} summary".strip()
     with new_book(path, title=title, force=force) as book:
-        write_front(book, result, places, footer)
-        write_litter_account(book, result, places, footer)
+        write_front(book, result, places, flags, footer)
+        write_litter_account(book, result, places, flags, footer)
         write_scanning(book, result, footer)
         write_losses(book, result, places, footer)
         write_problem_ewes(book, result, places, footer)
@@ -37,5 +46,7 @@ def write_summary(result: Result, path: Path, *, force: bool = False) -> None:
         write_ewe_decisions(book, result, places, footer)
         write_policy(book, result, footer)
         write_queries(book, result, places, footer)
-        write_records(book, result, places, footer)
+        write_records(book, places, flags, footer)
         write_method(book, result, footer)
+        for page in book.pages:
+            page.shown_at(zoom=PROJECTED if page.title == SUMMARY else 100, colour=TAB_COLOURS.get(page.title, TAB_READ))

@@ -1,38 +1,37 @@
 """Summary: the figures in short, what to do next, and the pictures. The workbook opens here."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
+from dataclasses import replace
 
 from template_builder.excel import Book
 from template_builder.look import PLAIN, PROSE, STRONG, WARNING, WRAPPED
-from template_builder.tab import Cell, Head, Link, Shown, Tab
+from template_builder.tab import Head, Link, Shown, Tab
 from workbook.litters.figures import Figure
 from workbook.pipeline import Result
-from workbook.season import Settings
 from workbook.summary.alarms import write_alarms
 from workbook.summary.figure_cells import denominator, label, numerator, value
-from workbook.summary.gaps import write_gaps
+from workbook.summary.flags import Flags
+from workbook.summary.gaps import difference_words, references, write_gaps
 from workbook.summary.losses import worst
 from workbook.summary.names import EWE_DECISIONS, LOSSES, PROBLEM_EWES, QUERIES, SUMMARY
 from workbook.summary.pictures import write_pictures
 from workbook.summary.places import Places
 from workbook.summary.words import interval_words, missing_words, moment_words, problem_words, stage_words, verdict_counts
 
-WIDTHS = (27.0, 10.5, 9.0, 8.5, 13.0, 8.0, 35.0)
-SMALL = WRAPPED.with_(size=9)
+WIDTHS = (24.5, 9.0, 7.5, 6.5, 10.5, 7.0, 7.0, 11.0, 28.0)
+TINY = WRAPPED.with_(size=8)
+TARGET = WRAPPED.with_(align="right", size=10)
 HEADS = (
-    Head("Figure", STRONG.with_(wrap=True, valign="top")), Head("Value"), Head("Counted"), Head("Of"),
-    Head("95 % interval", WRAPPED.with_(align="center")), Head("Own target", WRAPPED.with_(align="right")),
-    Head("What it is", SMALL),
+    Head("Figure", STRONG.with_(wrap=True, valign="top", size=10)), Head("Value"), Head("Counted"), Head("Of"),
+    Head("95 % interval", WRAPPED.with_(align="center", size=10)), Head("Own target", TARGET), Head("Last season", TARGET),
+    Head("Difference", TINY), Head("What it is", TINY),
 )
 HEADLINES = (
     "scanning_pct_ram", "scanning_pct_scanned", "litter_scanned", "empty_pct", "litter_born", "ewes_lambed_pct", "lambing_pct",
     "aborted_pct", "stillbirth_pct", "loss_live_born_pct", "total_loss_pct", "reared_pct", "pet_pct", "ewe_deaths_pct",
     "assisted_pct", "kg_weaned_per_ewe",
 )
-TARGETS: Mapping[str, str] = {
-    "total_loss_pct": "target_loss", "reared_pct": "target_reared", "stillbirth_pct": "target_stillborn",
-    "empty_pct": "target_empty",
-}
+HEADLINE_NOTE = "Counted links to its rows. Difference is from the own target, else from last season. More on Method."
 SOON = 2  # urgency up to which a ewe needs a look today
 ALL_WELL = "Nothing that the figures rest on was found missing."
 CAUTION = ("Made from the records alone: nobody has seen your sheep. The farmer and adviser decide; the vet decides on health "
@@ -40,7 +39,7 @@ CAUTION = ("Made from the records alone: nobody has seen your sheep. The farmer 
 TOP = "A1"
 
 
-def write_front(book: Book, result: Result, places: Places, footer: str) -> None:
+def write_front(book: Book, result: Result, places: Places, flags: Flags, footer: str) -> None:
     """Write the tab."""
     tab = Tab(book, SUMMARY, WIDTHS, footer)
     tab.title(" ".join(part for part in (result.season.title, SUMMARY) if part), f"{moment_words(result.season)}, from "
@@ -52,21 +51,28 @@ def write_front(book: Book, result: Result, places: Places, footer: str) -> None
     tab.prose(problem_words(result), PROSE, Link(QUERIES, TOP) if result.problems else None)
     tab.prose(CAUTION)
     _write_next(tab, result)
-    tab.section("Headline figures", "All figures stand on Method. Counted links to the rows.")
-    known = {figure.id: figure for figure in result.figures}
-    rows = [_row(known[id], result.season.settings, places) for id in HEADLINES if id in known]
-    tab.table(HEADS, rows, empty="No figures yet.")
     write_gaps(tab, result)
+    known = {figure.id: figure for figure in result.figures}
+    tab.keep_together(len(HEADLINES))
+    tab.section("Headline figures", HEADLINE_NOTE)
+    rows = [_row(known[id], result, places, flags) for id in HEADLINES if id in known]
+    tab.table(HEADS, rows, empty="No figures yet.")
     write_pictures(book, tab, result)
 
 
-def _row(figure: Figure, settings: Settings, places: Places) -> Sequence[Shown]:
-    target = settings.maybe(TARGETS[figure.id]) if figure.id in TARGETS else None
-    counted = numerator(figure)
+def _row(figure: Figure, result: Result, places: Places, flags: Flags) -> Sequence[Shown]:
+    counted, of, formulas = numerator(figure), denominator(figure), flags.figure(figure)
+    target, last = references(figure, result.season.settings)
     return [
-        label(figure), value(figure), Cell(counted.value, counted.style, places.first(figure.rows)), denominator(figure),
-        interval_words(figure), None if target is None else f"{target:g} %", figure.definition,
+        label(figure), value(figure),
+        replace(counted, link=places.first(figure.rows), formula=formulas[0]), replace(of, formula=formulas[1]),
+        interval_words(figure), _per_cent(target), _per_cent(last), difference_words(figure, target, last, result.gaps),
+        figure.definition,
     ]
+
+
+def _per_cent(reference: float | None) -> str | None:
+    return None if reference is None else f"{reference:g} %"
 
 
 def _write_next(tab: Tab, result: Result) -> None:

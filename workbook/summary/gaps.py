@@ -1,11 +1,15 @@
-"""On Summary: the biggest gaps in lambs."""
+"""On Summary: the biggest gaps in lambs, and what each figure is held against."""
+
+from collections.abc import Sequence
 
 from template_builder.look import WHOLE, WRAPPED
 from template_builder.tab import Cell, Tab
-from workbook.litters.gaps import ADD_UP, MOST
+from workbook.litters.figures import Figure
+from workbook.litters.gaps import ADD_UP, LAST, MOST, SETTINGS, TARGET, Gap
 from workbook.pipeline import Result
+from workbook.season import Settings
 
-SPANS = ((1, 5), (6, 6), (7, 7))
+SPANS = ((1, 6), (7, 7), (8, 9))
 LINES_A_GAP = 2  # a gap is told in two lines
 SMALL = WRAPPED.with_(size=9)
 NUMBER = WHOLE.with_(align="center", bold=True)
@@ -23,3 +27,21 @@ def write_gaps(tab: Tab, result: Result) -> None:
     tab.spread(("What it would have meant", "Lambs", "Chance, and what was not recorded"), SPANS, None)
     for gap in result.gaps:
         tab.spread((gap.words, Cell(round(gap.lambs), NUMBER), gap.note), SPANS, SMALL)
+
+
+def references(figure: Figure, settings: Settings) -> tuple[float | None, float | None]:
+    """The farm's own target and last season's figure, as typed on Season; None where there is none."""
+    own, last = SETTINGS.get(figure.id, ("", ""))
+    return settings.maybe(own) if own else None, settings.maybe(last) if last else None
+
+
+def difference_words(figure: Figure, target: float | None, last: float | None, gaps: Sequence[Gap]) -> str:
+    """How far a figure stands from the own target, else from last season, and the lambs of it that are a gap."""
+    reference, whose = (target, TARGET) if target is not None else (last, LAST)
+    if reference is None or figure.value is None or figure.few:
+        return ""
+    apart = figure.value - reference
+    side = f"{abs(apart):.1f} {'above' if apart > 0 else 'below'}" if round(apart, 1) else "equal to"
+    gap = next((one for one in gaps if (one.id, one.against) == (figure.id, whose)), None)
+    lambs = f": {round(gap.lambs)} lamb{'s' * (round(gap.lambs) != 1)}" if gap else ""
+    return f"{side} {whose}{lambs}"

@@ -21,7 +21,7 @@ COLUMNS: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("Lambs scan- ned", ("scanned",)),
     ("Marked", ("marked",)),
     ("Lost by mark- ing", ("lost_to_marking",)),
-    ("Weaned", ("weaned",)),
+    ("Wean- ed", ("weaned",)),
     ("Lost to wean- ing", ("lost_to_weaning",)),
     ("Sold", ("sold_to_marking", "sold_to_weaning")),
     ("Moved", ("moved_by_marking", "moved_by_weaning")),
@@ -34,14 +34,12 @@ def write_groups(tab: Tab, result: Result, places: Places) -> None:
     if not result.groups:
         return
     tab.keep_together(len(result.groups))
-    tab.section(TITLE, NOTE)
+    by_count = [group.group for group in result.groups if group.by_count]
+    tab.section(TITLE, f"{NOTE} {BY_COUNT.format(groups=', '.join(by_count))}" if by_count else NOTE)
     heads = [Head("Group", STRONG), Head("How recorded"), *(Head(title, WHOLE) for title, _ in COLUMNS)]
     tab.table(heads, [_row(group, places) for group in result.groups])
     for group in result.groups:
         tab.prose(f"{group.group}: {group.words}")
-    by_count = [group.group for group in result.groups if group.by_count]
-    if by_count:
-        tab.prose(BY_COUNT.format(groups=", ".join(by_count)))
 
 
 def _row(group: GroupAccount, places: Places) -> Sequence[Shown]:

@@ -2,11 +2,13 @@
 
 from collections.abc import Sequence
 
+from template_builder.addresses import letters
 from template_builder.excel import Book
 from template_builder.look import PRINT_CHARACTERS, STRONG, TOTAL, WHOLE, WRAPPED
 from template_builder.tab import Cell, Head, Shown, Tab
-from workbook.litters.lines import ALL, LINE, LINES, Line
+from workbook.litters.lines import ALL, BOUGHT_IN, COUNT, LINE, LINES, NOT_SCANNED, Line
 from workbook.pipeline import Result
+from workbook.summary.flags import Flags, line_name
 from workbook.summary.group_table import write_groups
 from workbook.summary.names import LITTER_ACCOUNT
 from workbook.summary.places import Places
@@ -14,24 +16,31 @@ from workbook.summary.places import Places
 PER_EWE = (
     "scanned", "born_alive", "born_dead", "died", "sold", "missing", "own_ewe", "foster_ewe", "pet",
 )
-TITLE_WIDTH, NARROW, LEAST_DEFINITION = 22.0, 7.3, 20.0
+TITLE_WIDTH, NARROW, LEAST_DEFINITION = 23.0, 7.3, 18.0
+COUNT_LINES = 2  # that a count takes, or a few more
+FIRST_CLASS = 3  # the column of the first class
+CLASS_TITLES = {ALL: "All", NOT_SCANNED: "not scan- ned", BOUGHT_IN: "bought in"}
 COUNT_NOTE = ("What the book expects at a count, and what was counted. A difference is carried in the account as \"short\", "
               "in the column \"count\".")
 EWE_NOTE = "One row a ewe, for the screen; it is not printed. Filter a column to find the ewes behind a number above."
 
 
-def write_litter_account(book: Book, result: Result, places: Places, footer: str) -> None:
+def write_litter_account(book: Book, result: Result, places: Places, flags: Flags, footer: str) -> None:
     """Write the tab."""
     account = result.account
     classes = [ALL, *(name for name in account.classes if name != ALL)]
-    narrow = max(len(account.classes), len(PER_EWE))
-    definition = max(LEAST_DEFINITION, PRINT_CHARACTERS - TITLE_WIDTH - NARROW * narrow)
-    tab = Tab(book, LITTER_ACCOUNT, [TITLE_WIDTH, definition, *[NARROW] * narrow], footer)
+    number = max(len(account.classes), len(PER_EWE))
+    narrow = min(NARROW, (PRINT_CHARACTERS - TITLE_WIDTH - LEAST_DEFINITION) / number)
+    definition = PRINT_CHARACTERS - TITLE_WIDTH - narrow * number
+    tab = Tab(book, LITTER_ACCOUNT, [TITLE_WIDTH, definition, *[narrow] * number], footer)
     tab.title(LITTER_ACCOUNT, "Every lamb scanned or born, in exactly one line; the indented lines add up to the one above. "
               "Columns: lambs the ewe was scanned with.")
     heads = [Head("Line"), Head("What it counts"), *(Head(_class_title(name), WHOLE) for name in classes)]
     tab.page.freeze(tab.row, 2)
-    tab.table(heads, [_line(line, result, classes) for line in LINES])
+    top = tab.row + 1
+    tab.table(heads, [_line(line, result, classes, flags, row) for row, line in enumerate(LINES, start=top)])
+    for row, line in enumerate(LINES, start=top):
+        book.define(line_name(line.id), LITTER_ACCOUNT, (row, FIRST_CLASS))
     _write_counts(tab, result, places)
     write_groups(tab, result, places)
     tab.paper_ends()
@@ -44,20 +53,27 @@ def write_litter_account(book: Book, result: Result, places: Places, footer: str
 
 
 def _class_title(name: str) -> str:
-    return "All" if name == ALL else name
+    return CLASS_TITLES.get(name, name)
 
 
-def _line(line: Line, result: Result, classes: Sequence[str]) -> list[Shown]:
-    """One line of the account: main lines strong, their parts set in."""
+def _line(line: Line, result: Result, classes: Sequence[str], flags: Flags, row: int) -> list[Shown]:
+    """One line of the account in row `row`: main lines strong, their parts set in; numbers are live sums over the records."""
     numbers = result.account.lines.get(line.id, {})
     main = bool(line.parts) or line.title[0].isupper()
     style = TOTAL if main else WRAPPED.with_(indent=1, align="left")
     count = TOTAL.with_(align="center", number_format="0") if main else WHOLE
-    values: list[Shown] = [Cell(numbers.get(name, 0), count) for name in classes]
+    adjusted = f"{letters(FIRST_CLASS + classes.index(COUNT))}{row}" if COUNT in classes else ""
+    values: list[Shown] = [
+        Cell(number := numbers.get(name, 0), count, formula=(
+            flags.all_of_line(line.id, numbers.get(COUNT, 0), adjusted) if name == ALL else
+            "" if name == COUNT else flags.line(line.id, name, number)
+        )) for name in classes
+    ]
     return [Cell(line.title, style), Cell(line.definition, WRAPPED.with_(size=9, bold=False, fill=style.fill)), *values]
 
 
 def _write_counts(tab: Tab, result: Result, places: Places) -> None:
+    tab.keep_together(COUNT_LINES * len(result.account.counts))
     tab.section("Counts", COUNT_NOTE)
     heads = [Head("Count"), Head("In words"), Head("Book", WHOLE), Head("Count", STRONG.with_(align="center")),
              Head("Differ- ence", WHOLE)]

@@ -19,6 +19,7 @@ HEADS = (
     Head("95 % interval", WRAPPED.with_(align="center")), Head("Lost, % of alive at its start", ONE_DECIMAL),
     Head("Alive at its start", WHOLE),
 )
+ALWAYS = 5  # columns of every table; the others only where losses are told by stage
 PER_CENT = 100
 
 
@@ -35,7 +36,10 @@ def write_losses(book: Book, result: Result, places: Places, footer: str) -> Non
     for table in result.losses:
         tab.keep_together(len(table.classes))
         tab.section(table.title, sentence(table.note))
-        tab.table(HEADS, [_row(item, places) for item in table.classes], empty="None lost, or no lambs born alive so far.")
+        staged = any(item.of_start for item in table.classes)
+        heads = HEADS if staged else HEADS[:ALWAYS]
+        rows = [_row(item, places)[:len(heads)] for item in table.classes]
+        tab.table(heads, rows, empty="None lost, or no lambs born alive so far.")
     write_contrasts(tab, result)
     write_ewe_losses(tab, result, places)
 

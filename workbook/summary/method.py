@@ -4,14 +4,19 @@ from template_builder.cautions import CAUTIONS
 from template_builder.columns import Value
 from template_builder.excel import Book
 from template_builder.look import BODY, STRONG, WRAPPED
+from template_builder.policy import WEIGHTS
 from template_builder.settings import SETTINGS
 from template_builder.tab import Cell, Head, Tab
+from workbook.litters.contrasts import METHOD as CONTRASTS
+from workbook.litters.gaps import ADD_UP
 from workbook.litters.lines import LINES
 from workbook.pipeline import Result
+from workbook.proportions import FEW
+from workbook.rules import REGISTRY
 from workbook.season import Settings
 from workbook.summary.figure_cells import denominator, label, numerator, value
 from workbook.summary.names import METHOD
-from workbook.summary.words import moment_words, stage_words
+from workbook.summary.words import missing_words, moment_words, sentence, stage_words
 
 WIDTHS = (30.0, 15.0, 9.0, 10.0, 24.0, 23.0)
 SMALL = WRAPPED.with_(size=9)
@@ -19,14 +24,33 @@ LABEL = STRONG.with_(wrap=True, valign="top")
 LEFT = BODY.with_(align="left", wrap=True, valign="top")
 FIGURE_SPANS = ((1, 1), (2, 2), (3, 3), (4, 4), (5, 6))
 DEFINITION_SPANS = ((1, 1), (2, 6))
+RULE_SPANS = ((1, 1), (2, 2), (3, 4), (5, 5), (6, 6))
+PARTS = ("weight-acceptance", "weight-milk", "weight-full", "weight-alive", "weight-growth")
+ALL_THERE = "nothing that the figures rest on was found missing"
+NO_LITTERS = "No litter weighed yet"
 PRINCIPLES: tuple[str, ...] = (
     "Alive means it breathed, however briefly. Mummified and aborted lambs are not born; dead fresh and dead decayed are born "
     "dead. A ewe counts once however often her row is repeated.",
-    "Shares carry a 95 % interval (Wilson 1927): with few animals it is wide. Shares of fewer than ten animals read \"few\". "
-    "Intervals take lambs as unrelated; lambs of one litter are alike, so the truth is a little less sure than they say.",
     "What was not recorded is shown as not recorded, never as none. Blank is not 0.",
+    "Numbers of the litter account, and what headline figures count where it is a count of rows, are live sums over the columns "
+    "beside the rows on the Records tabs. Everything else is a value as worked out when this file was written.",
     "The recommendations come from the rules on Policy, which the farm sets. They are put to the meeting, not in its place: the "
     "farmer and adviser decide, the vet on anything of health.",
+)
+METHODS: tuple[tuple[str, str], ...] = (
+    ("95 % interval", "Shares carry the score interval of Wilson 1927: with few animals it is wide. Shares of fewer than "
+     f"{FEW} animals read \"few\". Intervals of single shares take lambs as unrelated; lambs of one litter are alike, so the "
+     "truth is a little less sure than they say."),
+    ("Scan agreement", "Weighted kappa (Cohen 1968): agreement beyond what chance gives with the same totals; a miss "
+     "weighs as many lambs as it is out. 1 is full agreement, 0 none beyond chance; not defined where all ewes were scanned "
+     "alike or all bore alike."),
+    ("How many times as often", CONTRASTS),
+    ("In lambs, not per cent", "What was counted less what it would have been at the own target, else last season's figure, "
+     f"else at the rate of the better class within the flock. {ADD_UP}"),
+    ("Weight at one age", "Lamb weights are brought to one age by the straight line from birth weight. A birth weight not "
+     "written is the mean of its sex and litter size in this flock, else the constant under Settings used."),
+    ("Over several seasons", "n r / (1 + (n - 1) r) times the mean difference from like ewes, n seasons, r the repeatability on "
+     "Policy."),
 )
 
 
@@ -40,6 +64,8 @@ def write_method(book: Book, result: Result, footer: str) -> None:
     tab.section("How it is counted")
     for principle in PRINCIPLES:
         tab.prose(principle)
+    _write_not_recorded(tab, result)
+    _write_methods(tab, result)
     tab.keep_together(1)
     tab.section("Figures")
     tab.spread(("Figure", "Value", "Counted", "Of", "What it is"), FIGURE_SPANS, None)
@@ -52,6 +78,35 @@ def write_method(book: Book, result: Result, footer: str) -> None:
     for line in LINES:
         tab.spread((Cell(line.title, LABEL), line.definition), DEFINITION_SPANS, WRAPPED)
     _write_settings(tab, result.season.settings)
+    _write_rules(tab)
+
+
+def _write_not_recorded(tab: Tab, result: Result) -> None:
+    missing = missing_words(result)
+    tab.section("What was not recorded", "Figures that rest on these are weaker for it." if missing else "")
+    for words in missing or [ALL_THERE]:
+        tab.prose(sentence(words))
+
+
+def _write_methods(tab: Tab, result: Result) -> None:
+    """How intervals, agreement, comparisons and scores are made, with what was fitted in this flock."""
+    tab.section("Methods")
+    weights = result.season.policy.weights
+    parts = "; ".join(f"{one.title.partition(': ')[2]} {weights[one.id]:g} {one.unit}" for one in WEIGHTS if one.id in PARTS)
+    told = (
+        *METHODS,
+        ("Mothering score", f"The sum of its parts: {parts}. Parts not recorded are left out and the rest stands for the whole."),
+        ("Litters against like ewes", f"Least squares on this flock's own records. {_fitted(result)}"),
+    )
+    for name, words in told:
+        tab.spread((Cell(name, LABEL), words), DEFINITION_SPANS, WRAPPED)
+
+
+def _fitted(result: Result) -> str:
+    """What was allowed for, and the classes each effect was fitted in."""
+    comparison = result.rearing.comparison
+    classes = "; ".join(f"{effect}: {', '.join(names)}" for effect, names in comparison.classes.items())
+    return f"{comparison.words[:1].upper()}{comparison.words[1:] or NO_LITTERS}.{f' Classes: {classes}.' if classes else ''}"
 
 
 def _write_settings(tab: Tab, settings: Settings) -> None:
@@ -70,3 +125,14 @@ def _write_settings(tab: Tab, settings: Settings) -> None:
 def _plain(value: object) -> Value:
     """A setting as a cell takes it; where nothing is set it says so."""
     return "not set" if value is None else value  # type: ignore[return-value]  # settings hold cell values only
+
+
+def _write_rules(tab: Tab) -> None:
+    """Every rule the records were checked by, with where it comes from."""
+    tab.page.print_area((1, 1), (tab.row - 1, len(WIDTHS)))
+    tab.section("Rules the records were checked by", "For the screen; not printed. What to do about each stands on Queries where "
+                "it was found. The sources of the selection rules stand on Policy.")
+    tab.spread(("Rule", "Severity", "What it looks for", "Why", "Source"), RULE_SPANS, None)
+    for id, rule in sorted(REGISTRY.items()):
+        row = (Cell(f"{id} {rule.slug}", SMALL), rule.severity.value, rule.title, rule.why, rule.source)
+        tab.spread(row, RULE_SPANS, SMALL)

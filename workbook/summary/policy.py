@@ -31,7 +31,7 @@ def write_policy(book: Book, result: Result, footer: str) -> None:
     tab.title(POLICY, NOTE)
     policy = result.season.policy
     rows = [*map(_rule, policy.rules), *(_weight(weight, policy.weights[weight.id]) for weight in WEIGHTS)]
-    tab.heads_stay(tab.table(HEADS, rows))
+    tab.heads_stay(tab.table(HEADS, rows, name="policy_rules"))
 
 
 def _rule(row: PolicyRule) -> Sequence[Shown]:

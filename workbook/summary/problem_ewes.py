@@ -1,19 +1,23 @@
 """Problem ewes: who needs another look, most urgent first, and at the end each ewe with her season in words."""
 
 from collections.abc import Sequence
+from datetime import time
 
+from template_builder.choices import Verdict
 from template_builder.excel import Book
 from template_builder.look import STRONG, WRAPPED
 from template_builder.tab import Cell, Head, Shown, Tab
 from workbook.advice.problem_ewes import ProblemEwe
 from workbook.advice.season_in_words import season_in_words
+from workbook.flock import Ewe
 from workbook.pipeline import Result
-from workbook.scores.litter_weight import litter_weights
 from workbook.summary.names import PROBLEM_EWES
 from workbook.summary.places import Places
+from workbook.summary.words import VERDICT_ORDER
 
-WIDTHS = (8.5, 8.0, 18.0, 27.0, 12.5, 7.0, 23.0, 7.0)
+WIDTHS = (8.5, 10.0, 17.0, 27.0, 12.0, 6.5, 23.0, 7.0)
 SINCE = WRAPPED.with_(size=10, number_format="d mmm hh:mm", align="center")
+SINCE_DAY = SINCE.with_(number_format="d mmm")
 SMALL = WRAPPED.with_(size=10)
 HEADS = (
     Head("Ewe", STRONG), Head("When"), Head("What", SMALL.with_(bold=True)), Head("Why", SMALL), Head("Since", SINCE),
@@ -21,46 +25,78 @@ HEADS = (
 )
 URGENCY = {1: "now", 2: "today", 3: "soon"}
 AT_THE_END = 4
+MIDNIGHT = time(0)
+LEFT_OPEN, AT_END = "left open", "at the end"
 ASK = "Ask what became of it."
-SEASON_SPANS = ((1, 1), (2, len(WIDTHS)))
+NOTE = ("Ewes and lambs that need another look, most urgent first. The ewe links to the row that says so. The next step is "
+        "what is usual in the trade; where it says so, or when in doubt, call your vet. Left open: seen longer ago and nothing "
+        "written since, for the meeting to ask about.")
+SEASON_SPANS = ((1, 1), (2, 2), (3, 3), (4, len(WIDTHS)))  # under the headings of the table above
+SEASON_HEADS = ("Ewe", "When", "What", "Why")
+FOR_THE_MEETING = "At the end of the season: ewes to talk about"
+MEETING_NOTE = ("Every ewe that is not simply kept, with what was recorded about her in the order it happened; what went as "
+                "usual is left out. Her reasons stand on Ewe decisions.")
+THE_OTHERS = "The other ewes' seasons in words"
+OTHERS_NOTE = "For the screen; it is not printed."
 
 
 def write_problem_ewes(book: Book, result: Result, places: Places, footer: str) -> None:
     """Write the tab."""
     tab = Tab(book, PROBLEM_EWES, WIDTHS, footer)
-    tab.title(PROBLEM_EWES, "Ewes and lambs that need another look, most urgent first. The ewe links to the row that says so. "
-              "The next step is what is usual in the trade; where it says so, or when in doubt, call your vet.")
+    tab.title(PROBLEM_EWES, NOTE)
     ordered = sorted(result.problem_ewes, key=lambda problem: problem.urgency)
-    season_rows = [_row(problem, places) for problem in ordered if problem.urgency < AT_THE_END]
-    top = tab.table(HEADS, season_rows, name="problem_ewes", empty="No ewe needs another look by what was recorded.")
+    rows = [_row(problem, places) for problem in ordered]
+    top = tab.table(HEADS, rows, name="problem_ewes", empty="No ewe needs another look by what was recorded.")
     tab.heads_stay(top)
-    at_end = [problem for problem in ordered if problem.urgency >= AT_THE_END]
-    tab.section("Left open", "Seen longer ago, and nothing written since: for the meeting to ask about.")
-    tab.table(HEADS, [_row(problem, places) for problem in at_end], empty="Nothing was left open.")
-    tab.paper_ends()
-    _write_seasons(tab, result, places)
+    _write_seasons(tab, result, places, headed=bool(top))
 
 
-def _write_seasons(tab: Tab, result: Result, places: Places) -> None:
-    """Each ewe with what was recorded about her in one line."""
-    tab.section("Each ewe's season in words", "What was recorded, in the order it happened; what went as usual is left out. "
-                "For the screen; it is not printed.")
-    litters = litter_weights(result.season)
+def _write_seasons(tab: Tab, result: Result, places: Places, *, headed: bool) -> None:
+    """Ewes to talk about with their season in a line each, printed; the others on the screen only."""
     ewes = result.season.flock.ewes.values()
+    talked_about = [ewe for ewe in ewes if _verdict(ewe, result) not in (Verdict.KEEP, None)]
+    talked_about.sort(key=lambda ewe: VERDICT_ORDER.index(_verdict(ewe, result) or Verdict.KEEP))
+    others = [ewe for ewe in ewes if _verdict(ewe, result) in (Verdict.KEEP, None)]
+    if talked_about:
+        tab.new_page()
+    tab.section(FOR_THE_MEETING, MEETING_NOTE)
+    if talked_about and not headed:
+        tab.spread(SEASON_HEADS, SEASON_SPANS, None)
+        tab.heads_stay(tab.row - 1)
+    _write_lines(tab, talked_about, result, places)
+    tab.paper_ends()
+    tab.section(THE_OTHERS, OTHERS_NOTE)
+    _write_lines(tab, others, result, places)
+
+
+def _write_lines(tab: Tab, ewes: Sequence[Ewe], result: Result, places: Places) -> None:
     if not ewes:
-        tab.prose("No ewes recorded.")
+        tab.prose("None.")
         return
-    tab.spread(("Ewe", "Her season"), SEASON_SPANS, None)
     for ewe in ewes:
+        verdict = _verdict(ewe, result)
         link = places.link(ewe.record.at("ewe")) if ewe.record else None
-        tab.spread((Cell(ewe.name, link=link), season_in_words(ewe, litters.get(ewe.key))), SEASON_SPANS, SMALL)
+        said = season_in_words(ewe, result.rearing.litters.get(ewe.key))
+        tab.spread((Cell(ewe.name, STRONG, link), AT_END, verdict.label if verdict else "gone", said), SEASON_SPANS, SMALL)
+
+
+def _verdict(ewe: Ewe, result: Result) -> Verdict | None:
+    """The verdict on a ewe; None for one that has died or gone."""
+    decision = result.decisions.get(ewe.key)
+    return decision.verdict if decision else None
 
 
 def _row(problem: ProblemEwe, places: Places) -> Sequence[Shown]:
     return [
-        Cell(problem.name, link=places.first(problem.cells)), URGENCY.get(problem.urgency, "left open"), problem.alert,
-        problem.why, problem.since, problem.pen, *_next(problem),
+        Cell(problem.name, link=places.first(problem.cells)), URGENCY.get(problem.urgency, LEFT_OPEN), problem.alert,
+        problem.why, _since(problem), problem.pen, *_next(problem),
     ]
+
+
+def _since(problem: ProblemEwe) -> Cell:
+    """The moment, or the day alone where no hour was written."""
+    since = problem.since
+    return Cell(since, SINCE if since and since.time() != MIDNIGHT else SINCE_DAY)
 
 
 def _next(problem: ProblemEwe) -> tuple[str, str]:

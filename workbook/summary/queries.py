@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from template_builder.excel import Book
 from template_builder.look import STRONG, WRAPPED
 from template_builder.tab import Cell, Head, Shown, Tab
+from workbook.answers import what_to_do
 from workbook.pipeline import Result
 from workbook.rules import Problem, Severity
 from workbook.season import Season
@@ -13,7 +14,7 @@ from workbook.summary.places import Places
 from workbook.summary.words import column_words, problem_words
 
 SMALL = WRAPPED.with_(size=9)
-WIDTHS = (8.0, 9.5, 12.0, 8.0, 13.0, 33.0, 27.5)
+WIDTHS = (6.5, 9.0, 10.5, 7.0, 12.0, 29.0, 37.0)
 HEADS = (
     Head("Rule"), Head("Severity"), Head("Sheet"), Head("Cell"), Head("Value found", SMALL), Head("What is wrong", SMALL),
     Head("What to do", SMALL),
@@ -22,7 +23,8 @@ LOOKS = {
     Severity.ERROR: STRONG.with_(wrap=True, valign="top"), Severity.WARNING: WRAPPED, Severity.NOTE: WRAPPED.with_(italic=True),
 }
 NOTE = ("Error: a figure resting on it is not to be trusted. Warning: likely a slip, still counted. Note: worth knowing. The "
-        "cell is that of your own file and links to the row in this one.")
+        "cell is that of your own file and links to the row in this one. In a marked copy of your file each query can be "
+        "answered in its own row, on To correct.")
 SKIP_SPANS = ((1, 1), (2, 5), (6, 7))
 OWN_SPANS = ((1, 3), (4, 7))
 
@@ -45,7 +47,7 @@ def _row(problem: Problem, places: Places) -> Sequence[Shown]:
     place, rule = problem.place, problem.rule
     return [
         rule.id, Cell(rule.severity.value, LOOKS[rule.severity]), place.sheet, Cell(place.cell, link=places.link(place)),
-        problem.found.value, problem.found.text, problem.fix,
+        problem.found.value, problem.found.text, what_to_do(problem),
     ]
 
 

@@ -1,7 +1,6 @@
 """The Records tabs: the source rows, so that every figure leads to its rows inside the same file."""
 
-from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 
 from template_builder.columns import Kind, Value
 from template_builder.excel import Book, Page
@@ -9,37 +8,30 @@ from template_builder.look import BODY, HEADING, SECTION, STRONG, SUBTITLE, TITL
 from template_builder.tab import height_needed, write
 from template_builder.words import shown
 from workbook.cells import Record
-from workbook.litters.lines import LINE
-from workbook.pipeline import Result
+from workbook.summary.flags import CLASS, CLASS_TITLE, Flag, Flags, class_value, name
 from workbook.summary.names import RECORDS_EWES, RECORDS_LAMBING, RECORDS_LAMBS, RECORDS_OTHER
 from workbook.summary.places import Block, Places
 
-Flags = Mapping[str, Counter[tuple[str, int]]]
-
-# Lines of the account that a lamb is counted in, marked beside its row. On Lambing stand the lambs known only by count.
-FLAGS = (
-    "born", "born_alive", "born_dead", "died", "sold", "missing", "present", "own_ewe", "foster_ewe", "pet", "no_ewe",
-    "set_on", "bought_in",
-)
-FLAGGED, COUNTED_BY_EWE = "lambs", "lambing"
 ROW_TITLE, ROW_OF_FILE = "Row", "Row in your file"  # the longer one where the sheet has a column "Row" itself
 WIDEST, MARGIN, NARROWEST = 40.0, 2.5, 6.0
 ROOM = WIDEST - MARGIN
 HEADING_POINTS = 50.0
+SUM_STYLE = WHOLE.with_(bold=True)
 TITLE_ENDS = 3
+COUNTING = ("Columns on the right say how often the row counts in each line of the litter account and in the headline figures, "
+            "which are live sums over them.")
 NOTES = {
-    RECORDS_EWES: "The rows of Ewes. Row is the row in your own file.",
-    RECORDS_LAMBING: "The rows of Lambing. Row is the row in your own file. The account columns count lambs without a row "
-                     "of their own, known by number only.",
-    RECORDS_LAMBS: "The rows of Lambs that somebody has written in. Row is the row in your own file. The account columns say "
-                   "in which lines of the litter account the lamb counts.",
+    RECORDS_EWES: f"The rows of Ewes. Row is the row in your own file. {COUNTING} Here stand the lambs seen at scanning and "
+                  "scanned lambs that no lamb born answers to.",
+    RECORDS_LAMBING: f"The rows of Lambing. Row is the row in your own file. {COUNTING} Here stand lambs without a row of "
+                     "their own, known by number only.",
+    RECORDS_LAMBS: f"The rows of Lambs that somebody has written in. Row is the row in your own file. {COUNTING}",
     RECORDS_OTHER: "The rows of the other sheets, one block a sheet. Row is the row in your own file.",
 }
 
 
-def write_records(book: Book, result: Result, places: Places, footer: str) -> None:
+def write_records(book: Book, places: Places, flags: Flags, footer: str) -> None:
     """Write the four Records tabs."""
-    flags = flags_of(result)
     for tab, note in NOTES.items():
         page = book.page(tab)
         page.print_setup(footer=footer, one_page_wide=True)
@@ -57,43 +49,28 @@ def write_records(book: Book, result: Result, places: Places, footer: str) -> No
             page.print_setup(repeat=(top, top), footer=footer, one_page_wide=True)
 
 
-def flags_of(result: Result) -> Flags:
-    """For each flagged line, how many lambs each source row counts there, by (sheet, row)."""
-    rows = result.account.rows
-    return {line: Counter((place.sheet, place.row) for place in rows.get(line, ())) for line in FLAGS}
-
-
 def _write_block(page: Page, block: Block, flags: Flags, *, alone: bool) -> list[float]:
     """Write one block and give the widths its columns need."""
-    flagged = _flagged(block, flags)
+    flagged = flags.columns.get(block.sheet.id, ())
     if not alone:
         page.title_row(block.top - 1, block.sheet.title, SECTION)
     if not block.rows:
         page.text(block.top, 1, "Nothing recorded.", SUBTITLE)
         return [NARROWEST]
     own = [block.sheet.column(id).title for id in block.columns]
-    titles = [ROW_OF_FILE if ROW_TITLE in own else ROW_TITLE, *own, *map(_flag_title, flagged)]
+    titles = [ROW_OF_FILE if ROW_TITLE in own else ROW_TITLE, *own]
+    if flagged:
+        titles += [CLASS_TITLE, *(flag.title for flag in flagged)]
     page.headings(block.top, titles, HEADING, HEADING_POINTS)
     longest = [len(str(block.rows[-1].row)), *(0 for _ in block.columns)]
     kinds = [block.sheet.column(id).kind for id in block.columns]
     for number, record in enumerate(block.rows, start=block.top + 1):
         _write_record(page, number, record, block.columns, kinds, longest)
-        source = (record.tab, record.row)
-        for column, line in enumerate(flagged, start=len(block.columns) + 2):
-            page.number(number, column, flags[line][source], WHOLE)
     if flagged:
-        _write_sums(page, block, flagged, flags)
+        _write_flags(page, block, flagged, flags)
     page.table(f"{block.sheet.id}_rows", (block.top, 1), (block.bottom, len(titles)), titles, HEADING)
     held = [max(float(length) + MARGIN, _heading_width(title)) for length, title in zip(longest, titles, strict=False)]
     return [*held, *(_heading_width(title) for title in titles[len(held):])]
-
-
-def _flagged(block: Block, flags: Flags) -> Sequence[str]:
-    """The lines to mark beside a block: all on Lambs, on Lambing those in which lambs known by number only count."""
-    if block.sheet.id != COUNTED_BY_EWE:
-        return FLAGS if block.sheet.id == FLAGGED else ()
-    kept = {(row.tab, row.row) for row in block.rows}
-    return [line for line in FLAGS if not kept.isdisjoint(flags[line])]
 
 
 def _write_record(
@@ -115,16 +92,20 @@ def _write_record(
         page.height(number, height_needed([("x" * tallest, WIDEST, WRAPPED)]))
 
 
-def _write_sums(page: Page, block: Block, flagged: Sequence[str], flags: Flags) -> None:
-    """The sum of each account column above its heading."""
+def _write_flags(page: Page, block: Block, flagged: Sequence[Flag], flags: Flags) -> None:
+    """Beside each row its class and how often it counts, each column named, its sum above its heading."""
+    rows = list(enumerate(((row.tab, row.row) for row in block.rows), start=block.top + 1))
+    first = len(block.columns) + 2
+    for number, row in rows:
+        page.value(number, first, class_value(flags.class_at.get(row, "")), WHOLE)
+    page.book.define(name(block.sheet.id, CLASS), block.tab, (block.top + 1, first), (block.bottom, first))
     page.text(block.top - 1, 1, "Sum", STRONG)
-    kept = [(row.tab, row.row) for row in block.rows]
-    for column, line in enumerate(flagged, start=len(block.columns) + 2):
-        page.number(block.top - 1, column, sum(flags[line][place] for place in kept), WHOLE.with_(bold=True))
-
-
-def _flag_title(line: str) -> str:
-    return f"Account: {LINE[line].title.lower()}"
+    for column, flag in enumerate(flagged, start=first + 1):
+        for number, row in rows:
+            page.number(number, column, flag.rows.get(row, 0), WHOLE)
+        called = name(block.sheet.id, flag.id)
+        page.book.define(called, block.tab, (block.top + 1, column), (block.bottom, column))
+        page.formula(block.top - 1, column, f"=SUM({called})", sum(flag.rows.values()), SUM_STYLE)
 
 
 def _heading_width(title: str) -> float:

@@ -1,0 +1,130 @@
+"""Live numbers of the summary workbook: sums over its own rows that a spreadsheet program works out as Python did."""
+
+import re
+import zipfile
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from fake_result import busy_result, empty_result, result
+from office import recalculated
+from openpyxl import load_workbook
+from seasons import season
+
+from template_builder.choices import Born
+from workbook.litters.account import litter_account
+from workbook.litters.lines import ALL, COUNT, LINE
+from workbook.pipeline import Result, analyse
+from workbook.reading import read
+from workbook.summary.book import write_summary
+from workbook.summary.flags import NUMERATORS, class_value, flags_of, line_name
+from workbook.summary.names import LITTER_ACCOUNT, RECORDS_EWES, RECORDS_LAMBING, RECORDS_LAMBS, SUMMARY
+from workbook.summary.places import places_of
+
+DEMOS = Path(__file__).parent.parent / "demo_workbooks"
+LIVE = (SUMMARY, LITTER_ACCOUNT, RECORDS_EWES, RECORDS_LAMBING, RECORDS_LAMBS)
+WRONG = 987_654
+
+
+def written(of: Result, folder: Path) -> Path:
+    path = folder / "summary.xlsx"
+    write_summary(of, path)
+    return path
+
+
+def stored(path: Path) -> dict[str, dict[str, object]]:
+    """The value that stands in the file in each cell with a formula, by tab."""
+    formulas, values = load_workbook(path), load_workbook(path, data_only=True)
+    return {
+        tab: {cell.coordinate: values[tab][cell.coordinate].value
+              for row in formulas[tab].iter_rows() for cell in row if cell.data_type == "f"}
+        for tab in LIVE
+    }
+
+
+def with_wrong_value(path: Path, target: Path, tab: str) -> str:
+    """A copy in which the first formula cell of a tab holds a wrong value; gives that cell."""
+    book = load_workbook(path)
+    part = f"xl/worksheets/sheet{book.sheetnames.index(tab) + 1}.xml"
+    with zipfile.ZipFile(path) as source, zipfile.ZipFile(target, "w", zipfile.ZIP_DEFLATED) as copy:
+        for name in source.namelist():
+            content = source.read(name)
+            if name == part:
+                text = content.decode("utf-8")
+                found = re.search(r'<c r="([A-Z]+\d+)"[^>]*><f>[^<]*</f><v>', text)
+                assert found
+                content = re.sub(r"(</f><v>)[^<]*", rf"\g<1>{WRONG}", text, count=1).encode("utf-8")
+            copy.writestr(name, content)
+    assert found
+    return found[1]
+
+
+@pytest.mark.parametrize("name", ["season-clean.xlsx", "season-messy.xlsx", "hill-season.xlsx"])
+def test_an_office_works_out_what_python_wrote(name: str, tmp_path: Path) -> None:
+    path = written(analyse(read(DEMOS / name)), tmp_path)
+    expected = stored(path)
+    cell = with_wrong_value(path, tmp_path / "wrong.xlsx", LITTER_ACCOUNT)
+    assert WRONG == load_workbook(tmp_path / "wrong.xlsx", data_only=True)[LITTER_ACCOUNT][cell].value
+    found = recalculated(tmp_path / "wrong.xlsx", tmp_path, LIVE)
+    assert expected[SUMMARY] and expected[LITTER_ACCOUNT] and expected[RECORDS_EWES]
+    assert expected == {tab: {cell: found[tab].get(cell) for cell in cells} for tab, cells in expected.items()}
+
+
+def test_every_line_of_the_account_that_counts_anything_is_live(tmp_path: Path) -> None:
+    busy = busy_result()
+    sheet = load_workbook(written(busy, tmp_path))[LITTER_ACCOUNT]
+    rows = {str(row[1].value): row for row in sheet.iter_rows(max_row=40) if row[1].value}
+    for line, numbers in busy.account.lines.items():
+        cell = rows[LINE[line].definition][2]
+        assert (numbers[ALL] == 0) == (cell.data_type != "f"), line
+
+
+def test_each_class_is_summed_by_its_own_criterion() -> None:
+    flags = flags_of(busy := busy_result(), places_of(busy.season))
+    twins = busy.account.lines["born_dead"]["2"]
+    assert '=SUMIFS(lambs_count_born_dead,lambs_count_class,"2")' == flags.line("born_dead", "2", twins)
+    assert "" == flags.line("born_dead", "2", twins + 1), "a formula never says another number than the account"
+    assert (2, "not scanned") == (class_value("2"), class_value("not scanned"))
+
+
+def test_headline_counts_are_live_where_they_are_counts_of_rows() -> None:
+    busy = busy_result()
+    flags = flags_of(busy, places_of(busy.season))
+    told = {figure.id: flags.figure(figure) for figure in busy.figures if figure.id in NUMERATORS}
+    assert ("=account_scanned", "=SUM(ewes_count_ewe_scanned)") == told["scanning_pct_scanned"]
+    assert ("=account_died+account_missing+account_short", "=account_born_alive") == told["loss_live_born_pct"]
+    assert {id for id, (above, _) in told.items() if not above} == {
+        figure.id for figure in busy.figures if figure.id in told and not figure.numerator}
+    assert "" == told["ewes_lambed_pct"][1], "ewes to the ram are written on Groups, not counted"
+
+
+def test_a_figure_that_counts_more_than_the_rows_shown_stays_a_value() -> None:
+    busy = busy_result()
+    figure = next(figure for figure in busy.figures if figure.id == "empty_pct")
+    flags = flags_of(busy, places_of(busy.season))
+    assert ("", "") == flags.figure(replace(figure, numerator=(figure.numerator or 0) + 1, denominator=1))
+
+
+def test_a_season_without_anything_sums_nothing(tmp_path: Path) -> None:
+    found = stored(written(empty_result(), tmp_path))
+    assert not any(found[tab] for tab in LIVE if tab != SUMMARY)
+    assert {0} == set(found[SUMMARY].values())
+
+
+def test_places_of_the_account_say_how_many_each_row_counts() -> None:
+    """By hand: a ewe scanned 3 with one lamb born alive counts 3 at her scan, and 2 fewer born than scanned."""
+    of = season(ewes=[{"ewe": "1", "scanned": 3}], lambing=[{"ewe": "1", "born_alive": 1}])
+    account = litter_account(of)
+    scan, lambing = (of.rows(sheet)[0] for sheet in ("ewes", "lambing"))
+    assert {(scan.tab, scan.row): 3} == dict(account.places["scanned"])
+    assert {(scan.tab, scan.row): 2} == dict(account.places["fewer"])
+    assert {(lambing.tab, lambing.row): 1} == dict(account.places["born_alive"])
+    assert {"3"} == set(account.class_at.values())
+    for line, rows in account.places.items():
+        assert account.lines[line][ALL] - account.lines[line][COUNT] == sum(rows.values()), line
+
+
+def test_lambs_called_dead_are_named_in_the_workbook(tmp_path: Path) -> None:
+    of = season(ewes=[{"ewe": "1", "scanned": 1}], lambs=[{"ewe": "1", "lamb_no": 1, "born": Born.DEAD_FRESH}])
+    names = load_workbook(written(result(of), tmp_path)).defined_names
+    assert {line_name("born_dead"), "lambs_count_born_dead", "lambs_count_class"} <= set(names)

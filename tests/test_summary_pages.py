@@ -1,0 +1,187 @@
+"""The summary workbook as the meeting reads it: targets, pictures, what to do, methods, and how it opens and prints."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import pytest
+from fake_result import AS_OF, FAULT, RULE, busy_result, busy_season, empty_result, result
+from openpyxl import load_workbook
+from openpyxl.utils import range_boundaries
+from seasons import season
+
+from template_builder.choices import Born
+from template_builder.columns import Row
+from template_builder.look import PRINT_CHARACTERS
+from workbook.answers import answer_to, what_to_do
+from workbook.litters.figures import Figure
+from workbook.litters.gaps import LAST, TARGET, Gap
+from workbook.pipeline import Result, analyse
+from workbook.reading import read
+from workbook.rules import REGISTRY, Found
+from workbook.summary.book import write_summary
+from workbook.summary.gaps import difference_words
+from workbook.summary.names import (
+    LITTER_ACCOUNT,
+    METHOD,
+    POLICY,
+    PROBLEM_EWES,
+    QUERIES,
+    RECORDS_LAMBS,
+    SUMMARY,
+)
+from workbook.summary.pictures import candidates, worth_drawing
+from workbook.summary.words import missing_words
+
+DEMOS = Path(__file__).parent.parent / "demo_workbooks"
+FIGURE = Figure("total_loss_pct", "Total loss %", 16.7, "%", 56, 336, "lost")
+
+
+def written(of: Result, folder: Path) -> Any:
+    write_summary(of, folder / "summary.xlsx")
+    return load_workbook(folder / "summary.xlsx", data_only=True)
+
+
+def texts(sheet: Any) -> list[str]:
+    return [value for row in sheet.iter_rows(values_only=True) for value in row if isinstance(value, str)]
+
+
+def repeated_rows(sheet: Any) -> str:
+    return str(sheet.print_title_rows or "")
+
+
+# Held against the own target and last season
+
+
+@pytest.mark.parametrize(("target", "last", "gaps", "words"), [
+    (15.0, 18.0, [Gap("", 5.6, 336, TARGET, "", "total_loss_pct")], "1.7 above own target: 6 lambs"),
+    (15.0, 18.0, [Gap("", 5.6, 336, LAST, "", "total_loss_pct")], "1.7 above own target"),
+    (None, 18.0, [], "1.3 below last season"),
+    (None, 16.4, [Gap("", 1.0, 336, LAST, "", "total_loss_pct")], "0.3 above last season: 1 lamb"),
+    (16.72, None, [], "equal to own target"),
+    (None, None, [], ""),
+])
+def test_a_figure_is_held_against_the_own_target_else_last_season(
+    target: float | None, last: float | None, gaps: Sequence[Gap], words: str,
+) -> None:
+    assert words == difference_words(FIGURE, target, last, gaps)
+
+
+def test_nothing_is_said_of_a_figure_that_rests_on_few() -> None:
+    assert "" == difference_words(replace(FIGURE, few=True), 15.0, None, [])
+
+
+def test_target_and_last_season_stand_beside_the_figure(tmp_path: Path) -> None:
+    rows: list[Row] = [{"row_key": "target_loss", "value": 15}, {"row_key": "last_loss", "value": 18.5}]
+    busy = busy_season(60, AS_OF)
+    of = replace(busy, records={**busy.records, "season": season(AS_OF, season=rows).records["season"]})
+    sheet = written(result(of), tmp_path)[SUMMARY]
+    headings = next(row for row in sheet.iter_rows(values_only=True) if row[0] == "Figure")
+    row = next(row for row in sheet.iter_rows(values_only=True) if row[0] == "Total loss %")
+    said = dict(zip(headings, row, strict=True))
+    assert ("15 %", "18.5 %") == (said["Own target"], said["Last season"])
+    assert str(said["Difference"]).split(":")[0].endswith(TARGET)
+
+
+# Pictures
+
+
+def test_pictures_with_one_column_give_way_to_the_next() -> None:
+    hill = analyse(read(DEMOS / "hill-season.xlsx"))
+    drawn = worth_drawing(candidates(hill))
+    assert 4 == len(drawn)
+    assert "Live-born lambs lost, by birth weight" not in [numbers.title for numbers in drawn]
+    assert "Live-born lambs lost, by stage" in [numbers.title for numbers in drawn]
+    assert all(len(numbers.rows) > 1 for numbers in drawn)
+
+
+def test_a_season_with_nothing_to_draw_says_so(tmp_path: Path) -> None:
+    assert () == worth_drawing(candidates(empty_result()))
+    assert "Nothing to draw so far." in texts(written(empty_result(), tmp_path)[SUMMARY])
+
+
+def test_what_is_missing_is_said_once() -> None:
+    for name in ("hill-season.xlsx", "hill-season-messy.xlsx"):
+        words = missing_words(analyse(read(DEMOS / name)))
+        assert sorted(set(words)) == sorted(words)
+        assert not [part for part in words if ";" in part]
+
+
+# Queries and problem ewes
+
+
+def test_what_to_do_says_how_a_query_is_answered_and_that_an_error_is_not() -> None:
+    lamb = busy_result().season.rows("lambs")[0]
+    query, fault = (rule.problem(Found(lamb.at("tag"), "wrong", "7001", row_name="1001-1")) for rule in (RULE, FAULT))
+    assert f"{RULE.fix} If it is right as written, answer it on Answers: {', '.join(answer_to(query))}." == what_to_do(query)
+    assert f"{RULE.fix} If it is right as written, say so in the last column." == what_to_do(query, beside=True)
+    assert {FAULT.fix} == {what_to_do(fault), what_to_do(fault, beside=True)}
+
+
+def test_queries_say_what_to_do(tmp_path: Path) -> None:
+    busy = busy_result()
+    shown = texts(written(busy, tmp_path)[QUERIES])
+    assert {what_to_do(problem) for problem in busy.problems} <= set(shown)
+
+
+@pytest.mark.parametrize("tab", [QUERIES, PROBLEM_EWES])
+def test_only_headings_are_repeated_on_paper(tab: str, tmp_path: Path) -> None:
+    quiet, busy = tmp_path / "quiet", tmp_path / "busy"
+    quiet.mkdir()
+    busy.mkdir()
+    assert "" == repeated_rows(written(empty_result(), quiet)[tab])
+    sheet = written(busy_result(), busy)[tab]
+    row = int(repeated_rows(sheet).rpartition("$")[2])
+    assert sheet.cell(row, 1).value in ("Rule", "Ewe") and sheet.cell(row, 2).value is not None
+
+
+def test_a_day_without_an_hour_is_shown_as_a_day(tmp_path: Path) -> None:
+    busy = busy_result()
+    alert = busy.problem_ewes[0]
+    assert alert.since is not None
+    midnight = replace(alert, since=alert.since.replace(hour=0, minute=0))
+    sheet = written(replace(busy, problem_ewes=(alert, midnight)), tmp_path)[PROBLEM_EWES]
+    rows = [row for row in sheet.iter_rows() if row[2].value == alert.alert]
+    assert ["d mmm hh:mm", "d mmm"] == [row[4].number_format for row in rows]
+
+
+# Method
+
+
+def test_method_gives_every_definition_rule_and_method(tmp_path: Path) -> None:
+    busy = busy_result()
+    shown = texts(written(busy, tmp_path)[METHOD])
+    assert {figure.definition for figure in busy.figures} <= set(shown)
+    assert {f"{id} {rule.slug}" for id, rule in REGISTRY.items()} <= set(shown)
+    assert {rule.source for rule in REGISTRY.values()} <= set(shown)
+    joined = " ".join(shown)
+    for words in ("Wilson 1927", "Cohen 1968", "design effect", "acceptance 25 points", busy.rearing.comparison.words[1:]):
+        assert words in joined
+    for words in missing_words(busy):
+        assert f"{words[0].upper()}{words[1:]}." in shown
+
+
+# How it opens and prints
+
+
+def test_it_opens_on_summary_large_enough_for_a_wall(tmp_path: Path) -> None:
+    book = written(busy_result(), tmp_path)
+    assert SUMMARY == book.active.title
+    assert 110 <= book[SUMMARY].sheet_view.zoomScale <= 120
+    assert "A1" == book[SUMMARY].sheet_view.selection[0].sqref
+    colours = {sheet.title: sheet.sheet_properties.tabColor.rgb for sheet in book}
+    assert 3 == len(set(colours.values()))
+    assert 3 == len({colours[SUMMARY], colours[METHOD], colours[RECORDS_LAMBS]})
+    assert book[POLICY].tables["policy_rules"].autoFilter is not None
+
+
+@pytest.mark.parametrize("most", [3, 4, 6, 8])
+def test_the_litter_account_fits_the_paper_with_many_classes(most: int, tmp_path: Path) -> None:
+    ewes: list[Row] = [{"ewe": str(100 + size), "scanned": size} for size in range(most + 1)]
+    lambs: list[Row] = [{"ewe": "102", "lamb_no": 1, "born": Born.ALIVE}]
+    sheet = written(result(season(ewes=ewes, lambs=lambs)), tmp_path)[LITTER_ACCOUNT]
+    _, _, last, _ = range_boundaries(sheet.print_area.rsplit("!", 1)[-1].replace("$", ""))
+    widths = {number: held.width for held in sheet.column_dimensions.values() for number in range(held.min, held.max + 1)}
+    edges = 5 / 7  # of a digit: what the file adds to each column
+    assert PRINT_CHARACTERS + last * 0.5 / 7 >= sum(widths[column] - edges for column in range(1, last + 1))

@@ -1,0 +1,196 @@
+"""What each source row counts for: numbers beside the rows, named, so that figures are live sums over them."""
+
+from collections import Counter
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from workbook.flock import Ewe, Lamb
+from workbook.litters.account import Account, SourceRow
+from workbook.litters.ewe_facts import died, pets, reared, rears_none, was_helped
+from workbook.litters.figures import LOST_LINES, Figure
+from workbook.litters.groups import Groups
+from workbook.litters.lines import LINE, LINES
+from workbook.litters.movements import scan_of
+from workbook.pipeline import Result
+from workbook.summary.places import Block, Places
+
+CLASS, CLASS_TITLE = "class", "Scanned class"
+OWN_SHEETS = ("ewes", "lambing", "lambs")  # sheets whose rows stand on a tab of their own
+
+
+class Flag(NamedTuple):
+    """A column beside the source rows: its id, heading, and how many each row counts there."""
+
+    id: str
+    title: str
+    rows: Mapping[SourceRow, int]
+
+
+@dataclass(frozen=True)
+class Counted:
+    """A number of the summary: the flags it is the sum of, and lines of the account that are taken in whole."""
+
+    flags: tuple[str, ...] = ()
+    lines: tuple[str, ...] = ()
+    less: tuple[str, ...] = ()
+
+
+# Facts of a ewe that figures count, besides the lines of the account.
+EWE_FACTS: Mapping[str, tuple[str, Callable[[Ewe, Groups], bool]]] = {
+    "ewe_scanned": ("Ewe: scanned", lambda ewe, _: scan_of(ewe) is not None),
+    "ewe_in_lamb": ("Ewe: scanned in lamb", lambda ewe, _: (scan_of(ewe) or 0) > 0),
+    "ewe_empty": ("Ewe: scanned empty", lambda ewe, _: scan_of(ewe) == 0),
+    "ewe_aborted": ("Ewe: in lamb and aborted", lambda ewe, _: (scan_of(ewe) or 0) > 0 and ewe.aborted),
+    "ewe_lambed": ("Ewe: lambed", lambda ewe, _: ewe.lambed),
+    "ewe_help_known": ("Ewe: lambed, help known", lambda ewe, _: ewe.lambed and was_helped(ewe) is not None),
+    "ewe_helped": ("Ewe: helped", lambda ewe, _: ewe.lambed and bool(was_helped(ewe))),
+    "ewe_rears_none": ("Ewe: rears none", lambda ewe, groups: ewe.lambed and rears_none(ewe, groups)),
+    "ewe_died": ("Ewe: died", lambda ewe, _: died(ewe)),
+}
+BOTTLE, REARED = "bottle", "reared"
+
+# What the headline figures count, above and below the line. A part that is no such count is left out: it stays a value.
+NUMERATORS: Mapping[str, Counted] = {
+    "scanning_pct_ram": Counted(lines=("scanned",)),
+    "scanning_pct_scanned": Counted(lines=("scanned",)),
+    "litter_scanned": Counted(lines=("scanned",)),
+    "empty_pct": Counted(("ewe_empty",)),
+    "ewes_lambed_pct": Counted(("ewe_lambed",)),
+    "lambing_pct": Counted(lines=("born",)),
+    "aborted_pct": Counted(("ewe_aborted",)),
+    "stillbirth_pct": Counted(lines=("born_dead",)),
+    "loss_live_born_pct": Counted(lines=("died", "missing", "short")),
+    "total_loss_pct": Counted(lines=LOST_LINES),
+    "reared_pct": Counted((REARED,), less=("short",)),
+    "pet_pct": Counted((BOTTLE,)),
+    "ewe_deaths_pct": Counted(("ewe_died",)),
+    "assisted_pct": Counted(("ewe_helped",)),
+}
+DENOMINATORS: Mapping[str, tuple[Counted, ...]] = {
+    "scanning_pct_scanned": (Counted(("ewe_scanned",)),),
+    "litter_scanned": (Counted(("ewe_in_lamb",)),),
+    "empty_pct": (Counted(("ewe_scanned",)),),
+    "litter_born": (Counted(("ewe_lambed",)),),
+    "aborted_pct": (Counted(("ewe_in_lamb",)),),
+    "stillbirth_pct": (Counted(lines=("born",)),),
+    "loss_live_born_pct": (Counted(lines=("born_alive",)),),
+    "total_loss_pct": (Counted(lines=("known",)), Counted(lines=("known",), less=("to_lamb",))),
+    "pet_pct": (Counted(lines=("born_alive",)),),
+    "assisted_pct": (Counted(("ewe_help_known",)),),
+}
+SO_FAR = Counted(("ewe_lambed",))  # what figures per ewe to the ram are given of while ewes are still to lamb
+
+
+@dataclass(frozen=True)
+class Flags:
+    """The columns beside each block of source rows, by sheet id, and the class each row stands in."""
+
+    columns: Mapping[str, tuple[Flag, ...]]
+    class_at: Mapping[SourceRow, str]
+    account: Account
+
+    def summed(self, id: str) -> int:
+        """The sum of a flag over all rows shown."""
+        return sum(sum(flag.rows.values()) for flags in self.columns.values() for flag in flags if flag.id == id)
+
+    def sums(self, id: str) -> list[str]:
+        """The terms that add a flag up, one for each block with such a column."""
+        return [f"SUM({name(sheet, id)})" for sheet in self._with(id)]
+
+    def class_sums(self, id: str, size_class: str) -> list[str]:
+        """The terms that add a flag up over the rows of one class."""
+        return [f'SUMIFS({name(sheet, id)},{name(sheet, CLASS)},"{size_class}")' for sheet in self._with(id)]
+
+    def line(self, line: str, size_class: str, value: int) -> str:
+        """The formula of a line of the account in one class; "" where it is no sum over the rows shown."""
+        columns = [flag for flags in self.columns.values() for flag in flags if flag.id == line]
+        of_class = sum(
+            number for flag in columns for row, number in flag.rows.items() if self.class_at.get(row) == size_class)
+        return _added(self.class_sums(line, size_class)) if columns and of_class == value else ""
+
+    def all_of_line(self, line: str, adjusted: int, cell: str) -> str:
+        """The formula of a line over all classes: the rows, and the entry for a count in `cell` where there is one."""
+        terms = [*self.sums(line), *[cell] * bool(adjusted)]
+        return _added(terms) if self.summed(line) + adjusted == self.account.total(line) else ""
+
+    def figure(self, figure: Figure) -> tuple[str, str]:
+        """The formulas of what a figure counts and of what it counts against; "" where that stays a value."""
+        above = [NUMERATORS[figure.id]] if figure.id in NUMERATORS else []
+        below = [*DENOMINATORS.get(figure.id, ()), *[SO_FAR] * figure.so_far]
+        return self._first(above, figure.numerator), self._first(below, figure.denominator)
+
+    def _first(self, ways: Iterable[Counted], value: float | None) -> str:
+        return next((self._formula(way) for way in ways if value is not None and self._value(way) == value), "")
+
+    def _value(self, way: Counted) -> int:
+        return sum(map(self.summed, way.flags)) + self.account.total(*way.lines) - self.account.total(*way.less)
+
+    def _formula(self, way: Counted) -> str:
+        terms = [*(term for flag in way.flags for term in self.sums(flag)), *map(line_name, way.lines)]
+        return _added(terms, [line_name(line) for line in way.less])
+
+    def _with(self, id: str) -> list[str]:
+        return [sheet for sheet, flags in self.columns.items() if any(flag.id == id for flag in flags)]
+
+
+def name(sheet: str, flag: str) -> str:
+    """The defined name of a flag's column beside the rows of a sheet."""
+    return f"{sheet}_count_{flag}"
+
+
+def line_name(line: str) -> str:
+    """The defined name of the cell that gives a line of the account over all classes."""
+    return f"account_{line}"
+
+
+def class_value(size_class: str) -> str | int:
+    """A class as it stands in a cell: a litter size as a number, so that every program finds it by its number."""
+    return int(size_class) if size_class.isdecimal() else size_class
+
+
+def flags_of(result: Result, places: Places) -> Flags:
+    """What each row shown counts for; a column stands beside a block only where one of its rows counts."""
+    season, account = result.season, result.account
+    groups = Groups.of(season)
+    found = [Flag(line.id, f"Account: {line.title.lower()}", account.places.get(line.id, {})) for line in LINES]
+    titles = Counter(flag.title for flag in found)
+    found = [flag if titles[flag.title] == 1 else flag._replace(title=f"Account: {_longer(flag.id)}") for flag in found]
+    ewes = [ewe for ewe in season.flock.ewes.values() if not groups.counted_with_group(ewe)]
+    found += [
+        Flag(id, title, _rows_of(ewe for ewe in ewes if holds(ewe, groups))) for id, (title, holds) in EWE_FACTS.items()
+    ]
+    found += [Flag(REARED, "Lamb: reared", _rows_of_lambs(reared(season))),
+              Flag(BOTTLE, "Lamb: put on the bottle", _rows_of_lambs(pets(season)))]
+    columns = {block.sheet.id: _beside(block, found) for block in places.blocks if block.sheet.id in OWN_SHEETS}
+    return Flags(columns, account.class_at, account)
+
+
+def _longer(line: str) -> str:
+    """A line's title with that of the line it is part of, where two lines have one title."""
+    parent = next((one for one in LINES if line in one.parts), None)
+    own = LINE[line].title.lower()
+    return f"{parent.title.lower()}, {own}" if parent else f"{own} (memo)"
+
+
+def _beside(block: Block, flags: Iterable[Flag]) -> tuple[Flag, ...]:
+    shown = [(row.tab, row.row) for row in block.rows]
+    within = [flag._replace(rows={row: flag.rows[row] for row in shown if flag.rows.get(row)}) for flag in flags]
+    return tuple(flag for flag in within if flag.rows)
+
+
+def _rows_of(ewes: Iterable[Ewe]) -> Mapping[SourceRow, int]:
+    records = (ewe.record or ewe.lambing or ewe.laid for ewe in ewes)
+    return Counter((record.tab, record.row) for record in records if record is not None)
+
+
+def _rows_of_lambs(lambs: Iterable[Lamb]) -> Mapping[SourceRow, int]:
+    return Counter((lamb.record.tab, lamb.record.row) for lamb in lambs)
+
+
+def _added(terms: Iterable[str], less: Iterable[str] = ()) -> str:
+    added = "+".join(terms)
+    return f"={added}{''.join(f'-{term}' for term in less)}" if added else ""
+
+
+__all__ = ["CLASS", "CLASS_TITLE", "Flag", "Flags", "class_value", "flags_of", "line_name", "name"]
