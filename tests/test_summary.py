@@ -12,9 +12,9 @@ from openpyxl import load_workbook
 from openpyxl.utils import range_boundaries
 
 from template_builder.choices import Verdict
-from template_builder.excel import WriteError
 from template_builder.look import PRINT_CHARACTERS, SIZE_BODY, WRAPPED
 from template_builder.tab import lines_needed
+from template_builder.writing import WriteError
 from workbook.litters.lines import ALL, COUNT, LINE
 from workbook.pipeline import Result
 from workbook.summary.book import write_summary
