@@ -311,6 +311,6 @@ def new_book(path: Path, *, title: str, force: bool = False, properties: Mapping
             yield book
             book.raw.close()
         except (XlsxWriterException, UserWarning) as error:
-            if isinstance(error, FileCreateError):
-                raise
+            if isinstance(error, FileCreateError):  # the writer's own name for an error of the system
+                raise OSError(*getattr(error.args[0], "args", error.args)) from error
             raise LayoutFault(str(error)) from error

@@ -25,7 +25,7 @@ from template_builder.look import (
     WRAPPED,
     Style,
 )
-from template_builder.words import shown
+from template_builder.words import EARLIEST_YEAR, shown
 
 OFF_PAGE = 250.0
 LINE_HEIGHT = 1.36  # of the type size, in points
@@ -34,7 +34,6 @@ TALLEST = 400.0  # a spreadsheet row ends at 409 points
 LETTERS = 1.18  # letters of running text that fit in the width of one digit (measured with Calibri)
 SPARE = 0.5  # characters of a column that the cell's edges take
 INDENT = 2.0  # characters that one step of indent takes
-EARLIEST_YEAR = 1900  # a spreadsheet has no earlier dates
 SECTION_POINTS = 110.0  # a section heading, its note and the headings of a table
 MOST_LINKS = 65_000  # a sheet holds a few more
 MOST_KEPT = 20  # longer tables run over the page

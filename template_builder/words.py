@@ -5,6 +5,8 @@ from datetime import date, datetime, time
 from template_builder.choices import Choice
 from template_builder.columns import NOT_KNOWN, Value
 
+EARLIEST_YEAR = 1900  # a spreadsheet has no earlier dates
+
 
 def shown(value: Value) -> str:
     """A value in the words a person would write: dates as 12 Mar 2026, list values by label."""

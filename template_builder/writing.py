@@ -7,8 +7,6 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from xlsxwriter.exceptions import FileCreateError
-
 from template_builder.told import Told
 
 # What a run that was broken off leaves beside its target: .season.xlsx-x7f3k2ab.unfinished
@@ -41,7 +39,7 @@ def writing(path: Path, *, force: bool = False) -> Iterator[Path]:
             os.fsync(written.fileno())
         temporary.chmod(0o666 & ~_umask())
         temporary.replace(path)
-    except (OSError, FileCreateError) as error:
+    except OSError as error:
         raise WriteError(f"{path} could not be written ({_reason(error)}). {_what_to_do(error)} {_left(path)}") from error
     finally:
         if temporary is not None:
@@ -63,22 +61,14 @@ def _refuse(path: Path, force: bool) -> None:
             )
 
 
-def _cause(error: BaseException) -> BaseException:
-    """The error of the system beneath what the workbook writer made of it."""
-    inner = error.args[0] if error.args else None
-    return inner if isinstance(inner, OSError) else error
+def _reason(error: OSError) -> str:
+    return error.strerror or str(error)
 
 
-def _reason(error: BaseException) -> str:
-    cause = _cause(error)
-    return getattr(cause, "strerror", None) or str(cause)
-
-
-def _what_to_do(error: BaseException) -> str:
-    number = getattr(_cause(error), "errno", None)
-    if number in FULL:
+def _what_to_do(error: OSError) -> str:
+    if error.errno in FULL:
         return "Make room on the disk, or choose another folder with -o, and try again."
-    if number in LOCKED:
+    if error.errno in LOCKED:
         return "Close it where it is open, or choose a folder you may write in with -o, and try again."
     return "Close it where it is open, check the disk and the folder, and try again."
 

@@ -20,7 +20,7 @@ SAFE = {
 }
 # Criteria of COUNTIF and SUMIF: numbers, rows of ewes and keys made of them, never what a person wrote.
 CRITERIA = re.compile(
-    r'-?\d+|"[<>]=?-?\d+"|"[<>]=?"&\(?\$[A-Z]+\{row\}(\+1\))?\*100000000000|\$[A-Z]+\{row\}(-2)?')
+    r'-?\d+|"[<>]=?-?\d+"|"[<>]=?"&\(?\$[A-Z]+\{row\}(\+1\))?\*100000000000|\$[A-Z]+\{row\}(-2|\+0)?')
 COUNTED = re.compile(r"(?:live_[a-z_]+|\$[A-Z]+\{row\}:\$[A-Z]+\{row\})")
 MOST_CHARACTERS, MOST_LITERAL = 8192, 255
 

@@ -501,16 +501,26 @@ def test_formulas_are_read_by_their_stored_results(tmp_path: Path) -> None:
     assert "“#VALUE!” is an error of the spreadsheet; type the value itself" in listed.unplaced[0].reason
 
 
-def test_a_wrong_stated_size_and_a_stray_cell_hide_no_ewe(tmp_path: Path) -> None:
+@pytest.mark.parametrize("stray", [b"", b'<row r="1048576"><c r="B1048576"><v>1</v></c></row>'], ids=["none", "far down"])
+def test_a_wrong_stated_size_and_a_stray_cell_hide_no_ewe(tmp_path: Path, stray: bytes) -> None:
     from_sheet(tmp_path, ["Ewe", "Scanned"], ["0412", 2], ["0413", 1])
     with zipfile.ZipFile(tmp_path / "scan.xlsx") as whole, zipfile.ZipFile(tmp_path / "odd.xlsx", "w") as odd:
         for part in whole.namelist():
             content = whole.read(part).replace(b'<dimension ref="A1:B3"', b'<dimension ref="A1"')
-            stray = b'<row r="1048576"><c r="XFD1048576"><v>1</v></c></row></sheetData>'
-            odd.writestr(part, content.replace(b"</sheetData>", stray))
+            odd.writestr(part, content.replace(b"</sheetData>", stray + b"</sheetData>"))
     listed = read_scan_list(tmp_path / "odd.xlsx")
     assert ["0412", "0413"] == [row.ewe for row in listed.rows]
-    assert [1_048_576] == [left_out.line for left_out in listed.unplaced]
+    assert [1_048_576] * bool(stray) == [left_out.line for left_out in listed.unplaced]
+
+
+def test_a_stray_cell_far_to_the_right_is_refused_in_words(tmp_path: Path) -> None:
+    from_sheet(tmp_path, ["Ewe", "Scanned"], ["0412", 2])
+    with zipfile.ZipFile(tmp_path / "scan.xlsx") as whole, zipfile.ZipFile(tmp_path / "odd.xlsx", "w") as odd:
+        for part in whole.namelist():
+            stray = b'<row r="1048576"><c r="XFD1048576"><v>1</v></c></row></sheetData>'
+            odd.writestr(part, whole.read(part).replace(b"</sheetData>", stray))
+    with pytest.raises(ScanListError, match="far to the right"):
+        read_scan_list(tmp_path / "odd.xlsx")
 
 
 def test_the_first_sheet_with_headings_is_read_and_the_others_are_said(tmp_path: Path) -> None:

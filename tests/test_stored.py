@@ -10,7 +10,6 @@ from hypothesis import strategies as st
 from office import changed
 from openpyxl import Workbook, load_workbook
 
-from template_builder.layout import PRINTED_TABS
 from workbook.opening import open_cells
 from workbook.stored import dated_styles, lines, moment, shared_strings, shows_date
 
@@ -29,7 +28,7 @@ def _theirs(path: Path) -> dict[tuple[str, int, int], object]:
     book = load_workbook(path, data_only=True)
     return {
         (sheet.title, cell.row, cell.column): cell.value
-        for sheet in book.worksheets if sheet.title not in PRINTED_TABS  # which are passed over
+        for sheet in book.worksheets
         for row in sheet.iter_rows() for cell in row if cell.value is not None
     }
 

@@ -16,7 +16,7 @@ from template_builder.settings import SETTING, SETTINGS
 from template_builder.sheets import SHEETS
 from template_builder.sheets.conflicts import CONFLICTS
 from template_builder.sheets.to_correct import TO_CORRECT
-from template_builder.tab import EARLIEST_YEAR
+from template_builder.words import EARLIEST_YEAR
 from workbook.anchors import Anchored, anchor
 from workbook.cells import CellRef, Record, titled
 from workbook.corrections import corrections, is_program_tab
