@@ -20,8 +20,7 @@ from xlsxwriter.worksheet import Worksheet
 from template_builder.addresses import absolute, letters
 from template_builder.columns import Value
 from template_builder.look import BODY, HEADING, TITLE_HEIGHT, Style
-from template_builder.writing import WriteError as WriteError
-from template_builder.writing import writing as writing
+from template_builder.writing import writing
 
 PROMPT_TITLE, PROMPT_TEXT, ERROR_TEXT, LONGEST_TEXT = 32, 255, 225, 32_767
 LONGEST_CHECK, LONGEST_HEADING = 255, 255  # characters of the formula of a validation, of a heading of a table

@@ -9,7 +9,6 @@ from typing import NamedTuple, TypeVar
 from template_builder.addresses import letters
 from template_builder.choices import Choice
 from template_builder.columns import NOT_KNOWN, Column, Value
-from template_builder.words import shown as shown
 
 ListValue = TypeVar("ListValue", bound=Choice)
 

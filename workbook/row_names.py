@@ -1,6 +1,7 @@
 """What a person calls a row, so that a query about it can be found again and answered."""
 
-from workbook.cells import Record, shown
+from template_builder.words import shown
+from workbook.cells import Record
 from workbook.flock import called
 
 

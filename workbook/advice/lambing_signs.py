@@ -6,8 +6,9 @@ from datetime import datetime, timedelta
 
 from template_builder import alerts
 from template_builder.choices import HowRecorded
+from template_builder.words import shown
 from workbook.advice.signs import Sign, lambed_at, midnight
-from workbook.cells import CellRef, Record, shown
+from workbook.cells import CellRef, Record
 from workbook.flock import Ewe, Lamb, moment
 from workbook.mating import group_of, groups, last_possible_day
 from workbook.season import Season

@@ -20,9 +20,10 @@ from template_builder.choices import (
     WhyMoved,
 )
 from template_builder.columns import Value
+from template_builder.words import shown
 from workbook.advice.signs import called
 from workbook.advice.trouble_signs import at_her_side
-from workbook.cells import Record, shown
+from workbook.cells import Record
 from workbook.flock import Ewe
 from workbook.scores.hers import why_moved
 from workbook.scores.litter_weight import LitterWeight

@@ -6,9 +6,10 @@ from datetime import datetime
 from template_builder import alerts
 from template_builder.alerts import Alert
 from template_builder.choices import Belly, Born, Choice, NextDay, Prolapse, Sucked, Taken, Teats, Trouble
+from template_builder.words import shown
 from workbook.advice.evidence import milk_looks
 from workbook.advice.signs import Sign, called, lambed_at, midnight
-from workbook.cells import Record, shown
+from workbook.cells import Record
 from workbook.flock import Ewe, Lamb
 from workbook.mating import later
 from workbook.scores.mothering_parts import BOTH_SIDES, place

@@ -6,7 +6,8 @@ from itertools import pairwise
 
 from template_builder.choices import Born, Trouble
 from template_builder.policy import WEIGHTS
-from workbook.cells import CellRef, shown
+from template_builder.words import shown
+from workbook.cells import CellRef
 from workbook.flock import Ewe
 from workbook.rules import Found, Limit, Severity, declare
 from workbook.season import Season

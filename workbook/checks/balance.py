@@ -3,7 +3,8 @@
 from collections.abc import Iterable, Iterator
 
 from template_builder.choices import Born, CameFrom
-from workbook.cells import CellRef, Record, shown
+from template_builder.words import shown
+from workbook.cells import CellRef, Record
 from workbook.flock import Ewe, Lamb
 from workbook.litters.account import imbalances, litter_account
 from workbook.litters.counts import WHOLE_FLOCK, CountCheck, assertions, why_not_compared

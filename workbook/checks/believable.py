@@ -3,7 +3,8 @@
 from collections.abc import Callable
 from datetime import date
 
-from workbook.cells import Record, shown
+from template_builder.words import shown
+from workbook.cells import Record
 from workbook.date_system import swapped
 from workbook.flock import Ewe, Lamb
 from workbook.season import Season

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from template_builder.choices import Stage
-from workbook.cells import shown
+from template_builder.words import shown
 from workbook.links import fold
 from workbook.litters.counts import WHOLE_FLOCK
 from workbook.mating import groups

@@ -5,7 +5,8 @@ from datetime import date, datetime, time
 
 from template_builder.columns import Kind
 from template_builder.sheets import SHEETS
-from workbook.cells import shown, titled
+from template_builder.words import shown
+from workbook.cells import titled
 from workbook.checks.believable import believable, did_you_mean, in_season_so_far, lambed
 from workbook.checks.lambs import treated, with_rows
 from workbook.flock import Ewe, moment

@@ -2,7 +2,8 @@
 
 from collections.abc import Iterator
 
-from workbook.cells import Record, shown
+from template_builder.words import shown
+from workbook.cells import Record
 from workbook.checks.believable import born
 from workbook.checks.lambs import treated, with_rows
 from workbook.flock import Ewe, Lamb

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from template_builder.choices import Belly, Colostrum, Help, NextDay, Sucked, TreatedFor
-from workbook.cells import shown
+from template_builder.words import shown
 from workbook.rules import Found, Severity, declare
 from workbook.season import Season
 

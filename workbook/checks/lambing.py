@@ -6,7 +6,8 @@ from datetime import date
 from template_builder.choices import Colostrum, Help, HowRecorded, Presentation, Prolapse, Taken, YesNo
 from template_builder.columns import Value
 from template_builder.settings import SETTING
-from workbook.cells import CellRef, Record, shown
+from template_builder.words import shown
+from workbook.cells import CellRef, Record
 from workbook.checks.believable import believable, did_you_mean, lambed
 from workbook.checks.numbers import unlike
 from workbook.flock import Ewe

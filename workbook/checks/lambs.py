@@ -6,7 +6,8 @@ from collections.abc import Iterator, Mapping
 from template_builder.choices import Born, CameFrom, LambLeft, RearedBy, TreatedFor
 from template_builder.settings import SETTING
 from template_builder.sheets.lambs import LAMBS
-from workbook.cells import Record, shown
+from template_builder.words import shown
+from workbook.cells import Record
 from workbook.flock import BORN, Lamb
 from workbook.rules import BLANK, Found, Severity, declare
 from workbook.season import Season

@@ -6,7 +6,8 @@ from itertools import combinations
 from template_builder.columns import Row, Sheet, Value
 from template_builder.laying import row_key
 from template_builder.sheets import SHEETS
-from workbook.cells import Record, shown, titled
+from template_builder.words import shown
+from workbook.cells import Record, titled
 from workbook.date_system import LEAST_DATES, LEAST_SHARE, SYSTEMS_APART, dates
 from workbook.row_names import row_name
 from workbook.rules import Found, Limit, Severity, declare

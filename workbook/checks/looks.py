@@ -6,7 +6,8 @@ from itertools import pairwise
 from typing import NamedTuple
 
 from template_builder.choices import Born, Milk
-from workbook.cells import CellRef, Record, shown
+from template_builder.words import shown
+from workbook.cells import CellRef, Record
 from workbook.checks.believable import believable, born, lambed
 from workbook.flock import Ewe, Lamb
 from workbook.rules import Found, Limit, Severity, declare

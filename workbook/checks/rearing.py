@@ -5,8 +5,8 @@ from datetime import date, timedelta
 
 from template_builder.choices import Born, RearedBy, Taken
 from template_builder.settings import SETTING
+from template_builder.words import shown
 from workbook.advice.trouble_signs import at_her_side
-from workbook.cells import shown
 from workbook.checks.believable import believable, lambed
 from workbook.checks.lambs import with_rows
 from workbook.flock import Ewe

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from template_builder.choices import TreatedFor
-from workbook.cells import shown
+from template_builder.words import shown
 from workbook.checks.numbers import Known
 from workbook.links import fold
 from workbook.mating import groups

@@ -6,7 +6,8 @@ from itertools import islice, pairwise
 from typing import NamedTuple
 
 from template_builder.settings import SETTING
-from workbook.cells import CellRef, Record, shown
+from template_builder.words import shown
+from workbook.cells import CellRef, Record
 from workbook.checks.lambs import SIZES, believable_weight, size_of, with_rows
 from workbook.flock import Lamb
 from workbook.rules import Found, Limit, Severity, declare

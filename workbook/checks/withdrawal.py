@@ -5,7 +5,8 @@ from dataclasses import dataclass
 from datetime import date
 
 from template_builder.choices import EweLeft, LambLeft, TreatedFor
-from workbook.cells import CellRef, Record, shown
+from template_builder.words import shown
+from workbook.cells import CellRef, Record
 from workbook.checks.believable import believable
 from workbook.checks.lambs import with_rows
 from workbook.links import fold

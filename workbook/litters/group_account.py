@@ -12,7 +12,8 @@ from datetime import date
 from typing import NamedTuple
 
 from template_builder.choices import Born, HowRecorded, LambLeft, Stage
-from workbook.cells import CellRef, Record, shown
+from template_builder.words import shown
+from workbook.cells import CellRef, Record
 from workbook.flock import Ewe, Flock, Lamb
 from workbook.links import fold
 from workbook.litters.counts import booked_in

@@ -6,7 +6,8 @@ from typing import NamedTuple
 
 from template_builder.columns import OWN, Kind, Value
 from template_builder.layout import SHEET
-from workbook.cells import CellRef, Record, shown
+from template_builder.words import shown
+from workbook.cells import CellRef, Record
 from workbook.links import fold
 
 

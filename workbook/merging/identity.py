@@ -7,7 +7,8 @@ from typing import NamedTuple
 
 from template_builder.columns import NOT_KNOWN, Value
 from template_builder.layout import SHEET
-from workbook.cells import Record, shown
+from template_builder.words import shown
+from workbook.cells import Record
 from workbook.links import fold
 
 

@@ -6,7 +6,8 @@ from statistics import fmean
 
 from template_builder.choices import MOTHERING_LEVELS, Belly, Choice, Colostrum, LambLeft, NextDay, Taken, Teats
 from template_builder.columns import Value
-from workbook.cells import CellRef, Record, shown
+from template_builder.words import shown
+from workbook.cells import CellRef, Record
 from workbook.flock import Ewe, Lamb
 from workbook.scores import hers
 from workbook.scores.classes import FEW
