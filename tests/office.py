@@ -15,6 +15,7 @@ import pytest
 
 SYSTEM_PYTHON = Path("/usr/bin/python3")  # the Python that LibreOffice's own bridge is installed for
 STEPS = Path(__file__).with_name("office_steps.py")
+STARTS = 2  # several offices starting at once now and then lose one
 PATIENCE = 240  # seconds until an office that hangs is given up
 
 
@@ -70,9 +71,12 @@ def all_changed(jobs: Sequence[tuple[Path, Path | None, Sequence[Sequence[object
         missing("LibreOffice's Python bridge (python3-uno)")
     told = [{"source": str(source), "target": str(target) if target else "", "steps": steps} for source, target, steps in jobs]
     order = json.dumps({"office": office, "jobs": told})
-    done = subprocess.run(
-        [str(SYSTEM_PYTHON), str(STEPS)], input=order, capture_output=True, text=True, timeout=PATIENCE, check=False,
-    )
+    for _ in range(STARTS):
+        done = subprocess.run(
+            [str(SYSTEM_PYTHON), str(STEPS)], input=order, capture_output=True, text=True, timeout=PATIENCE, check=False,
+        )
+        if done.returncode == 0:
+            break
     assert "" == done.stderr and 0 == done.returncode, done.stderr
     found: list[Any] = json.loads(done.stdout)
     return found
