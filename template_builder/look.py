@@ -23,6 +23,7 @@ CHART_PATTERNS = ("solid", "wide_upward_diagonal", "dark_horizontal", "small_gri
 
 DATE_FORMAT = "d mmm yyyy"
 MOMENT_FORMAT = "d mmm yyyy hh:mm"
+CLOCK_FORMAT = "hh:mm"
 TEXT_FORMAT = "@"
 
 ROW_HEIGHT = 18.0
@@ -101,6 +102,7 @@ ONE_DECIMAL = BODY.with_(number_format="0.0")
 TWO_DECIMALS = BODY.with_(number_format="0.00")
 DATE = BODY.with_(number_format=DATE_FORMAT, align="center")
 MOMENT = BODY.with_(number_format=MOMENT_FORMAT, align="center")
+CLOCK = BODY.with_(number_format=CLOCK_FORMAT, align="center")
 STRONG = BODY.with_(bold=True)
 FILL_IN = BODY.with_(fill=STRAW)
 WARNING = Style(bold=True, colour=RUST)

@@ -1,9 +1,10 @@
 """One tab being filled from the top down: titles, prose, tables, each row as high as its text needs."""
 
 import textwrap
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date, datetime, time
 from functools import lru_cache
 from typing import NamedTuple
 
@@ -11,10 +12,12 @@ from template_builder.columns import Value
 from template_builder.excel import Book, Page
 from template_builder.look import (
     CELL_LINK,
+    CLOCK,
     DATE,
     HEADING,
     LINK,
     MOMENT,
+    PRINT_PAGE,
     PROSE,
     ROW_HEIGHT,
     SECTION,
@@ -29,14 +32,13 @@ from template_builder.words import EARLIEST_YEAR, shown
 
 OFF_PAGE = 250.0
 LINE_HEIGHT = 1.36  # of the type size, in points
-PAGE = 495.0  # points of rows on a landscape page
 TALLEST = 400.0  # a spreadsheet row ends at 409 points
 LETTERS = 1.18  # letters of running text that fit in the width of one digit (measured with Calibri)
 SPARE = 0.5  # characters of a column that the cell's edges take
 INDENT = 2.0  # characters that one step of indent takes
-SECTION_POINTS = 110.0  # a section heading, its note and the headings of a table
 MOST_LINKS = 65_000  # a sheet holds a few more
-MOST_KEPT = 20  # longer tables run over the page
+TIMED = ((datetime, MOMENT), (date, DATE), (time, CLOCK))
+FREE_ROW = 15.0
 HIGHER_FOR_FILTER = 14.0  # room for the filter buttons under a heading
 
 
@@ -111,6 +113,7 @@ class Tab:
         self.links = 0
         self.printed = True
         self.used = 0.0  # points of the printed page that are filled
+        self.heights: list[float] = []  # of all rows so far, in points
         for column, width in enumerate(self.widths, start=1):
             self.page.width(column, width)
         self.page.print_setup(footer=footer)
@@ -124,9 +127,9 @@ class Tab:
 
     def section(self, text: str, note: str = "") -> None:
         """A heading within the tab, with a free row above it."""
-        self.row += 1
+        self._high(FREE_ROW)
         self.page.title_row(self.row, text, SECTION)
-        self._next(TITLE_HEIGHT + LINE_HEIGHT * SIZE_BODY)
+        self._next(TITLE_HEIGHT)
         if note:
             self.prose(note)
 
@@ -135,7 +138,10 @@ class Tab:
         self.page.across(self.row, 1, len(self.widths), text, style)
         if link:
             self.page.link(self.row, 1, link.sheet, link.cell, text, LINK.with_(wrap=True))
-        self._high(height_needed([(text, sum(self.widths), style)]))
+        self._high(self._prose_height(text, style))
+
+    def _prose_height(self, text: str, style: Style) -> float:
+        return height_needed([(text, sum(self.widths), style)])
 
     def table(self, heads: Sequence[Head], rows: Sequence[Sequence[Shown]], *, name: str = "", empty: str = "") -> int:
         """A table; with a `name` it can be filtered. Returns the row of its headings.
@@ -155,19 +161,29 @@ class Tab:
         return top
 
     def _headings(self, heads: Sequence[Head], *, filtered: bool) -> None:
-        sized = [(head.title, width, HEADING) for head, width in zip(heads, self.widths, strict=False)]
-        height = height_needed(sized) + (HIGHER_FOR_FILTER if filtered else 0.0)
+        height = self._heading_height(heads) + (HIGHER_FOR_FILTER if filtered else 0.0)
         self.page.headings(self.row, [head.title for head in heads], HEADING, height)
         self._next(height)
 
+    def _heading_height(self, heads: Sequence[Head]) -> float:
+        return height_needed((head.title, width, HEADING) for head, width in zip(heads, self.widths, strict=False))
+
     def line(self, cells: Sequence[Shown], styles: Sequence[Style]) -> None:
         """One row of a table."""
-        sized = []
         for column, (cell, style) in enumerate(zip(cells, styles, strict=True), start=1):
-            worn = self.put(column, cell, style)
-            text = shown(cell.value if isinstance(cell, Cell) else cell)
-            sized.append((text, self.width_of(column), worn))
-        self._high(height_needed(sized))
+            self.put(column, cell, style)
+        self._high(self._line_height(cells, styles))
+
+    def _line_height(self, cells: Sequence[Shown], styles: Sequence[Style]) -> float:
+        worn = [cell.style or style if isinstance(cell, Cell) else style for cell, style in zip(cells, styles, strict=True)]
+        texts = [shown(cell.value if isinstance(cell, Cell) else cell) for cell in cells]
+        return height_needed(zip(texts, map(self.width_of, range(1, len(texts) + 1)), worn, strict=True))
+
+    def fits_a_page(self, note: str, heads: Sequence[Head], rows: Sequence[Sequence[Shown]]) -> bool:
+        """Whether a section with such a note and table would fit on a printed page of its own."""
+        styles = [head.style for head in heads]
+        above = FREE_ROW + TITLE_HEIGHT + self._prose_height(note, PROSE) + self._heading_height(heads)
+        return above + sum(self._line_height(row, styles) for row in rows) <= PRINT_PAGE
 
     def spread(self, cells: Sequence[Shown], spans: Sequence[tuple[int, int]], style: Style | None) -> None:
         """A row whose cells each take several columns of the tab, first and last given; headings without a style."""
@@ -209,7 +225,8 @@ class Tab:
     def _next(self, points: float) -> None:
         """Go on to the next row, and on paper to the next page where this row did not fit."""
         self.row += 1
-        self.used = self.used + points if self.used + points <= PAGE else points
+        self.heights.append(points)
+        self.used = self.used + points if self.used + points <= PRINT_PAGE else points
 
     def paper_ends(self) -> None:
         """Print what has been written so far; what follows is for the screen only, and breaks no page."""
@@ -222,11 +239,24 @@ class Tab:
             self.page.page_break(self.row)
         self.used = 0.0
 
-    def keep_together(self, lines: int) -> None:
-        """Begin a new printed page unless a section with a table of so many one-line rows still fits on this one."""
-        points = SECTION_POINTS + min(lines, MOST_KEPT) * ROW_HEIGHT
-        if self.used + points > PAGE:
-            self.new_page()
+    @contextmanager
+    def kept_together(self) -> Iterator[None]:
+        """What is written meanwhile begins on a new printed page if it would not fit on the rest of this one.
+
+        Longer than a page, it begins on a new one unless that would leave most of this one empty, and goes on where each is full.
+        """
+        first, used = len(self.heights), self.used
+        yield
+        points = sum(self.heights[first:])
+        if not self.printed or used + points <= PRINT_PAGE:
+            return
+        row = self.row - (len(self.heights) - first)
+        self.used = used if points > PRINT_PAGE and used < PRINT_PAGE / 2 else PRINT_PAGE
+        for number, height in enumerate(self.heights[first:], start=row):
+            if self.used + height > PRINT_PAGE:
+                self.page.page_break(number)
+                self.used = 0.0
+            self.used += height
 
     def heads_stay(self, top: int) -> None:
         """Keep the heading row in sight, on the screen and on paper; a table without rows (0) has none."""
@@ -240,7 +270,7 @@ def write(page: Page, row: int, column: int, value: Value, style: Style) -> Styl
     """Write a value by its type, dates as dates; the style it came to wear is returned."""
     if isinstance(value, date) and value.year < EARLIEST_YEAR:
         value = shown(value)
-    if isinstance(value, date):
-        style = dated(style, MOMENT if isinstance(value, datetime) else DATE)
+    like = next((like for kind, like in TIMED if isinstance(value, kind)), None)
+    style = dated(style, like) if like else style
     page.value(row, column, value, style, shown)
     return style

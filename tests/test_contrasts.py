@@ -130,7 +130,7 @@ def test_each_of_three_rams_against_the_rest_and_of_two_groups_one() -> None:
     counts = {id: (one.first.loss.numerator, one.first.loss.denominator, one.second.loss.denominator)
               for id, one in found.items()}
     assert {"ram:T1": (7, 20, 40), "ram:T2": (2, 20, 40), "ram:T3": (1, 20, 40), "group:hill": (7, 20, 40)} == counts
-    assert (True, False) == (found["ram:T1"].rest, found["group:hill"].rest)
+    assert (False, True) == (found["ram:T1"].either, found["group:hill"].either)
     assert "Lambs by ram T1 were lost 4.7 times as often as those of all other rams (1.3 to 16): 7 of 20 against 3 of 40." == (
         found["ram:T1"].words)
 

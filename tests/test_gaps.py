@@ -99,6 +99,14 @@ def test_without_any_figure_classes_of_the_flock_are_held_against_each_other_and
                          "lost (25.0 %).")
 
 
+@pytest.mark.parametrize(("first", "later", "shown"), [(6, 2, True), (2, 6, False)])
+def test_first_lambings_are_held_against_later_ones_never_the_other_way_round(first: int, later: int, shown: bool) -> None:
+    of = flock([(1, 1, 0)] * first + [(1, 0, 0)] * (20 - first) + [(1, 1, 0)] * later + [(1, 0, 0)] * (20 - later))
+    ewes = [{"ewe": f"E{n}", "scanned": 1, "lambings_before": 0 if n < 20 else 3} for n in range(40)]
+    both = season(ewes=ewes, **{sheet: [row.values for row in of.rows(sheet)] for sheet in ("lambing", "lambs")})
+    assert shown == ("first_lambing_v_later" in found(both))
+
+
 def test_triplets_with_a_figure_of_their_own_are_not_held_against_twins() -> None:
     assert "triplets_v_twins" not in found(flock(LITTERS, last_loss_triplets=24))
 

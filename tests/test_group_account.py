@@ -181,7 +181,7 @@ def test_figures_take_both_in() -> None:
     assert (4, 4) == (figure(of, "reared_pct").numerator, figure(of, "reared_pct").denominator)
     assert (1, 1) == (figure(of, "ewes_lambed_pct").numerator, figure(of, "ewes_lambed_pct").denominator)
     assert figure(of, "reared_pct").definition.endswith("With lambs counted at weaning in Heft.")
-    assert figure(of, "ewes_lambed_pct").definition.endswith("Without the groups known by counts only (Heft).")
+    assert figure(of, "ewes_lambed_pct").definition.endswith("Without Heft (counts only).")
 
 
 # --- figures of a flock known by counts only -------------------------------------------------------------------------

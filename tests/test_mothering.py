@@ -125,7 +125,7 @@ def test_tubing_is_neutral() -> None:
 
 def test_a_litter_of_six_alive() -> None:
     score = scored(season(lambing=[lambing(**PERFECT)], lambs=[lamb(n, taken=Taken.YES) for n in range(1, 7)]))
-    assert (100, "few: only 1 ewe of unknown age with litters of 6") == (score.score, score.of_class)
+    assert (100, "1 of unknown age, litters of 6", None) == (score.score, score.of_class, score.above_class)
 
 
 def flock(number: int, poor: int = 0) -> Season:
@@ -141,13 +141,14 @@ def flock(number: int, poor: int = 0) -> Season:
 def test_of_class_compares_with_her_age_class_and_litter_size() -> None:
     # The poor one has 60 of 85 points, 70.6 of 100; the mean of ten is 97.1.
     scores = mothering_scores(flock(10, poor=1))
-    assert "26 below the mean of 10 mature ewes with twins" == scores["e0"].of_class
-    assert "3 above the mean of 10 mature ewes with twins" == scores["e1"].of_class
-    assert "at the mean of 10 mature ewes with twins" == mothering_scores(flock(10))["e0"].of_class
+    assert ("10 mature, twins", -26) == (scores["e0"].of_class, scores["e0"].above_class)
+    assert ("10 mature, twins", 3) == (scores["e1"].of_class, scores["e1"].above_class)
+    assert 0 == mothering_scores(flock(10))["e0"].above_class
 
 
 def test_a_class_under_ten_is_few() -> None:
-    assert "few: only 9 mature ewes with twins" == mothering_scores(flock(9))["e0"].of_class
+    score = mothering_scores(flock(9))["e0"]
+    assert ("9 mature, twins", None) == (score.of_class, score.above_class)
 
 
 def test_litter_growth_runs_from_nought_to_all_over_two_standard_deviations_either_way() -> None:

@@ -208,8 +208,8 @@ def test_a_litter_of_six_alive_is_no_fault_and_more_than_her_milk() -> None:
     records = season(ewes=[{**MATURE, "scanned": 6}], lambing=[lambing(sides_in_milk=2, next_day=NextDay.ALL_FULL, mothering=5)],
                      lambs=[lamb(number, taken=Taken.YES) for number in range(1, 7)])
     assert (Verdict.KEEP, ()) == (decided(records).verdict, decided(records).reasons)
-    assert (100.0, "few: only 1 mature ewe with litters of 6") == (
-        (score := mothering_scores(records)["a"]).score, score.of_class)
+    score = mothering_scores(records)["a"]
+    assert (100.0, "1 mature, litters of 6", None) == (score.score, score.of_class, score.above_class)
     assert "lambed on 12 Mar 2026: 6 alive; 6 with her" in season_in_words(records.flock.ewes["a"])
 
 

@@ -28,6 +28,7 @@ STRICTEST_FIRST: tuple[tuple[Action, Verdict], ...] = (
 )
 
 YES_OR_NO = "1 is yes"
+LOOKED_AT = tuple(dict.fromkeys(one.checked for one in EVIDENCE))  # the parts of a ewe that can be checked
 
 
 @dataclass(frozen=True)
@@ -136,9 +137,8 @@ def _verdict(reasons: Iterable[Reason]) -> Verdict:
 
 def _parts(seen: Mapping[str, Seen]) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """Which parts of her were looked at and which were not, in the order of the evidence."""
-    parts = dict.fromkeys(one.checked for one in EVIDENCE)
     known = {one.checked for one in EVIDENCE if seen[one.id].value is not None}
-    return tuple(part for part in parts if part in known), tuple(part for part in parts if part not in known)
+    return tuple(part for part in LOOKED_AT if part in known), tuple(part for part in LOOKED_AT if part not in known)
 
 
 def _words(

@@ -66,8 +66,9 @@ class Contrast:
     """One class against another. `risk_ratio` is how many times as often `first` was lost, with its widened interval.
 
     `odds_ratio` is for comparison with papers that print one. `likeness` is the intraclass correlation within litters, None
-    where the flock's litters do not define it. `note` says for how many lambs the classes are not known. `rest` means that
-    `second` is all the others together.
+    where the flock's litters do not define it. `note` says for how many lambs the classes are not known. `either` means that
+    the two are alike in kind and either may be held against the other, as twins and singles; light lambs are held against
+    middling ones, one ram against all others, and never the other way round.
     """
 
     id: str
@@ -78,7 +79,7 @@ class Contrast:
     odds_ratio: float | None
     likeness: float | None
     note: str = ""
-    rest: bool = False
+    either: bool = False
 
     @property
     def by_chance(self) -> bool:
@@ -114,7 +115,7 @@ class _Question(NamedTuple):
     names: tuple[str, str]
     tallies: tuple[_Tally, _Tally]
     unknown: int
-    rest: bool = False
+    either: bool = False
 
 
 def contrasts(season: Season) -> tuple[Contrast, ...]:
@@ -158,9 +159,9 @@ def _fixed_questions(mothers: Mapping[Lamb, Ewe | None]) -> tuple[_Question, ...
 
     return (
         _sorted(mothers, "triplets_v_twins", "triplets or more", "twins",
-                _between(litter, lambda size: size >= TRIPLETS, lambda size: size == TWINS)),
+                _between(litter, lambda size: size >= TRIPLETS, lambda size: size == TWINS), either=True),
         _sorted(mothers, "twins_v_singles", "twins", "singles",
-                _between(litter, lambda size: size == TWINS, lambda size: size == SINGLES)),
+                _between(litter, lambda size: size == TWINS, lambda size: size == SINGLES), either=True),
         _sorted(mothers, "light_v_middle", f"lambs under {LIGHT_UNDER:g} kg at birth",
                 f"those of {LIGHT_UNDER:g} to under {MIDDLE_UNDER:g} kg",
                 _between(lambda lamb: lamb.birth_weight, lambda kg: kg < LIGHT_UNDER,
@@ -185,12 +186,15 @@ def _between(
     return where
 
 
-def _sorted(lambs: Iterable[Lamb], id: str, first: str, second: str, where: Callable[[Lamb], Where]) -> _Question:
+def _sorted(
+    lambs: Iterable[Lamb], id: str, first: str, second: str, where: Callable[[Lamb], Where], *, either: bool = False,
+) -> _Question:
     """The question with each lamb put where it belongs."""
     by: dict[Where, list[Lamb]] = {place: [] for place in Where}
     for lamb in lambs:
         by[where(lamb)].append(lamb)
-    return _Question(id, (first, second), (_tally(by[Where.FIRST]), _tally(by[Where.SECOND])), len(by[Where.NOT_RECORDED]))
+    tallies = _tally(by[Where.FIRST]), _tally(by[Where.SECOND])
+    return _Question(id, (first, second), tallies, len(by[Where.NOT_RECORDED]), either)
 
 
 def _tally(lambs: Sequence[Lamb]) -> _Tally:
@@ -211,11 +215,11 @@ def _each(
     if len(tallies) == 2:
         first, second = tallies
         names = f"lambs {words} {first}", f"those {words} {second}"
-        yield _Question(f"{id}:{first}", names, (tallies[first], tallies[second]), unknown)
+        yield _Question(f"{id}:{first}", names, (tallies[first], tallies[second]), unknown, either=True)
         return
     for one, tally in tallies.items():
         names = f"lambs {words} {one}", f"those of all other {id}s"
-        yield _Question(f"{id}:{one}", names, (tally, known.without(tally)), unknown, rest=True)
+        yield _Question(f"{id}:{one}", names, (tally, known.without(tally)), unknown)
 
 
 def _answer(question: _Question, lambs: int, likeness: float | None) -> Contrast | None:
@@ -227,7 +231,7 @@ def _answer(question: _Question, lambs: int, likeness: float | None) -> Contrast
     risk = widened_relative_risk((a.lost, a.lambs), (b.lost, b.lambs), first.design_effect, second.design_effect)
     odds = odds_ratio(a.lost, a.lambs, b.lost, b.lambs).value
     note = f"not recorded for {question.unknown} of {lambs} live-born lambs" if question.unknown else ""
-    return Contrast(question.id, _words(first, second, risk), first, second, risk, odds, likeness, note, question.rest)
+    return Contrast(question.id, _words(first, second, risk), first, second, risk, odds, likeness, note, question.either)
 
 
 def _side(name: str, tally: _Tally, likeness: float | None) -> Side:

@@ -12,7 +12,8 @@ PER_CENT = 100.0
 class Figure:
     """One figure. `value` is None where it is not defined; `low` and `high` are in the unit of the value.
 
-    `rows` are the places it rests on (numerator rows), `so_far` says that ewes are still to lamb.
+    `rows` are the places it rests on (numerator rows), `so_far` says that ewes are still to lamb. `without` is the sentence
+    that names groups it leaves out because they are known by counts only, also the end of `definition`.
     """
 
     id: str
@@ -27,6 +28,7 @@ class Figure:
     few: bool = False
     so_far: bool = False
     rows: tuple[CellRef, ...] = ()
+    without: str = ""
 
 
 @dataclass(frozen=True)

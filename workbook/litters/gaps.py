@@ -151,13 +151,10 @@ def _of_litters(held: Mapping[str, _Reference], losses: Sequence[LossTable]) -> 
 
 
 def _within(compared: Iterable[Contrast], held: Mapping[str, _Reference]) -> Iterator[Gap]:
-    """One class of the flock held against another; of rams and of groups only the one with the biggest gap.
-
-    A ram or group is held against the rest, never the rest against the luckiest.
-    """
+    """One class of the flock held against another; of rams and of groups only the one with the biggest gap."""
     biggest: dict[str, Gap] = {}
     for contrast in compared:
-        if INSTEAD.get(contrast.id) in held or contrast.rest and _share(contrast.first) <= _share(contrast.second):
+        if INSTEAD.get(contrast.id) in held or not contrast.either and _share(contrast.first) <= _share(contrast.second):
             continue
         gap, kind = _like_the_other(contrast), contrast.id.partition(":")[0]
         if kind not in biggest or gap.lambs > biggest[kind].lambs:

@@ -58,7 +58,8 @@ def _with(figure: Figure, groups: list[GroupAccount], has_book: bool) -> Figure:
     how = TAKEN.get(figure.id)
     apart = how is None or (figure.so_far and not how.so_far) or (has_book and figure.denominator is None)
     if how is None or apart:
-        return replace(figure, definition=f"{figure.definition} Without the groups known by counts only ({_names(groups)}).")
+        without = f"Without {_names(groups)} (counts only)."
+        return replace(figure, definition=f"{figure.definition} {without}", without=without)
     able = [group for group in groups if how.counted(group) is not None and how.of(group) is not None]
     if not able:
         return replace(figure, definition=f"{figure.definition} Not known, and left out, for {_names(groups)}.")

@@ -22,10 +22,10 @@ class AgeClass(Enum):
     MATURE = "mature"
     UNKNOWN = "unknown"
 
-    def ewes(self, number: int) -> str:
-        """A number of such ewes in words: "34 mature ewes"."""
-        noun = "ewe" if number == 1 else "ewes"
-        return f"{number} {noun} of unknown age" if self is AgeClass.UNKNOWN else f"{number} {self.value} {noun}"
+    @property
+    def words(self) -> str:
+        """As a list of ewes names it: "3 of unknown age"."""
+        return "of unknown age" if self is AgeClass.UNKNOWN else self.value
 
 
 def age_class(season: Season, ewe: Ewe) -> AgeClass:

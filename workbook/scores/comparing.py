@@ -58,7 +58,7 @@ def compare(values: Mapping[Key, float], effects: Mapping[str, Mapping[Key, Leve
     }
     if len(kept) < FEW:
         few = f"few: only {counted(len(kept), noun)} to compare"
-        return Comparison({**against, **{key: Against(None, None, len(kept), few) for key in kept}}, words=few)
+        return Comparison({**against, **{key: Against(None, None, len(kept), few) for key in kept}}, words=few if values else "")
     joined = {effect: join_small([levels[key] for key in kept]) for effect, levels in effects.items()}
     fitted = {effect: names for effect, names in joined.items() if len(set(names)) > 1}
     model = fit([values[key] for key in kept], fitted)

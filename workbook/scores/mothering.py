@@ -41,7 +41,8 @@ class MotheringScore:
     coverage: float
     parts: tuple[Part, ...]
     word: str  # good, fair, poor, or "not enough recorded"
-    of_class: str  # comparison with ewes of her age class and litter size, in words
+    of_class: str = ""  # the ewes of her age class and litter size, herself among them: "34 mature, twins"
+    above_class: int | None = None  # points above the mean of those ewes, None where they are few
 
 
 Judge = Callable[[Ewe], Shares]
@@ -69,9 +70,9 @@ def _score(ewe: Ewe, judges: tuple[tuple[str, str, Judge], ...], weights: Mappin
     judged = sum(part.most for part in parts if part.points is not None)
     coverage = 100 * judged / most if most else 0.0
     if not judged or coverage < weights["least-coverage"]:
-        return MotheringScore(ewe.key, None, coverage, parts, NOT_ENOUGH, "")
+        return MotheringScore(ewe.key, None, coverage, parts, NOT_ENOUGH)
     score = 100 * sum(part.points for part in parts if part.points is not None) / judged
-    return MotheringScore(ewe.key, score, coverage, parts, _word(score, weights), "")
+    return MotheringScore(ewe.key, score, coverage, parts, _word(score, weights))
 
 
 def _part(id: str, label: str, shares: Shares, most: float) -> Part:
@@ -96,16 +97,11 @@ def _compared(
             by_class[classes[key]].append(scored.score)
     means = {own: (len(known), fmean(known)) for own, known in by_class.items()}
     return {
-        key: scored if scored.score is None else replace(
-            scored, of_class=_of_class(scored.score, *classes[key], *means[classes[key]]))
+        key: scored if scored.score is None else _beside(scored, scored.score, *classes[key], *means[classes[key]])
         for key, scored in scores.items()
     }
 
 
-def _of_class(score: float, age: AgeClass, size: int, number: int, mean: float) -> str:
-    ewes = f"{age.ewes(number)} with {litter_words(size)}"
-    if number < FEW:
-        return f"few: only {ewes}"
-    above = round(score - mean)
-    side = f"{abs(above)} {'above' if above > 0 else 'below'}" if above else "at"
-    return f"{side} the mean of {ewes}"
+def _beside(scored: MotheringScore, score: float, age: AgeClass, size: int, number: int, mean: float) -> MotheringScore:
+    above = round(score - mean) if number >= FEW else None
+    return replace(scored, of_class=f"{number} {age.words}, {litter_words(size)}", above_class=above)

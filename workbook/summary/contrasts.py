@@ -6,7 +6,7 @@ from workbook.litters.contrasts import METHOD, Contrast
 from workbook.pipeline import Result
 from workbook.proportions import FEW, Proportion
 from workbook.summary.places import Places
-from workbook.summary.words import FEW_WORD
+from workbook.summary.words import FEW_WORD, sentence
 
 PER_CENT = 100
 NONE_LARGE_ENOUGH = f"No two classes have {FEW} live-born lambs each and a lamb lost, so there is nothing to compare."
@@ -19,14 +19,14 @@ EWE_HEADS = (
 
 def write_contrasts(tab: Tab, result: Result) -> None:
     """How many times as often: each comparison as a sentence, and what was not recorded."""
-    tab.keep_together(len(result.contrasts))
-    tab.section("How many times as often", METHOD)
-    if not result.contrasts:
-        tab.prose(NONE_LARGE_ENOUGH)
-        return
-    tab.spread(("Comparison", "Not known for"), SPANS, None)
-    for contrast in result.contrasts:
-        tab.spread((contrast.words, _unknown(contrast)), SPANS, WRAPPED)
+    with tab.kept_together():
+        tab.section("How many times as often", METHOD)
+        if not result.contrasts:
+            tab.prose(NONE_LARGE_ENOUGH)
+            return
+        tab.spread(("Comparison", "Not known for"), SPANS, None)
+        for contrast in result.contrasts:
+            tab.spread((contrast.words, _unknown(contrast)), SPANS, WRAPPED)
 
 
 def _unknown(contrast: Contrast) -> str:
@@ -36,13 +36,13 @@ def _unknown(contrast: Contrast) -> str:
 def write_ewe_losses(tab: Tab, result: Result, places: Places) -> None:
     """Ewes that rear none, ewe deaths and pet lambs. The class links to the first ewe or lamb in it."""
     for table in result.ewe_losses:
-        tab.keep_together(len(table.classes))
-        tab.section(table.title, f"{table.note[0].upper()}{table.note[1:]}." if table.note else "")
         rows: list[list[Shown]] = [
             [Cell(item.label, link=places.first(item.rows)), item.loss.numerator, item.loss.denominator, *_share(item.loss)]
             for item in table.classes
         ]
-        tab.table(EWE_HEADS, rows, empty="None.")
+        with tab.kept_together():
+            tab.section(table.title, sentence(table.note))
+            tab.table(EWE_HEADS, rows, empty="None.")
 
 
 def _share(loss: Proportion) -> tuple[Shown, str]:

@@ -6,20 +6,21 @@ from template_builder.choices import Action, Verdict
 from template_builder.excel import Book
 from template_builder.look import FILL_IN, FINE, LOOK_AGAIN, OPEN, STRICT, STRICTEST, STRONG, TOTAL, WHOLE, WRAPPED, Style
 from template_builder.tab import Cell, Head, Shown, Tab
-from workbook.advice.decisions import Decision
+from workbook.advice.decisions import LOOKED_AT, Decision
 from workbook.cells import CellRef
 from workbook.pipeline import Result
 from workbook.summary.names import EWE_DECISIONS
 from workbook.summary.places import Places
 from workbook.summary.words import VERDICT_ORDER, verdict_counts
 
-WIDTHS = (7.5, 7.5, 5.5, 8.0, 6.5, 19.0, 10.5, 8.0, 10.5, 10.0, 10.0, 8.0)
+WIDTHS = (7.5, 7.5, 5.5, 8.5, 19.0, 11.5, 14.0, 9.0, 9.0, 11.0, 8.5)
 SMALL = WRAPPED.with_(size=9)
 TINY = WRAPPED.with_(size=8)
+VERDICT, PROVISIONAL = "Verdict", "Verdict, provi- sional"
 BLANK = FILL_IN.with_(wrap=True, valign="top")
 HEADS = (
-    Head("Ewe", STRONG), Head("Group", SMALL), Head("Born year", WHOLE.with_(size=9)), Head("Verdict"),
-    Head("Provi- sional", SMALL), Head("Reasons", SMALL), Head("Cells", SMALL), Head("Mother- ing", SMALL),
+    Head("Ewe", STRONG), Head("Group", SMALL), Head("Born year", WHOLE.with_(size=9)), Head(VERDICT),
+    Head("Reasons", SMALL), Head("Cells", SMALL), Head("Mothering", SMALL),
     Head("Checked", TINY), Head("Not checked", TINY), Head("Adviser's comment", BLANK), Head("Final decision", BLANK),
 )
 LOOKS: Mapping[Verdict, Style] = {
@@ -29,8 +30,9 @@ FINAL = (Verdict.KEEP, Verdict.WATCH, Verdict.DRAFT, Verdict.CULL)
 NOTE = ("Recommended from the rules on Policy and what was recorded; the farmer and adviser decide, the vet on health. Fill "
         "in the two last columns at the meeting. Cells names the cells in your own file; right of the printed page each "
         "reason links to its row in this one. Mothering gives with the word the kg of her litter above like ewes, in "
-        "brackets over all her seasons.")
+        "brackets over all her seasons. Checked: of {looked_at}.")
 MINUS, HARD_SPACE = "\N{MINUS SIGN}", "\N{NO-BREAK SPACE}"
+REST = "the rest"
 NO_FAULT = "no fault found"
 UNREADABLE = "Choose keep, watch, draft or cull."
 REASON_WIDTH = 14.0  # columns for the screen, right of the printed page
@@ -43,10 +45,12 @@ def write_ewe_decisions(book: Book, result: Result, places: Places, footer: str)
     tab = Tab(book, EWE_DECISIONS, WIDTHS, footer)
     for column in range(len(HEADS), len(HEADS) + most):
         tab.page.width(column + 1, REASON_WIDTH)
-    tab.title(EWE_DECISIONS, NOTE)
+    tab.title(EWE_DECISIONS, NOTE.format(looked_at=", ".join(LOOKED_AT)))
     counts = verdict_counts(result)
     tab.prose("   ".join(f"{verdict.label}: {number}" for verdict, number in counts.items()), TOTAL.with_(border=""))
-    heads = [*HEADS, *(Head(f"Reason {number} at", SMALL) for number in range(1, most + 1))]
+    verdict = Head(PROVISIONAL) if any(decision.provisional for decision in ordered) else None
+    printed = [verdict if verdict and head.title == VERDICT else head for head in HEADS]
+    heads = [*printed, *(Head(f"Reason {number} at", SMALL) for number in range(1, most + 1))]
     top = tab.table(heads, [_row(decision, result, places, most) for decision in ordered], name="ewe_decisions",
                     empty="No ewe to decide on.")
     tab.heads_stay(top)
@@ -72,10 +76,19 @@ def _row(decision: Decision, result: Result, places: Places, most: int) -> list[
     return [
         Cell(decision.name, link=places.link(record.at("ewe")) if record else None),
         record.text("group") if record else None, record.whole("born_year") if record else None,
-        Cell(decision.verdict.label, style), "yes" if decision.provisional else "", _why(decision),
-        _cells_words(cells), _mothering(decision.ewe, result), ", ".join(decision.checked) if decision.not_checked else "all",
-        ", ".join(decision.not_checked), None, None, *reasons, *[None] * (most - len(reasons)),
+        Cell(decision.verdict.label, style), _why(decision), _cells_words(cells), _mothering(decision.ewe, result),
+        *_looked_at(decision), None, None, *reasons, *[None] * (most - len(reasons)),
     ]
+
+
+def _looked_at(decision: Decision) -> tuple[str, str]:
+    """What was checked and what was not, the longer of the two as "the rest"."""
+    checked, not_checked = ", ".join(decision.checked), ", ".join(decision.not_checked)
+    if not not_checked:
+        return "all", ""
+    if not checked:
+        return "", "all"
+    return (REST, not_checked) if len(checked) > len(not_checked) else (checked, REST)
 
 
 def _mothering(ewe: str, result: Result) -> str:
@@ -91,7 +104,7 @@ def _mothering(ewe: str, result: Result) -> str:
 
 def _signed(kg: float) -> str:
     """With its sign; a true minus, at which no line breaks."""
-    return f"{kg:+.1f}".replace("-", MINUS)
+    return f"{round(kg, 1) + 0.0:+.1f}".replace("-", MINUS)
 
 
 def _why(decision: Decision) -> str:

@@ -18,7 +18,7 @@ from workbook.summary.pictures import write_pictures
 from workbook.summary.places import Places
 from workbook.summary.words import interval_words, missing_words, moment_words, problem_words, stage_words, verdict_counts
 
-WIDTHS = (24.5, 9.0, 7.5, 6.5, 10.5, 7.0, 7.0, 11.0, 28.0)
+WIDTHS = (24.0, 8.5, 7.5, 6.5, 10.0, 6.5, 6.5, 9.5, 32.0)
 TINY = WRAPPED.with_(size=8)
 TARGET = WRAPPED.with_(align="right", size=10)
 HEADS = (
@@ -32,6 +32,7 @@ HEADLINES = (
     "assisted_pct", "kg_weaned_per_ewe",
 )
 HEADLINE_NOTE = "Counted links to its rows. Difference is from the own target, else from last season. More on Method."
+FOOTNOTE = " * "
 SOON = 2  # urgency up to which a ewe needs a look today
 ALL_WELL = "Nothing that the figures rest on was found missing."
 CAUTION = ("Made from the records alone: nobody has seen your sheep. The farmer and adviser decide; the vet decides on health "
@@ -53,21 +54,29 @@ def write_front(book: Book, result: Result, places: Places, flags: Flags, footer
     _write_next(tab, result)
     write_gaps(tab, result)
     known = {figure.id: figure for figure in result.figures}
-    tab.keep_together(len(HEADLINES))
-    tab.section("Headline figures", HEADLINE_NOTE)
-    rows = [_row(known[id], result, places, flags) for id in HEADLINES if id in known]
-    tab.table(HEADS, rows, empty="No figures yet.")
+    _write_headlines(tab, [known[id] for id in HEADLINES if id in known], result, places, flags)
     write_pictures(book, tab, result)
+
+
+def _write_headlines(tab: Tab, figures: Sequence[Figure], result: Result, places: Places, flags: Flags) -> None:
+    """The headline figures, on two pages where definitions are too long for one."""
+    rows = [_row(figure, result, places, flags) for figure in figures]
+    note = " ".join([HEADLINE_NOTE, *sorted({f"{FOOTNOTE}{figure.without}" for figure in figures if figure.without})])
+    half = len(rows) // 2
+    for part in ([rows] if tab.fits_a_page(note, HEADS, rows) else [rows[:half], rows[half:]]):
+        with tab.kept_together():
+            tab.section("Headline figures", note)
+            tab.table(HEADS, part, empty="No figures yet.")
 
 
 def _row(figure: Figure, result: Result, places: Places, flags: Flags) -> Sequence[Shown]:
     counted, of, formulas = numerator(figure), denominator(figure), flags.figure(figure)
     target, last = references(figure, result.season.settings)
     return [
-        label(figure), value(figure),
+        label(figure) + FOOTNOTE * bool(figure.without), value(figure),
         replace(counted, link=places.first(figure.rows), formula=formulas[0]), replace(of, formula=formulas[1]),
         interval_words(figure), _per_cent(target), _per_cent(last), difference_words(figure, target, last, result.gaps),
-        figure.definition,
+        figure.definition.removesuffix(figure.without).strip(),
     ]
 
 

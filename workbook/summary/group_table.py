@@ -33,13 +33,13 @@ def write_groups(tab: Tab, result: Result, places: Places) -> None:
     """The section, left out where there are no groups. A number not known stays blank."""
     if not result.groups:
         return
-    tab.keep_together(len(result.groups))
     by_count = [group.group for group in result.groups if group.by_count]
-    tab.section(TITLE, f"{NOTE} {BY_COUNT.format(groups=', '.join(by_count))}" if by_count else NOTE)
     heads = [Head("Group", STRONG), Head("How recorded"), *(Head(title, WHOLE) for title, _ in COLUMNS)]
-    tab.table(heads, [_row(group, places) for group in result.groups])
-    for group in result.groups:
-        tab.prose(f"{group.group}: {group.words}")
+    with tab.kept_together():
+        tab.section(TITLE, f"{NOTE} {BY_COUNT.format(groups=', '.join(by_count))}" if by_count else NOTE)
+        tab.table(heads, [_row(group, places) for group in result.groups])
+        for group in result.groups:
+            tab.prose(f"{group.group}: {group.words}")
 
 
 def _row(group: GroupAccount, places: Places) -> Sequence[Shown]:

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from template_builder.addresses import letters
 from template_builder.excel import Book
-from template_builder.look import PRINT_CHARACTERS, STRONG, TOTAL, WHOLE, WRAPPED
+from template_builder.look import PRINT_CHARACTERS, TOTAL, WHOLE, WRAPPED
 from template_builder.tab import Cell, Head, Shown, Tab
 from workbook.litters.lines import ALL, BOUGHT_IN, COUNT, LINE, LINES, NOT_SCANNED, Line
 from workbook.pipeline import Result
@@ -17,7 +17,9 @@ PER_EWE = (
     "scanned", "born_alive", "born_dead", "died", "sold", "missing", "own_ewe", "foster_ewe", "pet",
 )
 TITLE_WIDTH, NARROW, LEAST_DEFINITION = 23.0, 7.3, 18.0
-COUNT_LINES = 2  # that a count takes, or a few more
+APART = WHOLE.with_(number_format="+0;-0;0")
+COUNTED = WHOLE.with_(bold=True)
+AFTER_BIRTH = [line.id for line in LINES].index("died")  # a page each
 FIRST_CLASS = 3  # the column of the first class
 CLASS_TITLES = {ALL: "All", NOT_SCANNED: "not scan- ned", BOUGHT_IN: "bought in"}
 COUNT_NOTE = ("What the book expects at a count, and what was counted. A difference is carried in the account as \"short\", "
@@ -37,10 +39,13 @@ def write_litter_account(book: Book, result: Result, places: Places, flags: Flag
               "Columns: lambs the ewe was scanned with.")
     heads = [Head("Line"), Head("What it counts"), *(Head(_class_title(name), WHOLE) for name in classes)]
     tab.page.freeze(tab.row, 2)
-    top = tab.row + 1
-    tab.table(heads, [_line(line, result, classes, flags, row) for row, line in enumerate(LINES, start=top)])
-    for row, line in enumerate(LINES, start=top):
-        book.define(line_name(line.id), LITTER_ACCOUNT, (row, FIRST_CLASS))
+    for title, lines in (("From scanning to birth", LINES[:AFTER_BIRTH]), ("From birth until now", LINES[AFTER_BIRTH:])):
+        with tab.kept_together():
+            tab.section(title)
+            top = tab.row + 1
+            tab.table(heads, [_line(line, result, classes, flags, row) for row, line in enumerate(lines, start=top)])
+        for row, line in enumerate(lines, start=top):
+            book.define(line_name(line.id), LITTER_ACCOUNT, (row, FIRST_CLASS))
     _write_counts(tab, result, places)
     write_groups(tab, result, places)
     tab.paper_ends()
@@ -69,19 +74,19 @@ def _line(line: Line, result: Result, classes: Sequence[str], flags: Flags, row:
             "" if name == COUNT else flags.line(line.id, name, number)
         )) for name in classes
     ]
-    return [Cell(line.title, style), Cell(line.definition, WRAPPED.with_(size=9, bold=False, fill=style.fill)), *values]
+    return [Cell(line.title, style), Cell(line.definition, WRAPPED.with_(size=8, bold=False, fill=style.fill)), *values]
 
 
 def _write_counts(tab: Tab, result: Result, places: Places) -> None:
-    tab.keep_together(COUNT_LINES * len(result.account.counts))
-    tab.section("Counts", COUNT_NOTE)
-    heads = [Head("Count"), Head("In words"), Head("Book", WHOLE), Head("Count", STRONG.with_(align="center")),
-             Head("Differ- ence", WHOLE)]
-    rows: list[Sequence[Shown]] = [
-        [
-            Cell(f"{count.stage}, {count.group or 'whole flock'}", link=places.link(count.place)), count.words,
-            count.expected, count.counted, Cell(count.difference, WHOLE.with_(number_format="+0;-0;0")),
-        ]
-        for count in result.account.counts
-    ]
-    tab.table(heads, rows, empty="No counts recorded.")
+    """A line for each count; what it means in words goes over the columns of the classes."""
+    spans = ((1, 1), (2, 2), (3, 3), (4, 4), (5, len(tab.widths)))
+    with tab.kept_together():
+        tab.section("Counts", COUNT_NOTE)
+        if not result.account.counts:
+            tab.prose("No counts recorded.")
+            return
+        tab.spread(("Count", "Count less book", "Book", "Count", "In words"), spans, None)
+        for count in result.account.counts:
+            called = Cell(f"{count.stage}, {count.group or 'whole flock'}", link=places.link(count.place))
+            numbers = (Cell(count.difference, APART), Cell(count.expected, WHOLE), Cell(count.counted, COUNTED))
+            tab.spread((called, *numbers, count.words), spans, WRAPPED)

@@ -34,12 +34,12 @@ def write_losses(book: Book, result: Result, places: Places, footer: str) -> Non
     if not result.losses:
         tab.prose("No lambs born alive so far, so no losses to show.")
     for table in result.losses:
-        tab.keep_together(len(table.classes))
-        tab.section(table.title, sentence(table.note))
-        staged = any(item.of_start for item in table.classes)
-        heads = HEADS if staged else HEADS[:ALWAYS]
-        rows = [_row(item, places)[:len(heads)] for item in table.classes]
-        tab.table(heads, rows, empty="None lost, or no lambs born alive so far.")
+        with tab.kept_together():
+            tab.section(table.title, sentence(table.note))
+            staged = any(item.of_start for item in table.classes)
+            heads = HEADS if staged else HEADS[:ALWAYS]
+            rows = [_row(item, places)[:len(heads)] for item in table.classes]
+            tab.table(heads, rows, empty="None lost, or no lambs born alive so far.")
     write_contrasts(tab, result)
     write_ewe_losses(tab, result, places)
 

@@ -49,8 +49,9 @@ METHODS: tuple[tuple[str, str], ...] = (
      f"else at the rate of the better class within the flock. {ADD_UP}"),
     ("Weight at one age", "Lamb weights are brought to one age by the straight line from birth weight. A birth weight not "
      "written is the mean of its sex and litter size in this flock, else the constant under Settings used."),
-    ("Over several seasons", "n r / (1 + (n - 1) r) times the mean difference from like ewes, n seasons, r the repeatability on "
-     "Policy."),
+    ("Over several seasons", "The mean of what she weaned above like ewes in her seasons, drawn towards nought because one "
+     "season says little of the next: times n r / (1 + (n - 1) r), n her seasons, r the repeatability on Policy. With r 0.15 "
+     "one season counts for 15 %, three for 35 %."),
 )
 
 
@@ -66,17 +67,17 @@ def write_method(book: Book, result: Result, footer: str) -> None:
         tab.prose(principle)
     _write_not_recorded(tab, result)
     _write_methods(tab, result)
-    tab.keep_together(1)
-    tab.section("Figures")
-    tab.spread(("Figure", "Value", "Counted", "Of", "What it is"), FIGURE_SPANS, None)
-    for figure in result.figures:
-        row = (Cell(label(figure), LABEL), value(figure), numerator(figure), denominator(figure), figure.definition)
-        tab.spread(row, FIGURE_SPANS, WRAPPED)
-    tab.keep_together(1)
-    tab.section("Lines of the litter account")
-    tab.spread(("Line", "What it counts"), DEFINITION_SPANS, None)
-    for line in LINES:
-        tab.spread((Cell(line.title, LABEL), line.definition), DEFINITION_SPANS, WRAPPED)
+    with tab.kept_together():
+        tab.section("Figures")
+        tab.spread(("Figure", "Value", "Counted", "Of", "What it is"), FIGURE_SPANS, None)
+        for figure in result.figures:
+            row = (Cell(label(figure), LABEL), value(figure), numerator(figure), denominator(figure), figure.definition)
+            tab.spread(row, FIGURE_SPANS, WRAPPED)
+    with tab.kept_together():
+        tab.section("Lines of the litter account")
+        tab.spread(("Line", "What it counts"), DEFINITION_SPANS, None)
+        for line in LINES:
+            tab.spread((Cell(line.title, LABEL), line.definition), DEFINITION_SPANS, WRAPPED)
     _write_settings(tab, result.season.settings)
     _write_rules(tab)
 
@@ -110,8 +111,6 @@ def _fitted(result: Result) -> str:
 
 
 def _write_settings(tab: Tab, settings: Settings) -> None:
-    tab.keep_together(1)
-    tab.section("Settings used", "Change them on the Season sheet of the season workbook.")
     heads = (
         Head("Setting"), Head("Value", LEFT), Head("Unit"), Head("Default or own"), Head("Why", SMALL), Head("Source", SMALL),
     )
@@ -119,7 +118,9 @@ def _write_settings(tab: Tab, settings: Settings) -> None:
         (one.title, _plain(settings.value(one.id)), one.unit, "own" if settings.own(one.id) else "default", one.why, one.source)
         for one in SETTINGS
     ]
-    tab.table(heads, rows)
+    with tab.kept_together():
+        tab.section("Settings used", "Change them on the Season sheet of the season workbook.")
+        tab.table(heads, rows)
 
 
 def _plain(value: object) -> Value:

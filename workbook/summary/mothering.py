@@ -9,17 +9,24 @@ from workbook.pipeline import Result
 from workbook.scores.mothering import MotheringScore, Part
 from workbook.summary.names import MOTHERING
 from workbook.summary.places import Places
+from workbook.summary.words import FEW_WORD
 
-FIRST_WIDTHS = (7.0, 8.0, 6.0, 8.0)
-CLASS_WIDTH, NARROW_PART = 21.5, 7.9
-LITTER_WIDTHS = (7.0, 7.0, 7.0)
+FIRST_WIDTHS = (7.0, 8.0, 6.0, 9.0)
+CLASS_WIDTHS = (6.5, 16.0)
+LITTER_WIDTHS = (6.0, 6.0, 7.0)
 SMALL = WRAPPED.with_(size=9)
-ABOVE = ONE_DECIMAL.with_(size=9, align="center", number_format="+0.0;-0.0;0.0")
+TINY = WRAPPED.with_(size=8)
+POINTS = WHOLE.with_(size=9, number_format="+0;-0;0")
+ABOVE = POINTS.with_(number_format="+0.0;-0.0;0.0")
 INCOMPLETE = "not all"
-BROKEN = {"acceptance": "accept- ance"}  # where a narrow heading may break a word
+HEADINGS = {  # of the parts, in words short enough for narrow columns
+    "acceptance": "accept- ance", "milk": "milk and teats", "full": "full next day", "alive": "lambs kept alive",
+    "growth": "litter growth",
+}
 NOTE = ("100 is best. The score is the sum of its parts, each shown as points of the most it could bring; only what is the "
         "ewe's own doing counts. Parts not recorded are left out and the rest stands for the whole; with too little recorded "
-        "there is no score. The weights stand on Policy.")
+        "there is no score. The weights stand on Policy. Points above class are those above the mean of the ewes of her age and "
+        "litter size.")
 LITTER_NOTE = (
     "Litter weight at weaning is the sum of the weights of the lambs she reared, brought to one age; not all: a lamb of hers was "
     "not weighed. Above like ewes is what is left of it by least squares on this flock's own records: {words}. Over seasons is "
@@ -30,20 +37,27 @@ def write_mothering(book: Book, result: Result, places: Places, footer: str) -> 
     """Write the tab: one row a ewe, best first, ewes without a score last."""
     scores = sorted(result.mothering.values(), key=lambda score: (score.score is None, -(score.score or 0.0)))
     parts = scores[0].parts if scores else ()
-    room = PRINT_CHARACTERS - sum(FIRST_WIDTHS) - CLASS_WIDTH - sum(LITTER_WIDTHS)
-    widths = [*FIRST_WIDTHS, *[max(NARROW_PART, room / max(len(parts), 1))] * len(parts), CLASS_WIDTH, *LITTER_WIDTHS]
+    others = (*FIRST_WIDTHS, *CLASS_WIDTHS, *LITTER_WIDTHS)
+    room = (PRINT_CHARACTERS - sum(others)) / max(len(parts), 1)
+    widths = [*FIRST_WIDTHS, *[room] * len(parts), *CLASS_WIDTHS, *LITTER_WIDTHS]
     tab = Tab(book, MOTHERING, widths, footer)
     tab.title("Mothering score", NOTE)
     tab.prose(LITTER_NOTE.format(words=result.rearing.comparison.words or "no litter weighed yet"))
+    without = sum(score.score is None for score in scores)
+    if without:
+        tab.prose(f"{without} of {len(scores)} ewes have too little recorded for a score: at the end, on the screen only.")
     heads = [
-        Head("Ewe", STRONG), Head("Mother- ing", SMALL), Head("Score of 100", WHOLE.with_(size=9)),
+        Head("Ewe", STRONG), Head("Mother- ing", TINY), Head("Score of 100", WHOLE.with_(size=9)),
         Head("Recorded, % of points", WHOLE.with_(size=9)),
-        *(Head(f"{BROKEN.get(part.label, part.label)} (of {part.most:g})", SMALL) for part in parts),
-        Head("Against ewes of her class", SMALL),
+        *(Head(f"{HEADINGS[part.id]} (of {part.most:g})", SMALL) for part in parts),
+        Head("Above class", POINTS), Head("Her class, ewes", TINY),
         Head("Litter weight, kg", ONE_DECIMAL.with_(size=9)), Head("Above like ewes, kg", ABOVE), Head("Over seasons, kg", ABOVE),
     ]
     rows: list[Sequence[Shown]] = [_row(score, result, places) for score in scores]
-    tab.heads_stay(tab.table(heads, rows, name="mothering_scores", empty="No ewe has lambed so far."))
+    top = tab.table(heads, rows, name="mothering_scores", empty="No ewe has lambed so far.")
+    tab.heads_stay(top)
+    scored = sum(score.score is not None for score in scores)
+    tab.page.print_area((1, 1), ((top if top else tab.row) + scored, len(widths)))
 
 
 def _row(score: MotheringScore, result: Result, places: Places) -> list[Shown]:
@@ -51,8 +65,12 @@ def _row(score: MotheringScore, result: Result, places: Places) -> list[Shown]:
     value = None if score.score is None else round(score.score)
     return [
         ewe.name if ewe else score.ewe, score.word, value, round(score.coverage),
-        *(_part(part, places) for part in score.parts), score.of_class, *_litter(score.ewe, result, places),
+        *(_part(part, places) for part in score.parts), _above(score), score.of_class, *_litter(score.ewe, result, places),
     ]
+
+
+def _above(score: MotheringScore) -> Shown:
+    return Cell(FEW_WORD, TINY.with_(align="center")) if score.of_class and score.above_class is None else score.above_class
 
 
 def _litter(ewe: str, result: Result, places: Places) -> list[Shown]:
@@ -62,7 +80,7 @@ def _litter(ewe: str, result: Result, places: Places) -> list[Shown]:
     weight: Shown = None
     if litter is not None and litter.cells:
         link = places.first(litter.cells)
-        weight = Cell(INCOMPLETE, SMALL, link) if litter.kg is None else Cell(round(litter.kg, 1), ONE_DECIMAL, link)
+        weight = Cell(INCOMPLETE, TINY, link) if litter.kg is None else Cell(round(litter.kg, 1), ONE_DECIMAL, link)
     above = None if against is None or against.deviation is None else round(against.deviation, 1)
     return [weight, above, None if across is None else round(across.kg, 1)]
 
@@ -70,6 +88,6 @@ def _litter(ewe: str, result: Result, places: Places) -> list[Shown]:
 def _part(part: Part, places: Places) -> Cell:
     """Points where there are any, else that nothing was recorded; where points were lost, linked to the cells that say so."""
     if part.points is None:
-        return Cell("not recorded", SMALL.with_(italic=True))
+        return Cell("not recorded", TINY.with_(italic=True))
     link = places.first(part.cells) if part.points < part.most else None
     return Cell(round(part.points, 1), ONE_DECIMAL.with_(align="center"), link)

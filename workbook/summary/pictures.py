@@ -63,7 +63,6 @@ def worth_drawing(found: Sequence[Numbers]) -> tuple[Numbers, ...]:
 
 def _write_numbers(book: Book, tab: Tab, numbers: Numbers) -> Any:
     """Write one table; gives the chart drawn from it."""
-    tab.keep_together(len(numbers.rows))
     tab.section(numbers.title, numbers.note)
     top = tab.table(numbers.heads, numbers.rows)
     series = range(2, 2 + numbers.values)
