@@ -7,7 +7,6 @@ import re
 import warnings
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass
 from datetime import date, datetime, time
 from pathlib import Path
 from typing import Any
@@ -44,14 +43,6 @@ def _did(result: object, what: str, name: str) -> None:
 def _not_a_cell(name: str) -> None:
     if _LIKE_A_CELL.fullmatch(name):
         raise LayoutFault(f"the name {name} would be taken for a cell")
-
-
-@dataclass(frozen=True)
-class Drop:
-    """A drop-down: the defined name its values stand under."""
-
-    name: str
-    message: str = ""
 
 
 class _Shared(str):

@@ -37,7 +37,7 @@ from workbook.cells import CellRef
 from workbook.litters.account import litter_account
 from workbook.litters.contrasts import contrasts
 from workbook.litters.ewe_losses import ewe_loss_tables
-from workbook.litters.figures import figures, scan_agreement, stage_of
+from workbook.litters.figures import figures, stage_of
 from workbook.litters.gaps import gaps
 from workbook.litters.losses import loss_tables
 from workbook.pipeline import Result
@@ -65,7 +65,7 @@ def result(
     found, losses, compared = figures(of, account, stage), loss_tables(of, account), contrasts(of)
     return Result(
         season=of, stage=stage, problems=tuple(problems), skipped=tuple(skipped), account=account,
-        figures=found, scanning=scan_agreement(of), losses=losses, ewe_losses=ewe_loss_tables(of), contrasts=compared,
+        figures=found, losses=losses, ewe_losses=ewe_loss_tables(of), contrasts=compared,
         gaps=gaps(of, account, found, losses, compared),
         mothering=mothering_scores(of), problem_ewes=tuple(alerts), decisions=decisions(of, stage),
         rearing=rearing(of),

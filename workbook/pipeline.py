@@ -7,12 +7,11 @@ import workbook.checks  # noqa: F401 - importing it fills the registry of rules
 from template_builder.forecast import Forecast
 from workbook.advice.decisions import Decision, decisions
 from workbook.advice.problem_ewes import ProblemEwe, problem_ewes
-from workbook.agreement import Agreement
 from workbook.answers import answered, unanswered
 from workbook.litters.account import Account, litter_account
 from workbook.litters.contrasts import Contrast, contrasts
 from workbook.litters.ewe_losses import ewe_loss_tables
-from workbook.litters.figures import BEFORE, SO_FAR, Figure, figures, scan_agreement, stage_of
+from workbook.litters.figures import BEFORE, SO_FAR, Figure, figures, stage_of
 from workbook.litters.gaps import Gap, gaps
 from workbook.litters.group_account import GroupAccount, group_accounts
 from workbook.litters.losses import LossTable, loss_tables
@@ -38,7 +37,6 @@ class Result:
     skipped: tuple[Skipped, ...]
     account: Account
     figures: tuple[Figure, ...]
-    scanning: Agreement | None
     losses: tuple[LossTable, ...]
     mothering: Mapping[str, MotheringScore]
     problem_ewes: tuple[ProblemEwe, ...]
@@ -81,7 +79,7 @@ def analyse(reading: Reading) -> Result:
     compared = contrasts(season)
     return Result(
         season=season, stage=stage, problems=checked.problems, skipped=checked.skipped, account=account,
-        figures=found, scanning=scan_agreement(season), losses=losses, ewe_losses=ewe_loss_tables(season),
+        figures=found, losses=losses, ewe_losses=ewe_loss_tables(season),
         contrasts=compared, gaps=gaps(season, account, found, losses, compared),
         mothering=mothering_scores(season, reared), problem_ewes=problem_ewes(season, season.as_of),
         decisions=decisions(season, stage), groups=groups, rearing=reared, forecast=forecast_of(season),

@@ -4,7 +4,7 @@ from math import sqrt
 
 import pytest
 
-from workbook.scores.across import repeatability, weight_of_records
+from workbook.scores.across import weight_of_records
 
 
 def test_worked_example_of_two_records() -> None:
@@ -45,20 +45,3 @@ def test_a_cow_of_ratio_106_over_three_calves() -> None:
 
 def test_no_record_says_nothing_and_identical_records_say_all() -> None:
     assert (0.0, 1.0) == (weight_of_records(0, 0.15), weight_of_records(4, 1.0))
-
-
-def test_repeatability_of_published_ratings() -> None:
-    # Shrout and Fleiss 1979, Psychological Bulletin 86:420, six targets by four judges (data from memory): ICC(1,1) .17.
-    ratings = [[9, 2, 5, 8], [6, 1, 3, 2], [8, 4, 6, 8], [7, 1, 2, 6], [10, 5, 6, 9], [6, 2, 4, 7]]
-    assert 0.1657 == pytest.approx(repeatability(ratings), abs=5e-5)
-
-
-def test_repeatability_with_unequal_numbers_of_records() -> None:
-    # Own arithmetic: means 2 and 6 about 3.6, so B = 19.2 and W = 4/3; n0 = 5 - 13/5 = 2.4.
-    assert 0.84810 == pytest.approx(repeatability([[1, 2, 3], [5, 7]]), abs=5e-6)
-
-
-@pytest.mark.parametrize("records", [[], [[1.0, 2.0]], [[1.0], [2.0]], [[1.0, 2.0], []]])
-def test_repeatability_needs_two_animals_and_two_records(records: list[list[float]]) -> None:
-    with pytest.raises(ValueError, match="at least two animals"):
-        repeatability(records)

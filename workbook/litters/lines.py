@@ -5,13 +5,12 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True)
 class Line:
-    """A line of the account: `parts` are the lines it is the sum of; a memo line stands outside the sums."""
+    """A line of the account: `parts` are the lines it is the sum of; one that is neither sum nor part stands beside them."""
 
     id: str
     title: str
     definition: str
     parts: tuple[str, ...] = ()
-    memo: bool = False
 
 
 LINES: tuple[Line, ...] = (
@@ -39,14 +38,14 @@ LINES: tuple[Line, ...] = (
     Line("pet", "pets on the bottle", "present, reared by hand"),
     Line("no_ewe", "without a ewe", "no ewe and no bottle, or their ewe is gone"),
     Line("set_on", "Lambs set on", "now with a ewe not their own",
-         ("set_on_home", "set_on_bought"), memo=True),
-    Line("set_on_home", "home-born", "born here, now with another ewe", memo=True),
-    Line("set_on_bought", "bought in", "bought lambs now with a ewe", memo=True),
+         ("set_on_home", "set_on_bought")),
+    Line("set_on_home", "home-born", "born here, now with another ewe"),
+    Line("set_on_bought", "bought in", "bought lambs now with a ewe"),
     Line("known", "Known lambs", "all the flock is known to have carried",
          ("scanned", "more_than_scanned", "born_unscanned")),
-    Line("aborted_beyond_scan", "aborted beyond the scan", "aborted or mummified beyond the scan", memo=True),
-    Line("bought_in", "bought in", "bought or given, not born here", memo=True),
-    Line("present_seen", "present, and seen", "present lambs weighed, counted or ticked at a stage", memo=True),
+    Line("aborted_beyond_scan", "aborted beyond the scan", "aborted or mummified beyond the scan"),
+    Line("bought_in", "bought in", "bought or given, not born here"),
+    Line("present_seen", "present, and seen", "present lambs weighed, counted or ticked at a stage"),
 )
 
 LINE = {line.id: line for line in LINES}

@@ -38,10 +38,6 @@ class Links:
         """The part that the link with this id points to."""
         return next((self._target(node) for node in self.nodes if node.attributes.get("Id") == id), None)
 
-    def id_of(self, part: str) -> str | None:
-        """The id of the link to a part."""
-        return next((node.attributes["Id"] for node in self.nodes if self._target(node) == part), None)
-
     def _target(self, node: Node) -> str:
         return posixpath.normpath(posixpath.join("/", self.folder, node.attributes.get("Target", "")))[1:]
 

@@ -1,6 +1,6 @@
 """Several seasons as one value: how much a ewe's record so far says about her next season."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 from statistics import fmean
 
@@ -31,25 +31,6 @@ def weight_of_records(number: int, repeatability: float) -> float:
     Animal Breeding Values, section 1.3.
     """
     return number * repeatability / (1 + (number - 1) * repeatability) if number > 0 else 0.0
-
-
-def repeatability(records: Sequence[Sequence[float]]) -> float:
-    """How far an animal's records are alike, from several records each of several animals: one-way analysis of variance.
-
-    (B - W) / (B + (n0 - 1) W) with B and W the mean squares between and within animals, n0 the weighted number of records
-    an animal. ValueError where there are not two animals, or none has two records.
-    """
-    total = sum(map(len, records))
-    if len(records) < 2 or total <= len(records) or not all(records):
-        raise ValueError("at least two animals are needed, one of them with two records")
-    overall = fmean(value for one in records for value in one)
-    means = [fmean(one) for one in records]
-    between = sum(len(one) * (mean - overall) ** 2 for one, mean in zip(records, means, strict=True)) / (len(records) - 1)
-    squares = sum((value - mean) ** 2 for one, mean in zip(records, means, strict=True) for value in one)
-    within = squares / (total - len(records))
-    each = (total - sum(len(one) ** 2 for one in records) / total) / (len(records) - 1)
-    spread = between + (each - 1) * within
-    return (between - within) / spread if spread else 0.0
 
 
 def across_seasons(season: Season, against: Mapping[str, Against]) -> Mapping[str, AcrossSeasons]:

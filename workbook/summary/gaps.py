@@ -10,7 +10,7 @@ from workbook.pipeline import Result
 from workbook.season import Settings
 
 SPANS = ((1, 6), (7, 7), (8, 9))
-SMALL = WRAPPED.with_(size=9)
+SMALL = WRAPPED.with_(size=10)
 NUMBER = WHOLE.with_(align="center", bold=True)
 NO_GAP = ("No gap of a lamb or more against the farm's own target, last season, or within the flock. Targets and last season's "
           "figures are typed on Season.")

@@ -43,10 +43,12 @@ def write_records(book: Book, places: Places, flags: Flags, footer: str) -> None
                 widths = _wider(widths, _write_block(page, block, flags, alone=tab != RECORDS_OTHER))
         for column, width in enumerate(widths, start=1):
             page.width(column, width)
-        top = next(block.top for block in places.blocks if block.tab == tab)
+        first = next(block for block in places.blocks if block.tab == tab)
+        top = first.top
         page.freeze(top + 1 if tab != RECORDS_OTHER else TITLE_ENDS, 2 if tab != RECORDS_OTHER else 1)
         if tab != RECORDS_OTHER:
             page.print_setup(repeat=(top, top), footer=footer, one_page_wide=True)
+            page.print_area((1, 1), (max(first.bottom, top), 1 + len(first.columns)))  # what is counted is for the screen
 
 
 def _write_block(page: Page, block: Block, flags: Flags, *, alone: bool) -> list[float]:
