@@ -57,7 +57,7 @@ def main() -> None:
     """
 
 
-@main.command()
+@main.command(short_help="Season workbook from a scan list.")
 @click.argument("scan_list", type=_FILE)
 @click.option("-o", "--output", type=_FILE, help="Where to write; default NAME-season.xlsx beside the list.")
 @click.option("--year", type=click.IntRange(2000, 2100), metavar="YEAR", help="Lambing year; default from the dates in the list.")
@@ -157,17 +157,17 @@ def _ewes_of(scan) -> str:  # type: ignore[no-untyped-def]  # either kind of lis
 def _tell_scan(scan, target: Path) -> None:  # type: ignore[no-untyped-def]  # ScanList is imported where it is used
     click.echo(f"{scan.path.name}: {_ewes_of(scan)}")
     for use in scan.headings:
-        click.echo(f"  {use.heading!r} -> {use.column or 'not used'} ({use.how})")
+        click.echo(f"  {use.heading!r} -> {f'{use.column} ({use.how})' if use.column else use.how}")
     for note in scan.notes:
         click.echo(f"  note: {note}")
     for left in scan.unplaced:
-        click.echo(f"  line {left.line}: {left.reason}: {left.text}")
+        click.echo(f"  line {left.line}: {left.text}\n    {left.reason}")
     if scan.unplaced:
         click.echo(f"{len(scan.unplaced)} not placed: correct the list and build again, or add them by hand.")
     click.echo(f"Written: {target}")
 
 
-@main.command()
+@main.command(short_help="Every problem in a season workbook, with its cell.")
 @click.argument("season", type=_FILE)
 @click.option("--format", "form", type=click.Choice(["text", "csv", "json"]), default="text", show_default=True,
               help="How to print the problems.")
@@ -203,7 +203,7 @@ def check(
     sys.exit(NEEDS_A_PERSON if any(problem.rule.severity in bad for problem in checked.problems) else FINE)
 
 
-@main.command()
+@main.command(short_help="Summary workbook for the selection meeting.")
 @click.argument("season", type=_FILE)
 @click.option("-o", "--output", type=_FILE, help="Where to write; default NAME-summary.xlsx beside the season.")
 @click.option("--json", "json_path", type=_FILE, help="Also write all figures as JSON.")
@@ -237,7 +237,7 @@ def analyse(season: Path, output: Path | None, json_path: Path | None, as_of: da
     sys.exit(NEEDS_A_PERSON if errors else FINE)
 
 
-@main.command()
+@main.command(short_help="One season workbook from several people's copies.")
 @click.argument("copies", type=_FILE, nargs=-1, required=True)
 @click.option("-o", "--output", type=_FILE, help="Where to write; default NAME-merged.xlsx beside the first copy.")
 @click.option("--base", type=_FILE, metavar="FILE",
@@ -266,7 +266,7 @@ def merge(copies: tuple[Path, ...], output: Path | None, base: Path | None, forc
     sys.exit(NEEDS_A_PERSON if done.conflicts else FINE)
 
 
-@main.command()
+@main.command(short_help="What a rule means, why, and an example.")
 @click.argument("rule")
 def explain(rule: str) -> None:
     """Explain a rule by its number or name: what it means, why, where it comes from, its limits, an example.
@@ -282,7 +282,7 @@ def explain(rule: str) -> None:
     click.echo(found)
 
 
-@main.command()
+@main.command(short_help="An invented season to look at.")
 @click.argument("folder", type=click.Path(path_type=Path, file_okay=False))
 @force_option
 def demo(folder: Path, force: bool) -> None:
