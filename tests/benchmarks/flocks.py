@@ -12,6 +12,7 @@ from workbook import demo
 
 COPIED = ("ewes", "lambing", "lambs", "weights", "ewe_check")
 COUNTED = {"groups": ("ewes_to_ram",), "counts": ("lambs", "ewes")}
+ISSUED = ("row_key", "ewe", "scanned", "due", "lamb_no")
 COUNTED_SETTINGS = ("pens", "target_ewes")
 LONG_TAGS = ("official_tag", "electronic_tag")
 TAG_FROM, TAG_TO = 4, 7  # the figures of a long tag that are the flock's own
@@ -36,6 +37,18 @@ def with_slips(season: Mapping[str, list[Row]], slips: int) -> dict[str, list[Ro
     spoilt = set(weighed[:: max(1, len(weighed) // slips)][:slips])
     lambs = [{**row, "birth_weight": "heavy"} if at in spoilt else row for at, row in enumerate(season["lambs"])]
     return {**season, "lambs": lambs}
+
+
+def copies_of(season: Mapping[str, list[Row]]) -> tuple[dict[str, list[Row]], dict[str, list[Row]]]:
+    """The season as two people filled it in: every other row of Lambing and Lambs each, the rest as it was issued."""
+    def filled_by(own: int) -> dict[str, list[Row]]:
+        return {**season, **{
+            id: [row if at % 2 == own else {column: row[column] for column in ISSUED if column in row}
+                 for at, row in enumerate(season[id])]
+            for id in ("lambing", "lambs")
+        }}
+
+    return filled_by(0), filled_by(1)
 
 
 def scan_list_of(ewes: int) -> str:

@@ -30,12 +30,14 @@ SLIPS = 400  # problem cells that the marked copy marks
 MAKE = """
 import sys; sys.path[:0] = sys.argv[1:3]
 from pathlib import Path
-from benchmarks.flocks import scan_list_of, season_of, with_slips
+from benchmarks.flocks import copies_of, scan_list_of, season_of, with_slips
 from template_builder.build import Plan, build
 folder, ewes, slips = Path(sys.argv[3]), int(sys.argv[4]), int(sys.argv[5])
 season = season_of(ewes)
 build(folder / "season.xlsx", Plan("Benchmark", season), force=True)
 build(folder / "slips.xlsx", Plan("Benchmark", with_slips(season, slips)), force=True)
+for name, rows in zip(("day", "night"), copies_of(season)):
+    build(folder / f"{name}.xlsx", Plan("Benchmark", rows), force=True)
 (folder / "list.csv").write_text(scan_list_of(ewes), encoding="utf-8")
 print(len(season["ewes"]))
 """
@@ -65,6 +67,7 @@ TARGETS = (
     Target("check", {"openpyxl normal": 1}),
     Target("marked copy", {"openpyxl load + save": 0.3}),
     Target("analyse", {"dict of cells": 4, "xlsxwriter, summary": 1.5}),
+    Target("merge of two copies", {"dict of cells": 8, "xlsxwriter, built": 1.5}),  # two read, one written
 )
 HELP = Target("--help", {"import click": 1.5})
 STEEPEST = 1.1  # exponent of growth
@@ -74,15 +77,15 @@ def commands(work: Path) -> dict[str, list[str]]:
     """Each command and floor by name, on the files of one size."""
     program, floor = [sys.executable, "-m", "workbook"], [sys.executable, str(HERE / "floors.py")]
     season, slips, scan = (str(work / name) for name in ("season.xlsx", "slips.xlsx", "list.csv"))
-    built, marked, summary, saved, written = (
-        str(work / name) for name in ("built.xlsx", "marked.xlsx", "summary.xlsx", "saved.xlsx", "written.xlsx")
-    )
+    built, marked, summary, saved, written, merged, day, night = (str(work / f"{name}.xlsx") for name in (
+        "built", "marked", "summary", "saved", "written", "merged", "day", "night"))
     return {
         "build": [*program, "build", scan, "-o", built, "--force"],
         "check": [*program, "check", season],
         "check, with slips": [*program, "check", slips],
         "check --marked": [*program, "check", slips, "--marked", marked, "--force"],
         "analyse": [*program, "analyse", season, "-o", summary, "--force"],
+        "merge of two copies": [*program, "merge", day, night, "-o", merged, "--force"],
         "dict of cells": [*floor, "dict", season],
         "openpyxl read-only": [*floor, "read-only", season],
         "openpyxl normal": [*floor, "normal", season],
