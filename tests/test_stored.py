@@ -11,7 +11,7 @@ from office import changed
 from openpyxl import Workbook, load_workbook
 
 from workbook.opening import open_cells
-from workbook.stored import dated_styles, lines, moment, shared_strings, shows_date
+from workbook.stored import Shows, lines, moment, shared_strings, shown_by, styles_of
 
 DEMOS = Path(__file__).parent.parent / "demo_workbooks"
 SHEET = '<worksheet xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"><sheetData>{}</sheetData></worksheet>'
@@ -27,7 +27,7 @@ def _ours(path: Path) -> dict[tuple[str, int, int], object]:
 def _theirs(path: Path) -> dict[tuple[str, int, int], object]:
     book = load_workbook(path, data_only=True)
     return {
-        (sheet.title, cell.row, cell.column): cell.value
+        (sheet.title, cell.row, cell.column): f"{100 * cell.value:.10g}%" if cell.number_format == "0%" else cell.value
         for sheet in book.worksheets
         for row in sheet.iter_rows() for cell in row if cell.value is not None
     }
@@ -74,7 +74,20 @@ def test_whatever_openpyxl_writes_reads_as_openpyxl_reads_it(tmp_path: Path, row
     ("yyyy-mm-dd;@", True), ('"d"0', False), ("#,##0\\ d", True), ("mm:ss.0", True), ("@", False), ("0.0_m", False),
 ])
 def test_a_number_format_shows_a_date_or_not(code: str, date_shown: bool) -> None:
-    assert date_shown is shows_date(code)
+    assert date_shown is (shown_by(code) is Shows.DATE)
+
+
+@pytest.mark.parametrize(("code", "in_per_cent"), [
+    ("0%", True), ("0.00%", True), ("#,##0 %;[Red]-#,##0 %", True), ('0" %"', False), ("0\\%", False), ("General", False),
+])
+def test_a_number_format_shows_per_cent_or_not(code: str, in_per_cent: bool) -> None:
+    assert in_per_cent is (shown_by(code) is Shows.PER_CENT)
+
+
+def test_a_number_shown_in_per_cent_is_read_as_it_is_seen() -> None:
+    rows = '<row><c s="1"><v>0.12</v></c><c s="1"><v>0.07</v></c><c s="1"><v>1.25</v></c><c><v>0.12</v></c></row>'
+    ((_, found),) = lines(SHEET.format(rows).encode(), [], [Shows.NUMBER, Shows.PER_CENT])
+    assert ["12%", "7%", "125%", 0.12] == [cell.value for cell in found]
 
 
 @pytest.mark.parametrize(("days", "value"), [
@@ -111,9 +124,10 @@ def test_prefixes_rich_text_and_phonetic_hints() -> None:
 
 
 def test_styles_tell_dates() -> None:
-    styles = '<styleSheet><numFmts><numFmt numFmtId="164" formatCode="d mmm yyyy"/></numFmts><cellStyleXfs><xf numFmtId="14"/>' \
-        '</cellStyleXfs><cellXfs><xf numFmtId="0"/><xf numFmtId="164"/><xf numFmtId="14"/></cellXfs></styleSheet>'
-    assert [False, True, True] == dated_styles(styles.encode())
+    styles = '<styleSheet><numFmts><numFmt numFmtId="164" formatCode="d mmm yyyy"/></numFmts>' \
+        '<cellStyleXfs><xf numFmtId="14"/></cellStyleXfs><cellXfs><xf numFmtId="0"/><xf numFmtId="164"/>' \
+        '<xf numFmtId="14"/><xf numFmtId="9"/></cellXfs></styleSheet>'
+    assert [Shows.NUMBER, Shows.DATE, Shows.DATE, Shows.PER_CENT] == styles_of(styles.encode())
 
 
 def test_values_under_merged_cells_are_not_lost(tmp_path: Path) -> None:

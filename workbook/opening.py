@@ -7,7 +7,7 @@ from pathlib import Path
 from xml.parsers import expat
 
 from workbook.guard import Inspected, Unreadable, inspect
-from workbook.stored import EPOCH, EPOCH_1904, Cell, Line, column_number, dated_styles, defined_names, lines, shared_strings
+from workbook.stored import EPOCH, EPOCH_1904, Cell, Line, column_number, defined_names, lines, shared_strings, styles_of
 
 _NAMED_CELL = re.compile(r"'?((?:[^']|'')+?)'?!\$([A-Z]{1,3})\$(\d+)")
 _BROKEN = (expat.ExpatError, ValueError, IndexError, OverflowError)
@@ -43,10 +43,10 @@ def open_cells(path: Path, unread: Container[str] = ()) -> Cells:
 def _read(inspected: Inspected, unread: Container[str]) -> Cells:
     stored = inspected.stored
     strings = shared_strings(stored[inspected.texts_part]) if inspected.texts_part else []
-    dated = dated_styles(stored[inspected.styles_part]) if inspected.styles_part else []
+    styles = styles_of(stored[inspected.styles_part]) if inspected.styles_part else []
     epoch = EPOCH_1904 if inspected.date1904 else EPOCH
     tabs: dict[str, tuple[Line, ...]] = {
-        title: () if title in unread else lines(stored[part], strings, dated, epoch)
+        title: () if title in unread else lines(stored[part], strings, styles, epoch)
         for title, part in inspected.sheet_parts.items()
     }
     targets = defined_names(stored[inspected.book_part])

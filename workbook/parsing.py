@@ -31,6 +31,7 @@ _UNSEEN = dict.fromkeys((0x200B, 0x200C, 0x200D, 0x2060, 0xFEFF, 0x00AD))
 _TYPED_MARKS = "\"'\u2018\u2019\u201c\u201d"  # put round a number or before it, to keep it text
 _TIMED = re.compile(r"\d[:h]\d\d|[ap]m\b", re.IGNORECASE)
 _UNITS = {"", "kg", "kgs", "kilo", "kilos", "lambs", "lamb", "ewes", "ewe", "days", "day", "d", "h", "hours", "hrs"}
+PER_CENT, SHARE = "%", "share"
 _HOURS_IN_HALF_DAY = 12
 
 
@@ -129,8 +130,11 @@ def _text(_column: Column, raw: object, _reader: Reader) -> Parsed:
     return Parsed(in_words(raw))
 
 
-def _amount(raw: object) -> tuple[float, str] | None:
-    """A number from a number or from text such as "4,5 kg"; with a remark where it had to be interpreted."""
+def _amount(column: Column, raw: object) -> tuple[float, str] | None:
+    """A number from a number or from text such as "4,5 kg"; with a remark where it had to be interpreted.
+
+    What is written in per cent, such as "12 %", is a number only where the column is in per cent, or a share.
+    """
     match raw:
         case bool() | date() | time():
             return None
@@ -138,15 +142,19 @@ def _amount(raw: object) -> tuple[float, str] | None:
             return float(raw), ""
         case str():
             found = _NUMBER.fullmatch(raw)
-            if not found or found[2].casefold() not in _UNITS or _THOUSANDS.fullmatch(raw):
+            if not found or _THOUSANDS.fullmatch(raw):
                 return None
-            amount = float(found[1].replace(",", "."))
+            amount, unit = float(found[1].replace(",", ".")), found[2].casefold()
+            if unit == PER_CENT and column.unit.startswith((PER_CENT, SHARE)):
+                return (amount / 100 if column.unit == SHARE else amount), ""
+            if unit not in _UNITS:
+                return None
             return (amount, "written as text") if math.isfinite(amount) else None
     return None
 
 
 def _number(column: Column, raw: object, _reader: Reader) -> Parsed:
-    found = _amount(raw)
+    found = _amount(column, raw)
     if found is None:
         return _refused("not-a-number", column, raw, "write a number")
     value, remark = found
@@ -154,7 +162,7 @@ def _number(column: Column, raw: object, _reader: Reader) -> Parsed:
 
 
 def _whole(column: Column, raw: object, _reader: Reader) -> Parsed:
-    found = _amount(raw)
+    found = _amount(column, raw)
     if found is None or not found[0].is_integer():
         return _refused("not-a-whole-number", column, raw, "write a whole number")
     value, remark = found

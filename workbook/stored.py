@@ -8,11 +8,13 @@ import math
 import re
 from collections.abc import Callable, Sequence
 from datetime import datetime, time, timedelta
+from enum import IntEnum
 from typing import NamedTuple
 from xml.parsers import expat
 
 # Number formats that show a date or a time, by their number in the standard (18.8.30), locale variants included.
 DATE_FORMATS = frozenset((*range(14, 23), *range(27, 37), *range(45, 48), *range(50, 59)))
+PER_CENT_FORMATS = frozenset((9, 10))
 _NOT_CODE = re.compile(r'"[^"]*"|\\.|_.|\*.|\[(?!h+\]|m+\]|s+\])[^\]]*\]', re.IGNORECASE)
 _DATE_CODE = re.compile(r"[dmhysDMHYS]")
 
@@ -31,6 +33,12 @@ class Cell(NamedTuple):
     value: object
     formula: str = ""
     error: bool = False
+
+
+class Shows(IntEnum):
+    """What the number format of a cell shows a stored number as."""
+
+    NUMBER, DATE, PER_CENT = range(3)
 
 
 Line = tuple[int, tuple[Cell, ...]]
@@ -73,10 +81,10 @@ def shared_strings(data: bytes) -> list[str]:
     return strings
 
 
-def dated_styles(data: bytes) -> list[bool]:
-    """For each cell style, whether its number format shows a date or a time. Raises expat.ExpatError."""
+def styles_of(data: bytes) -> list[Shows]:
+    """For each cell style, what its number format shows. Raises expat.ExpatError."""
     codes: dict[str, str] = {}
-    dated: list[bool] = []
+    found: list[Shows] = []
     inside = False
 
     def start(tag: str, attributes: dict[str, str]) -> None:
@@ -88,7 +96,7 @@ def dated_styles(data: bytes) -> list[bool]:
             inside = True
         elif name == "xf" and inside:
             number = attributes.get("numFmtId", "0")
-            dated.append(shows_date(codes[number]) if number in codes else number.isdecimal() and int(number) in DATE_FORMATS)
+            found.append(shown_by(codes[number]) if number in codes else _standard(number))
 
     def end(tag: str) -> None:
         nonlocal inside
@@ -96,7 +104,13 @@ def dated_styles(data: bytes) -> list[bool]:
             inside = False
 
     _parse(data, start, end, None)
-    return dated
+    return found
+
+
+def _standard(number: str) -> Shows:
+    """What a number format without a code of its own shows."""
+    format = int(number) if number.isdecimal() else 0
+    return Shows.DATE if format in DATE_FORMATS else Shows.PER_CENT if format in PER_CENT_FORMATS else Shows.NUMBER
 
 
 def defined_names(data: bytes) -> dict[str, str]:
@@ -119,17 +133,20 @@ def defined_names(data: bytes) -> dict[str, str]:
     return names
 
 
-def shows_date(code: str) -> bool:
-    """Whether a number format shows a date or a time: it has letters of dates outside quotes and colour names."""
+def shown_by(code: str) -> Shows:
+    """What a number format shows: a date where it has letters of dates outside quotes and colour names."""
     first = _NOT_CODE.sub("", code.split(";")[0])
-    return first.casefold() != "general" and bool(_DATE_CODE.search(first))
+    if first.casefold() != "general" and _DATE_CODE.search(first):
+        return Shows.DATE
+    return Shows.PER_CENT if "%" in first else Shows.NUMBER
 
 
-def lines(data: bytes, strings: Sequence[str], dated: Sequence[bool], epoch: datetime = EPOCH) -> tuple[Line, ...]:
+def lines(data: bytes, strings: Sequence[str], styles: Sequence[Shows], epoch: datetime = EPOCH) -> tuple[Line, ...]:
     """Every row of a worksheet that holds something, from the bytes of its part. Raises expat.ExpatError.
 
-    A row or cell without its own number follows the one before, as the standard allows. ValueError or IndexError for one
-    that lies outside any sheet or points at a text that is not there.
+    A number shown in per cent is the text a person sees, such as "12%": what it means rests on its column. A row or cell
+    without its own number follows the one before, as the standard allows. ValueError or IndexError for one that lies outside
+    any sheet or points at a text that is not there.
     """
     found: list[Line] = []
     row: list[Cell] = []
@@ -176,8 +193,11 @@ def lines(data: bytes, strings: Sequence[str], dated: Sequence[bool], epoch: dat
         if kind == "s":
             return Cell(column, strings[_place(value)])
         if kind == "n":
-            if not _flag(dated, here.get("s") or "0"):
+            shows = _style(styles, here.get("s") or "0")
+            if not shows:
                 return Cell(column, number_of(value), formula)
+            if shows is Shows.PER_CENT:
+                return Cell(column, in_per_cent(number_of(value)), formula)
             if value not in moments:  # the same few days come again and again
                 days = number_of(value)
                 moments[value] = days if isinstance(days, str) else moment(days, epoch)
@@ -188,9 +208,9 @@ def lines(data: bytes, strings: Sequence[str], dated: Sequence[bool], epoch: dat
     return tuple(found)
 
 
-def _flag(flags: Sequence[bool], index: str) -> bool:
+def _style(styles: Sequence[Shows], index: str) -> Shows:
     place = int(index)
-    return 0 <= place < len(flags) and flags[place]
+    return styles[place] if 0 <= place < len(styles) else Shows.NUMBER
 
 
 def _row_number(text: str) -> int:
@@ -241,6 +261,11 @@ def number_of(text: str) -> int | float | str:
     if not math.isfinite(found):
         return text
     return found if _PARTS_OF_FLOATS.search(text) else int(text)
+
+
+def in_per_cent(number: int | float | str) -> str:
+    """A stored share as a person sees it: 0.125 is "12.5%"; what is no number stays the text it is."""
+    return number if isinstance(number, str) else f"{100 * number:.10g}%"
 
 
 def written_moment(text: str) -> datetime | str:

@@ -115,6 +115,14 @@ def _sums(book: Workbook) -> None:
     book["Lambs"]["F90"] = "=SUM(F4:F14)"
 
 
+def _in_per_cent(book: Workbook) -> None:
+    """A target, a share and a weight typed with a per cent sign: the program stores a hundredth and shows per cent."""
+    settings = {row[0].value: row[1] for row in book["Season"].iter_rows(min_row=4)}
+    for cell, stored in ((settings["Own target: total loss"], 0.12), (settings["Share in lamb per heat"], 0.65),
+                         (book["Lambs"]["F4"], 0.045)):
+        cell.value, cell.number_format = stored, "0.0%"
+
+
 def _from_1904(book: Workbook) -> None:
     book.epoch = CALENDAR_MAC_1904
 
@@ -133,6 +141,9 @@ def _without_lambs(source: Path, target: Path) -> None:
 
 FILES = (
     Case("saved by openpyxl", by_openpyxl(_retyped), (), (put("lambs", "0412-1", birth_weight=4.5),)),
+    Case("numbers typed in per cent", by_openpyxl(_in_per_cent), ("R101 Lambs!F4",),
+         (put("season", "Own target: total loss", value=12.0), put("season", "Share in lamb per heat", value=0.65),
+          put("lambs", "0412-1", birth_weight=NOT_KNOWN))),
     Case("a formula whose value was never computed", by_openpyxl(_formula), ("R108 Lambs!F4",),
          (put("lambs", "0412-1", birth_weight=NOT_KNOWN),)),
     Case("a totals row whose sums were never computed", by_openpyxl(_sums), ("R119 Lambs!90:90",)),
