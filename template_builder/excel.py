@@ -19,9 +19,10 @@ from xlsxwriter.worksheet import Worksheet
 from template_builder.addresses import absolute, letters
 from template_builder.columns import Value
 from template_builder.look import BODY, HEADING, TITLE_HEIGHT, Style
+from template_builder.words import fitting
 from template_builder.writing import writing
 
-PROMPT_TITLE, PROMPT_TEXT, ERROR_TEXT, LONGEST_TEXT = 32, 255, 225, 32_767
+PROMPT_TITLE, PROMPT_TEXT, ERROR_TEXT = 32, 255, 225
 LONGEST_CHECK, LONGEST_HEADING = 255, 255  # characters of the formula of a validation, of a heading of a table
 RISKY = ("=", "+", "-", "@", "\t", "\r")
 RESERVED_TITLE = "history"  # a spreadsheet program keeps a sheet of this title for itself
@@ -86,11 +87,9 @@ class Page:
         """Write text as text, whatever it begins with."""
         if text == "":
             return self.blank(row, column, style)
-        if len(text) > LONGEST_TEXT:
-            raise LayoutFault(f"{self.title} row {row}: text of {len(text)} characters does not fit in a cell")
         if text.startswith(RISKY):
             style = style.with_(quote_prefix=True)
-        return _did(self.raw.write_string(row - 1, column - 1, text, self.book.format(style)), "text in", self.title)
+        return _did(self.raw.write_string(row - 1, column - 1, fitting(text), self.book.format(style)), "text in", self.title)
 
     def number(self, row: int, column: int, number: float, style: Style = BODY) -> None:
         _did(self.raw.write_number(row - 1, column - 1, number, self.book.format(style)), "number in", self.title)
@@ -120,7 +119,7 @@ class Page:
     def link(self, row: int, column: int, sheet: str, cell: str, text: str, style: Style = BODY) -> None:
         """Write a link to a cell of the same workbook."""
         target = f"internal:'{sheet}'!{cell}"
-        _did(self.raw.write_url(row - 1, column - 1, target, self.book.format(style), text), "link in", self.title)
+        _did(self.raw.write_url(row - 1, column - 1, target, self.book.format(style), fitting(text)), "link in", self.title)
 
     def value(self, row: int, column: int, value: Value, style: Style = BODY, words: Callable[[Value], str] = str) -> None:
         """Write a value by its type: numbers and dates as such, anything else as text through `words`."""

@@ -6,6 +6,13 @@ from template_builder.choices import Choice
 from template_builder.columns import NOT_KNOWN, Value
 
 EARLIEST_YEAR = 1900  # a spreadsheet has no earlier dates
+LONGEST_TEXT = 32_767  # characters that a cell of a spreadsheet holds
+CUT_OFF = " … (longer than a cell)"
+
+
+def fitting(text: str) -> str:
+    """As much of a text as a cell holds, with a word at its end where that is not all."""
+    return text if len(text) <= LONGEST_TEXT else text[:LONGEST_TEXT - len(CUT_OFF)] + CUT_OFF
 
 
 def shown(value: Value) -> str:

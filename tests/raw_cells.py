@@ -4,7 +4,8 @@ A cell in a table is typed as a person types it: a number in a number or date co
 elsewhere. `"7"` is text, `num 826012000000000` a number, `date 2026-04-03` a date,
 `=1+1 gives 2` a formula, `#N/A` an error. Actions:
 "delete sheet T", "copy sheet T", "delete column T!C", "head T!C as words", "blank head T!C", "swap heads T!C T!E",
-"forget names T", "merge T!A4:A6", "hide T!A5:A6", "copy column T!C to T!AZ", "write T!A9 as words".
+"forget names T", "merge T!A4:A6", "hide T!A5:A6", "copy column T!C to T!AZ", "write T!A9 as words",
+"stretch T!A9 to 40000" (characters).
 """
 
 import re
@@ -23,6 +24,7 @@ from template_builder.columns import Column, Kind
 from template_builder.layout import FIRST_ROW, HEADING_ROW
 from template_builder.sheets import SHEETS
 from workbook.opening import Cell, Cells, Line, open_cells
+from workbook.stored import text_of
 
 _PLACE = re.compile(r"(.+)!([A-Z]+)(\d*)")
 _GIVES = re.compile(r"(=.+) gives (.+)")
@@ -128,6 +130,9 @@ def _act(book: Cells, action: str) -> Cells:
             tab, column, _ = _place(place)
             names = {name: cell for name, cell in book.names.items() if cell[:2] != (tab, column)}
             return _only(replace(book, names=names), tab, lambda _, cell: cell.column != column)
+        case ["stretch", place, "to", number]:
+            tab, column, row = _place(place)
+            return _put(book, tab, row, Cell(column, text_of("x" * int(number))))
         case ["head", place, "as", *words]:
             return _head(book, place, " ".join(words))
         case ["blank", "head", place]:

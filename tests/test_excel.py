@@ -4,13 +4,14 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from openpyxl import load_workbook
 
 from template_builder.excel import LayoutFault, Page, new_book
+from template_builder.words import CUT_OFF, LONGEST_TEXT
 
 A4, A9 = (4, 1), (9, 1)
 
 MISUSE: dict[str, Callable[[Page], object]] = {
-    "text too long for a cell": lambda page: page.text(1, 1, "x" * 32_768),
     "heading too long": lambda page: page.table("table_one", A4, A9, ["x" * 256]),
     "heading blank": lambda page: page.table("table_one", A4, (9, 2), ["Ewe", " "]),
     "headings that differ by space": lambda page: page.table("table_one", A4, (9, 2), ["Ram in", "ram  in "]),
@@ -35,3 +36,15 @@ def test_what_would_be_lost_is_refused_and_nothing_is_left_behind(misuse: Callab
     with pytest.raises(LayoutFault), new_book(tmp_path / "book.xlsx", title="Misuse") as book:
         misuse(book.page("Ewes"))
     assert [] == list(tmp_path.iterdir())
+
+
+@pytest.mark.parametrize(("length", "cut"), [(LONGEST_TEXT, False), (LONGEST_TEXT + 1, True)])
+def test_a_text_longer_than_a_cell_is_cut_and_says_so(tmp_path: Path, length: int, cut: bool) -> None:
+    with new_book(tmp_path / "book.xlsx", title="Long") as book:
+        page = book.page("Long")
+        page.text(1, 1, "x" * length)
+        page.link(2, 1, "Long", "A1", "x" * length)
+    found = load_workbook(tmp_path / "book.xlsx")["Long"]
+    for row in (1, 2):
+        text = str(found.cell(row, 1).value)
+        assert (LONGEST_TEXT, cut) == (len(text), text.endswith(CUT_OFF))

@@ -8,6 +8,7 @@ import time
 import zipfile
 from collections.abc import Callable, Mapping
 from pathlib import Path
+from string import ascii_uppercase
 
 import pytest
 from click.testing import CliRunner
@@ -92,6 +93,8 @@ FILES: dict[str, tuple[Callable[[Path], bytes], bool]] = {
     "day beyond the calendar": (lambda path: cell(path, '<c r="R300" t="d"><v>99999-99-99</v></c>'), True),
     "moment with a time zone": (lambda path: cell(path, '<c r="R300" t="d"><v>2026-04-03T02:30:00+02:00</v></c>'), True),
     "half a character": (lambda path: cell(path, '<c r="W300" t="inlineStr"><is><t>a_xD800_b_x0000_c</t></is></c>'), True),
+    "texts longer than a cell": (lambda path: cell(path, "".join(
+        f'<c r="{letter}300" t="inlineStr"><is><t>{letter * 40_000}</t></is></c>' for letter in ascii_uppercase)), True),
     "kind nobody knows": (lambda path: cell(path, '<c r="F300" t="zz"><v>4</v></c>'), True),
 }
 
@@ -99,7 +102,7 @@ FILES: dict[str, tuple[Callable[[Path], bytes], bool]] = {
 Run = Callable[..., tuple[int, str]]
 # Those that take time or memory run in a process of their own with limits on both.
 LARGE = ("zip bomb", "sheet of 200 MB", "a million formatted blank rows", "a stray cell in the last corner",
-         "10,000 rows with a cell in the last column", "entity bomb")
+         "10,000 rows with a cell in the last column", "entity bomb", "texts longer than a cell")
 
 
 @pytest.fixture(scope="module")

@@ -146,11 +146,24 @@ def test_a_full_disk_is_told_by_the_command(tmp_path: Path, limit: int) -> None:
     assert ["season-summary.xlsx", "season.xlsx"] == left(tmp_path)
 
 
-def _killed(path: Path, after: float) -> bool:
-    """Start writing, kill at once after so many seconds; whether it was still at work."""
+def _at_work(path: Path) -> "subprocess.Popen[bytes]":
+    """A process that has begun to write."""
     process = subprocess.Popen([sys.executable, "-c", BUILD, str(path)], stdout=subprocess.PIPE, env=ENVIRONMENT)
     assert process.stdout
     process.stdout.readline()
+    return process
+
+
+def _seconds(path: Path) -> float:
+    """How long writing takes here."""
+    process, begun = _at_work(path), time.perf_counter()
+    process.communicate()
+    return time.perf_counter() - begun
+
+
+def _killed(path: Path, after: float) -> bool:
+    """Start writing, kill at once after so many seconds; whether it was still at work."""
+    process = _at_work(path)
     time.sleep(after)
     running = process.poll() is None
     process.kill()
@@ -161,10 +174,9 @@ def _killed(path: Path, after: float) -> bool:
 def _kill_often(folder: Path, times: int) -> tuple[int, int]:
     """How often the writer was killed at work, and how many unfinished files that left."""
     path = flock.write(folder / "season.xlsx")
-    moments = random.Random(times)
-    killed = 0
+    moments, whole, killed = random.Random(times), _seconds(path), 0
     for _ in range(times):
-        killed += _killed(path, moments.uniform(0, 0.45))
+        killed += _killed(path, moments.uniform(0, whole))
         inspect(path)  # raises where the file is broken
         others = [name for name in left(folder) if name != path.name]
         assert [] == [name for name in others if not (name.startswith(".season.xlsx-") and name.endswith(UNFINISHED))]

@@ -16,7 +16,7 @@ from template_builder.settings import SETTING, SETTINGS
 from template_builder.sheets import SHEETS
 from template_builder.sheets.conflicts import CONFLICTS
 from template_builder.sheets.to_correct import TO_CORRECT
-from template_builder.words import EARLIEST_YEAR
+from template_builder.words import EARLIEST_YEAR, LONGEST_TEXT
 from workbook.anchors import Anchored, anchor
 from workbook.cells import CellRef, Record, titled
 from workbook.corrections import corrections, is_program_tab
@@ -29,6 +29,7 @@ from workbook.reading_rules import reading_problem
 from workbook.row_names import row_name
 from workbook.rules import BLANK, Problem
 from workbook.season import Season
+from workbook.stored import Cut
 
 _TOTALS = frozenset({"total", "totals", "sum", "average", "mean", "grand total"})
 _SUMS = re.compile(r"=\s*(SUM|SUBTOTAL|AGGREGATE|AVERAGE|COUNT|COUNTA|MIN|MAX|MEDIAN)\(", re.IGNORECASE)
@@ -150,6 +151,9 @@ class _Rows:
         raw: dict[str, Value] = {}
         for cell in row:
             column = self.columns.get(cell.column)
+            if isinstance(cell.value, Cut):
+                text = f"a text of {cell.value.length:,} characters; a cell holds {LONGEST_TEXT:,}, and the rest was left out"
+                self._add("text-too-long", number, cell.column, text)
             if column is None:
                 if cell.value is not None:
                     heading = self.found.own.get(cell.column) or f"column {letters(cell.column)}"

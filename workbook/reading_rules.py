@@ -61,6 +61,8 @@ READING_RULES: tuple[Rule, ...] = (
     _rule("R122", "column-twice", "A column stands twice", WARNING,
           "Only one was read: nobody can tell from outside which of the two is kept up.",
           "Delete the copy, or give it a heading of your own."),
+    _rule("R123", "text-too-long", "A text is longer than a cell can hold", WARNING,
+          "A spreadsheet would not open it whole; only its beginning was read.", "Shorten it, or keep it in a file of its own."),
 )
 
 BY_SLUG = {rule.slug: rule for rule in READING_RULES}

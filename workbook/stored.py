@@ -12,6 +12,8 @@ from enum import IntEnum
 from typing import NamedTuple
 from xml.parsers import expat
 
+from template_builder.words import LONGEST_TEXT
+
 # Number formats that show a date or a time, by their number in the standard (18.8.30), locale variants included.
 DATE_FORMATS = frozenset((*range(14, 23), *range(27, 37), *range(45, 48), *range(50, 59)))
 PER_CENT_FORMATS = frozenset((9, 10))
@@ -24,6 +26,12 @@ FIRST_TRUE_DAY = 60  # day numbers below it are one off: the calendar of spreads
 LAST_DAY = 2_958_465  # 31 Dec 9999
 MILLISECONDS_A_DAY = 86_400_000
 LAST_COLUMN, LAST_ROW = 16_384, 1_048_576
+
+
+class Cut(str):
+    """The beginning of a text that is longer than a cell can hold; `length` is that of the whole."""
+
+    length = 0
 
 
 class Cell(NamedTuple):
@@ -69,7 +77,7 @@ def shared_strings(data: bytes) -> list[str]:
         name = tag.rpartition(":")[2]
         reading = False
         if name == "si":
-            strings.append(unescaped("".join(text)))
+            strings.append(text_of(unescaped("".join(text))))
         elif name == "rPh":
             phonetic -= 1
 
@@ -241,7 +249,16 @@ def _other_cell(column: int, kind: str, value: str, formula: str) -> Cell:
         return Cell(column, value == "1", formula)
     if kind == "d":
         return Cell(column, written_moment(value), formula)
-    return Cell(column, unescaped(value), formula, kind == "e")
+    return Cell(column, text_of(unescaped(value)), formula, kind == "e")
+
+
+def text_of(whole: str) -> str:
+    """A text as far as a cell can hold it."""
+    if len(whole) <= LONGEST_TEXT:
+        return whole
+    text = Cut(whole[:LONGEST_TEXT])
+    text.length = len(whole)
+    return text
 
 
 def _place(text: str) -> int:

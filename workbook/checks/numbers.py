@@ -12,6 +12,7 @@ from workbook.row_names import row_name
 from workbook.rules import Found, Limit, Severity, declare
 from workbook.season import Season
 
+LONGEST_NAME = 40  # characters; a longer one is no slip of a number or a group
 NEAR_SHOWN = Limit("Near numbers shown", 3, "numbers", "More would be no help.", "house rule")
 
 
@@ -43,6 +44,8 @@ class Known:
 
     def near(self, written: str) -> str:
         """The names one slip away, as the end of a sentence: "; near it: 0412"; empty where there are none."""
+        if len(written) > LONGEST_NAME:
+            return ""
         close = sorted(slips(fold(written), self.letters) & self.by_key.keys())
         names = ", ".join(self.by_key[key] for key in close[: int(NEAR_SHOWN.value)])
         return f"; near it: {names}" if names else ""
