@@ -22,8 +22,7 @@ CHART_SERIES = ("#1F4E5F", "#C98A2B", "#7FA6B5", "#9C4A1A", "#5A6B75")
 CHART_PATTERNS = ("solid", "wide_upward_diagonal", "dark_horizontal", "small_grid", "light_vertical")
 
 DATE_FORMAT = "d mmm yyyy"
-MOMENT_FORMAT = "d mmm yyyy hh:mm"
-CLOCK_FORMAT = "hh:mm"
+MOMENT_FORMAT = "[<1]hh:mm;d mmm yyyy hh:mm"  # a time alone is a part of a day, and is shown as it was typed
 TEXT_FORMAT = "@"
 
 ROW_HEIGHT = 18.0
@@ -100,7 +99,6 @@ WHOLE = BODY.with_(number_format="0", align="center")
 ONE_DECIMAL = BODY.with_(number_format="0.0")
 DATE = BODY.with_(number_format=DATE_FORMAT, align="center")
 MOMENT = BODY.with_(number_format=MOMENT_FORMAT, align="center")
-CLOCK = BODY.with_(number_format=CLOCK_FORMAT, align="center")
 STRONG = BODY.with_(bold=True)
 FILL_IN = BODY.with_(fill=STRAW)
 WARNING = Style(bold=True, colour=RUST)

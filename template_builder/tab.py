@@ -12,7 +12,6 @@ from template_builder.columns import Value
 from template_builder.excel import Book, Page
 from template_builder.look import (
     CELL_LINK,
-    CLOCK,
     DATE,
     HEADING,
     LINK,
@@ -37,7 +36,6 @@ LETTERS = 1.18  # letters of running text that fit in the width of one digit (me
 SPARE = 0.5  # characters of a column that the cell's edges take
 INDENT = 2.0  # characters that one step of indent takes
 MOST_LINKS = 65_000  # a sheet holds a few more
-TIMED = ((datetime, MOMENT), (date, DATE), (time, CLOCK))
 FREE_ROW = 15.0
 HIGHER_FOR_FILTER = 14.0  # room for the filter buttons under a heading
 
@@ -270,7 +268,7 @@ def write(page: Page, row: int, column: int, value: Value, style: Style) -> Styl
     """Write a value by its type, dates as dates; the style it came to wear is returned."""
     if isinstance(value, date) and value.year < EARLIEST_YEAR:
         value = shown(value)
-    like = next((like for kind, like in TIMED if isinstance(value, kind)), None)
-    style = dated(style, like) if like else style
+    if isinstance(value, date | time):
+        style = dated(style, MOMENT if isinstance(value, datetime | time) else DATE)
     page.value(row, column, value, style, shown)
     return style

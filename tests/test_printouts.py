@@ -233,6 +233,11 @@ def test_the_reader_passes_over_them(tmp_path: Path) -> None:
     assert ((), ()) == (reading.problems, reading.season.own_sheets)
 
 
-def test_without_ewes_nothing_is_printed(tmp_path: Path) -> None:
+def test_a_flock_known_by_its_groups_alone_gets_counts_and_weighings(tmp_path: Path) -> None:
+    build(tmp_path / "season.xlsx", Plan("Season", {"groups": [{"group": "High"}]}))
+    assert [COUNTS_TAB, WEIGHING_TAB] == list(sheets(tmp_path / "season.xlsx"))
+
+
+def test_without_ewes_or_groups_nothing_is_printed(tmp_path: Path) -> None:
     build(tmp_path / "season.xlsx", Plan("Season", {}))
     assert {} == sheets(tmp_path / "season.xlsx")

@@ -9,7 +9,7 @@ from openpyxl import load_workbook
 
 from template_builder.columns import Value
 from template_builder.excel import new_book
-from template_builder.look import CLOCK_FORMAT, DATE_FORMAT, MOMENT_FORMAT, PRINT_PAGE, WRAPPED
+from template_builder.look import DATE_FORMAT, MOMENT_FORMAT, PRINT_PAGE, WRAPPED
 from template_builder.tab import Cell, Head, Tab
 
 HEADS = (Head("Ewe"), Head("Lambs"))
@@ -65,7 +65,7 @@ def test_what_is_longer_than_a_page_leaves_no_page_nearly_empty(tmp_path: Path) 
 
 
 @pytest.mark.parametrize(("value", "shown_as"), [
-    (time(3, 40), CLOCK_FORMAT), (date(2026, 3, 12), DATE_FORMAT), (datetime(2026, 3, 12, 3, 40), MOMENT_FORMAT),
+    (time(3, 40), MOMENT_FORMAT), (date(2026, 3, 12), DATE_FORMAT), (datetime(2026, 3, 12, 3, 40), MOMENT_FORMAT),
 ])
 def test_times_are_shown_as_people_write_them(value: Value, shown_as: str, tmp_path: Path) -> None:
     with new_book(tmp_path / "tab.xlsx", title="") as book:

@@ -7,12 +7,12 @@ from template_builder.live.ewes import EWES, raised_id
 from template_builder.live.formulas import FIRST, MINUTES, NO_MINUTE, SINCE, URGENCY
 from template_builder.look import BODY, DATE, MOMENT, MOMENT_FORMAT, SIZE_SECTION, STRONG
 
-LISTED = 40  # as many as one printed page takes
+LISTED = 30  # as many as one printed page takes in letters that can be read at night
 UNREAD = "cannot be read"
 NOT_KNOWN = "not known"
 _LATER = END * URGENCY
 _CENTRED = BODY.with_(align="center")
-_LINE = BODY.with_(size=SIZE_SECTION)  # read at night, and printed 40 lines to a page
+_LINE = BODY.with_(size=SIZE_SECTION)  # read at night
 _MIDDLE, _NAME = _LINE.with_(align="center"), _LINE.with_(bold=True)
 _HOURS = BODY.with_(number_format="0.0", align="center")
 _ROW_OF_EWES = '"row "&({at}+3)&" of Ewes"'

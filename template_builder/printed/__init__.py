@@ -15,10 +15,16 @@ __all__ = ["write_printed"]
 
 
 def write_printed(book: Book, rows: Mapping[str, Sequence[Row]], title: str, start: Start) -> None:
-    """Write the paper sheets a flock can use; none where there are no ewes, those of each lambing only indoors."""
+    """Write the paper sheets a flock can use: counts for its groups; with ewes the others, those of each lambing indoors."""
     flock = PaperFlock.of(rows)
-    if not flock.ewes:
-        return
+    if flock.ewes:
+        _write_ewes(book, flock, title, start)
+    if flock.ewes or flock.groups:
+        write_counts(book, flock, title)
+        write_weighing(book, title)
+
+
+def _write_ewes(book: Book, flock: PaperFlock, title: str, start: Start) -> None:
     if start is Start.INDOORS or flock.lines:  # a day book is written at each lambing, wherever the ewes are
         write_shed(book, flock, title)
         write_running(book, flock, title)
@@ -26,5 +32,3 @@ def write_printed(book: Book, rows: Mapping[str, Sequence[Row]], title: str, sta
     if start is Start.INDOORS:
         write_pen_cards(book, flock, title)
     write_handling(book, flock, title)
-    write_counts(book, flock, title)
-    write_weighing(book, title)
