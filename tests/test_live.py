@@ -7,9 +7,11 @@ from pathlib import Path
 import pytest
 from half_season import half_season
 from live_cells import CLOSE, Found, Step, differences, reckoned, reckoned_each
+from office import taken
 
+from template_builder.addresses import letters
 from template_builder.alerts import ALERTS, END
-from template_builder.build import Plan, build
+from template_builder.build import Plan, build, last_row
 from template_builder.choices import (
     Belly,
     Born,
@@ -30,7 +32,7 @@ from template_builder.choices import (
 from template_builder.columns import NOT_KNOWN, Row
 from template_builder.from_scan import Mating, season_rows
 from template_builder.laying import lay_ready
-from template_builder.layout import LIVE_TABS
+from template_builder.layout import LIVE_TABS, SHEET, WATCH_TAB
 from template_builder.live.blocks import BLOCKS, TOP
 from template_builder.live.columns import LiveRow
 from template_builder.live.ewes import EWES, raised_id
@@ -286,6 +288,19 @@ def test_a_deleted_column_puts_every_ewe_on_the_list(accidents: tuple[Plan, dict
     lambing = {str(row["ewe"]) for row, live in zip(plan.rows["lambing"], plan.live["lambing"], strict=False) if live["touched"]}
     here = {str(row["ewe"]) for row in plan.rows["ewes"] if "left_on" not in row}
     assert lambing & here == unread
+
+
+def test_rows_too_far_down_for_the_formulas_are_told(tmp_path: Path) -> None:
+    path, plan = made(tmp_path, many_troubles())
+    sheet = SHEET["lambing"]
+    under = f"A{last_row(sheet, len(plan.rows['lambing'])) + 1}"
+    head, told = f"{letters(WATCH.places['ewe'])}2", []
+    nothing, below = ["set", "Ewes", "A4", "0412"], ["set", "Lambing", under, "0412"]
+    for step in (nothing, below, ["insert_rows", "Lambing", 5, sheet.spare_rows + 2]):
+        (((words,),),) = taken(path, [step, ["recalculate"], ["read", WATCH_TAB, f"{head}:{head}"]])
+        told.append(words)
+    assert ["", "1 row stands too far down", "2 rows stand too far down"] == [
+        " ".join(str(words).rpartition(". ")[2].split()[:6]) if "too far" in str(words) else "" for words in told]
 
 
 def test_the_clean_and_the_empty_demo_read_back_the_same() -> None:

@@ -12,7 +12,7 @@ from template_builder.live.lambs import LAMB_LINKS
 from template_builder.live.links import CHECKS, GROUPS, LAMBING_LINKS, TREATMENTS
 from template_builder.live.progress import BY_DAY, BY_SIZE, TOTALS
 from template_builder.live.set_on import ROOM, SPARE
-from template_builder.live.settings_cells import CELLS, NOW
+from template_builder.live.settings_cells import BELOW, BELOW_ROWS, CELLS, NOW
 from template_builder.live.watch import EWE_STATUS, LEFT_FOR_LATER, TO_LOOK_AT, WATCH, WATCH_HEAD
 
 CELLS_TAB, ALERTS_TAB = "_live", "_alerts"
@@ -63,6 +63,7 @@ def _entry_ranges(last_rows: Mapping[str, int]) -> Iterator[tuple[str, Range]]:
         sheet = SHEET[id]
         for number, column in enumerate(sheet, start=1):
             yield range_name(sheet, column), (sheet.title, (FIRST_ROW, number), (last, number))
+            yield range_name(sheet, column) + BELOW, (sheet.title, (last + 1, number), (last + BELOW_ROWS, number))
         yield f"{id}_{ALL}", (sheet.title, (FIRST_ROW, 1), (last, len(sheet.columns)))
 
 

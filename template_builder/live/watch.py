@@ -68,6 +68,7 @@ WATCH_HEAD = LiveCell("watch_head", (
     f'IF(live_to_look_at>{LISTED},", the first {LISTED} are listed.","."))'
     '&IF(live_left_for_later=0,""," "&live_left_for_later&" more left for the end of the season: see Ewe status.")'
     '&IF(live_lost=0,""," "&live_lost&IF(live_lost=1," row names"," rows name")&" no ewe on Ewes: see Progress.")'
+    '&IF(live_beyond=0,""," "&live_beyond&IF(live_beyond=1," row stands"," rows stand")&" too far down to see: see Progress.")'
 ))
 
 

@@ -30,7 +30,7 @@ _WORDS, _NUMBER, _GAP = 40.0, 9.0, 3.0
 _LIST_HEIGHT = 20.0
 _LOCKED = look.PLAIN.with_(locked=True)
 _CHART = (640, 330)  # pixels
-_SECOND_CHART, _LAST_CHART_ROW = 30, 48
+_SECOND_CHART, _LAST_CHART_ROW = 30, 53
 
 
 @dataclass(frozen=True)

@@ -7,7 +7,6 @@ from template_builder.look import PRINT_ROW_HEIGHT, RULED
 from template_builder.printed.flock import PaperFlock
 from template_builder.printed.paper import Paper, PaperColumn, to_fill_in
 
-SPARE_COUNTS = 12
 WEIGHING_ROWS = 34  # two pages; print more where needed
 SIDE_BY_SIDE = 3
 COUNTS = (
@@ -30,11 +29,13 @@ _WEIGHING_NOTE = f"{to_fill_in(ON_THE_HEAD)}   Animal: a lamb's tag, a lamb as 1
 
 
 def write_counts(book: Book, flock: PaperFlock, title: str) -> None:
-    """Write the sheet: a line for each group and stage, and some to spare."""
+    """Write the sheet: a line for each group and stage, the rest of the page to spare."""
     paper = Paper(book, COUNTS_TAB, COUNTS, title="Counts", footer=title,
                   note="Heads through a gate. Write what you counted, even where it does not agree with the book.")
     group, stage = (place for place, column in enumerate(COUNTS, start=1) if column.title in ("Group", "Stage"))
-    for name, words in [*((name, one.label) for one in Stage for name in flock.groups), *[("", "")] * SPARE_COUNTS]:
+    planned = [(name, one.label) for one in Stage for name in flock.groups]
+    while planned or paper.lines_left:  # to the foot of the page
+        name, words = planned.pop(0) if planned else ("", "")
         (row,) = paper.block([PRINT_ROW_HEIGHT])
         paper.cell(row, group, name, RULED)
         paper.cell(row, stage, words, RULED)

@@ -74,6 +74,11 @@ class Paper:
         self.used += sum(heights)
         return range(first, self.row)
 
+    @property
+    def lines_left(self) -> int:
+        """How many rows for a pencil still fit on this page."""
+        return int((PRINT_PAGE - self.used) / PRINT_ROW_HEIGHT)
+
     def new_page(self) -> None:
         self.page.page_break(self.row)
         self.used = self.top

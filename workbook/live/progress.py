@@ -8,7 +8,7 @@ from template_builder.live.columns import LiveRow, LiveValue, place
 from template_builder.live.ewes import raised_id
 from template_builder.live.formulas import FIRST, NOT_MATCHED, URGENCY
 from template_builder.live.progress import DAYS, SIZES
-from template_builder.live.settings_cells import LINKS, USED
+from template_builder.live.settings_cells import LINKS, READ_BY, USED
 from template_builder.live.watch import LISTED
 from workbook.live.rows import Rows, minute
 
@@ -25,6 +25,8 @@ def cells(rows: Rows, blocks: Blocks) -> LiveRow:
         "all_ewes_unknown": _count(treated, all_ewes_unknown=1), **_lost(blocks), **_ewes(blocks["ewes"]),
         **_lambs(blocks["ewes"], blocks["lambs"]),
     }
+    # A workbook is written with a row of formulas for each row it holds: none stands too far down yet.
+    found |= {"beyond": 0} | {f"beyond_{sheet}": 0 for sheet in READ_BY}
     return found | {"watch_head": _head(found)}
 
 
