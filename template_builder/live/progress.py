@@ -66,7 +66,7 @@ TOTALS: tuple[tuple[str, tuple[LiveCell, ...]], ...] = (
             ("lambing_ewe", "On Lambing"), ("lambs_ewe", "On Lambs"), ("lambs_foster", "On Lambs, foster ewe"),
             ("checks_ewe", "On Ewe check"), ("treatments_ewe", "On Treatments"))
     )),
-    ("Rows too far down for these pages; the analysis reads them", tuple(
+    ("Rows too far down to be counted here", tuple(
         LiveCell(f"beyond_{id}", beyond(id), f"On {SHEET[id].title}") for id in READ_BY
     )),
 )
