@@ -2,6 +2,7 @@
 
 from template_builder.alerts import NEXT_LOOK, NOW, SOON, TODAY
 from template_builder.choices import Born, EweLeft, LambLeft, RearedBy
+from template_builder.live.below import BELOW_ON
 from template_builder.live.columns import LiveCell, LiveColumn, LiveSheet, place
 from template_builder.live.ewes import raised_id
 from template_builder.live.formulas import URGENCY
@@ -64,6 +65,7 @@ TOTALS: tuple[tuple[str, tuple[LiveCell, ...]], ...] = (
             ("lambing_ewe", "On Lambing"), ("lambs_ewe", "On Lambs"), ("lambs_foster", "On Lambs, foster ewe"),
             ("checks_ewe", "On Ewe check"), ("treatments_ewe", "On Treatments"))
     )),
+    ("Rows below those laid ready, not counted here", BELOW_ON),
 )
 
 BY_SIZE = LiveSheet("by_size", (
