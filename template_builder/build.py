@@ -16,6 +16,7 @@ from template_builder.forecast_page import write_forecast
 from template_builder.forecast_rows import forecast_from, lambed_each_day
 from template_builder.guide import write_codes
 from template_builder.hints import Grid, mark
+from template_builder.laying import numbered_by_line
 from template_builder.layout import (
     FIRST_ROW,
     HEADING_ROW,
@@ -80,7 +81,8 @@ def build(path: Path, plan: Plan, *, force: bool = False, more: Callable[[Book],
         _lists(book)
         rows = {sheet.id: _rows_of(sheet, plan) for sheet in SHEETS}
         last_rows = {sheet.id: last_row(sheet, len(rows[sheet.id])) for sheet in SHEETS}
-        write_live(book, last_rows, plan.live, plan.title)
+        day_books = {id for id, own in rows.items() if numbered_by_line(own)}
+        write_live(book, last_rows, plan.live, plan.title, day_books)
         for sheet in SHEETS:
             if sheet.id == _FORECAST_STANDS_BEFORE:
                 _forecast(book, plan)
@@ -154,7 +156,7 @@ class _EntrySheet:
     @cached_property
     def day_book(self) -> bool:
         """Whether the rows are numbered lines in order of lambing."""
-        return any(LINE.id in row for row in self.rows)
+        return numbered_by_line(self.rows)
 
     @cached_property
     def columns(self) -> tuple[Column, ...]:

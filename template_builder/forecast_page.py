@@ -8,9 +8,10 @@ from template_builder.addresses import letters
 from template_builder.excel import Book
 from template_builder.forecast import Day, Forecast
 from template_builder.layout import FORECAST_TAB, SHEET, column_name, setting_name
+from template_builder.live.below import BELOW_LAMBING
 from template_builder.look import CHART_SERIES, FONT, INK, LINE, ONE_DECIMAL, PAPER, SIZE_SMALL, STRONG, WHOLE
 from template_builder.settings import SETTING
-from template_builder.tab import Cell, Head, Tab
+from template_builder.tab import Cell, Head, Tab, at_top
 
 LEAST_SHOWN = 0.005  # ewes or pens: days before and after with less are left off the page
 DIGITS = 2  # kept of an expected number: more say nothing
@@ -27,8 +28,8 @@ _HEADS = (
 _EXPECTED, _LOW, _HIGH, _PENS_HIGH, _LAMBED = 2, 3, 4, 7, 8
 _CHART_ROWS, _CHART_WIDTH, _CHART_HEIGHT = 17, 790, 335  # rows of the usual height; pixels, the width of a printed page
 _WEEK = 7
-_LIVE_LINES = 3
-_LIVE = WHOLE.with_(locked=True)
+_LIVE_LINES = 4
+_LIVE = at_top(WHOLE.with_(locked=True))
 _LAMBINGS = column_name(SHEET["lambing"], SHEET["lambing"].column("lambed_on"))
 _PENS = setting_name(SETTING["pens"])
 
@@ -74,6 +75,7 @@ def _write_live(tab: Tab, days: tuple[Day, ...], lambed: Mapping[date, int], pen
         ("Days on which more may be needed", f'=IF(ISNUMBER({_PENS}),COUNTIF({pens_needed},">"&{_PENS}),"{NO_PENS}")', short),
         ("Ewes lambed on days not listed here", f"=COUNT({_LAMBINGS})-SUM({ewes_lambed})",
          sum(number for day, number in lambed.items() if day not in listed)),
+        ("Rows of Lambing below those laid ready, not counted", f"={BELOW_LAMBING.name}", 0),
     )
     assert len(lines) == _LIVE_LINES
     for words, formula, value in lines:

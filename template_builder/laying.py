@@ -64,6 +64,11 @@ def day_book(ewes: int) -> dict[str, list[Row]]:
     }
 
 
+def numbered_by_line(rows: Sequence[Row]) -> bool:
+    """Whether the rows of a sheet are the lines of a day book."""
+    return any(LINE.id in row for row in rows)
+
+
 def keyed(sheet: Sheet, row: Row) -> Row:
     """The row with its key, blank cells left out."""
     filled = {name: value for name, value in row.items() if value is not None}
@@ -84,4 +89,4 @@ def _sorting(order: Order) -> Callable[[Row], tuple[object, ...]]:
     return by_due if order is Order.DUE else by_number
 
 
-__all__: Sequence[str] = ["LAMBS_A_LINE", "Order", "by_number", "day_book", "keyed", "lay_ready", "row_key"]
+__all__: Sequence[str] = ["LAMBS_A_LINE", "Order", "by_number", "day_book", "keyed", "lay_ready", "numbered_by_line", "row_key"]

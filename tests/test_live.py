@@ -9,7 +9,6 @@ from half_season import half_season
 from live_cells import CLOSE, Found, Step, differences, reckoned, reckoned_each
 from office import taken
 
-from template_builder.addresses import letters
 from template_builder.alerts import ALERTS, END
 from template_builder.build import Plan, build, last_row
 from template_builder.choices import (
@@ -31,8 +30,8 @@ from template_builder.choices import (
 )
 from template_builder.columns import NOT_KNOWN, Row
 from template_builder.from_scan import Mating, season_rows
-from template_builder.laying import lay_ready
-from template_builder.layout import LIVE_TABS, SHEET, WATCH_TAB
+from template_builder.laying import LAMBS_A_LINE, Order, lay_ready
+from template_builder.layout import LIVE_TABS, PROGRESS_TAB, WATCH_TAB
 from template_builder.live.blocks import BLOCKS, TOP
 from template_builder.live.columns import LiveRow
 from template_builder.live.ewes import EWES, raised_id
@@ -40,6 +39,8 @@ from template_builder.live.formulas import URGENCY
 from template_builder.live.lambs import SPARE_WHY
 from template_builder.live.watch import WATCH
 from template_builder.scan_list import read_scan_list
+from template_builder.sheets import SHEETS
+from template_builder.sheets.lambing import LAMBING
 from workbook import demo
 from workbook.advice.problem_ewes import problem_ewes
 from workbook.demo.files import CLEAN, EMPTY
@@ -134,7 +135,31 @@ def made(folder: Path, rows: Rows, moment: datetime = NIGHT) -> tuple[Path, Plan
     return folder / "live.xlsx", plan
 
 
-SEASONS = {"empty": empty, "half": half, "full": demo.clean_season, "messy": demo.messy_season, "troubles": many_troubles}
+def day_book() -> Rows:
+    """Numbered lines: three lambings typed into the first of them, one ewe's number alone into the next, the rest untouched."""
+    ewes: list[Row] = [{"ewe": f"{number}", "scanned": 2, "due": day(20 + number)} for number in range(5)]
+    laid = lay_ready(ewes, Order.DAY_BOOK)
+    lambing: list[Row] = [
+        {"ewe": "3", "lambed_on": day(23), "all_well": YesNo.YES, "pen": "7"},
+        {"ewe": "1", "lambed_on": day(24), "finished": time(2, 0), "sides_in_milk": 1},
+        {"ewe": "0", "lambed_on": day(23), "all_well": YesNo.YES, "next_day": NextDay.ALL_FULL}, {"ewe": "4"},
+    ]
+    lambs: dict[int, Row] = {
+        0: {"ewe": "3", "born": Born.ALIVE}, 1: {"ewe": "3", "born": Born.ALIVE, "belly": Belly.HOLLOW},
+        LAMBS_A_LINE: {"ewe": "1", "born": Born.ALIVE}, 2 * LAMBS_A_LINE: {"ewe": "0", "born": Born.ALIVE},
+        2 * LAMBS_A_LINE + 1: {"ewe": "0", "born": Born.ALIVE, "reared_by": RearedBy.PET},
+    }
+    return {
+        "ewes": laid["ewes"],
+        "lambing": [{**row, **own} for row, own in zip(laid["lambing"], [*lambing, *[{}] * len(laid["lambing"])], strict=False)],
+        "lambs": [{**row, **lambs.get(place, {})} for place, row in enumerate(laid["lambs"])],
+    }
+
+
+SEASONS = {
+    "day book": day_book, "empty": empty, "half": half, "full": demo.clean_season, "messy": demo.messy_season,
+    "troubles": many_troubles,
+}
 
 
 @pytest.mark.parametrize("name", SEASONS)
@@ -290,17 +315,50 @@ def test_a_deleted_column_puts_every_ewe_on_the_list(accidents: tuple[Plan, dict
     assert lambing & here == unread
 
 
-def test_rows_too_far_down_for_the_formulas_are_told(tmp_path: Path) -> None:
+def test_an_untouched_line_of_a_day_book_is_no_lamb() -> None:
+    live = live_values(day_book(), NIGHT)
+    assert (4, 5) == (sum(int(row["touched"]) for row in live["lambing"]), sum(int(row["touched"]) for row in live["lambs"]))
+    assert ["0-2"] == [row["lamb"] for row in live["spare"] if row["key"] != ""]
+
+
+# Rows nobody laid ready: what is written where, and how many of which sheet the lists then do not read.
+_LAST = {sheet.id: last_row(sheet, len(many_troubles().get(sheet.id, ()))) for sheet in SHEETS}
+BELOW: dict[str, tuple[Step, str, int]] = {
+    "typed below": (["set", "Lambing", f"A{_LAST['lambing'] + 1}", "0412"], "lambing", 1),
+    "typed below in another column": (["set", "Lambs", f"E{_LAST['lambs'] + 3}", "alive"], "lambs", 1),
+    "a ewe below": (["set", "Ewes", f"A{_LAST['ewes'] + 1}", "9999"], "ewes", 1),
+    "a look below": (["set", "Ewe check", f"A{_LAST['ewe_check'] + 2}", "412"], "checks", 1),
+    "an error below": (["formula", "Treatments", f"B{_LAST['treatments'] + 2}", "=1/0"], "treatments", 1),
+    "pushed down": (["insert_rows", "Lambing", 5, LAMBING.spare_rows + 2], "lambing", 2),
+    "spare rows pushed down": (["insert_rows", "Lambs", 5, 2], "lambs", 0),
+    "last row deleted": (["delete_rows", "Lambing", _LAST["lambing"], 1], "lambing", 0),
+    "nothing": ([], "lambing", 0),
+}
+
+
+@pytest.fixture(scope="module")
+def below(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Mapping[str, object]]:
+    """The single cells of the season of troubles after each of these steps."""
+    path, plan = made(tmp_path_factory.mktemp("below"), many_troubles())
+    steps = [step for step, *_ in BELOW.values()]
+    return {name: found["cells"][0] for name, found in zip(BELOW, reckoned_each(path, plan.rows, steps, ()), strict=True)}
+
+
+@pytest.mark.parametrize("name", BELOW)
+def test_rows_below_those_laid_ready_are_told(below: dict[str, Mapping[str, object]], name: str) -> None:
+    _, sheet, count = BELOW[name]
+    assert (count, count) == (below[name][f"below_{sheet}"], below[name]["below"])
+
+
+def test_the_watch_list_and_progress_say_so(tmp_path: Path) -> None:
     path, plan = made(tmp_path, many_troubles())
-    sheet = SHEET["lambing"]
-    under = f"A{last_row(sheet, len(plan.rows['lambing'])) + 1}"
-    head, told = f"{letters(WATCH.places['ewe'])}2", []
-    nothing, below = ["set", "Ewes", "A4", "0412"], ["set", "Lambing", under, "0412"]
-    for step in (nothing, below, ["insert_rows", "Lambing", 5, sheet.spare_rows + 2]):
-        (((words,),),) = taken(path, [step, ["recalculate"], ["read", WATCH_TAB, f"{head}:{head}"]])
-        told.append(words)
-    assert ["", "1 row stands too far down", "2 rows stand too far down"] == [
-        " ".join(str(words).rpartition(". ")[2].split()[:6]) if "too far" in str(words) else "" for words in told]
+    typed = [["set", "Lambing", f"A{_LAST['lambing'] + number}", "0412"] for number in (1, 2)]
+    tabs = (WATCH_TAB, PROGRESS_TAB)
+    watch, progress = taken(path, [*typed, ["recalculate"], *(["contents", tab] for tab in tabs)])
+    assert any("2 rows are written below" in str(words) for words in watch.values())
+    beside = {words: progress.get(cell.replace("A", "B", 1)) for cell, words in progress.items() if cell.startswith("A")}
+    assert "Rows below those laid ready, not counted here" in beside
+    assert 2 in [value for words, value in beside.items() if words == "On Lambing"]
 
 
 def test_the_clean_and_the_empty_demo_read_back_the_same() -> None:

@@ -16,7 +16,7 @@ from workbook.opening import open_cells
 # Each is known to work in LibreOffice 7.4 and Gnumeric and to be as old as the file format.
 SAFE = {
     "AND", "COUNT", "COUNTA", "COUNTIF", "COUNTIFS", "IF", "IFERROR", "INDEX", "INT", "ISNUMBER", "LARGE", "MATCH", "MAX", "MID",
-    "MIN", "N", "NOT", "NOW", "OR", "ROUND", "ROWS", "SMALL", "SUBSTITUTE", "SUM", "SUMIF", "SUMPRODUCT", "TRIM",
+    "MIN", "N", "NOT", "NOW", "OR", "ROUND", "ROW", "ROWS", "SMALL", "SUBSTITUTE", "SUM", "SUMIF", "SUMPRODUCT", "TRIM",
 }
 # Criteria of COUNTIF and SUMIF: numbers, rows of ewes and keys made of them, never what a person wrote.
 CRITERIA = re.compile(

@@ -1,23 +1,23 @@
 """Where every block of formulas stands, and the names by which formulas find cells: all derived from the declarations."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Container, Iterator, Mapping
 from typing import NamedTuple
 
 from template_builder.alerts import ALERTS
 from template_builder.columns import Column, Sheet
 from template_builder.layout import FIRST_ROW, PROGRESS_TAB, SET_ON_TAB, SHEET, STATUS_TAB, WATCH_TAB
+from template_builder.live.below import ALL, ALL_BELOW, BELOW, LAST_AND_BELOW, LOOKED_AT
 from template_builder.live.columns import LiveCell, LiveSheet, names_in
 from template_builder.live.ewes import EWES, raised_id
 from template_builder.live.lambs import LAMB_LINKS
 from template_builder.live.links import CHECKS, GROUPS, LAMBING_LINKS, TREATMENTS
 from template_builder.live.progress import BY_DAY, BY_SIZE, TOTALS
 from template_builder.live.set_on import ROOM, SPARE
-from template_builder.live.settings_cells import BELOW, BELOW_ROWS, CELLS, NOW
+from template_builder.live.settings_cells import CELLS, NOW
 from template_builder.live.watch import EWE_STATUS, LEFT_FOR_LATER, TO_LOOK_AT, WATCH, WATCH_HEAD
 
 CELLS_TAB, ALERTS_TAB = "_live", "_alerts"
 TOP = 5  # all blocks begin in the same row
-ALL = "all"  # names the whole of an entry sheet's rows: "lambs_all"
 
 
 class Block(NamedTuple):
@@ -34,7 +34,7 @@ SHOWN = (
     Block(BY_SIZE, PROGRESS_TAB, TOP), Block(BY_DAY, PROGRESS_TAB, TOP),
 )
 BLOCKS = (*HIDDEN, *SHOWN)
-HIDDEN_CELLS = (*CELLS, TO_LOOK_AT, LEFT_FOR_LATER)
+HIDDEN_CELLS = (*CELLS, *BELOW, ALL_BELOW, TO_LOOK_AT, LEFT_FOR_LATER)
 SINGLE_CELLS: tuple[LiveCell, ...] = (NOW, WATCH_HEAD, *HIDDEN_CELLS, *(cell for _, cells in TOTALS for cell in cells))
 
 Range = tuple[str, tuple[int, int], tuple[int, int]]
@@ -51,20 +51,23 @@ def rows_in(block: Block, last_rows: Mapping[str, int]) -> int:
     return block.sheet.rows or last_rows[block.sheet.rows_of] - FIRST_ROW + 1
 
 
-def ranges(last_rows: Mapping[str, int]) -> Iterator[tuple[str, Range]]:
-    """Every name that formulas use, with its cells. `last_rows` are the last rows of the entry sheets."""
+def ranges(last_rows: Mapping[str, int], day_books: Container[str] = ()) -> Iterator[tuple[str, Range]]:
+    """Every name that formulas use, with its cells.
+
+    `last_rows` are the last rows of the entry sheets by id; `day_books` those whose line number stands in the first column.
+    """
     used = names_in(all_formulas())
-    found = dict([*_entry_ranges(last_rows), *_live_ranges(last_rows), *_alert_ranges()])
+    found = dict([*_entry_ranges(last_rows, day_books), *_live_ranges(last_rows), *_alert_ranges()])
     yield from ((name, cells) for name, cells in found.items() if name in used)
 
 
-def _entry_ranges(last_rows: Mapping[str, int]) -> Iterator[tuple[str, Range]]:
+def _entry_ranges(last_rows: Mapping[str, int], day_books: Container[str]) -> Iterator[tuple[str, Range]]:
     for id, last in last_rows.items():
         sheet = SHEET[id]
-        for number, column in enumerate(sheet, start=1):
+        for number, column in enumerate(sheet.arranged(day_book=id in day_books), start=1):
             yield range_name(sheet, column), (sheet.title, (FIRST_ROW, number), (last, number))
-            yield range_name(sheet, column) + BELOW, (sheet.title, (last + 1, number), (last + BELOW_ROWS, number))
         yield f"{id}_{ALL}", (sheet.title, (FIRST_ROW, 1), (last, len(sheet.columns)))
+        yield f"{id}_{LAST_AND_BELOW}", (sheet.title, (last, 1), (last + LOOKED_AT, len(sheet.columns)))
 
 
 def range_name(sheet: Sheet, column: Column) -> str:

@@ -1,7 +1,9 @@
 """Hidden blocks that say which ewe each row of Groups, Lambing, Ewe check and Treatments is about, and what it adds."""
 
+from collections.abc import Sequence
+
 from template_builder.choices import CheckOccasion, HowRecorded, Milk, Teats, TreatedFor, Trouble
-from template_builder.columns import Sheet
+from template_builder.columns import LINE, ROW_KEY, Column, Sheet
 from template_builder.live.columns import LiveColumn, LiveSheet, place
 from template_builder.live.formulas import DAY, EWE, code, day_minute, key, latest, matched, number, said, text
 from template_builder.sheets.lambing import LAMBING
@@ -18,10 +20,16 @@ def there(names: str, then: str, otherwise: str = '""') -> str:
 
 def touched(sheet: Sheet) -> str:
     """1 where a person has written in the row beyond its issued cells, or added the row."""
-    issued = "+".join(f"COUNTA(INDEX({sheet.id}_{column.id},{{k}}))" for column in (*sheet.issued, sheet.column("row_key")))
+    line, key = (_filled(sheet, [column]) for column in (LINE, ROW_KEY))
+    issued, on_a_line = _filled(sheet, sheet.issued), _filled(sheet, sheet.issued_in((LINE.id,)))
     own = f"COUNTA(INDEX({sheet.id}_all,{{k}},0))"
-    added = f"AND(COUNTA(INDEX({sheet.id}_row_key,{{k}}))=0,{own}>0)"
-    return there(f"{sheet.id}_row_key", f"IF(OR({own}>{issued},{added}),1,0)", "0")
+    added = f"AND({key}=0,{own}>0)"
+    return there(f"{sheet.id}_row_key", f"IF(OR({own}>{key}+IF({line}=0,{issued},{on_a_line}),{added}),1,0)", "0")
+
+
+def _filled(sheet: Sheet, columns: Sequence[Column]) -> str:
+    """How many of these cells of the row are filled."""
+    return "+".join(f"COUNTA(INDEX({sheet.id}_{column.id},{{k}}))" for column in columns)
 
 
 GROUPS = LiveSheet("groups", (

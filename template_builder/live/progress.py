@@ -2,11 +2,10 @@
 
 from template_builder.alerts import NEXT_LOOK, NOW, SOON, TODAY
 from template_builder.choices import Born, EweLeft, LambLeft, RearedBy
-from template_builder.layout import SHEET
+from template_builder.live.below import BELOW_ON
 from template_builder.live.columns import LiveCell, LiveColumn, LiveSheet, place
 from template_builder.live.ewes import raised_id
 from template_builder.live.formulas import URGENCY
-from template_builder.live.settings_cells import READ_BY, beyond
 from template_builder.look import BODY, DATE
 
 CHARTS_END = 15  # charts stand beside the totals up to this column, the days they are drawn from right of the page
@@ -66,9 +65,13 @@ TOTALS: tuple[tuple[str, tuple[LiveCell, ...]], ...] = (
             ("lambing_ewe", "On Lambing"), ("lambs_ewe", "On Lambs"), ("lambs_foster", "On Lambs, foster ewe"),
             ("checks_ewe", "On Ewe check"), ("treatments_ewe", "On Treatments"))
     )),
+<<<<<<< HEAD
     ("Rows too far down to be counted here", tuple(
         LiveCell(f"beyond_{id}", beyond(id), f"On {SHEET[id].title}") for id in READ_BY
     )),
+=======
+    ("Rows below those laid ready, not read", BELOW_ON),
+>>>>>>> wt-pages-2
 )
 
 BY_SIZE = LiveSheet("by_size", (

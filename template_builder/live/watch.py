@@ -66,9 +66,10 @@ LEFT_FOR_LATER = LiveCell("left_for_later", f'COUNTIF(live_ewes_worst,">={_LATER
 WATCH_HEAD = LiveCell("watch_head", (
     f'IF(live_to_look_at=0,"Nothing to look at now.",live_to_look_at&IF(live_to_look_at=1," ewe"," ewes")&" to look at"&'
     f'IF(live_to_look_at>{LISTED},", the first {LISTED} are listed.","."))'
-    '&IF(live_left_for_later=0,""," "&live_left_for_later&" more left for the end of the season: see Ewe status.")'
+    '&IF(live_left_for_later=0,""," "&live_left_for_later&" left for the end of the season: see Ewe status.")'
     '&IF(live_lost=0,""," "&live_lost&IF(live_lost=1," row names"," rows name")&" no ewe on Ewes: see Progress.")'
-    '&IF(live_beyond=0,""," "&live_beyond&IF(live_beyond=1," row stands"," rows stand")&" too far down to see: see Progress.")'
+    '&IF(live_below=0,""," "&live_below&IF(live_below=1," row is"," rows are")&" written below the rows laid ready, '
+    'where these lists do not look: see Progress.")'
 ))
 
 

@@ -1,6 +1,6 @@
 """Write the live sheets: every formula with the value it has now, locked, with the names it needs."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Container, Mapping, Sequence
 from dataclasses import dataclass
 
 from template_builder import look
@@ -81,14 +81,16 @@ class _Writer:
         self.block(page, block)
 
 
-def write_live(book: Book, last_rows: Mapping[str, int], values: LiveValues, footer: str) -> None:
-    """The pages people read. `last_rows` are the last rows of the entry sheets by id, `values` those of the formulas."""
+def write_live(
+    book: Book, last_rows: Mapping[str, int], values: LiveValues, footer: str, day_books: Container[str] = (),
+) -> None:
+    """The pages people read, and all names (see `ranges`). `values` are those of the formulas."""
     writer = _Writer(book, last_rows, values, footer)
     _watch(writer)
     _set_on(writer)
     _status(writer)
     _progress(writer)
-    for name, (tab, first, last) in ranges(last_rows):
+    for name, (tab, first, last) in ranges(last_rows, day_books):
         book.define(name, tab, first, last)
 
 
@@ -158,7 +160,8 @@ def _status(writer: _Writer) -> None:
 
 
 def _progress(writer: _Writer) -> None:
-    page = writer.page(PROGRESS_TAB, "Progress: the season so far", "Counted from the rows as they are written now.")
+    page = writer.page(PROGRESS_TAB, "Progress: the season so far",
+                       "Counted from the rows laid ready, as written now. Rows below those are read by check and analyse alone.")
     page.width(1, _WORDS)
     page.width(2, _NUMBER)
     page.width(3, _GAP)

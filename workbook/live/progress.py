@@ -4,11 +4,12 @@ from collections.abc import Mapping, Sequence
 
 from template_builder.alerts import END, NEXT_LOOK, NOW, SOON, TODAY
 from template_builder.choices import Born, EweLeft, LambLeft, RearedBy
+from template_builder.live.below import ALL_BELOW, BELOW, BELOW_ON
 from template_builder.live.columns import LiveRow, LiveValue, place
 from template_builder.live.ewes import raised_id
 from template_builder.live.formulas import FIRST, NOT_MATCHED, URGENCY
 from template_builder.live.progress import DAYS, SIZES
-from template_builder.live.settings_cells import LINKS, READ_BY, USED
+from template_builder.live.settings_cells import LINKS, USED
 from template_builder.live.watch import LISTED
 from workbook.live.rows import Rows, minute
 
@@ -24,9 +25,9 @@ def cells(rows: Rows, blocks: Blocks) -> LiveRow:
         "all_ewes_until": max((int(one["all_ewes"]) for one in treated if one["all_ewes"] != ""), default=0),
         "all_ewes_unknown": _count(treated, all_ewes_unknown=1), **_lost(blocks), **_ewes(blocks["ewes"]),
         **_lambs(blocks["ewes"], blocks["lambs"]),
+        # Every row a workbook is built with is laid ready; only people write below.
+        **dict.fromkeys((cell.id for cell in (ALL_BELOW, *BELOW, *BELOW_ON)), 0),
     }
-    # A workbook is written with a row of formulas for each row it holds: none stands too far down yet.
-    found |= {"beyond": 0} | {f"beyond_{sheet}": 0 for sheet in READ_BY}
     return found | {"watch_head": _head(found)}
 
 
@@ -89,8 +90,9 @@ def _head(found: LiveRow) -> str:
     many, later, lost = (int(found[id]) for id in ("to_look_at", "left_for_later", "lost"))
     cut = f", the first {LISTED} are listed." if many > LISTED else "."
     words = f"{many} {'ewe' if many == 1 else 'ewes'} to look at{cut}" if many else "Nothing to look at now."
-    words += f" {later} more left for the end of the season: see Ewe status." if later else ""
-    return words + (f" {lost} {'row names' if lost == 1 else 'rows name'} no ewe on Ewes: see Progress." if lost else "")
+    words += f" {later} left for the end of the season: see Ewe status." if later else ""
+    words += f" {lost} {'row names' if lost == 1 else 'rows name'} no ewe on Ewes: see Progress." if lost else ""
+    return words
 
 
 def by_size(ewes: Sequence[LiveRow]) -> list[LiveRow]:

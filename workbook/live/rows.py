@@ -67,12 +67,16 @@ def rows_as_written(rows: Mapping[str, Sequence[Row]], moment: datetime) -> Rows
 
 def _records(sheet: Sheet, own: Sequence[Row]) -> tuple[Record, ...]:
     rows = fixed_rows(sheet, own) if sheet.fixed_rows else own
-    issued = frozenset(column.id for column in sheet.issued)
     return tuple(
         Record(sheet.id, "", sheet.title, number, {id: value for id, value in row.items() if value is not None}, {},
-               issued if "row_key" in row or not sheet.keyed else frozenset())
+               _issued(sheet, row))
         for number, row in enumerate(rows, start=FIRST_ROW)
     )
+
+
+def _issued(sheet: Sheet, row: Row) -> frozenset[str]:
+    added = sheet.keyed and "row_key" not in row
+    return frozenset() if added else frozenset(column.id for column in sheet.issued_in(row))
 
 
 def _spare(sheet: Sheet, rows: int) -> Iterator[Record]:
