@@ -65,13 +65,7 @@ TOTALS: tuple[tuple[str, tuple[LiveCell, ...]], ...] = (
             ("lambing_ewe", "On Lambing"), ("lambs_ewe", "On Lambs"), ("lambs_foster", "On Lambs, foster ewe"),
             ("checks_ewe", "On Ewe check"), ("treatments_ewe", "On Treatments"))
     )),
-<<<<<<< HEAD
-    ("Rows too far down to be counted here", tuple(
-        LiveCell(f"beyond_{id}", beyond(id), f"On {SHEET[id].title}") for id in READ_BY
-    )),
-=======
     ("Rows below those laid ready, not read", BELOW_ON),
->>>>>>> wt-pages-2
 )
 
 BY_SIZE = LiveSheet("by_size", (
