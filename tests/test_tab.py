@@ -13,7 +13,6 @@ from template_builder.look import DATE_FORMAT, MOMENT_FORMAT, PRINT_PAGE, WRAPPE
 from template_builder.tab import Cell, Head, Tab
 
 HEADS = (Head("Ewe"), Head("Lambs"))
-LONG = " ".join(["word"] * 120)
 
 
 def sheet_of(blocks: list[int], folder: Path) -> Any:

@@ -43,8 +43,8 @@ def write_mothering(book: Book, result: Result, places: Places, footer: str) -> 
     tab = Tab(book, MOTHERING, widths, footer)
     tab.title("Mothering score", NOTE)
     tab.prose(LITTER_NOTE.format(words=result.rearing.comparison.words or "no litter weighed yet"))
-    without = sum(score.score is None for score in scores)
-    if without:
+    scored = sum(score.score is not None for score in scores)
+    if without := len(scores) - scored:
         tab.prose(f"{without} of {len(scores)} ewes have too little recorded for a score: at the end, on the screen only.")
     heads = [
         Head("Ewe", STRONG), Head("Mother- ing", TINY), Head("Score of 100", WHOLE.with_(size=9)),
@@ -56,7 +56,6 @@ def write_mothering(book: Book, result: Result, places: Places, footer: str) -> 
     rows: list[Sequence[Shown]] = [_row(score, result, places) for score in scores]
     top = tab.table(heads, rows, name="mothering_scores", empty="No ewe has lambed so far.")
     tab.heads_stay(top)
-    scored = sum(score.score is not None for score in scores)
     tab.page.print_area((1, 1), ((top if top else tab.row) + scored, len(widths)))
 
 
