@@ -20,6 +20,7 @@ from template_builder.words import EARLIEST_YEAR
 from workbook.anchors import Anchored, anchor
 from workbook.cells import CellRef, Record, titled
 from workbook.corrections import corrections, is_program_tab
+from workbook.drop_downs import wiped
 from workbook.guard import Unreadable
 from workbook.links import fold
 from workbook.long_texts import long_headings, long_texts
@@ -70,6 +71,8 @@ def read_cells(cells: Cells, as_of: datetime | None = None) -> Reading:
         sheet_records, faults = _records(cells, found, reader)
         records[id] = sheet_records
         problems += merged(cells, found) + hidden(cells, found) + long_headings(cells, found) + faults
+        if version == LAYOUT_VERSION:  # another layout may have its lists elsewhere
+            problems += wiped(cells, found, sheet_records)
         if id == "season":
             reader = _reader(Season(cells.file, records, datetime.min))
     answers = corrections(cells)
