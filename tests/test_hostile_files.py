@@ -78,6 +78,8 @@ FILES: dict[str, tuple[Callable[[Path], bytes], bool]] = {
         lambda path: with_rows(path, '<row r="1048576"><c r="XFD1048576"><v>1</v></c></row>'), True),
     "10,000 rows with a cell in the last column": (lambda path: with_rows(
         path, "".join(f'<row r="{row}"><c r="XFD{row}"><v>1</v></c></row>' for row in range(200, 10_200))), True),
+    "formatted blank cells in the last column": (lambda path: with_rows(
+        path, "".join(f'<row r="{row}"><c r="XFD{row}" s="3"/></row>' for row in range(200, 10_200))), True),
     "row 0": (lambda path: with_rows(path, '<row r="0"><c r="A0"><v>1</v></c></row>'), False),
     "row beyond the last": (lambda path: with_rows(path, '<row r="1048577"><c r="A1048577"><v>1</v></c></row>'), False),
     "row that is no number": (lambda path: with_rows(path, '<row r="x"><c r="Ax"><v>1</v></c></row>'), False),
