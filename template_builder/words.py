@@ -6,13 +6,34 @@ from template_builder.choices import Choice
 from template_builder.columns import NOT_KNOWN, Value
 
 EARLIEST_YEAR = 1900  # a spreadsheet has no earlier dates
-LONGEST_TEXT = 32_767  # characters that a cell of a spreadsheet holds
+LONGEST_TEXT = 32_767  # characters that a cell of a spreadsheet holds, as it counts them
+LONGEST_QUOTED = 100  # characters of a value that a sentence repeats
 CUT_OFF = " … (longer than a cell)"
+
+
+def counted(text: str) -> int:
+    """The characters of a text as a spreadsheet counts them: in units of UTF-16, of which an emoji takes two."""
+    return len(text.encode("utf-16-le", "surrogatepass")) // 2
+
+
+def fits(text: str) -> bool:
+    """Whether a cell holds the whole text."""
+    return 2 * len(text) <= LONGEST_TEXT or counted(text) <= LONGEST_TEXT
+
+
+def beginning(text: str, characters: int) -> str:
+    """The first characters of a text, as a spreadsheet counts them; none is cut in half."""
+    return text.encode("utf-16-le", "surrogatepass")[:2 * characters].decode("utf-16-le", "ignore")
 
 
 def fitting(text: str) -> str:
     """As much of a text as a cell holds, with a word at its end where that is not all."""
-    return text if len(text) <= LONGEST_TEXT else text[:LONGEST_TEXT - len(CUT_OFF)] + CUT_OFF
+    return text if fits(text) else beginning(text, LONGEST_TEXT - len(CUT_OFF)) + CUT_OFF
+
+
+def quoted(text: str) -> str:
+    """A value as a sentence repeats it: not endless."""
+    return text if len(text) <= LONGEST_QUOTED else f"{text[:LONGEST_QUOTED]}…"
 
 
 def shown(value: Value) -> str:

@@ -41,12 +41,12 @@ def _on(cells: Cells, tab: str, change: Callable[[int, Cell], Cell | None]) -> C
 
 
 def _shifted(cells: Cells, tab: str, by: int) -> Cells:
-    """The workbook with columns inserted at the left of one tab: cells and names move, as spreadsheets do it."""
+    """Columns inserted at the left of one tab: cells and names move, as spreadsheets do it; its lists are left out."""
     moved = _on(cells, tab, lambda _, cell: cell._replace(column=cell.column + by))
     return replace(moved, names={
         name: (where, column + by, row) if where == tab else (where, column, row)
         for name, (where, column, row) in cells.names.items()
-    })
+    }, lists={})
 
 
 def _renamed(cells: Cells, old: str, new: str) -> Cells:

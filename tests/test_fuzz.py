@@ -20,7 +20,7 @@ from workbook import report
 from workbook.anchors import anchor
 from workbook.guard import Unreadable
 from workbook.opening import Cells, open_cells
-from workbook.pipeline import analyse, check
+from workbook.pipeline import Checked, analyse
 from workbook.reading import Reading, read, read_cells
 
 AS_OF = datetime(2026, 7, 1, 12)
@@ -46,8 +46,8 @@ def cells() -> Cells:
 
 def everything(reading: Reading) -> None:
     """All that the commands make of a reading; each must bear whatever was read."""
-    checked = check(reading)
     result = analyse(reading)
+    checked = Checked(result.season, result.problems, result.skipped)
     for text in (report.text(checked), report.as_csv(checked), report.as_json(checked), report.result_json(result),
                  report.headline(result)):
         text.encode("utf-8")

@@ -1,5 +1,6 @@
 """Merging copies: nothing written is lost, nothing is chosen for anyone, and the order of the files makes no difference."""
 
+import re
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from datetime import date, datetime, time
@@ -10,6 +11,7 @@ import openpyxl
 import pytest
 from click.testing import CliRunner, Result
 from copies import Rows, handed_out, plain, unordered
+from damage.ways import typed
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from random_rows import seasons
@@ -20,6 +22,7 @@ from template_builder.choices import Action, Born, Milk, Sex, Stage, TreatedFor,
 from template_builder.columns import NOT_KNOWN, OWN, Kind, Row, Start, Value
 from template_builder.laying import lay_ready
 from template_builder.layout import CONFLICTS_TAB, SHEET, TITLE_ROW
+from template_builder.words import LONGEST_QUOTED, LONGEST_TEXT, counted
 from workbook import demo
 from workbook.cells import Record
 from workbook.cli import main
@@ -424,6 +427,31 @@ def test_an_answer_on_a_marked_copy_goes_to_answers(tmp_path: Path) -> None:
 def test_a_totals_row_is_left_out_and_named(tmp_path: Path) -> None:
     day, night = write(tmp_path, {**laid(), "weights": [{"animal": "Total", "kg": 20.0}]}, laid())
     assert "left out: day.xlsx Weights!" in run("merge", day, night).output
+
+
+@pytest.mark.parametrize("text", ["x" * 40_000, "\N{SHEEP}" * 20_000], ids=["letters", "sheep"])
+def test_a_text_longer_than_a_cell_is_cut_and_named(tmp_path: Path, text: str) -> None:
+    """In a cell of ours, a column and a sheet of the person's own; a spreadsheet counts a picture as two characters."""
+    day, night = write(tmp_path, laid(), laid())
+    book = openpyxl.load_workbook(day)
+    book["Lambs"]["AC3"] = "Paddock"
+    book.create_sheet("My notes")["A1"] = "x"
+    book.save(day)
+    stretched = tmp_path / "long.xlsx"
+    typed(("Lambs!W4", text), ("Lambs!AC4", text), ("My notes!A1", text)).change(day, stretched)
+    done = run("merge", stretched, night, "-o", tmp_path / "all.xlsx")
+    assert done.exception is None, done.exception
+    assert ["Lambs!W4", "Lambs!AC4", "My notes!A1"] == re.findall(
+        r"left out: long.xlsx (.+): a text of 40,000 characters; a cell holds 32,767, and the rest was left out", done.output)
+    merged = {sheet.title: sheet for sheet in openpyxl.load_workbook(tmp_path / "all.xlsx")}
+    for sheet, cell in (("Lambs", "W4"), ("My notes", "A1")):
+        assert text.startswith(str(merged[sheet][cell].value)) and LONGEST_TEXT - 1 <= counted(str(merged[sheet][cell].value))
+
+
+def test_a_long_value_in_conflict_is_quoted_from_its_beginning(tmp_path: Path) -> None:
+    day, night = write(tmp_path, laid(notes="x" * 5_000), laid(notes="y"))
+    output = run("merge", day, night, "-o", tmp_path / "all.xlsx").output
+    assert f"{'x' * LONGEST_QUOTED}… (day.xlsx" in output and "x" * (LONGEST_QUOTED + 1) not in output
 
 
 def test_different_flocks_are_refused_in_a_sentence(tmp_path: Path) -> None:

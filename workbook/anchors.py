@@ -5,8 +5,9 @@ settle it, one alone is accepted where the others are gone, and a disagreement i
 """
 
 from collections import Counter
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cache
 from itertools import chain, count
 
 from template_builder.addresses import letters
@@ -57,10 +58,11 @@ def anchor(cells: Cells) -> tuple[dict[str, Anchored], list[Problem]]:
     found: dict[str, Anchored] = {}
     problems: list[Problem] = []
     keys = {tab: _keys(lines) for tab, lines in cells.tabs.items()}
+    tops = {tab: _top(lines) for tab, lines in cells.tabs.items() if tab not in PROGRAM_TABS}
     taken: set[str] = set()
     for sheet in SHEETS:
         open_tabs = [tab for tab in cells.tabs if tab not in taken and tab not in PROGRAM_TABS]
-        marks = {tab: _marks(sheet, tab, cells, keys[tab]) for tab in open_tabs}
+        marks = {tab: _marks(sheet, tab, cells, keys[tab], tops[tab]) for tab in open_tabs}
         tab = _best(sheet, marks)
         if tab is None:
             place = CellRef(cells.file, sheet.title, 0, 0)
@@ -76,6 +78,7 @@ def anchor(cells: Cells) -> tuple[dict[str, Anchored], list[Problem]]:
 
 
 _Twice = dict[str, set[int]]
+_Top = Sequence[tuple[int, Sequence[tuple[str, int]]]]  # the first lines of a tab: row number, then text and column of each cell
 
 
 def _once(found: Iterable[tuple[str, int]]) -> tuple[dict[str, int], _Twice]:
@@ -96,18 +99,25 @@ class _Keys:
     row: int = 0
 
 
-def _keys(lines: Iterable[Line]) -> _Keys:
+def _keys(lines: Sequence[Line]) -> _Keys:
     known = {sheet.address(column) for sheet in SHEETS for column in sheet}
     best = _Keys()
-    for number, row in tuple(lines)[:TOP_LINES]:
+    for number, row in lines[:TOP_LINES]:
         places, twice = _once((cell.value, cell.column) for cell in row if isinstance(cell.value, str) and cell.value in known)
         if len(places) > len(best.places):
             best = _Keys(places, twice, number)
     return best
 
 
-def _heading_texts(column: Column) -> set[str]:
-    return {_heading(text) for text in (column.title, *column.aliases)}
+@cache
+def _heading_texts(column: Column) -> frozenset[str]:
+    return frozenset(_heading(text) for text in (column.title, *column.aliases))
+
+
+@cache
+def _by_heading(sheet: Sheet) -> Mapping[str, str]:
+    """Each heading of the sheet, as matched, with the id of its column."""
+    return {text: column.id for column in sheet for text in _heading_texts(column)}
 
 
 def _heading(text: str) -> str:
@@ -115,26 +125,30 @@ def _heading(text: str) -> str:
     return "".join(character for character in fold(text) if character.isalnum())
 
 
-def _headings(sheet: Sheet, lines: Iterable[Line]) -> tuple[int, dict[str, int], _Twice]:
+def _top(lines: Sequence[Line]) -> _Top:
+    """What may be headings of a tab: the texts of its first lines, as matched."""
+    return [(number, [(_heading(cell.value), cell.column) for cell in row if isinstance(cell.value, str)])
+            for number, row in lines[:TOP_LINES]]
+
+
+def _headings(sheet: Sheet, top: _Top) -> tuple[int, dict[str, int], _Twice]:
     """The row of a tab that holds most headings of the sheet. A heading that stands there twice is no anchor."""
-    by_text = {text: column.id for column in sheet for text in _heading_texts(column)}
+    by_heading = _by_heading(sheet)
     best_row, best, best_twice = 0, dict[str, int](), _Twice()
-    for number, row in tuple(lines)[:TOP_LINES]:
-        texts = [(by_text[_heading(cell.value)], cell.column) for cell in row
-                 if isinstance(cell.value, str) and _heading(cell.value) in by_text]
-        here, twice = _once(texts)
+    for number, texts in top:
+        here, twice = _once((by_heading[text], column) for text, column in texts if text in by_heading)
         if len(here) > len(best):
             best_row, best, best_twice = number, here, twice
     return best_row, best, best_twice
 
 
-def _marks(sheet: Sheet, tab: str, cells: Cells, keys: _Keys) -> _Marks:
+def _marks(sheet: Sheet, tab: str, cells: Cells, keys: _Keys, top: _Top) -> _Marks:
     by_id = {column.id: heading_name(sheet, column) for column in sheet}
     named = {id: cells.names[name] for id, name in by_id.items() if name in cells.names}
     names = {id: column for id, (named_tab, column, _) in named.items() if named_tab == tab}
     rows = Counter(row for named_tab, _, row in named.values() if named_tab == tab)
     own_keys = {column.id: keys.places[sheet.address(column)] for column in sheet if sheet.address(column) in keys.places}
-    heading_row, headings, twice = _headings(sheet, cells.tabs[tab])
+    heading_row, headings, twice = _headings(sheet, top)
     twice |= {column.id: keys.twice[sheet.address(column)] for column in sheet if sheet.address(column) in keys.twice}
     if rows:
         heading_row = rows.most_common(1)[0][0]

@@ -7,6 +7,7 @@ from pathlib import Path
 from xml.parsers import expat
 
 from workbook.guard import Inspected, Unreadable, inspect
+from workbook.lists import list_areas
 from workbook.stored import EPOCH, EPOCH_1904, Cell, Line, column_number, defined_names, lines, shared_strings, styles_of
 
 _NAMED_CELL = re.compile(r"'?((?:[^']|'')+?)'?!\$([A-Z]{1,3})\$(\d+)")
@@ -22,6 +23,7 @@ class Cells:
     names: Mapping[str, tuple[str, int, int]] = field(default_factory=dict)
     merged: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     hidden_rows: Mapping[str, tuple[int, ...]] = field(default_factory=dict)
+    lists: Mapping[str, tuple[str, ...] | None] = field(default_factory=dict)  # ranges with a drop-down; None: not known
     notes: tuple[str, ...] = ()
 
 
@@ -51,7 +53,8 @@ def _read(inspected: Inspected, unread: Container[str]) -> Cells:
     }
     targets = defined_names(stored[inspected.book_part])
     names = {name: cell for name, target in targets.items() if (cell := _named_cell(target))}
-    return Cells(inspected.path.name, tabs, names, inspected.merged, inspected.hidden_rows, inspected.notes)
+    lists = {title: list_areas(stored[part]) for title, part in inspected.sheet_parts.items() if title not in unread}
+    return Cells(inspected.path.name, tabs, names, inspected.merged, inspected.hidden_rows, lists, inspected.notes)
 
 
 def _named_cell(target: str) -> tuple[str, int, int] | None:

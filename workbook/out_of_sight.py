@@ -9,17 +9,17 @@ from workbook.reading_rules import reading_problem
 from workbook.rules import Problem
 from workbook.stored import column_number
 
-_RANGE = re.compile(r"\$?([A-Z]{1,3})\$?(\d{1,7}):\$?([A-Z]{1,3})\$?(\d{1,7})")
+_RANGE = re.compile(r"\$?([A-Z]{1,3})\$?(\d{1,7})(?::\$?([A-Z]{1,3})\$?(\d{1,7}))?")
 
 
 def merged(cells: Cells, found: Anchored) -> list[Problem]:
     """A problem for each merge that touches a record; those of a title, a heading or a column of one's own are harmless."""
     told = []
     for written in cells.merged.get(found.tab, ()):
-        area = _area(written)
-        if area is None:
+        place = area(written)
+        if place is None:
             continue
-        left, top, right, bottom = area
+        left, top, right, bottom = place
         if bottom <= found.heading_row or not any(left <= column <= right for column in found.places.values()):
             continue
         beneath = sum(
@@ -38,11 +38,14 @@ def _read(beneath: int) -> str:
     return f"{values} read too"
 
 
-def _area(written: str) -> tuple[int, int, int, int] | None:
-    """A range as its left column, top row, right column and bottom row; None where it is none."""
+def area(written: str) -> tuple[int, int, int, int] | None:
+    """A range or a cell as its left column, top row, right column and bottom row; None where it is none."""
     parts = _RANGE.fullmatch(written)
     try:
-        return (column_number(parts[1]), int(parts[2]), column_number(parts[3]), int(parts[4])) if parts else None
+        if not parts:
+            return None
+        left, top = column_number(parts[1]), int(parts[2])
+        return (left, top, column_number(parts[3]), int(parts[4])) if parts[3] else (left, top, left, top)
     except ValueError:
         return None
 
@@ -58,4 +61,4 @@ def hidden(cells: Cells, found: Anchored) -> list[Problem]:
     return [reading_problem("hidden-rows", CellRef(cells.file, found.tab, filled[0], 0), text, str(len(filled)))]
 
 
-__all__ = ["hidden", "merged"]
+__all__ = ["area", "hidden", "merged"]

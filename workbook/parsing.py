@@ -11,6 +11,7 @@ from typing import NamedTuple
 from template_builder.choices import Choice, DateOrder
 from template_builder.columns import NOT_KNOWN, Column, Kind, Value
 from template_builder.settings import SETTING, Setting
+from template_builder.words import quoted
 from template_builder.written_dates import parts_of
 from workbook.links import fold
 
@@ -31,7 +32,6 @@ _UNSEEN = dict.fromkeys((0x200B, 0x200C, 0x200D, 0x2060, 0xFEFF, 0x00AD))
 _TYPED_MARKS = "\"'\u2018\u2019\u201c\u201d"  # put round a number or before it, to keep it text
 _TIMED = re.compile(r"\d[:h]\d\d|[ap]m\b", re.IGNORECASE)
 _UNITS = {"", "kg", "kgs", "kilo", "kilos", "lambs", "lamb", "ewes", "ewe", "days", "day", "d", "h", "hours", "hrs"}
-LONGEST_QUOTED = 100  # characters of a value that a sentence repeats
 PER_CENT, SHARE = "%", "share"
 _HOURS_IN_HALF_DAY = 12
 
@@ -100,14 +100,8 @@ def in_words(raw: object) -> str:
             return str(raw)
 
 
-def _quoted(raw: object) -> str:
-    """The value found as a sentence repeats it: not endless."""
-    words = in_words(raw)
-    return words if len(words) <= LONGEST_QUOTED else f"{words[:LONGEST_QUOTED]}…"
-
-
 def _refused(slug: str, column: Column, raw: object, asked: str) -> Parsed:
-    return Parsed(NOT_KNOWN, Fault(slug, f"{column.title.split(' (')[0]} says “{_quoted(raw)}”; {asked}"))
+    return Parsed(NOT_KNOWN, Fault(slug, f"{column.title.split(' (')[0]} says “{quoted(in_words(raw))}”; {asked}"))
 
 
 def _identifier(column: Column, raw: object, _reader: Reader) -> Parsed:
@@ -181,9 +175,9 @@ def _limited(column: Column, value: int | float, raw: object, remark: str) -> Pa
     high = column.most is not None and value > column.most
     title = column.title.split(" (")[0]
     if low or high:
-        return Parsed(value, Fault("outside-limits", f"{title} says {_quoted(raw)}; {column.limits()} is expected"))
+        return Parsed(value, Fault("outside-limits", f"{title} says {quoted(in_words(raw))}; {column.limits()} is expected"))
     if remark:
-        return Parsed(value, Fault("number-as-text", f"{title} says “{_quoted(raw)}”; read as {value:g}"))
+        return Parsed(value, Fault("number-as-text", f"{title} says “{quoted(in_words(raw))}”; read as {value:g}"))
     return Parsed(value)
 
 

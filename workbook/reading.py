@@ -16,12 +16,14 @@ from template_builder.settings import SETTING, SETTINGS
 from template_builder.sheets import SHEETS
 from template_builder.sheets.conflicts import CONFLICTS
 from template_builder.sheets.to_correct import TO_CORRECT
-from template_builder.words import EARLIEST_YEAR, LONGEST_TEXT
+from template_builder.words import EARLIEST_YEAR
 from workbook.anchors import Anchored, anchor
 from workbook.cells import CellRef, Record, titled
 from workbook.corrections import corrections, is_program_tab
+from workbook.drop_downs import wiped
 from workbook.guard import Unreadable
 from workbook.links import fold
+from workbook.long_texts import long_headings, long_texts
 from workbook.opening import Cell, Cells, Line, open_cells
 from workbook.out_of_sight import hidden, merged
 from workbook.parsing import Parsed, Reader, in_words, parse, parse_setting
@@ -29,7 +31,6 @@ from workbook.reading_rules import reading_problem
 from workbook.row_names import row_name
 from workbook.rules import BLANK, Problem
 from workbook.season import Season
-from workbook.stored import Cut
 
 _TOTALS = frozenset({"total", "totals", "sum", "average", "mean", "grand total"})
 _SUMS = re.compile(r"=\s*(SUM|SUBTOTAL|AGGREGATE|AVERAGE|COUNT|COUNTA|MIN|MAX|MEDIAN)\(", re.IGNORECASE)
@@ -69,13 +70,16 @@ def read_cells(cells: Cells, as_of: datetime | None = None) -> Reading:
     for id, found in anchored.items():  # Season comes first: how dates are written is needed for the other sheets
         sheet_records, faults = _records(cells, found, reader)
         records[id] = sheet_records
-        problems += merged(cells, found) + hidden(cells, found) + faults
+        problems += merged(cells, found) + hidden(cells, found) + long_headings(cells, found) + faults
+        if version == LAYOUT_VERSION:  # another layout may have its lists elsewhere
+            problems += wiped(cells, found, sheet_records)
         if id == "season":
             reader = _reader(Season(cells.file, records, datetime.min))
     answers = corrections(cells)
     records |= answers
     theirs = {sheet.title for sheet in (TO_CORRECT, CONFLICTS) if not is_program_tab(cells, sheet)}
     read_tabs = {*PROGRAM_TABS, *(found.tab for found in anchored.values())} - theirs
+    problems += long_texts(cells)
     missing = {address for found in anchored.values() for address in found.missing}
     season = Season(
         cells.file, records, datetime.min, frozenset(missing | _absent(anchored)),
@@ -151,9 +155,6 @@ class _Rows:
         raw: dict[str, Value] = {}
         for cell in row:
             column = self.columns.get(cell.column)
-            if isinstance(cell.value, Cut):
-                text = f"a text of {cell.value.length:,} characters; a cell holds {LONGEST_TEXT:,}, and the rest was left out"
-                self._add("text-too-long", number, cell.column, text)
             if column is None:
                 if cell.value is not None:
                     heading = self.found.own.get(cell.column) or f"column {letters(cell.column)}"

@@ -63,6 +63,11 @@ READING_RULES: tuple[Rule, ...] = (
           "Delete the copy, or give it a heading of your own."),
     _rule("R123", "text-too-long", "A text is longer than a cell can hold", WARNING,
           "A spreadsheet would not open it whole; only its beginning was read.", "Shorten it, or keep it in a file of its own."),
+    _rule("R124", "drop-downs-missing", "Drop-downs are missing", NOTE,
+          "All was read; but what is typed there is not checked while it is typed. Pasting over cells takes their drop-downs "
+          "away, and rows below those laid ready have none.",
+          "Copy a cell of the column that has its drop-down and paste it over the others as validation alone (Paste Special). "
+          "Paste records as values only: then drop-downs stay."),
 )
 
 BY_SLUG = {rule.slug: rule for rule in READING_RULES}

@@ -12,7 +12,7 @@ from enum import IntEnum
 from typing import NamedTuple
 from xml.parsers import expat
 
-from template_builder.words import LONGEST_TEXT
+from template_builder.words import LONGEST_TEXT, beginning, counted, fits
 
 # Number formats that show a date or a time, by their number in the standard (18.8.30), locale variants included.
 DATE_FORMATS = frozenset((*range(14, 23), *range(27, 37), *range(45, 48), *range(50, 59)))
@@ -254,10 +254,10 @@ def _other_cell(column: int, kind: str, value: str, formula: str) -> Cell:
 
 def text_of(whole: str) -> str:
     """A text as far as a cell can hold it."""
-    if len(whole) <= LONGEST_TEXT:
+    if fits(whole):
         return whole
-    text = Cut(whole[:LONGEST_TEXT])
-    text.length = len(whole)
+    text = Cut(beginning(whole, LONGEST_TEXT))
+    text.length = counted(whole)
     return text
 
 

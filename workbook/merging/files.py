@@ -19,8 +19,9 @@ from workbook.opening import Cells, open_cells
 from workbook.reading import Reading, read_cells
 from workbook.rules import Problem
 
-# What these find has no place in a merged workbook: sums the program makes itself, rows on Season and Policy not its own.
-_LEFT_OUT = frozenset({"totals-row", "unknown-setting"})
+# What these find has no place in a merged workbook: sums the program makes itself, rows on Season and Policy not its own,
+# and what is longer than a cell.
+_LEFT_OUT = frozenset({"totals-row", "unknown-setting", "text-too-long"})
 
 
 class NotMerged(WriteError):

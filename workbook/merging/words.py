@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from template_builder.words import shown
+from template_builder.words import quoted, shown
 from workbook.merging.files import Done
 from workbook.merging.seasons import Conflict
 
@@ -31,6 +31,6 @@ def _conflicts(done: Done) -> Iterator[str]:
 
 
 def _conflict(conflict: Conflict) -> str:
-    claims = " or ".join(f"{shown(claim.value)} ({claim.source})" for claim in conflict.claims)
-    stands = "left blank" if conflict.stands is None else f"as before: {shown(conflict.stands)}"
+    claims = " or ".join(f"{quoted(shown(claim.value))} ({claim.source})" for claim in conflict.claims)
+    stands = "left blank" if conflict.stands is None else f"as before: {quoted(shown(conflict.stands))}"
     return f"{conflict.sheet.title}!{conflict.cell} {conflict.row_name}, {conflict.heading}: {claims}; {stands}"
