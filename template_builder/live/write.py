@@ -27,7 +27,8 @@ from template_builder.live.watch import EWE_STATUS, WATCH, WATCH_HEAD
 CELLS = "cells"  # the values of single cells, by id
 _TOP = {block.sheet.id: block.top for block in BLOCKS}
 _WORDS, _NUMBER, _GAP = 40.0, 9.0, 3.0
-_LIST_HEIGHT = 20.0
+_LIST_HEIGHT = 16.5
+_LIST_ZOOM = 90  # per cent: the whole list in the width of a small screen
 _LOCKED = look.PLAIN.with_(locked=True)
 _CHART = (640, 330)  # pixels
 _SECOND_CHART, _LAST_CHART_ROW = 30, 48
@@ -134,6 +135,7 @@ def _watch(writer: _Writer) -> None:
     for number in range(WATCH.rows):
         page.height(_TOP[WATCH.id] + number, _LIST_HEIGHT)
     page.freeze(_TOP[WATCH.id])
+    page.shown_at(zoom=_LIST_ZOOM)
     page.print_setup(footer=writer.footer, one_page=True)
 
 
