@@ -11,7 +11,7 @@ from template_builder.addresses import letters
 from template_builder.choices import Choice
 from template_builder.columns import LINE, NOT_KNOWN, OWN, Column, Kind, Row, Sheet, Start, Value
 from template_builder.entry import limits_of, prompt_of
-from template_builder.excel import PROMPT_TITLE, Book, Page, new_book
+from template_builder.excel import MOST_ROWS, PROMPT_TITLE, Book, Page, new_book
 from template_builder.forecast_page import write_forecast
 from template_builder.forecast_rows import forecast_from, lambed_each_day
 from template_builder.guide import write_codes
@@ -46,6 +46,7 @@ from template_builder.words import shown
 DATED = {Kind.DATE: look.DATE_FORMAT, Kind.MOMENT: look.MOMENT_FORMAT}
 _AS_TEXT = (Kind.IDENTIFIER, Kind.TEXT)
 _FORECAST_STANDS_BEFORE = "policy"
+_SHRUNK_AT_MOST = 1.5  # times as wide as a page: type of 11 points then prints as 7 or more
 _TITLE_COLUMNS = 2  # so many columns of a data sheet stay in sight at its left edge
 
 
@@ -180,9 +181,21 @@ class _EntrySheet:
                    styles + [look.HEADING] * len(own))
         self._body(page, own)
         self._hints(page, last, len(titles))
-        page.freeze(FIRST_ROW, 1 + min(_TITLE_COLUMNS, max(1, len(self.sheet.issued) or 1)))
-        page.print_setup(repeat=(TITLE_ROW, HEADING_ROW), footer=self.plan.title, one_page_wide=self.sheet.fixed_rows)
+        lead = min(_TITLE_COLUMNS, len(self.sheet.issued) or 1)
+        page.freeze(FIRST_ROW, 1 + lead)
+        self._on_paper(page, lead, len(titles))
         page.raw.hide_gridlines(0)
+
+    def _on_paper(self, page: Page, lead: int, columns: int) -> None:
+        """Shrunk to one page across where that stays easy to read, else with the leading columns on every page.
+
+        All rows are printed, those written below the table too, but not the limits mirrored right of it.
+        """
+        across = sum(column.characters for column in self.columns if column.shown(self.plan.start, day_book=self.day_book))
+        fits = self.sheet.fixed_rows or across <= _SHRUNK_AT_MOST * look.PRINT_CHARACTERS
+        page.print_setup(repeat=(TITLE_ROW, HEADING_ROW), footer=self.plan.title, one_page_wide=fits,
+                         repeat_columns=0 if fits else lead)
+        page.print_area((1, 1), (MOST_ROWS, columns))
 
     def _head(self, page: Page) -> None:
         for number, column in enumerate(self.columns, start=1):

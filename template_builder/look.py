@@ -8,6 +8,7 @@ from typing import NamedTuple
 
 FONT = "Calibri"
 SIZE_TITLE, SIZE_SECTION, SIZE_BODY, SIZE_SMALL = 16, 12, 11, 9
+SIZE_CARD = 22  # the number on a pen card, read from the passage
 
 INK = "#1D2B33"
 QUIET = "#5A6B75"
@@ -22,7 +23,7 @@ CHART_SERIES = ("#1F4E5F", "#C98A2B", "#7FA6B5", "#9C4A1A", "#5A6B75")
 CHART_PATTERNS = ("solid", "wide_upward_diagonal", "dark_horizontal", "small_grid", "light_vertical")
 
 DATE_FORMAT = "d mmm yyyy"
-MOMENT_FORMAT = "[<1]hh:mm;d mmm yyyy hh:mm"  # a time alone is a part of a day, and is shown as it was typed
+MOMENT_FORMAT = "[<1]hh:mm;d mmm yyyy hh:mm"  # a time alone has no day, and must not be shown with that of 1900
 TEXT_FORMAT = "@"
 
 ROW_HEIGHT = 18.0
