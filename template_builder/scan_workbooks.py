@@ -23,23 +23,27 @@ _ZEROS = re.compile("00+")
 MOST_ROWS = 200_000  # of one sheet; formatted blank rows count, and a list has a line for each ewe
 _FORMULA = re.compile(rb"<(\w+:)?f[ />]")
 _ROW = re.compile(rb"<(?:\w+:)?row[ />]")
-_FAR_COLUMN = re.compile(rb"<(?:\w+:)?c [^>]*?r=[\"'][A-Z]{3,}\d")  # beyond column ZZ, the 702nd
+_CELL = rb"<(?:\w+:)?c (?>[^<>]*?\br=[\"']([A-Z]+)\d)"  # as far as its column
+_FAR_CELL = re.compile(_CELL.replace(b"[A-Z]+", b"[A-Z]{3,}"))  # beyond column ZZ, the 702nd
+_FILLED = re.compile(_CELL + rb"[^<>]*+(?<!/)>\s*<(?:\w+:)?(?:v>[^<]|is[ >]|f[ />])")
 
 
 def workbook_pages(path: Path, data: bytes) -> tuple[Page, ...]:
     """Read every sheet of a workbook; ScanListError when it is damaged, foreign or would swell."""
     from openpyxl import load_workbook  # slow to import, and most lists are text
+    from openpyxl.utils import column_index_from_string
 
     try:
         with zipfile.ZipFile(io.BytesIO(data)) as package:
             _guard(path, package)
-            formulas = _look_over(path, package)
+            formulas, last = _look_over(path, package)
+        last_column = column_index_from_string(last) if last else None
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")  # openpyxl warns of features it passes over; none holds data
             values = load_workbook(io.BytesIO(data), read_only=True, data_only=True, keep_links=False)
             twins = load_workbook(io.BytesIO(data), read_only=True, keep_links=False) if formulas else values
             pairs = zip(values.worksheets, twins.worksheets, strict=True)
-            pages = tuple(Page(sheet.title, tuple(_sheet_lines(sheet, twin))) for sheet, twin in pairs)
+            pages = tuple(Page(sheet.title, tuple(_sheet_lines(sheet, twin, last_column))) for sheet, twin in pairs)
     except ScanListError:
         raise
     except Exception:  # a damaged workbook makes the parsers raise any of twenty kinds, and all mean the same here
@@ -99,27 +103,32 @@ def _refuse_doctype(path: Path, content: IO[bytes]) -> None:
         parser.Parse(chunk)
 
 
-def _look_over(path: Path, package: zipfile.ZipFile) -> bool:
-    """Whether any sheet holds formulas; a sheet far longer or wider than a list is refused, as it takes minutes to read."""
-    formulas = False
+def _look_over(path: Path, package: zipfile.ZipFile) -> tuple[bool, str]:
+    """Whether any sheet holds formulas; and the last column with anything in it, where formatted cells go on far beyond.
+
+    A sheet far longer or wider than a list is refused, as it takes minutes to read.
+    """
+    formulas, far, last = False, False, b"A"
     for name in package.namelist():
         if name.startswith("xl/worksheets/"):
             data = package.read(name)
             if sum(1 for _ in _ROW.finditer(data)) > MOST_ROWS:
                 raise ScanListError(path, f"a sheet has more than {MOST_ROWS:,} rows, blank ones included; {_COPY_IT}")
-            if _FAR_COLUMN.search(data):
+            far = far or bool(_FAR_CELL.search(data))
+            last = max({last, *_FILLED.findall(data)}, key=lambda letters: (len(letters), letters))
+            if len(last) > len("ZZ"):
                 raise ScanListError(path, f"a sheet has cells far to the right, beyond column ZZ; {_COPY_IT}")
             formulas = formulas or bool(_FORMULA.search(data))
-    return formulas
+    return formulas, last.decode() if far else ""
 
 
-def _sheet_lines(sheet: Any, twin: Any) -> Iterator[Line]:
+def _sheet_lines(sheet: Any, twin: Any, last_column: int | None) -> Iterator[Line]:
     """Give the filled rows of a sheet; `twin` is the same sheet read for its formulas, or itself if it has none."""
     sheet.reset_dimensions()  # a wrong stated size would hide rows
     twin.reset_dimensions()
-    rows: Iterator[tuple[Any, Any]] = ((row, row) for row in sheet.iter_rows())
+    rows: Iterator[tuple[Any, Any]] = ((row, row) for row in sheet.iter_rows(max_col=last_column))
     if twin is not sheet:
-        rows = zip(sheet.iter_rows(), twin.iter_rows(), strict=True)
+        rows = zip(sheet.iter_rows(max_col=last_column), twin.iter_rows(max_col=last_column), strict=True)
     for number, (row, formulas) in enumerate(rows, start=1):
         cells = tuple(map(_cell_value, row, formulas))
         if any(map(text_of, cells)):

@@ -102,7 +102,8 @@ FILES: dict[str, tuple[Callable[[Path], bytes], bool]] = {
 Run = Callable[..., tuple[int, str]]
 # Those that take time or memory run in a process of their own with limits on both.
 LARGE = ("zip bomb", "sheet of 200 MB", "a million formatted blank rows", "a stray cell in the last corner",
-         "10,000 rows with a cell in the last column", "entity bomb", "texts longer than a cell")
+         "10,000 rows with a cell in the last column", "entity bomb", "texts longer than a cell",
+         "formatted blank cells in the last column")
 
 
 @pytest.fixture(scope="module")
@@ -202,6 +203,10 @@ SCANS: dict[str, tuple[str, Callable[[Path], bytes], bool]] = {
     "a stray cell in the last corner": ("xlsx", scan('<row r="1048576"><c r="XFD1048576"><v>1</v></c></row>'), False),
     "10,000 rows with a cell in the last column": ("xlsx", scan(
         "".join(f'<row r="{row}"><c r="XFD{row}"><v>1</v></c></row>' for row in range(3, 10_003))), False),
+    "formatted blank cells in the last column": ("xlsx", scan(
+        "".join(f'<row r="{row}"><c r="A{row}"><v>{row}</v></c><c r="B{row}"><v>2</v></c><c r="XFD{row}" s="0"/></row>'
+                for row in range(3, 303))), True),
+    "a formula in the last column": ("xlsx", scan('<row r="3"><c r="XFD3" s="0"><f>1+1</f></c></row>'), False),
     "number without end": ("xlsx", scan('<row r="3"><c r="A3"><v>413</v></c><c r="B3"><v>1e999</v></c></row>'), True),
     "no number": ("xlsx", scan('<row r="3"><c r="A3"><v>nan</v></c><c r="B3"><v>nan</v></c></row>'), False),
     "row 0": ("xlsx", scan('<row r="0"><c r="A0"><v>1</v></c></row>'), True),

@@ -1,5 +1,6 @@
 """The summary workbook as the meeting reads it: targets, pictures, what to do, methods, and how it opens and prints."""
 
+import zipfile
 from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
@@ -14,11 +15,13 @@ from seasons import season
 from template_builder.choices import Born
 from template_builder.columns import Row
 from template_builder.look import PRINT_CHARACTERS
+from workbook import report
 from workbook.answers import answer_to, what_to_do
 from workbook.litters.figures import Figure
 from workbook.litters.gaps import LAST, TARGET, Gap
-from workbook.pipeline import Result, analyse
+from workbook.pipeline import Result, analyse, check
 from workbook.reading import read
+from workbook.refusals import MACROS
 from workbook.rules import REGISTRY, Found
 from workbook.summary.book import write_summary
 from workbook.summary.gaps import difference_words
@@ -185,3 +188,16 @@ def test_the_litter_account_fits_the_paper_with_many_classes(most: int, tmp_path
     widths = {number: held.width for held in sheet.column_dimensions.values() for number in range(held.min, held.max + 1)}
     edges = 5 / 7  # of a digit: what the file adds to each column
     assert PRINT_CHARACTERS + last * 0.5 / 7 >= sum(widths[column] - edges for column in range(1, last + 1))
+
+
+def test_what_a_file_holds_besides_is_named_as_left_alone(tmp_path: Path) -> None:
+    """Macros and links to other files are never used; a marked copy keeps them, and both commands say so."""
+    target = tmp_path / "season.xlsx"
+    with zipfile.ZipFile(DEMOS / "season-empty.xlsx") as source, zipfile.ZipFile(target, "w", zipfile.ZIP_DEFLATED) as made:
+        for name in source.namelist():
+            made.writestr(name, source.read(name))
+        made.writestr("xl/vbaProject.bin", b"macros")
+    reading = read(target, AS_OF)
+    assert (MACROS,) == reading.season.left_alone
+    assert f"season.xlsx: {MACROS}" in report.text(check(reading))
+    assert MACROS in texts(written(analyse(reading), tmp_path)[QUERIES])

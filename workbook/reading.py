@@ -81,7 +81,7 @@ def read_cells(cells: Cells, as_of: datetime | None = None) -> Reading:
         cells.file, records, datetime.min, frozenset(missing | _absent(anchored)),
         {found.tab: tuple(found.own.values()) for found in anchored.values() if found.own},
         tuple(tab for tab in cells.tabs if tab not in read_tabs),
-        version, tuple(cells.tabs),
+        version, tuple(cells.tabs), cells.notes,
     )
     moment = as_of or season.settings.moment("as_of") or datetime.now().replace(second=0, microsecond=0)
     return Reading(replace(season, as_of=moment), tuple(_named(problems, records)))

@@ -40,6 +40,7 @@ def text(checked: Checked) -> str:
     for problem in checked.problems:
         lines += [str(problem), f"    {what_to_do(problem)}"]
     lines += [f"not checked: {skipped.rule.id} {skipped.rule.title}: {_missing(skipped)}" for skipped in checked.skipped]
+    lines += [f"{checked.season.file}: {note}" for note in checked.season.left_alone]
     return "\n".join([*lines, f"{checked.season.file}: {count_words(checked.problems)}"])
 
 

@@ -84,7 +84,7 @@ class Season:
 
     `records` by sheet id in row order; `missing` the addresses of columns not found ("lambs.tag"); `as_of` the moment
     the figures are for; `own_columns` and `own_sheets` what the person added and the program does not read; `tabs` all tabs
-    in the order of the file.
+    in the order of the file; `left_alone` what else the file holds that is never used, such as macros, in words.
     """
 
     file: str
@@ -95,6 +95,7 @@ class Season:
     own_sheets: tuple[str, ...] = ()
     layout: int = 1
     tabs: tuple[str, ...] = ()
+    left_alone: tuple[str, ...] = ()
     _worked_out: dict[object, object] = field(default_factory=dict, init=False, repr=False, compare=False)
 
     def rows(self, sheet: str) -> tuple[Record, ...]:

@@ -65,7 +65,7 @@ TOTALS: tuple[tuple[str, tuple[LiveCell, ...]], ...] = (
             ("lambing_ewe", "On Lambing"), ("lambs_ewe", "On Lambs"), ("lambs_foster", "On Lambs, foster ewe"),
             ("checks_ewe", "On Ewe check"), ("treatments_ewe", "On Treatments"))
     )),
-    ("Rows below those laid ready, not counted here", BELOW_ON),
+    ("Rows below those laid ready, not read", BELOW_ON),
 )
 
 BY_SIZE = LiveSheet("by_size", (

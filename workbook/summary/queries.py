@@ -55,6 +55,7 @@ def _write_own(tab: Tab, season: Season) -> None:
     tab.section("Kept but not read", "Columns and sheets of your own. They stay in your file; no figure uses them.")
     found = [(sheet, ", ".join(titles)) for sheet, titles in season.own_columns.items() if titles]
     found += [(sheet, "the whole sheet") for sheet in season.own_sheets]
+    found += [("The file", note) for note in season.left_alone]
     if not found:
         tab.prose("None.")
         return
