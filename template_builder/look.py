@@ -23,6 +23,7 @@ CHART_SERIES = ("#1F4E5F", "#C98A2B", "#7FA6B5", "#9C4A1A", "#5A6B75")
 CHART_PATTERNS = ("solid", "wide_upward_diagonal", "dark_horizontal", "small_grid", "light_vertical")
 
 DATE_FORMAT = "d mmm yyyy"
+AS_OF_FORMAT = '"As of "d mmm yyyy hh:mm'
 MOMENT_FORMAT = "[<1]hh:mm;d mmm yyyy hh:mm"  # a time alone has no day, and must not be shown with that of 1900
 TEXT_FORMAT = "@"
 
@@ -89,6 +90,9 @@ class Style(NamedTuple):
 TITLE = Style(bold=True, size=SIZE_TITLE, colour=DEEP)
 SECTION = Style(bold=True, size=SIZE_SECTION, colour=DEEP)
 SUBTITLE = Style(colour=QUIET, italic=True)
+# Above the headings of a sheet to fill in: no lines between the cells, on screen or on paper.
+SHEET_TITLE = SECTION.with_(fill=PAPER, border=PAPER)
+SHEET_PURPOSE = SUBTITLE.with_(fill=PAPER, border=PAPER)
 BODY = Style(border=LINE)
 WRAPPED = Style(border=LINE, wrap=True, valign="top")
 PLAIN = Style()

@@ -11,11 +11,14 @@ from validity.parts import Package
 
 from template_builder.addresses import letters
 from template_builder.build import Plan, build
-from template_builder.columns import Row, Start
+from template_builder.columns import Kind, Row, Sheet, Start
 from template_builder.laying import Order, lay_ready
 from template_builder.layout import WATCH_TAB
+from template_builder.live.blocks import BLOCKS
 from template_builder.live.watch import LISTED
+from template_builder.look import BODY, MOMENT_FORMAT, SHEET_PURPOSE, SHEET_TITLE, SIZE_BODY
 from template_builder.sheets import SHEETS
+from template_builder.tab import lines_needed
 from workbook.live.values import with_values
 
 EWES: list[Row] = [{"ewe": f"{1000 + number}", "scanned": 2, "due": date(2026, 3, 1)} for number in range(40)]
@@ -63,6 +66,37 @@ def test_every_page_says_whose_row_it_is(printed: list[PrintedPage], tab: str) -
     assert len(found) >= 2
     numbers = {str(ewe["ewe"]) for ewe in EWES}
     assert [] == [page.footer for page in found if "Ewe" not in page.text.split() or not numbers & set(page.text.split())]
+
+
+@pytest.mark.parametrize("sheet", SHEETS, ids=lambda sheet: sheet.id)
+def test_the_title_is_whole_on_every_page(printed: list[PrintedPage], sheet: Sheet) -> None:
+    found = [page.text for page in of_tab(printed, sheet.title)]
+    assert found and all(text.startswith(sheet.title) for text in found)
+    assert sheet.purpose in found[0]
+
+
+@pytest.mark.parametrize("start", Start)
+@pytest.mark.parametrize("sheet", SHEETS, ids=lambda sheet: sheet.id)
+def test_title_and_purpose_fit_over_their_columns(sheet: Sheet, start: Start) -> None:
+    widths = [column.characters for column in sheet.arranged(day_book=False) if column.shown(start)]
+    over, beside = sum(widths[:sheet.lead]), sum(widths[sheet.lead:])
+    assert (1, 1) == (lines_needed(sheet.title, over, SHEET_TITLE.with_(wrap=True)),
+                      lines_needed(sheet.purpose, beside, SHEET_PURPOSE.with_(wrap=True)))
+
+
+def test_nothing_is_too_wide_for_its_column(printed: list[PrintedPage]) -> None:
+    assert [] == [page.footer for page in printed if "##" in page.text]
+    (page,) = of_tab(printed, WATCH_TAB)
+    assert f"As of {NIGHT:%-d %b %Y %H:%M}" in page.text
+
+
+def test_a_moment_fits_in_every_column_that_shows_one() -> None:
+    entered = [(column.characters, BODY) for sheet in SHEETS for column in sheet if column.kind is Kind.MOMENT]
+    live = [(column.width, column.style) for block in BLOCKS for column in block.sheet.columns
+            if column.title and column.style.number_format == MOMENT_FORMAT]
+    assert entered and live
+    longest = len(f"{NIGHT:%d %b %Y %H:%M}")
+    assert [] == [width for width, style in (*entered, *live) if width * SIZE_BODY < longest * style.size]
 
 
 @pytest.mark.parametrize("tab", [sheet.title for sheet in SHEETS if sheet.title not in WIDE])

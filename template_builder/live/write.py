@@ -128,8 +128,7 @@ def _watch(writer: _Writer) -> None:
     writer.cell(page, 2, WATCH.places["ewe"], WATCH_HEAD, look.SECTION)
     page.title_row(1, "", look.TITLE)
     page.text(1, WATCH.places["ewe"], "Watch list: ewes that need a look, most urgent first", look.TITLE)
-    page.text(3, WATCH.places["step"], "As of", look.SMALL.with_(align="right", locked=True))
-    writer.cell(page, 3, WATCH.places["vet"], NOW, look.SMALL.with_(number_format=look.MOMENT_FORMAT, align="left"))
+    writer.cell(page, 3, WATCH.places["step"], NOW, look.SMALL.with_(number_format=look.AS_OF_FORMAT, align="left"))
     page.text(3, WATCH.places["ewe"], "It empties itself as you write down what you find. What it says is usual in the trade; "
               "it replaces no vet.", look.SUBTITLE)
     writer.shown(page, WATCH)
