@@ -185,7 +185,7 @@ class _EntrySheet:
         self._hints(page, last, len(titles))
         page.freeze(FIRST_ROW, 1 + self.sheet.lead)
         self._on_paper(page, len(titles))
-        page.raw.hide_gridlines(0)
+        page.raw.hide_gridlines(1)  # shown, not printed: paper has the ruled lines
 
     def _on_paper(self, page: Page, columns: int) -> None:
         """Shrunk to one page across where that stays easy to read, else with the leading columns on every page.
@@ -231,6 +231,8 @@ class _EntrySheet:
         places = {column.id: number for number, column in enumerate(self.columns, start=1)}
         grid = Grid(places, frozenset(column.id for column in self.issued), last_row, last_column)
         mark(page, self.sheet.id, grid, self.plan.setting)
+        ruled = {"type": "formula", "criteria": "=TRUE", "format": self.book.format(look.GRID)}
+        page.condition((FIRST_ROW, 1), (last_row, last_column), ruled)
 
     def _body(self, page: Page, own: Sequence[str]) -> None:
         places = {column.id: (number, column) for number, column in enumerate(self.columns, start=1)}

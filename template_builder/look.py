@@ -39,6 +39,8 @@ PRINT_CHARACTERS = 111.0  # the widest page that prints at full size on landscap
 TAB_READ, TAB_GROUND, TAB_ROWS = DEEP, SLATE, MIST
 PROJECTED = 115  # per cent: a page shown on a wall is read from the back of the room
 
+_THIN, _FINE = 1, 7  # kinds of border, as the workbook writer numbers them
+
 
 class Style(NamedTuple):
     """One cell style; the writer turns it into a format of the file."""
@@ -53,6 +55,7 @@ class Style(NamedTuple):
     valign: str = "vcenter"
     wrap: bool = False
     border: str = ""
+    fine: bool = False
     indent: int = 0
     locked: bool = False
     pattern: int = 0
@@ -76,7 +79,7 @@ class Style(NamedTuple):
         if self.pattern:
             found |= {"pattern": self.pattern, "fg_color": LINE}
         if self.border:
-            found |= {"border": 1, "border_color": self.border}
+            found |= {"border": _FINE if self.fine else _THIN, "border_color": self.border}
         if self.rule_above:
             found |= {"top": 2, "top_color": INK}
         optional = {
@@ -107,6 +110,7 @@ MOMENT = BODY.with_(number_format=MOMENT_FORMAT, align="center")
 STRONG = BODY.with_(bold=True)
 FILL_IN = BODY.with_(fill=STRAW)
 WARNING = Style(bold=True, colour=RUST)
+GRID = Style(border=LINE, fine=True)  # round every cell laid ready to fill in; gives way to the frame of a hint beside it
 HINT = Style(bold=True, fill=STRAW, border=RUST)  # a cell that asks for another look: framed, so that greyscale shows it
 LINK = Style(colour=DEEP, underline=True)
 CELL_LINK = WRAPPED.with_(colour=DEEP, underline=True)

@@ -57,7 +57,7 @@ WATCH = LiveSheet("watch", (
     LiveColumn("seen", _listed("MID(" + "&".join(_title(alert) for alert in ALERTS) + ",3,250)", f'"{alerts.UNREADABLE.title}"'),
                "What is seen", 47, LINE),
     LiveColumn("since", _listed(f'IF({_MINUTE}={NO_MINUTE},"",({_MINUTE})/{MINUTES})', '""'), "Since (00:00: no hour written)",
-               18.5, _MIDDLE.with_(number_format=MOMENT_FORMAT)),
+               19, _MIDDLE.with_(number_format=MOMENT_FORMAT)),
     LiveColumn("step", _listed(_alert("step"), f'"{alerts.UNREADABLE.first_step}"'), "What is usually done first",
                STEP_WIDTH, LINE),
     LiveColumn("vet", _listed(_alert("vet"), '""'), "Vet", 14, _MIDDLE),
