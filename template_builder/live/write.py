@@ -205,7 +205,7 @@ def _charts(book: Book, page: Page) -> None:
         "categories": page.area((top, BY_DAY.places["day"]), (last, BY_DAY.places["day"])),
         "fill": {"color": look.CHART_SERIES[0]}, "gap": 20,
     })
-    _titled(days, "Ewes lambed each day", "", "Ewes")
+    _titled(days, f"Ewes lambed each day, {DAYS} days", "", "Ewes")
     days.set_legend({"none": True})
     page.place(row=_SECOND_CHART, column=BY_SIZE.first_column, chart=days, width=_CHART[0], height=_CHART[1])
 
