@@ -366,7 +366,7 @@ def test_the_watch_list_and_progress_say_so(tmp_path: Path) -> None:
     watch, progress = taken(path, [*typed, ["recalculate"], *(["contents", tab] for tab in tabs)])
     assert any("2 rows are written below" in str(words) for words in watch.values())
     beside = {words: progress.get(cell.replace("A", "B", 1)) for cell, words in progress.items() if cell.startswith("A")}
-    assert "Rows below those laid ready, not counted here" in beside
+    assert "Rows below those laid ready, not read" in beside
     assert 2 in [value for words, value in beside.items() if words == "On Lambing"]
 
 
