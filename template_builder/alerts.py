@@ -73,7 +73,7 @@ NOT_SUCKING = Alert(
     "lamb not sucking", NOW, "See that it is warm and has had colostrum. A cold or limp lamb needs help at once: ask your "
     "vet how to treat it.", fades=NEXT_LOOK_LAPSES)
 HOLLOW = Alert(
-    "hollow lamb", NOW, "See whether it sucks and whether she has milk on both sides; feed it, or find it another ewe.",
+    "hollow lamb", NOW, "See that it sucks and she has milk on both sides; feed it, or find another ewe.",
     fades=NEXT_LOOK_LAPSES)
 REFUSED = Alert(
     "lamb refused", NOW, "Pen her with it, hold her while it sucks, see that it is fed. Not taken after a day or two: "

@@ -11,7 +11,7 @@ from template_builder.addresses import letters
 from template_builder.choices import Choice
 from template_builder.columns import LINE, NOT_KNOWN, OWN, Column, Kind, Row, Sheet, Start, Value
 from template_builder.entry import limits_of, prompt_of
-from template_builder.excel import PROMPT_TITLE, Book, Page, new_book
+from template_builder.excel import MOST_ROWS, PROMPT_TITLE, Book, Page, new_book
 from template_builder.forecast_page import write_forecast
 from template_builder.forecast_rows import forecast_from, lambed_each_day
 from template_builder.guide import write_codes
@@ -46,7 +46,7 @@ from template_builder.words import shown
 DATED = {Kind.DATE: look.DATE_FORMAT, Kind.MOMENT: look.MOMENT_FORMAT}
 _AS_TEXT = (Kind.IDENTIFIER, Kind.TEXT)
 _FORECAST_STANDS_BEFORE = "policy"
-_TITLE_COLUMNS = 2  # so many columns of a data sheet stay in sight at its left edge
+_SHRUNK_AT_MOST = 1.5  # times as wide as a page: type of 11 points then prints as 7 or more
 
 
 @dataclass(frozen=True)
@@ -167,6 +167,9 @@ class _EntrySheet:
         """The columns that the build fills in on the rows it lays ready."""
         return self.sheet.issued_in((LINE.id,) if self.day_book else ())
 
+    def _shown(self, column: Column) -> bool:
+        return column.shown(self.plan.start, day_book=self.day_book)
+
     def write(self) -> None:
         page = self.book.page(self.sheet.title)
         own = list(dict.fromkeys(key for row in self.rows for key in row if key.startswith(OWN)))
@@ -180,21 +183,39 @@ class _EntrySheet:
                    styles + [look.HEADING] * len(own))
         self._body(page, own)
         self._hints(page, last, len(titles))
-        page.freeze(FIRST_ROW, 1 + min(_TITLE_COLUMNS, max(1, len(self.sheet.issued) or 1)))
-        page.print_setup(repeat=(TITLE_ROW, HEADING_ROW), footer=self.plan.title, one_page_wide=self.sheet.fixed_rows)
-        page.raw.hide_gridlines(0)
+        page.freeze(FIRST_ROW, 1 + self.sheet.lead)
+        self._on_paper(page, len(titles))
+        page.raw.hide_gridlines(1)  # shown, not printed: paper has the ruled lines
+
+    def _on_paper(self, page: Page, columns: int) -> None:
+        """Shrunk to one page across where that stays easy to read, else with the leading columns on every page.
+
+        All rows are printed, those written below the table too, but not the limits mirrored right of it.
+        """
+        across = sum(column.characters for column in self.columns if self._shown(column))
+        fits = self.sheet.fixed_rows or across <= _SHRUNK_AT_MOST * look.PRINT_CHARACTERS
+        page.print_setup(repeat=(TITLE_ROW, HEADING_ROW), footer=self.plan.title, one_page_wide=fits,
+                         repeat_columns=0 if fits else self.sheet.lead)
+        page.print_area((1, 1), (MOST_ROWS, columns))
 
     def _head(self, page: Page) -> None:
         for number, column in enumerate(self.columns, start=1):
             page.text(KEY_ROW, number, self.sheet.address(column), look.SMALL)
         page.height(KEY_ROW, look.ROW_HEIGHT, hidden=True)
-        page.text(TITLE_ROW, 1, f"{self.sheet.title}: {self.sheet.purpose}", look.SECTION)
+        self._title(page)
         page.height(TITLE_ROW, look.TITLE_HEIGHT)
         page.height(HEADING_ROW, look.HEADING_HEIGHT)
 
+    def _title(self, page: Page) -> None:
+        """The title over the leading columns, so that it is whole on every page; beside them what the sheet is for."""
+        for number in range(1, len(self.columns) + 1):
+            page.blank(TITLE_ROW, number, look.SHEET_TITLE)
+        page.text(TITLE_ROW, 1, self.sheet.title, look.SHEET_TITLE)
+        beside = next(n for n, column in enumerate(self.columns, start=1) if n > self.sheet.lead and self._shown(column))
+        page.text(TITLE_ROW, beside, self.sheet.purpose, look.SHEET_PURPOSE)
+
     def _column(self, page: Page, number: int, column: Column, last: int) -> None:
-        hidden = not column.shown(self.plan.start, day_book=self.day_book)
-        page.width(number, column.characters, hidden=hidden, style=cell_style(column))
+        page.width(number, column.characters, hidden=not self._shown(column), style=cell_style(column))
         self.book.define(heading_name(self.sheet, column), self.sheet.title, (HEADING_ROW, number))
         if self.sheet.address(column) in LIVE_COLUMNS:
             self.book.define(column_name(self.sheet, column), self.sheet.title, (FIRST_ROW, number), (last, number))
@@ -210,6 +231,8 @@ class _EntrySheet:
         places = {column.id: number for number, column in enumerate(self.columns, start=1)}
         grid = Grid(places, frozenset(column.id for column in self.issued), last_row, last_column)
         mark(page, self.sheet.id, grid, self.plan.setting)
+        ruled = {"type": "formula", "criteria": "=TRUE", "format": self.book.format(look.GRID)}
+        page.condition((FIRST_ROW, 1), (last_row, last_column), ruled)
 
     def _body(self, page: Page, own: Sequence[str]) -> None:
         places = {column.id: (number, column) for number, column in enumerate(self.columns, start=1)}

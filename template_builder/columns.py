@@ -19,6 +19,7 @@ NOT_KNOWN = NotKnown.NOT_KNOWN
 
 # Small letters are narrower than the digits that column widths are counted in.
 LABEL_CHARACTERS = 0.9
+_MOST_LEADING = 2
 
 Value = str | int | float | date | datetime | time | Choice | NotKnown | None
 
@@ -35,7 +36,7 @@ class Kind(Enum):
     WHOLE = "whole number", 9.0
     NUMBER = "number", 9.0
     DATE = "date", 11.5
-    MOMENT = "date and time, or time alone", 15.0
+    MOMENT = "date and time, or time alone", 17.0
     CHOICE = "one of a list", 11.0
     SETTING = "as its row says", 16.0
 
@@ -142,6 +143,11 @@ class Sheet:
     def issued(self) -> tuple[Column, ...]:
         """The columns that the build fills in and that identify a row."""
         return tuple(column for column in self.own_columns if column.issued)
+
+    @cached_property
+    def lead(self) -> int:
+        """How many columns at the left edge say whose row it is: they stay in sight, and stand on every printed page."""
+        return min(_MOST_LEADING, len(self.issued) or 1)
 
     def issued_in(self, row: Container[str]) -> tuple[Column, ...]:
         """What the build filled in on a row that has these columns: on a line of the day book its numbers alone."""

@@ -24,6 +24,7 @@ from template_builder.writing import writing
 
 PROMPT_TITLE, PROMPT_TEXT, ERROR_TEXT = 32, 255, 225
 LONGEST_CHECK, LONGEST_HEADING = 255, 255  # characters of the formula of a validation, of a heading of a table
+MOST_ROWS = 1_048_576  # of a sheet
 RISKY = ("=", "+", "-", "@", "\t", "\r")
 RESERVED_TITLE = "history"  # a spreadsheet program keeps a sheet of this title for itself
 CREATED = datetime(2026, 1, 1)  # one fixed moment, so that equal input gives equal bytes
@@ -209,11 +210,12 @@ class Page:
 
     def print_setup(
         self, *, repeat: tuple[int, int] | None = None, portrait: bool = False, footer: str = "", one_page_wide: bool = False,
-        one_page: bool = False,
+        one_page: bool = False, repeat_columns: int = 0,
     ) -> None:
         """A4, sensible margins, heading rows on every page, and a footer with the page number.
 
-        `one_page_wide` shrinks to the paper's width, `one_page` to one page: for pages to read, never to write on.
+        `one_page_wide` shrinks to the paper's width, `one_page` to one page: for pages to read, never to write on. With
+        `repeat_columns`, so many columns stand on every page and the pages of a row follow each other.
         """
         self.raw.set_paper(9)
         if portrait:
@@ -226,6 +228,9 @@ class Page:
         self.raw.set_footer(f"&L&8{footer.replace('&', '&&')}&C&8&A&R&8Page &P of &N")
         if repeat:
             self.raw.repeat_rows(repeat[0] - 1, repeat[1] - 1)
+        if repeat_columns:
+            self.raw.repeat_columns(0, repeat_columns - 1)
+            self.raw.print_across()
 
     def page_break(self, row: int) -> None:
         """Begin a new printed page with this row."""

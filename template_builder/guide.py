@@ -44,7 +44,7 @@ def write_codes(book: Book, title: str) -> None:
         (Head("Sheet and column"), Head("Value", STRONG.with_(wrap=True, valign="top")), Head("Meaning")), tuple(codes()),
     )
     tab.section("Mothering, 1 poor to 5 good", "How she behaves while her lambs are handled on the first day.")
-    levels = [(f"In a pen: {pen}", str(step), f"In the field: {field}") for step, pen, field in MOTHERING_LEVELS]
+    levels = [(pen, str(step), field) for step, pen, field in MOTHERING_LEVELS]
     tab.table((Head("In a pen"), Head("Step", STRONG), Head("In the field")), levels)
     tab.heads_stay(top)
     tab.page.raw.hide_gridlines(2)

@@ -8,6 +8,7 @@ from typing import NamedTuple
 
 FONT = "Calibri"
 SIZE_TITLE, SIZE_SECTION, SIZE_BODY, SIZE_SMALL = 16, 12, 11, 9
+SIZE_CARD = 22  # the number on a pen card, read from the passage
 
 INK = "#1D2B33"
 QUIET = "#5A6B75"
@@ -22,7 +23,8 @@ CHART_SERIES = ("#1F4E5F", "#C98A2B", "#7FA6B5", "#9C4A1A", "#5A6B75")
 CHART_PATTERNS = ("solid", "wide_upward_diagonal", "dark_horizontal", "small_grid", "light_vertical")
 
 DATE_FORMAT = "d mmm yyyy"
-MOMENT_FORMAT = "[<1]hh:mm;d mmm yyyy hh:mm"  # a time alone is a part of a day, and is shown as it was typed
+AS_OF_FORMAT = '"As of "d mmm yyyy hh:mm'
+MOMENT_FORMAT = "[<1]hh:mm;d mmm yyyy hh:mm"  # a time alone has no day, and must not be shown with that of 1900
 TEXT_FORMAT = "@"
 
 ROW_HEIGHT = 18.0
@@ -36,6 +38,8 @@ PRINT_CHARACTERS = 111.0  # the widest page that prints at full size on landscap
 # Tabs: what the meeting reads, what it rests on, and the source rows.
 TAB_READ, TAB_GROUND, TAB_ROWS = DEEP, SLATE, MIST
 PROJECTED = 115  # per cent: a page shown on a wall is read from the back of the room
+
+_THIN, _FINE = 1, 7  # kinds of border, as the workbook writer numbers them
 
 
 class Style(NamedTuple):
@@ -51,6 +55,7 @@ class Style(NamedTuple):
     valign: str = "vcenter"
     wrap: bool = False
     border: str = ""
+    fine: bool = False
     indent: int = 0
     locked: bool = False
     pattern: int = 0
@@ -74,7 +79,7 @@ class Style(NamedTuple):
         if self.pattern:
             found |= {"pattern": self.pattern, "fg_color": LINE}
         if self.border:
-            found |= {"border": 1, "border_color": self.border}
+            found |= {"border": _FINE if self.fine else _THIN, "border_color": self.border}
         if self.rule_above:
             found |= {"top": 2, "top_color": INK}
         optional = {
@@ -88,6 +93,9 @@ class Style(NamedTuple):
 TITLE = Style(bold=True, size=SIZE_TITLE, colour=DEEP)
 SECTION = Style(bold=True, size=SIZE_SECTION, colour=DEEP)
 SUBTITLE = Style(colour=QUIET, italic=True)
+# Above the headings of a sheet to fill in: no lines between the cells, on screen or on paper.
+SHEET_TITLE = SECTION.with_(fill=PAPER, border=PAPER)
+SHEET_PURPOSE = SUBTITLE.with_(fill=PAPER, border=PAPER)
 BODY = Style(border=LINE)
 WRAPPED = Style(border=LINE, wrap=True, valign="top")
 PLAIN = Style()
@@ -102,6 +110,7 @@ MOMENT = BODY.with_(number_format=MOMENT_FORMAT, align="center")
 STRONG = BODY.with_(bold=True)
 FILL_IN = BODY.with_(fill=STRAW)
 WARNING = Style(bold=True, colour=RUST)
+GRID = Style(border=LINE, fine=True)  # round every cell laid ready to fill in; gives way to the frame of a hint beside it
 HINT = Style(bold=True, fill=STRAW, border=RUST)  # a cell that asks for another look: framed, so that greyscale shows it
 LINK = Style(colour=DEEP, underline=True)
 CELL_LINK = WRAPPED.with_(colour=DEEP, underline=True)

@@ -31,7 +31,7 @@ from template_builder.columns import LINE, NOT_KNOWN, Row, Sheet
 from template_builder.entry import prompt_of
 from template_builder.hints import HINTS, MIRRORS, Grid, rules
 from template_builder.laying import Order, lay_ready
-from template_builder.layout import FIRST_ROW, KEY_ROW, SHEET
+from template_builder.layout import FIRST_ROW, HEADING_ROW, KEY_ROW, SHEET
 from template_builder.settings import SETTING
 from template_builder.sheets import SHEETS
 
@@ -96,7 +96,9 @@ def test_marks_reach_every_row_and_show_in_greyscale(tmp_path: Path, order: Orde
         tab: Worksheet = book[sheet.title]
         (table,) = tab.tables.values()
         last = table.ref.rsplit(":", 1)[1].lstrip("ABCDEFGHIJKLMNOPQRSTUVWXYZ")
-        found = [(area, rule) for area in tab.conditional_formatting for rule in area.rules]
+        rules = [(area, rule) for area in tab.conditional_formatting for rule in area.rules]
+        *found, (ruled, grid) = sorted(rules, key=lambda found: found[1].priority)
+        assert (["TRUE"], table.ref.replace(f"A{HEADING_ROW}", f"A{FIRST_ROW}")) == (grid.formula, str(ruled.sqref))
         assert sum(len(hint.marks) for hint in HINTS[sheet.id]) == len(found)
         for area, rule in found:
             (cells,) = str(area.sqref).split()

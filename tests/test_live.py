@@ -168,6 +168,15 @@ def test_libreoffice_reckons_what_was_written(tmp_path: Path, name: str) -> None
     assert [] == differences(plan.live, reckoned(path, plan.rows))
 
 
+def test_a_slip_of_the_year_does_not_empty_the_chart() -> None:
+    rows = half()
+    slipped = next(row for row in rows["lambing"] if isinstance(row.get("lambed_on"), date))
+    wrong = [{**row, "lambed_on": day(9).replace(year=2025)} if row is slipped else row for row in rows["lambing"]]
+    before, after = (sum(int(row["lambed"] or 0) for row in live_values(season, NIGHT)["by_day"])
+                     for season in (rows, {**rows, "lambing": wrong}))
+    assert before - 1 == after > 0
+
+
 def test_a_wrong_value_is_put_right_by_reckoning_anew(tmp_path: Path) -> None:
     rows = {**half(), "season": [{"row_key": "as_of", "value": NIGHT}]}
     live = dict(live_values(rows, NIGHT))

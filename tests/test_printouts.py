@@ -1,7 +1,7 @@
 """The sheets to print: at full size, headings on every page, rows a pencil fits in, nothing cut, and no part of the records."""
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from datetime import date, timedelta
 from itertools import pairwise
 from pathlib import Path
@@ -11,11 +11,11 @@ import pytest
 from office import pdf
 from openpyxl import load_workbook
 from openpyxl.worksheet.worksheet import Worksheet
-from printed_pages import PrintedPage, pages
+from printed_pages import PrintedPage, of_tab, pages
 
 from template_builder.build import Plan, build
-from template_builder.choices import EweLeft
-from template_builder.columns import Row, Start
+from template_builder.choices import EweLeft, Stage
+from template_builder.columns import NOT_KNOWN, Row, Start
 from template_builder.excel import LayoutFault, new_book
 from template_builder.laying import LAMBS_A_LINE, Order, lay_ready
 from template_builder.layout import (
@@ -28,10 +28,10 @@ from template_builder.layout import (
     SHED_TAB,
     WEIGHING_TAB,
 )
-from template_builder.look import PRINT_CHARACTERS, PRINT_ROW_HEIGHT
+from template_builder.look import PRINT_CHARACTERS, PRINT_PAGE, PRINT_ROW_HEIGHT
 from template_builder.printed import counting, handling, look_up, pen_cards, shed, write_printed
 from template_builder.printed.flock import PaperFlock
-from template_builder.printed.paper import Paper, PaperColumn
+from template_builder.printed.paper import HEADING_HEIGHT, TITLE_HEIGHT, Paper, PaperColumn
 from template_builder.sheets import SHEETS
 from workbook.reading import read
 
@@ -67,10 +67,6 @@ def book(tmp_path_factory: pytest.TempPathFactory) -> Path:
 @pytest.fixture(scope="module")
 def printed(book: Path) -> list[PrintedPage]:
     return pages(pdf(book, book.parent))
-
-
-def of_tab(printed: Sequence[PrintedPage], tab: str) -> list[PrintedPage]:
-    return [page for page in printed if f" {tab} Page " in page.footer]
 
 
 def sheets(path: Path) -> dict[str, Worksheet]:
@@ -181,12 +177,30 @@ def test_each_ewe_has_a_row_for_each_lamb_and_one_more(book: Path) -> None:
 def test_warnings_and_boxes_are_on_the_paper(printed: list[PrintedPage]) -> None:
     warned = sum("past_warning" in ewe and bool(ewe["scanned"]) for ewe in EWES)
     on_shed = " ".join(page.text for page in of_tab(printed, SHED_TAB))
-    assert warned == on_shed.count("Last year:") > 0
+    assert warned == on_shed.count("Warning:") > 0
     assert sum(bool(ewe["scanned"]) for ewe in EWES) == on_shed.count("ewe died")
     listed = " ".join(page.text for page in of_tab(printed, LOOK_UP_TAB)).split()
     assert {str(ewe["ewe"]) for ewe in EWES} <= set(listed)
     assert {word for warning in WARNINGS.values() for word in warning.split()} <= set(listed)
     assert "call the vet" in on_shed and "keep away" in on_shed
+
+
+def test_earlier_lambings_warn_where_no_words_do() -> None:
+    ewes: list[Row] = [
+        {"ewe": "1", "past_refused": 1, "past_lost": 0}, {"ewe": "2", "past_refused": 1, "past_warning": "large teats"},
+        {"ewe": "3", "past_refused": 1, "past_lost": 2, "past_faults": 2}, {"ewe": "4", "past_faults": 1}, {"ewe": "5"},
+        {"ewe": "6", "past_refused": NOT_KNOWN, "past_faults": 0},
+    ]
+    assert ["refused lambs before", "large teats", "refused lambs before, lost lambs before", "a fault before", "", ""] == [
+        ewe.warning for ewe in PaperFlock.of(lay_ready(ewes)).ewes
+    ]
+
+
+def test_spare_lines_for_counts_fill_the_last_page(book: Path, printed: list[PrintedPage]) -> None:
+    room = PRINT_PAGE - TITLE_HEIGHT - HEADING_HEIGHT
+    written = sheets(book)[COUNTS_TAB].max_row - 2
+    assert written == len(of_tab(printed, COUNTS_TAB)) * int(room // PRINT_ROW_HEIGHT)
+    assert counting.SPARE_COUNTS <= written - len(GROUPS) * len(Stage)
 
 
 def test_a_mark_is_handled_together(book: Path) -> None:

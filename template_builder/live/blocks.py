@@ -11,7 +11,7 @@ from template_builder.live.columns import LiveCell, LiveSheet, names_in
 from template_builder.live.ewes import EWES, raised_id
 from template_builder.live.lambs import LAMB_LINKS
 from template_builder.live.links import CHECKS, GROUPS, LAMBING_LINKS, TREATMENTS
-from template_builder.live.progress import BY_DAY, BY_SIZE, TOTALS
+from template_builder.live.progress import BY_DAY, BY_SIZE, FIRST_SHOWN, TOTALS
 from template_builder.live.set_on import ROOM, SPARE
 from template_builder.live.settings_cells import CELLS, NOW
 from template_builder.live.watch import EWE_STATUS, LEFT_FOR_LATER, TO_LOOK_AT, WATCH, WATCH_HEAD
@@ -34,7 +34,7 @@ SHOWN = (
     Block(BY_SIZE, PROGRESS_TAB, TOP), Block(BY_DAY, PROGRESS_TAB, TOP),
 )
 BLOCKS = (*HIDDEN, *SHOWN)
-HIDDEN_CELLS = (*CELLS, *BELOW, ALL_BELOW, TO_LOOK_AT, LEFT_FOR_LATER)
+HIDDEN_CELLS = (*CELLS, *BELOW, ALL_BELOW, FIRST_SHOWN, TO_LOOK_AT, LEFT_FOR_LATER)
 SINGLE_CELLS: tuple[LiveCell, ...] = (NOW, WATCH_HEAD, *HIDDEN_CELLS, *(cell for _, cells in TOTALS for cell in cells))
 
 Range = tuple[str, tuple[int, int], tuple[int, int]]

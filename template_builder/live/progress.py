@@ -10,6 +10,7 @@ from template_builder.look import BODY, DATE
 
 CHARTS_END = 15  # charts stand beside the totals up to this column, the days they are drawn from right of the page
 DAYS = 60  # as long as a lambing lasts, two rounds of matings and late ewes
+BEFORE_MIDDLE = 28  # of these at most so many before the day by which half of the ewes had lambed
 SIZES = (("not scanned", -1), ("empty", 0), ("1", 1), ("2", 2), ("3", 3), ("4 or more", 4))
 _CENTRED = BODY.with_(align="center")
 
@@ -74,7 +75,11 @@ BY_SIZE = LiveSheet("by_size", (
     LiveColumn("lambed", "COUNTIF(live_ewes_lambed_size,{k}-2)", "Lambed so far", 9, _CENTRED),
 ), rows=len(SIZES), first_column=4)
 
+# The day the chart begins with: the first lambing, unless a slip of the year or month put it far before the others.
+FIRST_SHOWN = LiveCell(
+    "first_shown", 'IF(COUNT(live_ewes_lambed_day)=0,"",MAX(SMALL(live_ewes_lambed_day,1),'
+    f"SMALL(live_ewes_lambed_day,INT((COUNT(live_ewes_lambed_day)+1)/2))-{BEFORE_MIDDLE}))")
 BY_DAY = LiveSheet("by_day", (
-    LiveColumn("day", 'IF(COUNT(live_ewes_lambed_day)=0,"",SMALL(live_ewes_lambed_day,1)+{k}-1)', "Day", 12, DATE),
+    LiveColumn("day", 'IF(live_first_shown="","",live_first_shown+{k}-1)', "Day", 12, DATE),
     LiveColumn("lambed", 'IF({day}="","",COUNTIF(live_ewes_lambed_day,{day}+0))', "Ewes lambed", 9, _CENTRED),
 ), rows=DAYS, first_column=CHARTS_END + 2)

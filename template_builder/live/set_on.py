@@ -28,7 +28,7 @@ ROOM = LiveSheet("room", (
     LiveColumn("at_side", _listed("INDEX(live_ewes_at_side,{at})"), "Lambs at her side", 10, _CENTRED),
     LiveColumn("room", _listed("INDEX(live_ewes_room,{at})"), "Room for", 8, _CENTRED),
     LiveColumn("lambed", _listed("INDEX(live_ewes_lambed_at,{at})"), "Lambed", 18, MOMENT),
-    LiveColumn("hours", _listed("INDEX(live_ewes_since_lambed,{at})/60"), "Hours ago", 8, _HOURS),
+    LiveColumn("hours", _listed("INDEX(live_ewes_since_lambed,{at})/60"), "Hours ago", 9, _HOURS),
 ), rows=SHOWN)
 
 _NAME = (

@@ -7,13 +7,14 @@ from template_builder.live.ewes import EWES, raised_id
 from template_builder.live.formulas import FIRST, MINUTES, NO_MINUTE, SINCE, URGENCY
 from template_builder.look import BODY, DATE, MOMENT, MOMENT_FORMAT, SIZE_SECTION, STRONG
 
-LISTED = 30  # as many as one printed page takes in letters that can be read at night
+LISTED = 34  # as many as one printed page takes in type that is read without glasses
+STEP_WIDTH = 74.0  # characters: the longest first step on one line
 UNREAD = "cannot be read"
 NOT_KNOWN = "not known"
 _LATER = END * URGENCY
 _CENTRED = BODY.with_(align="center")
-_LINE = BODY.with_(size=SIZE_SECTION)  # read at night
-_MIDDLE, _NAME = _LINE.with_(align="center"), _LINE.with_(bold=True)
+LINE = BODY.with_(size=SIZE_SECTION)  # read at night
+_MIDDLE, _NAME = LINE.with_(align="center"), LINE.with_(bold=True)
 _HOURS = BODY.with_(number_format="0.0", align="center")
 _ROW_OF_EWES = '"row "&({at}+3)&" of Ewes"'
 
@@ -22,7 +23,7 @@ DETAILS = {
     alerts.MISSING_LAMB.id: 'INDEX(live_ewes_lambs,{at})&" of "&INDEX(live_ewes_scanned,{at})',
     alerts.MORE_LAMBS.id: 'INDEX(live_ewes_lambs,{at})&" for "&INDEX(live_ewes_scanned,{at})',
     alerts.SIDE_DRY.id: 'INDEX(live_ewes_last_sides,{at})&" of 2 in milk"',
-    alerts.OVERDUE.id: 'INT(live_now)-INDEX(live_ewes_last_day,{at})&" past her last day"',
+    alerts.OVERDUE.id: '"days past her last day: "&INT(live_now)-INDEX(live_ewes_last_day,{at})',
 }
 
 
@@ -49,15 +50,16 @@ WATCH = LiveSheet("watch", (
     LiveColumn("key", 'IF({k}>COUNT(live_ewes_key),"",SMALL(live_ewes_key,{k}))'),
     LiveColumn("at", 'IF({key}="","",MATCH({key},live_ewes_key,0))'),
     LiveColumn("kind", _listed("MATCH(INDEX(live_ewes_worst,{at}),INDEX(live_ewes_alerts,{at},0),0)", "0")),
-    LiveColumn("ewe", f'IF({{key}}="","",IFERROR(INDEX(live_ewes_name,{{at}}),{_ROW_OF_EWES}))', "Ewe", 13, _NAME),
+    LiveColumn("ewe", f'IF({{key}}="","",IFERROR(INDEX(live_ewes_name,{{at}}),{_ROW_OF_EWES}))', "Ewe", 11, _NAME),
     LiveColumn("pen", _listed('IF(INDEX(live_ewes_at,{at})=0,"",TRIM(INDEX(lambing_pen,INDEX(live_ewes_at,{at}))&""))', '""'),
-               "Pen", 8, _MIDDLE),
-    LiveColumn("urgency", _listed(_alert("urgency"), f'"{URGENCIES[alerts.UNREAD]}"'), "When to look", 15, _MIDDLE),
+               "Pen", 7, _MIDDLE),
+    LiveColumn("urgency", _listed(_alert("urgency"), f'"{URGENCIES[alerts.UNREAD]}"'), "When to look", 16, _MIDDLE),
     LiveColumn("seen", _listed("MID(" + "&".join(_title(alert) for alert in ALERTS) + ",3,250)", f'"{alerts.UNREADABLE.title}"'),
-               "What is seen", 58, _LINE),
+               "What is seen", 47, LINE),
     LiveColumn("since", _listed(f'IF({_MINUTE}={NO_MINUTE},"",({_MINUTE})/{MINUTES})', '""'), "Since (00:00: no hour written)",
-               20, _MIDDLE.with_(number_format=MOMENT_FORMAT)),
-    LiveColumn("step", _listed(_alert("step"), f'"{alerts.UNREADABLE.first_step}"'), "What is usually done first", 81, _LINE),
+               19, _MIDDLE.with_(number_format=MOMENT_FORMAT)),
+    LiveColumn("step", _listed(_alert("step"), f'"{alerts.UNREADABLE.first_step}"'), "What is usually done first",
+               STEP_WIDTH, LINE),
     LiveColumn("vet", _listed(_alert("vet"), '""'), "Vet", 14, _MIDDLE),
 ), rows=LISTED)
 
@@ -87,7 +89,6 @@ _STATE = (
     f'IF({_of("aborted")}=1,"aborted",IF({_of(raised_id(alerts.OVERDUE))}>0,"overdue",'
     f'IF(AND(ISNUMBER({_of("scanned")}),N({_of("scanned")})=0),"scanned empty","to lamb")))))))'
 )
-_TO_LAMB = 'OR({state}="to lamb",{state}="overdue")'
 _LABOUR = int(alerts.LABOUR_LAPSES.total_seconds()) // 60
 _LOOK = int(alerts.NEXT_LOOK_LAPSES.total_seconds()) // 60
 
@@ -95,7 +96,8 @@ EWE_STATUS = LiveSheet("status", (
     LiveColumn("ewe", 'IFERROR(' + EWES.beside("name") + ',"row "&({k}+3)&" of Ewes")', "Ewe", 12, STRONG),
     LiveColumn("pen", _status(f'IF({_of("at")}=0,"",TRIM(INDEX(lambing_pen,{_of("at")})&""))'), "Pen", 8, _CENTRED),
     LiveColumn("state", _status(_STATE, UNREAD), "State", 14),
-    LiveColumn("to_due", _status(f'IF(AND({_TO_LAMB},ISNUMBER({_of("due")})),MAX(0,INT({_of("due")})-INT(live_now)),"")'),
+    LiveColumn("to_due", _status(f'IF(AND({{state}}="to lamb",ISNUMBER({_of("due")})),'
+                                 f'MAX(0,INT({_of("due")})-INT(live_now)),"")'),
                "Days to due", 8, _CENTRED),
     LiveColumn("over", _status(f'IF({{state}}="overdue",INT(live_now)-{_of("last_day")},"")'), "Days overdue", 9, _CENTRED),
     LiveColumn("scanned", _status(_of("scanned")), "Scanned", 9, _CENTRED),

@@ -27,10 +27,12 @@ from template_builder.live.watch import EWE_STATUS, WATCH, WATCH_HEAD
 CELLS = "cells"  # the values of single cells, by id
 _TOP = {block.sheet.id: block.top for block in BLOCKS}
 _WORDS, _NUMBER, _GAP = 40.0, 9.0, 3.0
-_LIST_HEIGHT = 20.0
+_LIST_HEIGHT = 16.5
+_LIST_ZOOM = 90  # per cent: the whole list in the width of a small screen
 _LOCKED = look.PLAIN.with_(locked=True)
 _CHART = (640, 330)  # pixels
-_SECOND_CHART, _LAST_CHART_ROW = 30, 53
+_SECOND_CHART, _LAST_CHART_ROW = 30, 48
+_BETWEEN = 2  # rows from the end of one list of totals to the heading of the next
 
 
 @dataclass(frozen=True)
@@ -126,14 +128,14 @@ def _watch(writer: _Writer) -> None:
     writer.cell(page, 2, WATCH.places["ewe"], WATCH_HEAD, look.SECTION)
     page.title_row(1, "", look.TITLE)
     page.text(1, WATCH.places["ewe"], "Watch list: ewes that need a look, most urgent first", look.TITLE)
-    page.text(3, WATCH.places["step"], "As of", look.SMALL.with_(align="right", locked=True))
-    writer.cell(page, 3, WATCH.places["vet"], NOW, look.SMALL.with_(number_format=look.MOMENT_FORMAT, align="left"))
+    writer.cell(page, 3, WATCH.places["step"], NOW, look.SMALL.with_(number_format=look.AS_OF_FORMAT, align="left"))
     page.text(3, WATCH.places["ewe"], "It empties itself as you write down what you find. What it says is usual in the trade; "
               "it replaces no vet.", look.SUBTITLE)
     writer.shown(page, WATCH)
     for number in range(WATCH.rows):
         page.height(_TOP[WATCH.id] + number, _LIST_HEIGHT)
     page.freeze(_TOP[WATCH.id])
+    page.shown_at(zoom=_LIST_ZOOM)
     page.print_setup(footer=writer.footer, one_page=True)
 
 
@@ -173,7 +175,7 @@ def _progress(writer: _Writer) -> None:
             row += 1
             page.text(row, 1, cell.words, look.BODY.with_(locked=True))
             writer.cell(page, row, 2, cell, look.WHOLE)
-        row += 2
+        row += _BETWEEN
     writer.shown(page, BY_SIZE)
     for number, (words, _) in enumerate(SIZES):
         page.text(_TOP[BY_SIZE.id] + number, BY_SIZE.places["size"], words, look.BODY.with_(locked=True))
@@ -181,7 +183,7 @@ def _progress(writer: _Writer) -> None:
     writer.shown(page, BY_DAY)
     _charts(writer.book, page)
     page.print_setup(footer=writer.footer, one_page=True)
-    page.print_area((1, 1), (_LAST_CHART_ROW, CHARTS_END))
+    page.print_area((1, 1), (max(_LAST_CHART_ROW, row - _BETWEEN), CHARTS_END))
 
 
 def _charts(book: Book, page: Page) -> None:
@@ -203,7 +205,7 @@ def _charts(book: Book, page: Page) -> None:
         "categories": page.area((top, BY_DAY.places["day"]), (last, BY_DAY.places["day"])),
         "fill": {"color": look.CHART_SERIES[0]}, "gap": 20,
     })
-    _titled(days, "Ewes lambed each day", "", "Ewes")
+    _titled(days, f"Ewes lambed each day, {DAYS} days", "", "Ewes")
     days.set_legend({"none": True})
     page.place(row=_SECOND_CHART, column=BY_SIZE.first_column, chart=days, width=_CHART[0], height=_CHART[1])
 

@@ -1,5 +1,7 @@
 """Counts through a gate and weighings, to write down where they are made."""
 
+from itertools import chain, repeat
+
 from template_builder.choices import Stage
 from template_builder.excel import Book
 from template_builder.layout import COUNTS_TAB, WEIGHING_TAB
@@ -7,6 +9,7 @@ from template_builder.look import PRINT_ROW_HEIGHT, RULED
 from template_builder.printed.flock import PaperFlock
 from template_builder.printed.paper import Paper, PaperColumn, to_fill_in
 
+SPARE_COUNTS = 6  # at least; then what is left of the page
 WEIGHING_ROWS = 34  # two pages; print more where needed
 SIDE_BY_SIDE = 3
 COUNTS = (
@@ -33,9 +36,8 @@ def write_counts(book: Book, flock: PaperFlock, title: str) -> None:
     paper = Paper(book, COUNTS_TAB, COUNTS, title="Counts", footer=title,
                   note="Heads through a gate. Write what you counted, even where it does not agree with the book.")
     group, stage = (place for place, column in enumerate(COUNTS, start=1) if column.title in ("Group", "Stage"))
-    planned = [(name, one.label) for one in Stage for name in flock.groups]
-    while planned or paper.lines_left:  # to the foot of the page
-        name, words = planned.pop(0) if planned else ("", "")
+    expected = [(name, one.label) for one in Stage for name in flock.groups]
+    for name, words in chain(expected, repeat(("", ""), SPARE_COUNTS), paper.rest_of_page(("", ""))):
         (row,) = paper.block([PRINT_ROW_HEIGHT])
         paper.cell(row, group, name, RULED)
         paper.cell(row, stage, words, RULED)

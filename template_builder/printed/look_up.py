@@ -1,11 +1,11 @@
-"""The look-up list: every ewe by number, three side by side, with scan, mark, due day and last year's warning."""
+"""The look-up list: every ewe by number, three side by side, with scan, mark, due day and what to look out for."""
 
 from collections.abc import Sequence
 
 from template_builder.excel import Book
 from template_builder.layout import LOOK_UP_TAB
 from template_builder.look import PRINT_PAGE, PRINT_ROW_HEIGHT, RULED, RULED_SMALL
-from template_builder.printed.flock import PaperEwe, PaperFlock
+from template_builder.printed.flock import WARNED_OF, PaperEwe, PaperFlock
 from template_builder.printed.paper import HEADING_HEIGHT, NAME, TITLE_HEIGHT, Paper, PaperColumn, height_for
 
 SIDE_BY_SIDE = 3
@@ -14,7 +14,7 @@ _ONE = (
     PaperColumn("Scan", 5, ("ewes.scanned",)),
     PaperColumn("Mark", 6, ("ewes.mark",)),
     PaperColumn("Due", 6.5, ("ewes.due",)),
-    PaperColumn("Last year's warning", 10.5, ("ewes.past_warning",)),
+    PaperColumn("Warning", 10.5, WARNED_OF),
 )
 LOOK_UP = _ONE * SIDE_BY_SIDE
 _ROOM = PRINT_PAGE - TITLE_HEIGHT - HEADING_HEIGHT

@@ -1,6 +1,6 @@
 """One paper sheet being written: A4 landscape at full size, headings on every page, rows high enough for a pencil."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 from template_builder.excel import Book, LayoutFault
@@ -17,6 +17,8 @@ from template_builder.look import (
     Style,
 )
 from template_builder.tab import LINE_HEIGHT, lines_needed
+
+Cells = tuple[str, str]
 
 TICK = "\u2610"
 BLANK = "_" * 18  # to write on
@@ -74,10 +76,10 @@ class Paper:
         self.used += sum(heights)
         return range(first, self.row)
 
-    @property
-    def lines_left(self) -> int:
-        """How many rows for a pencil still fit on this page."""
-        return int((PRINT_PAGE - self.used) / PRINT_ROW_HEIGHT)
+    def rest_of_page(self, row: Cells) -> Iterator[Cells]:
+        """The same row again and again, as long as one more fits on this page."""
+        while self.used + PRINT_ROW_HEIGHT <= PRINT_PAGE:
+            yield row
 
     def new_page(self) -> None:
         self.page.page_break(self.row)

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from template_builder.excel import Book
 from template_builder.layout import PEN_CARDS_TAB
-from template_builder.look import PRINT_ROW_HEIGHT, RULED_SMALL, SIZE_TITLE, Style
+from template_builder.look import PRINT_ROW_HEIGHT, RULED_SMALL, SIZE_CARD, Style
 from template_builder.printed.flock import PaperEwe, PaperFlock
 from template_builder.printed.paper import NAME, TICK, Paper, PaperColumn
 
@@ -18,9 +18,10 @@ PEN_CARDS = tuple(
     for title, width in (("label", _LABEL), ("field", _FIELD), *((("gap", _GAP),) if card < SIDE_BY_SIDE - 1 else ()))
 )
 _SPAN = 3  # columns from one card to the next
-_NAME = NAME.with_(size=SIZE_TITLE)
+_NAME_HEIGHT = 30.0
+_NAME = NAME.with_(size=SIZE_CARD)
 _FIELDS = RULED_SMALL.with_(indent=1)
-_PRINTED = _FIELDS.with_(bold=True)
+_PRINTED = NAME
 _TO_WRITE = (
     ("Pen", ""), ("Lambed", ""), ("Lambs", ""), ("First day", f"{TICK} sucked  {TICK} both sides  {TICK} navel"),
     ("Next day", f"{TICK} all full  {TICK} both sides  {TICK} out"), ("Treated, notes", ""),
@@ -40,7 +41,7 @@ def write_pen_cards(book: Book, flock: PaperFlock, title: str) -> None:
 
 def _row_of_cards(paper: Paper, ewes: Sequence[PaperEwe]) -> None:
     heights = [PRINT_ROW_HEIGHT + _HIGHER.get(words, 0.0) for words, _ in _TO_WRITE]
-    rows = paper.block([PRINT_ROW_HEIGHT, PRINT_ROW_HEIGHT, *heights, _CUT])
+    rows = paper.block([_NAME_HEIGHT, PRINT_ROW_HEIGHT, *heights, _CUT])
     for card, ewe in enumerate(ewes):
         label = card * _SPAN + 1
         paper.cell(rows[0], label, f"Ewe {ewe.name}", _NAME, label + 1)

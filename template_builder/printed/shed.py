@@ -63,7 +63,7 @@ def write_shed(book: Book, flock: PaperFlock, title: str) -> None:
 
 def _ewe(paper: Paper, ewe: PaperEwe) -> None:
     lambs = max(ewe.lambs, 1)
-    warning = f"Last year: {ewe.warning}" if ewe.warning else ""
+    warning = f"Warning: {ewe.warning}" if ewe.warning else ""
     second = height_for(warning, sum(paper.widths[:_MARK]))
     rows = paper.block([PRINT_ROW_HEIGHT, second, *[PRINT_ROW_HEIGHT] * (lambs - 1)])
     _rule(paper, rows[0])

@@ -7,7 +7,7 @@ GROUPS = Sheet(
     id="groups",
     title="Groups",
     one_row_for="a group of ewes",
-    purpose="How many ewes went to which ram, and when. The per cent per ewe to the ram rest on these numbers.",
+    purpose="How many ewes went to which ram, and when. Figures per ewe to the ram rest on these numbers.",
     spare_rows=12,
     own_columns=(
         Column("group", "Group", Kind.IDENTIFIER, "A short name.", required=True, width=14),

@@ -51,7 +51,7 @@ LAMBING = Sheet(
         Column("turned_out_to", "Turned out to", Kind.IDENTIFIER, "The group she went out with, as named on Groups.",
                links_to="groups.group", width=12),
         Column("recorded_by", "Recorded by", Kind.TEXT, "Who wrote this row.", width=11, outdoors=False),
-        Column("notes", "Notes", Kind.TEXT, "Anything else.", printed=True, width=30),
+        Column("notes", "Notes", Kind.TEXT, "Anything else.", printed=True, width=44),
         LINE,
     ),
 )

@@ -61,7 +61,7 @@ LAMBS = Sheet(
         Column("confirmed_by", "Cause confirmed by", Kind.CHOICE, "Who says so.", choices=ConfirmedBy),
         Column("electronic_tag", "Electronic tag", Kind.IDENTIFIER, "All digits of the electronic tag. Kept as text.",
                width=18, outdoors=False),
-        Column("notes", "Notes", Kind.TEXT, "Anything else.", printed=True, width=30),
+        Column("notes", "Notes", Kind.TEXT, "Anything else.", printed=True, width=44),
         LINE,
     ),
 )

@@ -19,7 +19,7 @@ WEIGHTS = Sheet(
     id="weights",
     title="Weights",
     one_row_for="a weighing",
-    purpose="One row each time an animal is weighed. Birth weights stand on Lambs.",
+    purpose="A row for each weighing. Birth weights stand on Lambs.",
     spare_rows=600,
     own_columns=(
         Column("animal", "Animal", Kind.IDENTIFIER, "A lamb's tag, a lamb called 1042-2, or a ewe.", required=True,
@@ -36,7 +36,7 @@ COUNTS = Sheet(
     id="counts",
     title="Counts",
     one_row_for="a count someone made",
-    purpose="Heads counted through a gate. The book must meet the count: a difference is reported with its direction.",
+    purpose="Heads counted through a gate. Where the book does not agree, the check says so.",
     spare_rows=40,
     own_columns=(
         Column("date", "Date", Kind.DATE, "The day of the count.", required=True, printed=True),
@@ -101,7 +101,7 @@ ANSWERS = Sheet(
     id="answers",
     title="Answers",
     one_row_for="a query answered",
-    purpose="A query you have looked into and that is right as written. It stays answered until the value changes.",
+    purpose="A query you looked into that is right as written. It stays answered until the value changes.",
     spare_rows=60,
     own_columns=(
         Column("rule", "Rule", Kind.IDENTIFIER, "The rule's number as printed with the query, such as C105."),

@@ -57,7 +57,7 @@ def _seen(rows: Rows, ewe: LiveRow, alert: Alert) -> str:
         alerts.MISSING_LAMB: f"{ewe['lambs']} of {ewe['scanned']}",
         alerts.MORE_LAMBS: f"{ewe['lambs']} for {ewe['scanned']}",
         alerts.SIDE_DRY: f"{ewe['last_sides']} of 2 in milk",
-        alerts.OVERDUE: f"{_days_over(rows, ewe)} past her last day",
+        alerts.OVERDUE: f"days past her last day: {_days_over(rows, ewe)}",
     }
     return f"{alert.title} ({details[alert]})" if alert in details else alert.title
 
@@ -75,7 +75,7 @@ def status(rows: Rows, ewes: Sequence[LiveRow]) -> list[LiveRow]:
 def _status(rows: Rows, ewe: LiveRow) -> LiveRow:
     state = _state(ewe)
     now, due, scanned, lambs = int(rows.now), ewe["due"], ewe["scanned"], int(ewe["lambs"])
-    to_lamb = state in ("to lamb", "overdue") and isinstance(due, int | float)
+    to_lamb = state == "to lamb" and isinstance(due, int | float)
     compared = ewe["lambed"] and isinstance(scanned, int | float) and lambs
     return {
         "ewe": ewe["name"], "pen": _pen(rows, ewe), "state": state,

@@ -1,6 +1,7 @@
 """Values of Progress and of the single cells other formulas use."""
 
 from collections.abc import Mapping, Sequence
+from typing import Literal
 
 from template_builder.alerts import END, NEXT_LOOK, NOW, SOON, TODAY
 from template_builder.choices import Born, EweLeft, LambLeft, RearedBy
@@ -8,7 +9,7 @@ from template_builder.live.below import ALL_BELOW, BELOW, BELOW_ON
 from template_builder.live.columns import LiveRow, LiveValue, place
 from template_builder.live.ewes import raised_id
 from template_builder.live.formulas import FIRST, NOT_MATCHED, URGENCY
-from template_builder.live.progress import DAYS, SIZES
+from template_builder.live.progress import BEFORE_MIDDLE, DAYS, SIZES
 from template_builder.live.settings_cells import LINKS, USED
 from template_builder.live.watch import LISTED
 from workbook.live.rows import Rows, minute
@@ -28,7 +29,7 @@ def cells(rows: Rows, blocks: Blocks) -> LiveRow:
         # Every row a workbook is built with is laid ready; only people write below.
         **dict.fromkeys((cell.id for cell in (ALL_BELOW, *BELOW, *BELOW_ON)), 0),
     }
-    return found | {"watch_head": _head(found)}
+    return found | {"first_shown": _first_shown(_lambed_days(blocks["ewes"])), "watch_head": _head(found)}
 
 
 def _looks_written(rows: Rows) -> int:
@@ -101,8 +102,18 @@ def by_size(ewes: Sequence[LiveRow]) -> list[LiveRow]:
 
 
 def by_day(ewes: Sequence[LiveRow]) -> list[LiveRow]:
-    """Ewes lambed each day from the first lambing on."""
-    days = [int(ewe["lambed_day"]) for ewe in ewes if ewe["lambed_day"] != ""]
-    if not days:
+    """Ewes lambed each day from the first day shown on."""
+    days = _lambed_days(ewes)
+    first = _first_shown(days)
+    if first == "":
         return [{"day": "", "lambed": ""}] * DAYS
-    return [{"day": day, "lambed": days.count(day)} for day in range(min(days), min(days) + DAYS)]
+    return [{"day": day, "lambed": days.count(day)} for day in range(first, first + DAYS)]
+
+
+def _lambed_days(ewes: Sequence[LiveRow]) -> list[int]:
+    return sorted(int(ewe["lambed_day"]) for ewe in ewes if ewe["lambed_day"] != "")
+
+
+def _first_shown(days: Sequence[int]) -> int | Literal[""]:
+    """The first of these days, which are in order, or one not too long before the middle one; blank where there is none."""
+    return max(days[0], days[(len(days) - 1) // 2] - BEFORE_MIDDLE) if days else ""

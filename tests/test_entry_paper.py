@@ -1,0 +1,123 @@
+"""The sheets people type into as they come out of the printer: whose row it is on every page, times as times, nothing empty."""
+
+from datetime import date, datetime, time
+from pathlib import Path
+
+import pytest
+from office import pdf
+from printed_pages import PrintedPage, of_tab, pages
+from validity.parts import Package
+
+from template_builder.addresses import letters
+from template_builder.build import Plan, build
+from template_builder.columns import Kind, Row, Sheet, Start
+from template_builder.laying import Order, lay_ready
+from template_builder.layout import WATCH_TAB
+from template_builder.live.blocks import BLOCKS
+from template_builder.live.watch import LISTED
+from template_builder.look import BODY, MOMENT_FORMAT, SHEET_PURPOSE, SHEET_TITLE, SIZE_BODY
+from template_builder.sheets import SHEETS
+from template_builder.tab import lines_needed
+from workbook.live.values import with_values
+
+EWES: list[Row] = [{"ewe": f"{1000 + number}", "scanned": 2, "due": date(2026, 3, 1)} for number in range(40)]
+NIGHT = datetime(2026, 3, 14, 3)
+WIDE = ("Ewes", "Lambing", "Lambs")
+SMALLEST_TYPE = 7.0  # points from top to bottom of a word; small print of the same sheets is 9 points before it is shrunk
+
+
+def rows() -> dict[str, list[Row]]:
+    laid = lay_ready(EWES, Order.DUE)
+    by_day: Row = {
+        "lambed_on": date(2026, 3, 12), "waters_seen": time(21, 10), "finished": datetime(2026, 3, 13, 0, 5), "sides_in_milk": 1,
+    }
+    checks: list[Row] = [{"ewe": "1000", "date": date(2026, 3, 14), "notes": "looked at"}]
+    return {
+        **laid, "season": [{"row_key": "as_of", "value": NIGHT}], "ewe_check": checks,
+        "lambing": [{**row, **by_day, "notes": "written"} for row in laid["lambing"]],
+    }
+
+
+@pytest.fixture(scope="module")
+def book(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    path = tmp_path_factory.mktemp("entry") / "season.xlsx"
+    build(path, with_values(Plan("Season", rows()), NIGHT))
+    return path
+
+
+@pytest.fixture(scope="module")
+def printed(book: Path) -> list[PrintedPage]:
+    return pages(pdf(book, book.parent))
+
+
+def printed_areas(path: Path) -> list[str]:
+    """Every print area: openpyxl does not read those of whole columns."""
+    return [target for name, _, target in Package.open(path).names if name == "_xlnm.Print_Area"]
+
+
+@pytest.mark.parametrize("tab", WIDE)
+def test_every_page_says_whose_row_it_is(printed: list[PrintedPage], tab: str) -> None:
+    found = of_tab(printed, tab)
+    assert len(found) >= 2
+    numbers = {str(ewe["ewe"]) for ewe in EWES}
+    assert [] == [page.footer for page in found if "Ewe" not in page.text.split() or not numbers & set(page.text.split())]
+
+
+@pytest.mark.parametrize("sheet", SHEETS, ids=lambda sheet: sheet.id)
+def test_the_title_is_whole_on_every_page(printed: list[PrintedPage], sheet: Sheet) -> None:
+    found = [page.text for page in of_tab(printed, sheet.title)]
+    assert found and all(text.startswith(sheet.title) for text in found)
+    assert sheet.purpose in found[0]
+
+
+@pytest.mark.parametrize("start", Start)
+@pytest.mark.parametrize("sheet", SHEETS, ids=lambda sheet: sheet.id)
+def test_title_and_purpose_fit_over_their_columns(sheet: Sheet, start: Start) -> None:
+    widths = [column.characters for column in sheet.arranged(day_book=False) if column.shown(start)]
+    over, beside = sum(widths[:sheet.lead]), sum(widths[sheet.lead:])
+    assert (1, 1) == (lines_needed(sheet.title, over, SHEET_TITLE.with_(wrap=True)),
+                      lines_needed(sheet.purpose, beside, SHEET_PURPOSE.with_(wrap=True)))
+
+
+def test_nothing_is_too_wide_for_its_column(printed: list[PrintedPage]) -> None:
+    assert [] == [page.footer for page in printed if "##" in page.text]
+    (page,) = of_tab(printed, WATCH_TAB)
+    assert f"As of {NIGHT:%-d %b %Y %H:%M}" in page.text
+
+
+def test_a_moment_fits_in_every_column_that_shows_one() -> None:
+    entered = [(column.characters, BODY) for sheet in SHEETS for column in sheet if column.kind is Kind.MOMENT]
+    live = [(column.width, column.style) for block in BLOCKS for column in block.sheet.columns
+            if column.title and column.style.number_format == MOMENT_FORMAT]
+    assert entered and live
+    longest = len(f"{NIGHT:%d %b %Y %H:%M}")
+    assert [] == [width for width, style in (*entered, *live) if width * SIZE_BODY < longest * style.size]
+
+
+@pytest.mark.parametrize("tab", [sheet.title for sheet in SHEETS if sheet.title not in WIDE])
+def test_other_sheets_are_one_page_across(printed: list[PrintedPage], tab: str) -> None:
+    headings = [page.text for page in of_tab(printed, tab)]
+    sheet = next(sheet for sheet in SHEETS if sheet.title == tab)
+    shown = {word for column in sheet if column.shown(Start.INDOORS) for word in column.title.split()}
+    assert headings and all(shown <= set(text.split()) for text in headings)
+
+
+def test_columns_for_the_screen_alone_are_not_printed(book: Path) -> None:
+    areas = {target.partition("!")[0].strip("'"): target.partition("!")[2] for target in printed_areas(book)}
+    for sheet in SHEETS:
+        assert f"$A:${letters(len(sheet.columns))}" == areas[sheet.title]
+
+
+def test_a_time_alone_is_shown_without_a_day(printed: list[PrintedPage]) -> None:
+    shown = " ".join(page.text for page in of_tab(printed, "Lambing"))
+    assert len(EWES) == shown.count("21:10")
+    assert "13 Mar 2026 00:05" in shown
+    assert "1899" not in shown and "1900" not in shown
+
+
+def test_the_watch_list_is_one_page_that_can_be_read(printed: list[PrintedPage]) -> None:
+    (page,) = of_tab(printed, WATCH_TAB)
+    listed = [word for word in page.words if word.text in {str(ewe["ewe"]) for ewe in EWES}]
+    assert LISTED == len(listed)
+    assert "###" not in page.text
+    assert SMALLEST_TYPE <= min(word.bottom - word.top for word in listed)
