@@ -3,6 +3,7 @@
 import re
 import shutil
 import subprocess
+from collections.abc import Sequence
 from html import unescape
 from pathlib import Path
 from typing import NamedTuple
@@ -43,6 +44,11 @@ def pages(path: Path) -> list[PrintedPage]:
     tool = shutil.which("pdftotext") or missing("pdftotext (poppler)")
     done = subprocess.run([tool, "-bbox", str(path), "-"], check=True, capture_output=True, timeout=PATIENCE)
     return [_page(float(width), float(height), body) for width, height, body in _PAGE.findall(done.stdout.decode("utf-8"))]
+
+
+def of_tab(printed: Sequence[PrintedPage], tab: str) -> list[PrintedPage]:
+    """The pages of one tab, by their footers."""
+    return [page for page in printed if f" {tab} Page " in page.footer]
 
 
 def _page(width: float, height: float, body: str) -> PrintedPage:

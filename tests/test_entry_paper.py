@@ -1,12 +1,11 @@
 """The sheets people type into as they come out of the printer: whose row it is on every page, times as times, nothing empty."""
 
-from collections.abc import Sequence
 from datetime import date, datetime, time
 from pathlib import Path
 
 import pytest
 from office import pdf
-from printed_pages import PrintedPage, pages
+from printed_pages import PrintedPage, of_tab, pages
 from validity.parts import Package
 
 from template_builder.addresses import letters
@@ -49,10 +48,6 @@ def book(tmp_path_factory: pytest.TempPathFactory) -> Path:
 @pytest.fixture(scope="module")
 def printed(book: Path) -> list[PrintedPage]:
     return pages(pdf(book, book.parent))
-
-
-def of_tab(printed: Sequence[PrintedPage], tab: str) -> list[PrintedPage]:
-    return [page for page in printed if f" {tab} Page " in page.footer]
 
 
 def printed_areas(path: Path) -> list[str]:

@@ -1,7 +1,7 @@
 """The sheets to print: at full size, headings on every page, rows a pencil fits in, nothing cut, and no part of the records."""
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from datetime import date, timedelta
 from itertools import pairwise
 from pathlib import Path
@@ -11,7 +11,7 @@ import pytest
 from office import pdf
 from openpyxl import load_workbook
 from openpyxl.worksheet.worksheet import Worksheet
-from printed_pages import PrintedPage, pages
+from printed_pages import PrintedPage, of_tab, pages
 
 from template_builder.build import Plan, build
 from template_builder.choices import EweLeft, Stage
@@ -67,10 +67,6 @@ def book(tmp_path_factory: pytest.TempPathFactory) -> Path:
 @pytest.fixture(scope="module")
 def printed(book: Path) -> list[PrintedPage]:
     return pages(pdf(book, book.parent))
-
-
-def of_tab(printed: Sequence[PrintedPage], tab: str) -> list[PrintedPage]:
-    return [page for page in printed if f" {tab} Page " in page.footer]
 
 
 def sheets(path: Path) -> dict[str, Worksheet]:
