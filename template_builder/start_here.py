@@ -2,12 +2,14 @@
 
 from template_builder.cautions import AT_NIGHT, CAUTIONS, HOW_TO_WRITE, YEAR
 from template_builder.excel import Book
-from template_builder.layout import LAYOUT_VERSION, START_TAB
+from template_builder.layout import FIRST_ROW, LAYOUT_VERSION, START_TAB, WATCH_TAB
 from template_builder.look import FILL_IN, STRONG
-from template_builder.tab import Cell, Head, Tab
+from template_builder.sheets import SHEETS
+from template_builder.tab import Cell, Head, Link, Tab
 
 _WIDTHS = (27.0, 76.0, 25.0)
 _WHEN = Head("When", STRONG.with_(wrap=True, valign="top"))
+_LINKED = (WATCH_TAB, *(sheet.title for sheet in SHEETS))  # tabs that every workbook has
 CALL = ("Vet", "Vet, out of hours", "Farm", "Helper")
 
 
@@ -19,14 +21,19 @@ def write_start_here(book: Book, title: str, built: str) -> None:
     for caution in CAUTIONS:
         tab.prose(f"\u2022 {caution}")
     tab.section("At night, in this order")
-    numbered = [(f"{number}. {when}", words, where) for number, (when, words, where) in enumerate(AT_NIGHT, start=1)]
+    numbered = [(f"{number}. {when}", words, _linked(where)) for number, (when, words, where) in enumerate(AT_NIGHT, start=1)]
     tab.table((_WHEN, Head("What to do"), Head("Where")), numbered)
     tab.section("Whom to call")
     tab.table((Head("Who", STRONG), Head("Name and number", FILL_IN)), [(who, Cell(None, FILL_IN)) for who in CALL])
     tab.section("What to do when")
-    tab.table((_WHEN, Head("What to do"), Head("On which sheet")), YEAR)
+    tab.table((_WHEN, Head("What to do"), Head("On which sheet")), [(when, words, _linked(where)) for when, words, where in YEAR])
     tab.section("How to write")
     tab.table((Head("Write", STRONG), Head("For")), HOW_TO_WRITE)
     tab.page.print_setup(portrait=True, footer=title, one_page=True)
     tab.page.raw.hide_gridlines(2)
     tab.page.raw.activate()
+
+
+def _linked(where: str) -> Cell:
+    """The name of a sheet as a link to it; several names, or none, are words alone."""
+    return Cell(where, link=Link(where, f"A{FIRST_ROW}") if where in _LINKED else None)

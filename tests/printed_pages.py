@@ -46,6 +46,11 @@ def pages(path: Path) -> list[PrintedPage]:
     return [_page(float(width), float(height), body) for width, height, body in _PAGE.findall(done.stdout.decode("utf-8"))]
 
 
+def of_tab(printed: Sequence[PrintedPage], tab: str) -> list[PrintedPage]:
+    """The pages of one tab, by their footers."""
+    return [page for page in printed if f" {tab} Page " in page.footer]
+
+
 def _page(width: float, height: float, body: str) -> PrintedPage:
     words = [Word(*map(float, edges), unescape(text)) for *edges, text in _WORD.findall(body)]
     footer = " ".join(word.text for word in words if word.top > height - FOOTER)

@@ -1,11 +1,13 @@
 """The first page: one page of paper that tells a helper hired for the night what to do, what to mind and whom to call."""
 
+from pathlib import Path
 
 import pytest
 from office import pdf
 from openpyxl import load_workbook
 from printed_pages import PrintedPage, pages
 
+from template_builder.build import Plan, build
 from template_builder.cautions import AT_NIGHT, CAUTIONS, HOW_TO_WRITE, YEAR
 from template_builder.excel import new_book
 from template_builder.layout import START_TAB
@@ -38,3 +40,11 @@ def test_everything_is_on_it(printed: list[PrintedPage]) -> None:
     told = [*CAUTIONS, *CALL, *(words for table in (AT_NIGHT, YEAR, HOW_TO_WRITE) for row in table for words in row)]
     assert set() == {word for words in told for word in words.split()} - on_page
     assert page.text.index("Take care") < page.text.index("At night") < page.text.index("Whom to call")
+
+
+def test_a_sheet_named_alone_is_a_link_to_it(tmp_path: Path) -> None:
+    build(tmp_path / "season.xlsx", Plan("Season", {}))
+    book = load_workbook(tmp_path / "season.xlsx")
+    links = {cell.value: cell.hyperlink.location for row in book[START_TAB] for cell in row if cell.hyperlink}
+    assert {f"'{name}'!A4" for name in links} == set(links.values())
+    assert {"Watch list", "Lambing", "Lambs", "Counts", "Ewe check"} <= set(links) <= set(book.sheetnames)
