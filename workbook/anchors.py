@@ -153,16 +153,17 @@ def _marks(sheet: Sheet, tab: str, cells: Cells, keys: _Keys, top: _Top) -> _Mar
     if rows:
         heading_row = rows.most_common(1)[0][0]
     elif own_keys and len(headings) < LEAST_ANCHORS:  # a word of the records that reads like a heading, or none at all
-        return _Marks(names, own_keys, {}, _last_of_head(cells.tabs[tab], keys.row), twice, headless=True)
+        return _Marks(names, own_keys, {}, _last_of_head(sheet, cells.tabs[tab], keys.row), twice, headless=True)
     if keys.places and not own_keys and not names:
         return _Marks()  # its hidden keys say that it is another sheet, whatever the headings share
     return _Marks(names, own_keys, headings, heading_row, twice)
 
 
-def _last_of_head(lines: Iterable[Line], key_row: int) -> int:
-    """The last row above the records where there are no headings: the title, one cell alone, or else the keys."""
+def _last_of_head(sheet: Sheet, lines: Iterable[Line], key_row: int) -> int:
+    """The last row above the records where there are no headings: the title, known by its words, or else the keys."""
     below = next(((number, row) for number, row in lines if number > key_row), None)
-    return below[0] if below and sum(cell.value is not None for cell in below[1]) == 1 else key_row
+    words = [cell.value for cell in below[1] if isinstance(cell.value, str)] if below else []
+    return below[0] if below and any(word == sheet.purpose or word.startswith(sheet.title) for word in words) else key_row
 
 
 def _best(sheet: Sheet, marks: Mapping[str, _Marks]) -> str | None:
