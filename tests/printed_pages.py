@@ -55,8 +55,3 @@ def _page(width: float, height: float, body: str) -> PrintedPage:
     words = [Word(*map(float, edges), unescape(text)) for *edges, text in _WORD.findall(body)]
     footer = " ".join(word.text for word in words if word.top > height - FOOTER)
     return PrintedPage(width, height, tuple(word for word in words if word.top <= height - FOOTER), footer)
-
-
-def of_tab(printed: Sequence[PrintedPage], tab: str) -> list[PrintedPage]:
-    """The pages of one sheet, told by their footer."""
-    return [page for page in printed if f" {tab} Page " in page.footer]
