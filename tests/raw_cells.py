@@ -159,6 +159,10 @@ def _act(book: Cells, action: str) -> Cells:
                     if cell.column == source:
                         book = _put(book, tab, number, cell._replace(column=column))
             return book
+        case ["swap", "rows", tab, one, other]:
+            places = {int(one): int(other), int(other): int(one)}
+            lines = sorted((places.get(number, number), line) for number, line in book.tabs[tab])
+            return replace(book, tabs={**book.tabs, tab: tuple(lines)})
         case ["write", place, "as", *words]:
             tab, column, row = _place(place)
             return _put(book, tab, row, Cell(column, " ".join(words)))

@@ -2,7 +2,8 @@
 
 import io
 import zipfile
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from datetime import datetime
 from functools import cache
 from pathlib import Path
@@ -10,23 +11,29 @@ from tempfile import TemporaryDirectory
 
 import pytest
 from damage import flock
-from damage.mutations import Damage, damages, restored, written
+from damage.mutations import Damage, damages, put, restored, written
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from template_builder.addresses import letters
-from template_builder.columns import OWN
+from template_builder.columns import NOT_KNOWN, OWN
+from template_builder.layout import HEADING_ROW, PROGRAM_TABS
+from template_builder.sheets import SHEETS
 from workbook import report
-from workbook.anchors import anchor
+from workbook.anchors import Anchored, anchor
+from workbook.cells import Record
 from workbook.guard import Unreadable
-from workbook.opening import Cells, open_cells
+from workbook.opening import Cell, Cells, open_cells
 from workbook.pipeline import Checked, analyse
-from workbook.reading import Reading, read, read_cells
+from workbook.reading import Reading, as_written, read, read_cells
 
 AS_OF = datetime(2026, 7, 1, 12)
 FEW, MANY = 60, 10_000
 quick = settings(max_examples=FEW, deadline=None, derandomize=True, suppress_health_check=list(HealthCheck))
 thorough = settings(max_examples=MANY, deadline=None, suppress_health_check=list(HealthCheck))
+ISSUED = {sheet.id: {sheet.title, sheet.purpose, *(text for column in sheet for text in (column.title, sheet.address(column)))}
+          for sheet in SHEETS}
+RECORD_LIKE = 3  # cells filled in a row above the headings
 PROGRAM_COLUMNS = {"default"}  # written by the build and read by nobody
 
 
@@ -55,23 +62,49 @@ def everything(reading: Reading) -> None:
 
 
 def dropped(damaged: Cells, reading: Reading) -> Iterator[str]:
-    """Cells below the headings of a sheet that is read, of which no record, no column of one's own and no problem tells."""
-    told = {(problem.place.sheet, problem.place.row) for problem in reading.problems}
-    records = {(row.tab, row.row): row for rows in reading.season.records.values() for row in rows}
+    """Cells that are neither in the records as written, nor on a sheet kept as the person's own, nor named by a problem."""
+    season = reading.season
+    named = {problem.place[1:] for problem in reading.problems} | {
+        place[1:] for problem in reading.problems for place in problem.found.also}
+    left_out = {problem.place[1:3] for problem in reading.problems if problem.rule.slug in ("totals-row", "unknown-setting")}
+    records = {(row.tab, row.row): row for rows in season.records.values() for row in rows}
     anchored, _ = anchor(damaged)
-    for found in anchored.values():
+    read_tabs = {found.tab: found for found in anchored.values()}
+    yield from (f"the sheet {tab}" for tab in damaged.tabs if tab not in {*read_tabs, *PROGRAM_TABS, *season.own_sheets})
+    for tab, found in read_tabs.items():
         columns = {number: id for id, number in found.places.items()}
-        for number, row in damaged.tabs[found.tab]:
-            record = records.get((found.tab, number))
+        for number, row in damaged.tabs[tab]:
             for cell in row:
                 id = columns.get(cell.column)
-                if number <= found.heading_row or cell.value is None or not str(cell.value).strip() or id in PROGRAM_COLUMNS:
-                    continue
-                if (found.tab, number) in told or (record is None and id == "row_key"):
-                    continue
-                own = f"{OWN}{found.own.get(cell.column) or f'column {letters(cell.column)}'}"
-                if record is None or (id or own) not in record.values:
-                    yield f"{found.tab} row {number} column {cell.column} ({id}): {str(cell.value)[:40]!r}"
+                key = id or f"{OWN}{found.own.get(cell.column) or f'column {letters(cell.column)}'}"
+                kept = _head(found, number, row) or (tab, number) in left_out or (tab, number, cell.column) in named
+                if not (kept or _blank(cell) or id in PROGRAM_COLUMNS or _holds(records.get((tab, number)), key, cell.value)):
+                    yield f"{tab} row {number} column {cell.column} ({id}): {str(cell.value)[:40]!r}"
+
+
+def _head(found: Anchored, number: int, row: Sequence[Cell]) -> bool:
+    """Whether a row is what the build wrote above the records, wherever it went, or a word or two somebody put there."""
+    ours = [cell for cell in row if cell.column in found.places.values() and not _blank(cell)]
+    is_issued = len(ours) > 1 and all(cell.value in ISSUED[found.sheet.id] for cell in ours)
+    return number == found.heading_row or is_issued or (number < found.heading_row and len(ours) < RECORD_LIKE)
+
+
+def _blank(cell: Cell) -> bool:
+    return cell.value is None or not str(cell.value).strip()
+
+
+def _holds(record: Record | None, key: str, value: object) -> bool:
+    """Whether a record has what stands in the cell; a row with nothing but its hidden key is none."""
+    if record is None:
+        return key == "row_key"
+    held = record.values.get(key)
+    if held is NOT_KNOWN:
+        return str(value).strip() == NOT_KNOWN.value
+    if key.startswith(OWN) or isinstance(held, str):
+        return str(held).strip() == str(as_written(value)).strip()
+    if isinstance(held, int | float) and isinstance(value, int | float):
+        return held == value
+    return held is not None
 
 
 def bears(harm: list[Damage]) -> None:
@@ -101,6 +134,18 @@ def bears_bytes(data: bytes) -> None:
 
 def test_the_sound_season_drops_nothing() -> None:
     bears([])
+
+
+def test_a_cell_that_is_dropped_is_seen_even_in_a_row_with_problems() -> None:
+    lambs = dict(cells().tabs)["Lambs"]
+    number, row = next(line for line in lambs if line[0] > HEADING_ROW)
+    damaged = put(("Lambs", number, row[-1].column), Cell(1, "#REF!", "", True))(cells())
+    reading = read_cells(damaged, AS_OF)
+    assert (number, row[-1].column) in {problem.place[2:] for problem in reading.problems}
+    records = [replace(one, values={id: value for id, value in one.values.items() if id != "sex"}) if one.row == number else one
+               for one in reading.season.rows("lambs")]
+    lossy = replace(reading.season, records={**reading.season.records, "lambs": tuple(records)})
+    assert ["'ram'"] == [words[-5:] for words in dropped(damaged, replace(reading, season=lossy))]
 
 
 @quick

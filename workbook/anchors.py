@@ -16,13 +16,14 @@ from template_builder.layout import HEADING_ROW, PROGRAM_TABS, heading_name
 from template_builder.sheets import SHEETS
 from workbook.cells import CellRef
 from workbook.links import fold
-from workbook.opening import Cells, Line
+from workbook.opening import Cell, Cells, Line
 from workbook.reading_rules import reading_problem
 from workbook.rules import Problem
 
 TOP_LINES = 30  # headings stand within the first lines, however many rows were put above them
 LONGEST_OWN = 240  # characters of an own heading; a table takes a few more
 LEAST_ANCHORS = 2  # a tab with fewer anchors of a sheet is not that sheet
+LEAST_OF_A_RECORD = 3  # a row above the headings with fewer cells is a word somebody wrote there
 
 
 @dataclass
@@ -35,6 +36,14 @@ class Anchored:
     places: dict[str, int]
     own: dict[int, str]
     missing: tuple[str, ...] = ()
+
+    def is_head(self, number: int, row: Sequence[Cell]) -> bool:
+        """Whether a row of the tab is no record: headings, keys or title, wherever they were sorted to, or a word on top."""
+        ours = [cell for cell in row if cell.column in self.places.values() and cell.value is not None]
+        if number == self.heading_row or (number < self.heading_row and len(ours) < LEAST_OF_A_RECORD):
+            return True
+        words = _head_words(self.sheet)
+        return len(ours) >= LEAST_ANCHORS and all(isinstance(cell.value, str) and cell.value in words for cell in ours)
 
 
 @dataclass
@@ -58,7 +67,7 @@ def anchor(cells: Cells) -> tuple[dict[str, Anchored], list[Problem]]:
     found: dict[str, Anchored] = {}
     problems: list[Problem] = []
     keys = {tab: _keys(lines) for tab, lines in cells.tabs.items()}
-    tops = {tab: _top(lines) for tab, lines in cells.tabs.items() if tab not in PROGRAM_TABS}
+    tops = {tab: _texts(lines[:TOP_LINES]) for tab, lines in cells.tabs.items() if tab not in PROGRAM_TABS}
     taken: set[str] = set()
     for sheet in SHEETS:
         open_tabs = [tab for tab in cells.tabs if tab not in taken and tab not in PROGRAM_TABS]
@@ -78,7 +87,7 @@ def anchor(cells: Cells) -> tuple[dict[str, Anchored], list[Problem]]:
 
 
 _Twice = dict[str, set[int]]
-_Top = Sequence[tuple[int, Sequence[tuple[str, int]]]]  # the first lines of a tab: row number, then text and column of each cell
+_Texts = Sequence[tuple[int, Sequence[tuple[str, int]]]]  # lines of a tab: row number, then text and column of each cell
 
 
 def _once(found: Iterable[tuple[str, int]]) -> tuple[dict[str, int], _Twice]:
@@ -110,6 +119,13 @@ def _keys(lines: Sequence[Line]) -> _Keys:
 
 
 @cache
+def _head_words(sheet: Sheet) -> frozenset[str]:
+    """All that the build writes above the records."""
+    by_column = (text for column in sheet for text in (column.title, *column.aliases, sheet.address(column)))
+    return frozenset((sheet.title, sheet.purpose, *by_column))
+
+
+@cache
 def _heading_texts(column: Column) -> frozenset[str]:
     return frozenset(_heading(text) for text in (column.title, *column.aliases))
 
@@ -125,13 +141,13 @@ def _heading(text: str) -> str:
     return "".join(character for character in fold(text) if character.isalnum())
 
 
-def _top(lines: Sequence[Line]) -> _Top:
-    """What may be headings of a tab: the texts of its first lines, as matched."""
+def _texts(lines: Sequence[Line]) -> _Texts:
+    """What may be headings among lines: the texts of each, as matched."""
     return [(number, [(_heading(cell.value), cell.column) for cell in row if isinstance(cell.value, str)])
-            for number, row in lines[:TOP_LINES]]
+            for number, row in lines]
 
 
-def _headings(sheet: Sheet, top: _Top) -> tuple[int, dict[str, int], _Twice]:
+def _headings(sheet: Sheet, top: _Texts) -> tuple[int, dict[str, int], _Twice]:
     """The row of a tab that holds most headings of the sheet. A heading that stands there twice is no anchor."""
     by_heading = _by_heading(sheet)
     best_row, best, best_twice = 0, dict[str, int](), _Twice()
@@ -142,15 +158,17 @@ def _headings(sheet: Sheet, top: _Top) -> tuple[int, dict[str, int], _Twice]:
     return best_row, best, best_twice
 
 
-def _marks(sheet: Sheet, tab: str, cells: Cells, keys: _Keys, top: _Top) -> _Marks:
+def _marks(sheet: Sheet, tab: str, cells: Cells, keys: _Keys, top: _Texts) -> _Marks:
     by_id = {column.id: heading_name(sheet, column) for column in sheet}
     named = {id: cells.names[name] for id, name in by_id.items() if name in cells.names}
     names = {id: column for id, (named_tab, column, _) in named.items() if named_tab == tab}
     rows = Counter(row for named_tab, _, row in named.values() if named_tab == tab)
     own_keys = {column.id: keys.places[sheet.address(column)] for column in sheet if sheet.address(column) in keys.places}
     heading_row, headings, twice = _headings(sheet, top)
+    if (own_keys or names) and len(headings) < LEAST_ANCHORS:  # sorted away with the rows, maybe
+        heading_row, headings, twice = _headings(sheet, _texts(cells.tabs[tab]))
     twice |= {column.id: keys.twice[sheet.address(column)] for column in sheet if sheet.address(column) in keys.twice}
-    if rows:
+    if rows and len(headings) < LEAST_ANCHORS:
         heading_row = rows.most_common(1)[0][0]
     elif own_keys and len(headings) < LEAST_ANCHORS:  # a word of the records that reads like a heading, or none at all
         return _Marks(names, own_keys, {}, _last_of_head(sheet, cells.tabs[tab], keys.row), twice, headless=True)

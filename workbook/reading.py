@@ -1,7 +1,7 @@
 """Read a season workbook: every cell becomes a value that knows its place, or a problem in words. Nothing is dropped."""
 
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, time
 from math import isfinite
@@ -125,8 +125,19 @@ def _absent(anchored: Mapping[str, Anchored]) -> set[str]:
 def _records(cells: Cells, found: Anchored, reader: Reader) -> tuple[tuple[Record, ...], list[Problem]]:
     """The records below the headings of one sheet. A row with nothing but its hidden key is no record."""
     rows = _Rows(cells.file, found, reader)
-    records = [record for line in cells.tabs[found.tab] if line[0] > found.heading_row for record in rows.read(line)]
-    return tuple(records), rows.all_problems()
+    lines = (line for line in cells.tabs[found.tab] if not found.is_head(*line))
+    records = tuple(record for line in lines for record in rows.read(line))
+    return records, [*_above(cells, found, records), *rows.all_problems()]
+
+
+def _above(cells: Cells, found: Anchored, records: Sequence[Record]) -> list[Problem]:
+    """A problem where records stand above the headings, as when the whole sheet was sorted."""
+    above = [record.row for record in records if record.row < found.heading_row]
+    if not above:
+        return []
+    rows = "1 row stands" if len(above) == 1 else f"{len(above)} rows stand"
+    text = f"{rows} above the headings, which are in row {found.heading_row}; read all the same"
+    return [reading_problem("rows-above-headings", CellRef(cells.file, found.tab, above[0], 0), text, str(len(above)))]
 
 
 class _Rows:

@@ -68,6 +68,10 @@ READING_RULES: tuple[Rule, ...] = (
           "away, and rows below those laid ready have none.",
           "Copy a cell of the column that has its drop-down and paste it over the others as validation alone (Paste Special). "
           "Paste records as values only: then drop-downs stay."),
+    _rule("R125", "rows-above-headings", "Rows stand above the headings", WARNING,
+          "They were read; but the lists inside the workbook and the marks while typing leave them out. A sheet sorted as a "
+          "whole ends like this.",
+          "Undo the sorting, or move the rows below the headings again. Sort by the arrows of the headings."),
 )
 
 BY_SLUG = {rule.slug: rule for rule in READING_RULES}

@@ -7,7 +7,7 @@ from template_builder.printed.flock import PaperEwe, PaperFlock
 from template_builder.printed.paper import BLANK, NAME, Paper, PaperColumn, to_fill_in
 
 _BOX = 3.6
-_TURNED_HEIGHT = 80.0  # the longest finding, written upwards
+_TURNED_HEIGHT = 86.0  # the longest finding, written upwards
 _TICKED = tuple(column_at(f"ewe_check.{id}") for id in ("milk", "udder", "mouth", "feet"))
 _LEAD = (PaperColumn("Ewe", 9, ("ewe_check.ewe", "ewes.ewe")), PaperColumn("Mark", 7, ("ewes.mark",)))
 _BOXES = tuple(

@@ -38,6 +38,7 @@ LAYOUT: tuple[Case, ...] = (
     Case("keys, title and headings deleted", office(["delete_rows", "Lambs", 1, 3]), ("R113 Lambs",),
          (no_rows("lambs"),), own_sheets=("Lambs",)),
     Case("the whole sheet sorted", office(["sort", "Lambs", 3, 4])),
+    Case("the whole sheet sorted, headings and all", office(["sort", "Lambing", 5, 1]), ("R125 Lambing!1:1",)),
     Case("one column sorted by itself", office(["sort_column", "Lambing", 1, 4]), ("C144 Lambing!A4",),
          (turned("lambing", "ewe"),)),
     Case("a lamb's row deleted", office(["delete_rows", "Lambs", 14, 1]), ("C113 Lambing!A9", "C123 Weights!A13"),
