@@ -167,6 +167,11 @@ class _EntrySheet:
         """The columns that the build fills in on the rows it lays ready."""
         return self.sheet.issued_in((LINE.id,) if self.day_book else ())
 
+    @cached_property
+    def in_words(self) -> tuple[Column, ...]:
+        """The columns whose cells may take several lines."""
+        return tuple(column for column in self.sheet if column.kind in (Kind.TEXT, Kind.SETTING))
+
     def _shown(self, column: Column) -> bool:
         return column.shown(self.plan.start, day_book=self.day_book)
 
@@ -246,18 +251,23 @@ class _EntrySheet:
                 elif value is not None:
                     number, column = places[key]
                     page.value(row, number, value, styled(styles[key, column in issued], value), shown)
+            self._height(page, row, values)
             if self.sheet.fixed_rows:
                 self._fixed_row(page, row, values)
+
+    def _height(self, page: Page, row: int, values: Row) -> None:
+        """Make a row as high as its words, where these take more than a line. Others grow by themselves as people write."""
+        words = ((shown(values[c.id]), c.characters, look.WRAPPED) for c in self.in_words if values.get(c.id) is not None)
+        height = height_needed(words)
+        if height > look.ROW_HEIGHT or self.sheet.fixed_rows:
+            page.height(row, height)
 
     def _style(self, column: Column, issued_row: bool) -> look.Style:
         style = cell_style(column, issued=issued_row and column.issued)
         return style.with_(valign="top") if self.sheet.fixed_rows else style
 
     def _fixed_row(self, page: Page, row: int, values: Row) -> None:
-        """Finish a row of Season or Policy: the value cell by its own kind, the row as high as its words."""
-        written = (c for c in self.sheet if c.kind in (Kind.TEXT, Kind.SETTING))
-        words = ((shown(values.get(c.id)), c.characters, look.WRAPPED) for c in written)
-        page.height(row, height_needed(words))
+        """Finish a row of Season or Policy: the value cell by its own kind."""
         setting = SETTING.get(str(values.get("row_key")))
         if self.sheet.id == "season" and setting:
             number = [column.id for column in self.sheet].index("value") + 1
@@ -278,6 +288,8 @@ def cell_style(column: Column, *, issued: bool = False) -> look.Style:
         style = style.with_(align="center" if column.kind is not Kind.SETTING else "left")
     if column.kind is Kind.SETTING or (column.issued and column.kind is Kind.TEXT):
         style = style.with_(wrap=True, valign="top")
+    elif column.kind is Kind.TEXT:
+        style = style.with_(wrap=True)  # the row grows: a note is read to its end, on paper too
     return style.with_(fill=look.MIST) if issued else style
 
 

@@ -24,6 +24,7 @@ from workbook.anchors import Anchored, anchor
 from workbook.cells import Record
 from workbook.guard import Unreadable
 from workbook.opening import Cell, Cells, open_cells
+from workbook.parsing import in_words
 from workbook.pipeline import Checked, analyse
 from workbook.reading import Reading, as_written, read, read_cells
 
@@ -34,6 +35,7 @@ thorough = settings(max_examples=MANY, deadline=None, suppress_health_check=list
 ISSUED = {sheet.id: {sheet.title, sheet.purpose, *(text for column in sheet for text in (column.title, sheet.address(column)))}
           for sheet in SHEETS}
 RECORD_LIKE = 3  # cells filled in a row above the headings
+KNOWN_BY_WORDS = {sheet.id for sheet in SHEETS if sheet.fixed_rows}  # a spoilt hidden key loses nothing there
 PROGRAM_COLUMNS = {"default"}  # written by the build and read by nobody
 
 
@@ -97,11 +99,13 @@ def _holds(record: Record | None, key: str, value: object) -> bool:
     """Whether a record has what stands in the cell; a row with nothing but its hidden key is none."""
     if record is None:
         return key == "row_key"
+    if key == "row_key" and record.sheet_id in KNOWN_BY_WORDS:
+        return True
     held = record.values.get(key)
     if held is NOT_KNOWN:
         return str(value).strip() == NOT_KNOWN.value
     if key.startswith(OWN) or isinstance(held, str):
-        return str(held).strip() == str(as_written(value)).strip()
+        return str(held).strip() in (str(as_written(value)).strip(), in_words(value).strip())
     if isinstance(held, int | float) and isinstance(value, int | float):
         return held == value
     return held is not None

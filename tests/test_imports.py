@@ -21,7 +21,7 @@ LEVELS: tuple[tuple[str, ...], ...] = (
     ("workbook.litters", "workbook.scores", "workbook.advice"),
     ("workbook.checks", "workbook.live"),
     ("workbook.pipeline",),
-    ("workbook.report", "workbook.rules_page", "workbook.summary", "workbook.marking", "workbook.merging"),
+    ("workbook.starting", "workbook.report", "workbook.rules_page", "workbook.summary", "workbook.marking", "workbook.merging"),
     ("workbook.demo",),
     ("workbook.cli",),
     ("workbook.__main__",),

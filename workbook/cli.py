@@ -3,10 +3,15 @@
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
-from datetime import date, datetime, time
+from datetime import date, datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
+
+if TYPE_CHECKING:
+    from template_builder.scan_list import ScanList
+    from template_builder.tally_list import TallyList
 
 FINE, NEEDS_A_PERSON, COULD_NOT_RUN = 0, 1, 2
 
@@ -81,9 +86,11 @@ def build(
     \b
     Example:  lambing-workbook build scan-list.csv --ram-in 2025-10-20 --ram-out 2025-11-28
     """
+    from template_builder.columns import Start
     from template_builder.from_scan import Mating
     from template_builder.laying import Order
-    from template_builder.tally_list import TallyList, parse_columns, read_list
+    from template_builder.tally_list import parse_columns, read_list
+    from workbook.starting import start_season
 
     target = output or _beside(scan_list, "season")
     try:
@@ -94,10 +101,7 @@ def build(
     with _in_words():
         _say(f"Reading {scan_list.name} ...")
         scan = read_list(scan_list, columns=given, dates=dates, year=year)
-        if isinstance(scan, TallyList):
-            _write_tally(scan, target, mating, start, _date(as_of), force)
-        else:
-            _write_season(scan, target, mating, Order(order), start or "indoors", _date(as_of), force)
+        start_season(scan, target, mating, Order(order), Start(start) if start else None, _date(as_of), force=force)
     _tell_scan(scan, target)
     sys.exit(NEEDS_A_PERSON if scan.unplaced else FINE)
 
@@ -106,56 +110,10 @@ def _date(moment: datetime | None) -> date | None:
     return moment.date() if moment else None
 
 
-def _write_season(scan, target, mating, order, start, as_of, force) -> None:  # type: ignore[no-untyped-def]  # see build
-    from template_builder.build import Plan
-    from template_builder.columns import Start
-    from template_builder.from_scan import lambing_year, newest_date, season_rows
-    from template_builder.words import shown
+def _tell_scan(scan: "ScanList | TallyList", target: Path) -> None:
+    from workbook.starting import in_all
 
-    moment = as_of or newest_date(scan.rows)
-    year = lambing_year(scan.rows, mating)
-    title = f"Lambing season {year}" if year else "Lambing season"
-    built = f"Built from {scan.path.name}{f', as of {shown(moment)}' if moment else ''}: {len(scan.rows)} ewes."
-    rows = season_rows(scan.rows, mating, order, Start(start))
-    _build_live(target, Plan(title, rows, Start(start), built), moment, force)
-
-
-def _build_live(target, plan, moment, force) -> None:  # type: ignore[no-untyped-def]  # see build
-    from template_builder.build import build
-    from workbook.live.values import with_values
-
-    now = datetime.combine(moment, time()) if moment else datetime.now().replace(second=0, microsecond=0)
-    build(target, with_values(plan, now), force=force)
-
-
-def _write_tally(scan, target, mating, start, as_of, force) -> None:  # type: ignore[no-untyped-def]  # see build
-    """A tally has no ewes to list, so its columns are always those of a flock by count; `start` says where it lambs."""
-    from template_builder.build import Plan
-    from template_builder.choices import Kept
-    from template_builder.columns import Start
-    from template_builder.from_tally import newest_scan, tally_season_rows, tally_year
-    from template_builder.words import shown
-
-    moment, year = as_of or newest_scan(scan.rows), tally_year(scan.rows, mating)
-    title = f"Lambing season {year}" if year else "Lambing season"
-    built = f"Built from {scan.path.name}{f', as of {shown(moment)}' if moment else ''}: {_ewes_of(scan)}."
-    kept = Kept.INDOORS if start == "indoors" else Kept.OUTDOORS
-    plan = Plan(title, tally_season_rows(scan.rows, mating, kept), Start.OUTDOORS, built)
-    _build_live(target, plan, moment, force)
-
-
-def _ewes_of(scan) -> str:  # type: ignore[no-untyped-def]  # either kind of list, imported where it is used
-    """What a list holds, in words."""
-    from template_builder.tally_list import TallyList
-
-    if not isinstance(scan, TallyList):
-        return f"{len(scan.rows)} ewes"
-    groups = "1 group" if len(scan.rows) == 1 else f"{len(scan.rows)} groups"
-    return f"a tally of {groups}, {sum(row.ewes or 0 for row in scan.rows)} ewes scanned"
-
-
-def _tell_scan(scan, target: Path) -> None:  # type: ignore[no-untyped-def]  # ScanList is imported where it is used
-    click.echo(f"{scan.path.name}: {_ewes_of(scan)}")
+    click.echo(f"{scan.path.name}: {in_all(scan)}")
     for use in scan.headings:
         click.echo(f"  {use.heading!r} -> {f'{use.column} ({use.how})' if use.column else use.how}")
     for note in scan.notes:

@@ -1,0 +1,46 @@
+"""A season workbook started from a scan list: its title, where it came from, and the rows laid ready."""
+
+from datetime import date, datetime, time
+from pathlib import Path
+
+from template_builder.build import Plan, build
+from template_builder.choices import Kept
+from template_builder.columns import Start
+from template_builder.from_scan import Mating, lambing_year, newest_date, season_rows
+from template_builder.from_tally import newest_scan, tally_season_rows, tally_year
+from template_builder.laying import Order
+from template_builder.scan_list import ScanList
+from template_builder.tally_list import TallyList
+from template_builder.words import shown
+from workbook.live.values import with_values
+
+
+def start_season(
+    scan: ScanList | TallyList, target: Path, mating: Mating, order: Order, start: Start | None, as_of: date | None, *,
+    force: bool = False,
+) -> None:
+    """Write the season workbook for a scan list. A tally has no ewes to list, so `order` is nothing to it.
+
+    `start` None stands for indoors, for a tally outdoors. `as_of` None stands for the newest day of the list. WriteError
+    where the file cannot be put there.
+    """
+    if isinstance(scan, TallyList):
+        moment, year = as_of or newest_scan(scan.rows), tally_year(scan.rows, mating)
+        kept = Kept.INDOORS if start is Start.INDOORS else Kept.OUTDOORS
+        rows, shows = tally_season_rows(scan.rows, mating, kept), Start.OUTDOORS  # its columns are those of a flock by count
+    else:
+        moment, year = as_of or newest_date(scan.rows), lambing_year(scan.rows, mating)
+        shows = start or Start.INDOORS
+        rows = season_rows(scan.rows, mating, order, shows)
+    title = f"Lambing season {year}" if year else "Lambing season"
+    built = f"Built from {scan.path.name}{f', as of {shown(moment)}' if moment else ''}: {in_all(scan)}."
+    now = datetime.combine(moment, time()) if moment else datetime.now().replace(second=0, microsecond=0)
+    build(target, with_values(Plan(title, rows, shows, built), now), force=force)
+
+
+def in_all(scan: ScanList | TallyList) -> str:
+    """What a list holds, in words."""
+    if not isinstance(scan, TallyList):
+        return f"{len(scan.rows)} ewes"
+    groups = "1 group" if len(scan.rows) == 1 else f"{len(scan.rows)} groups"
+    return f"a tally of {groups}, {sum(row.ewes or 0 for row in scan.rows)} ewes scanned"
