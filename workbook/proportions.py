@@ -14,6 +14,9 @@ CONFIDENCE = 0.95
 Z95 = NormalDist().inv_cdf((1 + CONFIDENCE) / 2)
 """Standard normal deviate of a two-sided 95 % interval, about 1.96."""
 
+PER_CENT = 100
+"""What a fraction is multiplied by, for whoever prints it."""
+
 FEW = 10
 """Below this many animals a share is shown as "few" (house rule)."""
 

@@ -9,6 +9,7 @@ from template_builder.policy import WEIGHTS
 from template_builder.words import shown
 from workbook.cells import CellRef
 from workbook.flock import Ewe
+from workbook.proportions import PER_CENT
 from workbook.rules import Found, Limit, Severity, declare
 from workbook.season import Season
 
@@ -31,7 +32,7 @@ def abortion_alarm(season: Season) -> Iterator[Found]:
     in_lamb = sum(1 for ewe in ewes if ewe.scanned or ewe.lambed or ewe.aborted)
     if not aborted:
         return
-    share = 100 * len(aborted) / in_lamb if in_lamb else 0.0
+    share = PER_CENT * len(aborted) / in_lamb if in_lamb else 0.0
     alarm = season.policy.weights[ALARM.id]
     said = _two_close(aborted)
     if share >= alarm and in_lamb:

@@ -9,11 +9,10 @@ from template_builder.sheets import SHEETS
 from template_builder.words import shown
 from workbook.cells import Record, titled
 from workbook.date_system import LEAST_DATES, LEAST_SHARE, SYSTEMS_APART, dates
+from workbook.proportions import PER_CENT
 from workbook.row_names import row_name
 from workbook.rules import Found, Limit, Severity, declare
 from workbook.season import Season
-
-PERCENT = 100
 
 
 @declare("C143", "dates-years-out", title="All dates of the workbook are four years out", severity=Severity.ERROR,
@@ -24,7 +23,7 @@ PERCENT = 100
          limits=(
              Limit("Days between the two starts", SYSTEMS_APART, "days", "1 January 1900 to 2 January 1904.", "ISO/IEC 29500"),
              Limit("Least dates", LEAST_DATES, "dates", "Fewer may be slips of their own.", "house rule"),
-             Limit("Share that must be out", LEAST_SHARE * PERCENT, "%", "Some may have been typed since.", "house rule"),
+             Limit("Share that must be out", LEAST_SHARE * PER_CENT, "%", "Some may have been typed since.", "house rule"),
          ))
 def dates_years_out(season: Season) -> Iterator[Found]:
     if season.days_out:
@@ -64,7 +63,7 @@ def sorted_alone(season: Season, sheet: Sheet) -> tuple[str, list[Record], int] 
         return None
     keyed = [row for row in season.rows(sheet.id) if row.key]
     changed = [row for row in keyed if not _as_laid(sheet, row)]
-    if len(changed) < CHANGED_ROWS.value or len(changed) * PERCENT <= CHANGED_SHARE.value * len(keyed):
+    if len(changed) < CHANGED_ROWS.value or len(changed) * PER_CENT <= CHANGED_SHARE.value * len(keyed):
         return None
     words = _moved(sheet, changed, keyed)
     return (words, changed, len(keyed)) if words else None

@@ -10,6 +10,7 @@ from template_builder.words import shown
 from workbook.cells import CellRef, Record
 from workbook.checks.lambs import SIZES, believable_weight, size_of, with_rows
 from workbook.flock import Lamb
+from workbook.proportions import PER_CENT
 from workbook.rules import Found, Limit, Severity, declare
 from workbook.season import Season
 
@@ -19,7 +20,7 @@ GROWTH_DAYS = Limit("Least days between weighings", 7, "days",
                     "Over fewer days the filling of the gut weighs more than growth.", "house rule")
 LOSS_MOST = Limit("Largest loss of weight believed", 20, "%",
                   "A lamb that lost more would hardly stand on the scale.", "house rule")
-GRAMS, PERCENT = 1000, 100
+GRAMS = 1000
 
 
 class Weighing(NamedTuple):
@@ -73,7 +74,7 @@ def _unlikely(before: Weighing, after: Weighing) -> str:
     if days < GROWTH_DAYS.value:
         return ""
     gain = (after.kg - before.kg) * GRAMS / days
-    loss = (before.kg - after.kg) / before.kg * PERCENT
+    loss = (before.kg - after.kg) / before.kg * PER_CENT
     if gain > GROWTH_MOST.value:
         return f"{after.words} is {gain:.0f} g a day since {before.words} (at most {GROWTH_MOST.value:g} expected)"
     if loss > LOSS_MOST.value and before.place:

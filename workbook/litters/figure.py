@@ -3,9 +3,7 @@
 from dataclasses import dataclass, replace
 
 from workbook.cells import CellRef
-from workbook.proportions import FEW, Proportion, wilson
-
-PER_CENT = 100.0
+from workbook.proportions import FEW, PER_CENT, Proportion, wilson
 
 
 @dataclass(frozen=True)

@@ -14,9 +14,10 @@ from template_builder.choices import Cause, LambLeft
 from workbook.cells import CellRef
 from workbook.litters.account import Account
 from workbook.litters.contrasts import Contrast, Side, contrasts
-from workbook.litters.figure import PER_CENT, Figure
+from workbook.litters.figure import Figure
 from workbook.litters.lamb_classes import NOT_RECORDED
 from workbook.litters.losses import LossTable
+from workbook.proportions import PER_CENT
 from workbook.season import Season, Settings
 
 MOST = 5  # gaps shown

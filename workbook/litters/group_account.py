@@ -19,12 +19,12 @@ from workbook.links import fold
 from workbook.litters.counts import booked_in
 from workbook.litters.groups import Groups, born_on, ewe_with, group_name
 from workbook.litters.movements import scan_of
+from workbook.proportions import PER_CENT
 from workbook.season import Season, once
 
 TALLIES = ("tally_0", "tally_1", "tally_2", "tally_3", "tally_4")
 FOUR_OR_MORE = len(TALLIES) - 1  # a ewe tallied as "four or more" counts with four lambs
 SCANNED, COUNTED, BOOK = "scanned", "counted", "from the book"
-PER_CENT = 100
 
 # Stage -> the name of its lines: lambs there, and lost, sold and more since the stage before.
 LINE_OF = {Stage.MARKING: "marking", Stage.WEANING: "weaning"}

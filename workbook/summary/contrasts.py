@@ -4,11 +4,11 @@ from template_builder.look import ONE_DECIMAL, WHOLE, WRAPPED
 from template_builder.tab import Cell, Head, Shown, Tab
 from workbook.litters.contrasts import METHOD, Contrast
 from workbook.pipeline import Result
-from workbook.proportions import FEW, Proportion
+from workbook.proportions import FEW
 from workbook.summary.places import Places
-from workbook.summary.words import FEW_WORD, sentence
+from workbook.summary.shares import interval, share
+from workbook.summary.words import sentence
 
-PER_CENT = 100
 NONE_LARGE_ENOUGH = f"No two classes have {FEW} live-born lambs each and a lamb lost, so there is nothing to compare."
 SPANS = ((1, 6), (7, 7))
 EWE_HEADS = (
@@ -37,16 +37,10 @@ def write_ewe_losses(tab: Tab, result: Result, places: Places) -> None:
     """Ewes that rear none, ewe deaths and pet lambs. The class links to the first ewe or lamb in it."""
     for table in result.ewe_losses:
         rows: list[list[Shown]] = [
-            [Cell(item.label, link=places.first(item.rows)), item.loss.numerator, item.loss.denominator, *_share(item.loss)]
+            [Cell(item.label, link=places.first(item.rows)), item.loss.numerator, item.loss.denominator, share(item.loss),
+             interval(item.loss)]
             for item in table.classes
         ]
         with tab.kept_together():
             tab.section(table.title, sentence(table.note))
             tab.table(EWE_HEADS, rows, empty="None.")
-
-
-def _share(loss: Proportion) -> tuple[Shown, str]:
-    """The share and its interval in per cent, or that there are too few."""
-    if loss.few or loss.value is None or loss.low is None or loss.high is None:
-        return Cell(FEW_WORD, WRAPPED.with_(align="right")), ""
-    return loss.value * PER_CENT, f"{loss.low * PER_CENT:.1f} to {loss.high * PER_CENT:.1f}"

@@ -8,6 +8,7 @@ from template_builder.look import PLAIN, PROSE, STRONG, WARNING, WRAPPED
 from template_builder.tab import Head, Link, Shown, Tab
 from workbook.litters.figures import Figure
 from workbook.pipeline import Result
+from workbook.proportions import PER_CENT
 from workbook.summary.alarms import write_alarms
 from workbook.summary.figure_cells import denominator, label, numerator, value
 from workbook.summary.flags import Flags
@@ -98,7 +99,7 @@ def _write_next(tab: Tab, result: Result) -> None:
     found = worst(result.losses)
     if found:
         table, item = found
-        share = 100 * (item.loss.value or 0.0)
+        share = PER_CENT * (item.loss.value or 0.0)
         tab.prose(f"Heaviest loss: {table.title[0].lower()}{table.title[1:]}, {item.label}: {item.loss.numerator:g} of "
                   f"{item.loss.denominator} live-born lambs ({share:.0f} %). See {LOSSES}.", PROSE, Link(LOSSES, TOP))
     if not (urgent or counts or found):

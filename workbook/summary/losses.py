@@ -7,10 +7,10 @@ from template_builder.look import ONE_DECIMAL, WHOLE, WRAPPED
 from template_builder.tab import Cell, Head, Shown, Tab
 from workbook.litters.losses import TOTAL, LossClass, LossTable
 from workbook.pipeline import Result
-from workbook.proportions import Proportion
 from workbook.summary.contrasts import write_contrasts, write_ewe_losses
 from workbook.summary.names import LOSSES
 from workbook.summary.places import Places
+from workbook.summary.shares import interval, share
 from workbook.summary.words import FEW_WORD, sentence
 
 WIDTHS = (30.0, 11.0, 11.0, 14.0, 16.0, 16.0, 13.0)
@@ -20,7 +20,6 @@ HEADS = (
     Head("Alive at its start", WHOLE),
 )
 ALWAYS = 5  # columns of every table; the others only where losses are told by stage
-PER_CENT = 100
 
 
 def write_losses(book: Book, result: Result, places: Places, footer: str) -> None:
@@ -50,20 +49,6 @@ def _row(item: LossClass, places: Places) -> list[Shown]:
         Cell(item.label, link=places.first(item.rows)), loss.numerator, loss.denominator, share(loss), interval(loss),
         share(start) if start else None, start.denominator if start else None,
     ]
-
-
-def share(loss: Proportion) -> Shown:
-    """A share in per cent, or that there are too few."""
-    if loss.value is None:
-        return None
-    return Cell(FEW_WORD, WRAPPED.with_(align="right")) if loss.few else loss.value * PER_CENT
-
-
-def interval(loss: Proportion) -> str:
-    """The 95 % interval in per cent, empty where there are too few."""
-    if loss.low is None or loss.high is None or loss.few:
-        return ""
-    return f"{loss.low * PER_CENT:.1f} to {loss.high * PER_CENT:.1f}"
 
 
 def worst(tables: Sequence[LossTable]) -> tuple[LossTable, LossClass] | None:

@@ -9,13 +9,13 @@ from template_builder.tab import Head, Shown, Tab
 from workbook.litters.lamb_classes import MOTHER_NOT_KNOWN, NOT_RECORDED, NOT_WEIGHED
 from workbook.litters.losses import TOTAL, LossTable
 from workbook.pipeline import Result
+from workbook.proportions import PER_CENT
 from workbook.summary.charts import beside_forecast, column_chart, waterfall, waterfall_floor
 from workbook.summary.words import sentence
 
 CHART_WIDTH, CHART_HEIGHT = 375, 290  # pixels: two side by side fill a printed page
 CHART_ROWS = 15  # rows of the height a spreadsheet gives by itself that one chart takes
 RIGHT_HALF = 6  # the column where the second chart of a row begins
-PER_CENT = 100
 MOST_PICTURES = 4
 INSTEAD = ("stage", "litter_size", "group", "ewe_age")  # losses drawn where a picture of the usual four would say nothing
 NOTHING_TO_DRAW = "Nothing to draw so far."

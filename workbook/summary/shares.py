@@ -1,0 +1,20 @@
+"""A share of lambs as a page shows it: in per cent with its interval, or that there are too few to say."""
+
+from template_builder.look import WRAPPED
+from template_builder.tab import Cell, Shown
+from workbook.proportions import PER_CENT, Proportion
+from workbook.summary.words import FEW_WORD
+
+
+def share(loss: Proportion) -> Shown:
+    """A share in per cent, or that there are too few."""
+    if loss.value is None:
+        return None
+    return Cell(FEW_WORD, WRAPPED.with_(align="right")) if loss.few else loss.value * PER_CENT
+
+
+def interval(loss: Proportion) -> str:
+    """The 95 % interval in per cent, empty where there are too few."""
+    if loss.low is None or loss.high is None or loss.few:
+        return ""
+    return f"{loss.low * PER_CENT:.1f} to {loss.high * PER_CENT:.1f}"
