@@ -8,6 +8,7 @@ from datetime import datetime
 from functools import cache
 from pathlib import Path
 from tempfile import TemporaryDirectory
+from xml.etree import ElementTree
 
 import pytest
 from damage import flock
@@ -26,8 +27,11 @@ from workbook.guard import Unreadable
 from workbook.opening import Cell, Cells, open_cells
 from workbook.parsing import in_words
 from workbook.pipeline import Checked, analyse
-from workbook.reading import Reading, as_written, read, read_cells
+from workbook.reading import Reading, as_written, read_cells
 
+MAIN = "{http://schemas.openxmlformats.org/spreadsheetml/2006/main}"
+RELATED = "{http://schemas.openxmlformats.org/officeDocument/2006/relationships}"
+TITLES = {sheet.title for sheet in SHEETS}
 AS_OF = datetime(2026, 7, 1, 12)
 FEW, MANY = 60, 10_000
 quick = settings(max_examples=FEW, deadline=None, derandomize=True, suppress_health_check=list(HealthCheck))
@@ -129,11 +133,30 @@ def bears_bytes(data: bytes) -> None:
         path = Path(folder) / "season.xlsx"
         path.write_bytes(data)
         try:
-            reading = read(path, AS_OF)
+            opened = open_cells(path)
+            reading = read_cells(opened, AS_OF)
         except Unreadable as refused:
             assert str(refused).startswith("season.xlsx ")
             return
+    filled = {tab: sum(cell.value is not None or bool(cell.formula) for _, row in lines for cell in row)
+              for tab, lines in opened.tabs.items() if tab in TITLES}
+    assert filled.items() <= cells_stored(data).items()
+    assert [] == list(dropped(opened, reading))
     everything(reading)
+
+
+def cells_stored(data: bytes) -> dict[str, int]:
+    """How many cells of each sheet hold anything, counted in its XML by the standard library."""
+    with zipfile.ZipFile(io.BytesIO(data)) as stored:
+        book, links = (ElementTree.fromstring(stored.read(part)) for part in ("xl/workbook.xml", "xl/_rels/workbook.xml.rels"))
+        parts = {link.get("Id"): f"xl/{link.get('Target')}" for link in links}
+        sheets = {sheet.get("name", ""): ElementTree.fromstring(stored.read(parts[sheet.get(f"{RELATED}id")]))
+                  for sheet in book.iter(f"{MAIN}sheet")}
+    return {tab: sum(map(_stored, sheet.iter(f"{MAIN}c"))) for tab, sheet in sheets.items()}
+
+
+def _stored(cell: ElementTree.Element) -> bool:
+    return bool((cell.findtext(f"{MAIN}v") or "").strip() or cell.findtext(f"{MAIN}f") or cell.find(f"{MAIN}is") is not None)
 
 
 def test_the_sound_season_drops_nothing() -> None:

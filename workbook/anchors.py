@@ -7,7 +7,7 @@ settle it, one alone is accepted where the others are gone, and a disagreement i
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
-from functools import cache
+from functools import cache, cached_property
 from itertools import chain, count
 
 from template_builder.addresses import letters
@@ -39,11 +39,23 @@ class Anchored:
 
     def is_head(self, number: int, row: Sequence[Cell]) -> bool:
         """Whether a row of the tab is no record: headings, keys or title, wherever they were sorted to, or a word on top."""
-        ours = [cell for cell in row if cell.column in self.places.values() and cell.value is not None]
-        if number == self.heading_row or (number < self.heading_row and len(ours) < LEAST_OF_A_RECORD):
+        if number == self.heading_row:
             return True
-        words = _head_words(self.sheet)
-        return len(ours) >= LEAST_ANCHORS and all(isinstance(cell.value, str) and cell.value in words for cell in ours)
+        ours = [cell.value for cell in row if cell.column in self.columns and cell.value is not None]
+        if number < self.heading_row and len(ours) < LEAST_OF_A_RECORD:
+            return True
+        return len(ours) >= LEAST_ANCHORS and self.words.issuperset(ours)
+
+    @cached_property
+    def columns(self) -> frozenset[int]:
+        """The numbers of the columns that were found."""
+        return frozenset(self.places.values())
+
+    @cached_property
+    def words(self) -> frozenset[object]:
+        """All that the build writes above the records."""
+        by_column = (text for column in self.sheet for text in (column.title, *column.aliases, self.sheet.address(column)))
+        return frozenset((self.sheet.title, self.sheet.purpose, *by_column))
 
 
 @dataclass
@@ -116,13 +128,6 @@ def _keys(lines: Sequence[Line]) -> _Keys:
         if len(places) > len(best.places):
             best = _Keys(places, twice, number)
     return best
-
-
-@cache
-def _head_words(sheet: Sheet) -> frozenset[str]:
-    """All that the build writes above the records."""
-    by_column = (text for column in sheet for text in (column.title, *column.aliases, sheet.address(column)))
-    return frozenset((sheet.title, sheet.purpose, *by_column))
 
 
 @cache
