@@ -91,8 +91,9 @@ def dropped(damaged: Cells, reading: Reading) -> Iterator[str]:
 def _head(found: Anchored, number: int, row: Sequence[Cell]) -> bool:
     """Whether a row is what the build wrote above the records, wherever it went, or a word or two somebody put there."""
     ours = [cell for cell in row if cell.column in found.places.values() and not _blank(cell)]
-    is_issued = len(ours) > 1 and all(cell.value in ISSUED[found.sheet.id] for cell in ours)
-    return number == found.heading_row or is_issued or (number < found.heading_row and len(ours) < RECORD_LIKE)
+    written = [cell for cell in ours if cell.value not in ISSUED[found.sheet.id]]
+    few = len(written) < RECORD_LIKE if number < found.heading_row else len(ours) > 1 and not written
+    return number == found.heading_row or few
 
 
 def _blank(cell: Cell) -> bool:

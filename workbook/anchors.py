@@ -42,9 +42,10 @@ class Anchored:
         if number == self.heading_row:
             return True
         ours = [cell.value for cell in row if cell.column in self.columns and cell.value is not None]
-        if number < self.heading_row and len(ours) < LEAST_OF_A_RECORD:
-            return True
-        return len(ours) >= LEAST_ANCHORS and self.words.issuperset(ours)
+        written = sum(value not in self.words for value in ours)
+        if number < self.heading_row:
+            return written < LEAST_OF_A_RECORD
+        return not written and len(ours) >= LEAST_ANCHORS
 
     @cached_property
     def columns(self) -> frozenset[int]:
