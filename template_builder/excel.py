@@ -8,9 +8,9 @@ import warnings
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from datetime import date, datetime, time
+from html import escape
 from pathlib import Path
 from typing import Any
-from xml.sax.saxutils import escape
 
 import xlsxwriter
 from xlsxwriter.exceptions import FileCreateError, XlsxWriterException
@@ -50,7 +50,7 @@ def _not_a_cell(name: str) -> None:
 class _Shared(str):
     """A formula that all cells of a column share; the file holds it once, as spreadsheets themselves save it."""
 
-    attributes = ""
+    element = ""  # as it stands in the file
 
 
 class _Sheet(Worksheet):  # type: ignore[misc]  # the writer is untyped
@@ -59,14 +59,19 @@ class _Sheet(Worksheet):  # type: ignore[misc]  # the writer is untyped
     def _prepare_formula(self, formula: str, expand_future_functions: bool = False) -> str:
         return formula if isinstance(formula, _Shared) else formula.removeprefix("=")
 
+    def write_shared(self, row: int, column: int, formula: _Shared, cell_format: object, value: object) -> object:
+        """As write_formula, for whoever counts rows and columns from 0 and asks for many."""
+        return self._write_formula(row, column, formula, cell_format, value)
+
     def _xml_formula_element(self, formula: str, result: object, attributes: Sequence[tuple[str, object]] = ()) -> None:
         if result == "":  # said to be text, or an empty result would read as "never computed"
             attributes = (*attributes, ("t", "str"))
         if not isinstance(formula, _Shared):
             super()._xml_formula_element(formula, result, attributes)
             return
-        cell = "".join(f' {name}="{value}"' for name, value in attributes)
-        self.fh.write(f"<c{cell}><f{formula.attributes}>{escape(formula.strip())}</f><v>{escape(str(result))}</v></c>")
+        cell = "".join([f' {name}="{value}"' for name, value in attributes])
+        value = escape(result, quote=False) if isinstance(result, str) else result
+        self.fh.write(f"<c{cell}>{formula.element}<v>{value}</v></c>")
 
 
 class Page:
@@ -109,13 +114,14 @@ class Page:
         """Write one formula downwards from this row, each cell with the value it has now; `formula` is that of the first."""
         found = self.book.format(style)
         self._shared += 1
-        share = f' t="shared" si="{self._shared - 1}"'
+        number = self._shared - 1
         area = f"{letters(column)}{row}:{letters(column)}{row + len(values) - 1}"
         written, later = _Shared(formula.removeprefix("=")), _Shared(" ")
-        written.attributes, later.attributes = f' t="shared" ref="{area}" si="{self._shared - 1}"', share
-        for number, value in enumerate(values):
-            text = later if number else written
-            _did(self.raw.write_formula(row - 1 + number, column - 1, text, found, value), "formula in", self.title)
+        written.element = f'<f t="shared" ref="{area}" si="{number}">{escape(written, quote=False)}</f>'
+        later.element = f'<f t="shared" si="{number}"/>'
+        for below, value in enumerate(values):
+            text = later if below else written
+            _did(self.raw.write_shared(row - 1 + below, column - 1, text, found, value), "formula in", self.title)
 
     def link(self, row: int, column: int, sheet: str, cell: str, text: str, style: Style = BODY) -> None:
         """Write a link to a cell of the same workbook."""
