@@ -41,22 +41,19 @@ class Anchored:
         """Whether a row of the tab is no record: headings, keys or title, wherever they were sorted to, or a word on top."""
         if number == self.heading_row:
             return True
-        ours = [cell.value for cell in row if cell.column in self.columns and cell.value is not None]
-        written = sum(value not in self.words for value in ours)
+        words = self._head_words
+        ours = [cell for cell in row if cell.column in words and cell.value is not None]
+        written = sum(cell.value not in words[cell.column] for cell in ours)
         if number < self.heading_row:
             return written < LEAST_OF_A_RECORD
         return not written and len(ours) >= LEAST_ANCHORS
 
     @cached_property
-    def columns(self) -> frozenset[int]:
-        """The numbers of the columns that were found."""
-        return frozenset(self.places.values())
-
-    @cached_property
-    def words(self) -> frozenset[object]:
-        """All that the build writes above the records."""
-        by_column = (text for column in self.sheet for text in (column.title, *column.aliases, self.sheet.address(column)))
-        return frozenset((self.sheet.title, self.sheet.purpose, *by_column))
+    def _head_words(self) -> Mapping[int, frozenset[object]]:
+        """All that the build writes above the records, by the number of its column."""
+        sheet = self.sheet
+        return {number: frozenset((sheet.title, sheet.purpose, sheet.address(column), column.title, *column.aliases))
+                for id, number in self.places.items() if (column := sheet.column(id))}
 
 
 @dataclass
