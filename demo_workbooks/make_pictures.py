@@ -14,7 +14,7 @@ PICTURES = (
     ("charts", "season-clean-summary.xlsx", "Pictures"),
     ("account", "season-clean-summary.xlsx", "Litter account\n"),
     ("decisions", "season-clean-summary.xlsx", "Ewe decisions\n"),
-    ("lambing", "season-clean.xlsx", "Lambing: "),
+    ("lambing", "season-clean.xlsx", "What happened to each ewe at lambing"),
     ("shed", "season-empty.xlsx", "Shed sheets"),
 )
 
