@@ -10,8 +10,10 @@ from pathlib import Path
 from typing import IO, Any
 from xml.parsers import expat
 
+from template_builder.layout import META_TAB
 from template_builder.scan_cells import Cell, Uncomputed, text_of
 from template_builder.scan_pages import Line, Page, ScanListError
+from template_builder.summary_tabs import is_summary
 
 WORKBOOK_NAMES = (".xlsx", ".xlsm")
 MOST_UNPACKED, MOST_PART = 300_000_000, 150_000_000  # bytes; ten thousand ewes take some twenty million
@@ -57,6 +59,10 @@ def workbook_pages(path: Path, data: bytes) -> tuple[Page, ...]:
             path,
             "no sheet of this workbook can be read; open it in your spreadsheet program and save it as an ordinary .xlsx",
         )
+    titles = [page.name for page in pages if page.name]
+    if META_TAB in titles or is_summary(titles):
+        what = "a season workbook already" if META_TAB in titles else "a summary that analyse wrote"
+        raise ScanListError(path, f"this is {what}; give the list as it came from scanning")
     if path.suffix.lower() in WORKBOOK_NAMES:
         return pages
     note = f"read as a workbook although its name ends in “{path.suffix}”"

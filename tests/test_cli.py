@@ -18,7 +18,7 @@ from template_builder.choices import Born, YesNo
 from template_builder.laying import lay_ready
 from workbook import demo
 from workbook.cli import main
-from workbook.demo.files import CLEAN
+from workbook.demo.files import CLEAN, SUMMARY
 from workbook.reading import read
 
 GOLDEN = Path(__file__).parent / "golden"
@@ -177,6 +177,21 @@ def test_moved_about_in_libreoffice_it_gives_the_same_figures(tmp_path: Path) ->
         ["rename", "Ewes", "Our ewes"],
     ])
     assert _figures(DEMOS / CLEAN, tmp_path) == _figures(moved, tmp_path)
+
+
+@pytest.mark.parametrize(("words", "says"), [
+    (("check", SUMMARY), "is a summary that analyse wrote: give the season workbook it was made from."),
+    (("analyse", SUMMARY), "is a summary that analyse wrote: give the season workbook it was made from."),
+    (("merge", CLEAN, SUMMARY), "is a summary that analyse wrote: give the season workbook it was made from."),
+    (("build", SUMMARY), "this is a summary that analyse wrote; give the list as it came from scanning."),
+    (("build", CLEAN), "this is a season workbook already; give the list as it came from scanning."),
+], ids=lambda value: " ".join(value) if isinstance(value, tuple) else "")
+def test_the_wrong_one_of_its_own_workbooks_is_told_by_name(words: tuple[str, ...], says: str, tmp_path: Path) -> None:
+    command, *files = words
+    out = ("--output", tmp_path / "out.xlsx") if command != "check" else ()
+    done = run(command, *(DEMOS / file for file in files), *out)
+    assert 2 == done.exit_code
+    assert says in done.output and not list(tmp_path.iterdir())
 
 
 def test_with_half_the_ewes_lambed_it_says_so(tmp_path: Path) -> None:

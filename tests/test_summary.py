@@ -13,16 +13,7 @@ from openpyxl.utils import range_boundaries
 
 from template_builder.choices import Verdict
 from template_builder.look import PRINT_CHARACTERS, SIZE_BODY, WRAPPED
-from template_builder.tab import lines_needed
-from template_builder.writing import WriteError
-from workbook.litters.lines import ALL, COUNT, LINE
-from workbook.pipeline import Result
-from workbook.summary.book import write_summary
-from workbook.summary.charts import lambings_per_day, waterfall
-from workbook.summary.flags import flags_of
-from workbook.summary.litter_account import CLASS_TITLES
-from workbook.summary.losses import worst
-from workbook.summary.names import (
+from template_builder.summary_tabs import (
     EWE_DECISIONS,
     LITTER_ACCOUNT,
     LOSSES,
@@ -38,6 +29,15 @@ from workbook.summary.names import (
     SUMMARY,
     TABS,
 )
+from template_builder.tab import lines_needed
+from template_builder.writing import WriteError
+from workbook.litters.lines import ALL, COUNT, LINE
+from workbook.pipeline import Result
+from workbook.summary.book import write_summary
+from workbook.summary.charts import lambings_per_day, waterfall
+from workbook.summary.flags import flags_of
+from workbook.summary.litter_account import CLASS_TITLES
+from workbook.summary.losses import worst
 from workbook.summary.places import places_of
 from workbook.summary.problem_ewes import AT_END
 from workbook.summary.words import VERDICT_ORDER, stage_words

@@ -12,13 +12,13 @@ from openpyxl import load_workbook
 from seasons import season
 
 from template_builder.choices import Born
+from template_builder.summary_tabs import LITTER_ACCOUNT, RECORDS_EWES, RECORDS_LAMBING, RECORDS_LAMBS, SUMMARY
 from workbook.litters.account import litter_account
 from workbook.litters.lines import ALL, COUNT, LINE
 from workbook.pipeline import Result, analyse
 from workbook.reading import read
 from workbook.summary.book import write_summary
 from workbook.summary.flags import NUMERATORS, class_value, flags_of, line_name
-from workbook.summary.names import LITTER_ACCOUNT, RECORDS_EWES, RECORDS_LAMBING, RECORDS_LAMBS, SUMMARY
 from workbook.summary.places import places_of
 
 DEMOS = Path(__file__).parent.parent / "demo_workbooks"

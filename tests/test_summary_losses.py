@@ -11,11 +11,11 @@ from openpyxl import load_workbook
 from seasons import season
 
 from template_builder.choices import Born
+from template_builder.summary_tabs import LOSSES, SUMMARY
 from workbook.pipeline import Result
 from workbook.report import result_json
 from workbook.rules import REGISTRY
 from workbook.summary.book import write_summary
-from workbook.summary.names import LOSSES, SUMMARY
 
 
 @pytest.fixture(scope="module")

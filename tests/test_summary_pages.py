@@ -15,6 +15,15 @@ from seasons import season
 from template_builder.choices import Born
 from template_builder.columns import Row
 from template_builder.look import PRINT_CHARACTERS
+from template_builder.summary_tabs import (
+    LITTER_ACCOUNT,
+    METHOD,
+    POLICY,
+    PROBLEM_EWES,
+    QUERIES,
+    RECORDS_LAMBS,
+    SUMMARY,
+)
 from workbook import report
 from workbook.answers import answer_to, what_to_do
 from workbook.litters.figures import Figure
@@ -25,15 +34,6 @@ from workbook.refusals import MACROS
 from workbook.rules import REGISTRY, Found
 from workbook.summary.book import write_summary
 from workbook.summary.gaps import difference_words
-from workbook.summary.names import (
-    LITTER_ACCOUNT,
-    METHOD,
-    POLICY,
-    PROBLEM_EWES,
-    QUERIES,
-    RECORDS_LAMBS,
-    SUMMARY,
-)
 from workbook.summary.pictures import candidates, worth_drawing
 from workbook.summary.words import missing_words
 

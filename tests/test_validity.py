@@ -22,10 +22,10 @@ from template_builder.build import Plan, build
 from template_builder.columns import Row, Start
 from template_builder.laying import lay_ready
 from template_builder.layout import LIVE_TABS
+from template_builder.summary_tabs import LITTER_ACCOUNT, RECORDS_EWES, RECORDS_LAMBING, RECORDS_LAMBS
+from template_builder.summary_tabs import SUMMARY as SUMMARY_TAB
 from workbook import demo
 from workbook.summary.book import write_summary
-from workbook.summary.names import LITTER_ACCOUNT, RECORDS_EWES, RECORDS_LAMBING, RECORDS_LAMBS
-from workbook.summary.names import SUMMARY as SUMMARY_TAB
 
 DEMO = Path(__file__).parent.parent / "demo_workbooks"
 COMMITTED = sorted(DEMO.glob("*.xlsx"))

@@ -16,6 +16,7 @@ from template_builder.settings import SETTING, SETTINGS
 from template_builder.sheets import SHEETS
 from template_builder.sheets.conflicts import CONFLICTS
 from template_builder.sheets.to_correct import TO_CORRECT
+from template_builder.summary_tabs import is_summary
 from template_builder.words import EARLIEST_YEAR
 from workbook.anchors import Anchored, anchor
 from workbook.cells import CellRef, Record, titled
@@ -58,6 +59,8 @@ def read(path: Path, as_of: datetime | None = None) -> Reading:
 
 def read_cells(cells: Cells, as_of: datetime | None = None) -> Reading:
     """Read a season from the cells of a workbook, wherever they came from. Raises Unreadable for a foreign workbook."""
+    if is_summary(cells.tabs):
+        raise Unreadable(f"{cells.file} is a summary that analyse wrote: give the season workbook it was made from.")
     version = _layout_version(cells)
     anchored, problems = anchor(cells)
     if not anchored:

@@ -4,6 +4,16 @@ from pathlib import Path
 
 from template_builder.excel import new_book
 from template_builder.look import PROJECTED, TAB_GROUND, TAB_READ, TAB_ROWS
+from template_builder.summary_tabs import (
+    METHOD,
+    POLICY,
+    QUERIES,
+    RECORDS_EWES,
+    RECORDS_LAMBING,
+    RECORDS_LAMBS,
+    RECORDS_OTHER,
+    SUMMARY,
+)
 from workbook.pipeline import Result
 from workbook.summary.ewe_decisions import write_ewe_decisions
 from workbook.summary.flags import flags_of
@@ -12,7 +22,6 @@ from workbook.summary.litter_account import write_litter_account
 from workbook.summary.losses import write_losses
 from workbook.summary.method import write_method
 from workbook.summary.mothering import write_mothering
-from workbook.summary.names import METHOD, POLICY, QUERIES, RECORDS_EWES, RECORDS_LAMBING, RECORDS_LAMBS, RECORDS_OTHER, SUMMARY
 from workbook.summary.places import places_of
 from workbook.summary.policy import write_policy
 from workbook.summary.problem_ewes import write_problem_ewes

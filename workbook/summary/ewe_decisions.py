@@ -5,11 +5,11 @@ from collections.abc import Mapping, Sequence
 from template_builder.choices import Action, Verdict
 from template_builder.excel import Book
 from template_builder.look import FILL_IN, FINE, LOOK_AGAIN, OPEN, STRICT, STRICTEST, STRONG, TOTAL, WHOLE, WRAPPED, Style
+from template_builder.summary_tabs import EWE_DECISIONS
 from template_builder.tab import Cell, Head, Shown, Tab
 from workbook.advice.decisions import LOOKED_AT, Decision
 from workbook.cells import CellRef
 from workbook.pipeline import Result
-from workbook.summary.names import EWE_DECISIONS
 from workbook.summary.places import Places
 from workbook.summary.words import VERDICT_ORDER, verdict_counts
 

@@ -5,6 +5,7 @@ from dataclasses import replace
 
 from template_builder.excel import Book
 from template_builder.look import PLAIN, PROSE, STRONG, WARNING, WRAPPED
+from template_builder.summary_tabs import EWE_DECISIONS, LOSSES, PROBLEM_EWES, QUERIES, SUMMARY
 from template_builder.tab import Head, Link, Shown, Tab
 from workbook.litters.figures import Figure
 from workbook.pipeline import Result
@@ -14,7 +15,6 @@ from workbook.summary.figure_cells import denominator, label, numerator, value
 from workbook.summary.flags import Flags
 from workbook.summary.gaps import difference_words, references, write_gaps
 from workbook.summary.losses import worst
-from workbook.summary.names import EWE_DECISIONS, LOSSES, PROBLEM_EWES, QUERIES, SUMMARY
 from workbook.summary.pictures import write_pictures
 from workbook.summary.places import Places
 from workbook.summary.words import interval_words, missing_words, moment_words, problem_words, stage_words, verdict_counts

@@ -5,12 +5,12 @@ from collections.abc import Sequence
 from template_builder.addresses import letters
 from template_builder.excel import Book
 from template_builder.look import PRINT_CHARACTERS, TOTAL, WHOLE, WRAPPED
+from template_builder.summary_tabs import LITTER_ACCOUNT
 from template_builder.tab import Cell, Head, Shown, Tab
 from workbook.litters.lines import ALL, BOUGHT_IN, COUNT, LINE, LINES, NOT_SCANNED, Line
 from workbook.pipeline import Result
 from workbook.summary.flags import Flags, line_name
 from workbook.summary.group_table import write_groups
-from workbook.summary.names import LITTER_ACCOUNT
 from workbook.summary.places import Places
 
 PER_EWE = (

@@ -4,11 +4,11 @@ from collections.abc import Sequence
 
 from template_builder.excel import Book
 from template_builder.look import ONE_DECIMAL, WHOLE, WRAPPED
+from template_builder.summary_tabs import LOSSES
 from template_builder.tab import Cell, Head, Shown, Tab
 from workbook.litters.losses import TOTAL, LossClass, LossTable
 from workbook.pipeline import Result
 from workbook.summary.contrasts import write_contrasts, write_ewe_losses
-from workbook.summary.names import LOSSES
 from workbook.summary.places import Places
 from workbook.summary.shares import interval, share
 from workbook.summary.words import FEW_WORD, sentence

@@ -6,6 +6,7 @@ from template_builder.excel import Book
 from template_builder.look import BODY, STRONG, WRAPPED
 from template_builder.policy import WEIGHTS
 from template_builder.settings import SETTINGS
+from template_builder.summary_tabs import METHOD
 from template_builder.tab import Cell, Head, Tab
 from workbook.litters.contrasts import METHOD as CONTRASTS
 from workbook.litters.gaps import ADD_UP
@@ -15,7 +16,6 @@ from workbook.proportions import FEW
 from workbook.rules import REGISTRY
 from workbook.season import Settings
 from workbook.summary.figure_cells import denominator, label, numerator, value
-from workbook.summary.names import METHOD
 from workbook.summary.words import missing_words, moment_words, sentence, stage_words
 
 WIDTHS = (30.0, 15.0, 9.0, 10.0, 24.0, 23.0)

@@ -4,10 +4,10 @@ from collections.abc import Sequence
 
 from template_builder.excel import Book
 from template_builder.look import ONE_DECIMAL, PRINT_CHARACTERS, STRONG, WHOLE, WRAPPED
+from template_builder.summary_tabs import MOTHERING
 from template_builder.tab import Cell, Head, Shown, Tab
 from workbook.pipeline import Result
 from workbook.scores.mothering import MotheringScore, Part
-from workbook.summary.names import MOTHERING
 from workbook.summary.places import Places
 from workbook.summary.words import FEW_WORD
 

@@ -6,10 +6,10 @@ from dataclasses import dataclass
 from template_builder.addresses import letters
 from template_builder.columns import Sheet
 from template_builder.sheets import SHEETS
+from template_builder.summary_tabs import RECORDS_EWES, RECORDS_LAMBING, RECORDS_LAMBS, RECORDS_OTHER
 from template_builder.tab import Link
 from workbook.cells import CellRef, Record
 from workbook.season import Season
-from workbook.summary.names import RECORDS_EWES, RECORDS_LAMBING, RECORDS_LAMBS, RECORDS_OTHER
 
 OWN_TAB: Mapping[str, str] = {"ewes": RECORDS_EWES, "lambing": RECORDS_LAMBING, "lambs": RECORDS_LAMBS}
 ELSEWHERE = ("season", "policy")  # shown on Method and Policy

@@ -6,10 +6,10 @@ from template_builder.choices import OnOff
 from template_builder.excel import Book
 from template_builder.look import STRONG, WRAPPED
 from template_builder.policy import EVIDENCE_BY_ID, WEIGHTS, Weight
+from template_builder.summary_tabs import POLICY
 from template_builder.tab import Cell, Head, Shown, Tab
 from workbook.pipeline import Result
 from workbook.season import PolicyRule
-from workbook.summary.names import POLICY
 
 SMALL = WRAPPED.with_(size=9)
 PLAIN_NUMBER = WRAPPED.with_(align="center", number_format="General")

@@ -4,12 +4,12 @@ from collections.abc import Sequence
 
 from template_builder.excel import Book
 from template_builder.look import STRONG, WRAPPED
+from template_builder.summary_tabs import QUERIES
 from template_builder.tab import Cell, Head, Shown, Tab
 from workbook.answers import what_to_do
 from workbook.pipeline import Result
 from workbook.rules import Problem, Severity
 from workbook.season import Season
-from workbook.summary.names import QUERIES
 from workbook.summary.places import Places
 from workbook.summary.words import column_words, problem_words
 

@@ -4,11 +4,11 @@ from collections.abc import Mapping, Sequence
 
 from template_builder.excel import Book
 from template_builder.look import PRINT_CHARACTERS, STRONG, TOTAL, WHOLE, WRAPPED
+from template_builder.summary_tabs import SCANNING
 from template_builder.tab import Cell, Head, Shown, Tab
 from workbook.litters.scanning import scan_table
 from workbook.pipeline import Result
 from workbook.summary.figure_cells import denominator, numerator, value
-from workbook.summary.names import SCANNING
 from workbook.summary.words import interval_words
 
 FIRST, NARROW, LEAST_COLUMNS, LEAST_LAST = 27.0, 8.0, 5, 20.0

@@ -1,4 +1,8 @@
-"""The tabs of the summary workbook, in their order."""
+"""The tabs of the summary workbook, in their order, and how such a workbook is told from a season or a scan list."""
+
+from collections.abc import Iterable
+
+from template_builder.layout import META_TAB
 
 SUMMARY = "Summary"
 LITTER_ACCOUNT = "Litter account"
@@ -19,3 +23,11 @@ TABS = (
     SUMMARY, LITTER_ACCOUNT, SCANNING, LOSSES, PROBLEM_EWES, MOTHERING, EWE_DECISIONS, POLICY, QUERIES, RECORDS_EWES,
     RECORDS_LAMBING, RECORDS_LAMBS, RECORDS_OTHER, METHOD,
 )
+
+_TOLD_BY = {LITTER_ACCOUNT, EWE_DECISIONS, RECORDS_LAMBS}
+
+
+def is_summary(tabs: Iterable[str]) -> bool:
+    """Whether a workbook with these tabs is a summary that analyse wrote: its records look like those of a season."""
+    found = set(tabs)
+    return found >= _TOLD_BY and META_TAB not in found
