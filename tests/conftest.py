@@ -14,6 +14,11 @@ def pytest_addoption(parser: pytest.Parser) -> None:
     parser.addoption("--refresh-golden", action="store_true", help="write golden texts anew instead of comparing them")
 
 
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """The longest tests, a minute each, come first, so that no worker is left alone with them at the end."""
+    items.sort(key=lambda item: "test_the_sdk_" not in item.name)
+
+
 @pytest.fixture
 def golden(request: pytest.FixtureRequest) -> Callable[[Path, str], None]:
     """Compare a text with the file it is kept in, or write that file under --refresh-golden."""
