@@ -113,8 +113,8 @@ class Page:
     def formulas(self, row: int, column: int, formula: str, values: Sequence[str | float], style: Style = BODY) -> None:
         """Write one formula downwards from this row, each cell with the value it has now; `formula` is that of the first."""
         found = self.book.format(style)
+        number = self._shared
         self._shared += 1
-        number = self._shared - 1
         area = f"{letters(column)}{row}:{letters(column)}{row + len(values) - 1}"
         written, later = _Shared(formula.removeprefix("=")), _Shared(" ")
         written.element = f'<f t="shared" ref="{area}" si="{number}">{escape(written, quote=False)}</f>'

@@ -4,7 +4,7 @@ import io
 import re
 import warnings
 import zipfile
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import date, time
 from pathlib import Path
 from typing import IO, Any
@@ -43,6 +43,7 @@ def workbook_pages(path: Path, data: bytes) -> tuple[Page, ...]:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")  # openpyxl warns of features it passes over; none holds data
             values = load_workbook(io.BytesIO(data), read_only=True, data_only=True, keep_links=False)
+            _refuse_own(path, values.sheetnames)
             twins = load_workbook(io.BytesIO(data), read_only=True, keep_links=False) if formulas else values
             pairs = zip(values.worksheets, twins.worksheets, strict=True)
             pages = tuple(Page(sheet.title, tuple(_sheet_lines(sheet, twin, last_column))) for sheet, twin in pairs)
@@ -59,14 +60,17 @@ def workbook_pages(path: Path, data: bytes) -> tuple[Page, ...]:
             path,
             "no sheet of this workbook can be read; open it in your spreadsheet program and save it as an ordinary .xlsx",
         )
-    titles = [page.name for page in pages if page.name]
-    if META_TAB in titles or is_summary(titles):
-        what = "a season workbook already" if META_TAB in titles else "a summary that analyse wrote"
-        raise ScanListError(path, f"this is {what}; give the list as it came from scanning")
     if path.suffix.lower() in WORKBOOK_NAMES:
         return pages
     note = f"read as a workbook although its name ends in “{path.suffix}”"
     return tuple(Page(page.name, page.lines, (note,)) for page in pages)
+
+
+def _refuse_own(path: Path, titles: Sequence[str]) -> None:
+    """Refuse what this program wrote itself, before its rows are read."""
+    if META_TAB in titles or is_summary(titles):
+        what = "a season workbook already" if META_TAB in titles else "a summary that analyse wrote"
+        raise ScanListError(path, f"this is {what}; give the list as it came from scanning")
 
 
 def _guard(path: Path, package: zipfile.ZipFile) -> None:
