@@ -13,12 +13,11 @@ from click.testing import CliRunner, Result
 from half_season import half_season
 from office import changed
 
+from demo_workbooks import CLEAN, SUMMARY, simulation
 from template_builder.build import Plan, build
 from template_builder.choices import Born, YesNo
 from template_builder.laying import lay_ready
-from workbook import demo
 from workbook.cli import main
-from workbook.demo.files import CLEAN, SUMMARY
 from workbook.reading import read
 
 GOLDEN = Path(__file__).parent / "golden"
@@ -196,7 +195,7 @@ def test_the_wrong_one_of_its_own_workbooks_is_told_by_name(words: tuple[str, ..
 
 def test_with_half_the_ewes_lambed_it_says_so(tmp_path: Path) -> None:
     until = date(2026, 3, 24)
-    build(tmp_path / "half.xlsx", Plan(demo.TITLE, half_season(until)))
+    build(tmp_path / "half.xlsx", Plan(simulation.TITLE, half_season(until)))
     moment = until + timedelta(days=1)
     out = tmp_path / "half.json"
     done = run("analyse", tmp_path / "half.xlsx", "--as-of", moment, "--json", out)

@@ -10,16 +10,16 @@ import pytest
 from seasons import season
 
 import workbook.checks  # noqa: F401 - fills the registry of rules
+from demo_workbooks import simulation
+from demo_workbooks.simulation.risks import born_dead_risk, loss_risk
+from demo_workbooks.simulation.slip_list import SLIPS
+from demo_workbooks.simulation.slips import slips_made
 from template_builder.choices import Born, Cause, EweLeft, Help, LambLeft, RearedBy, YesNo
 from template_builder.columns import Row
 from template_builder.from_scan import Mating, season_rows
 from template_builder.laying import lay_ready
 from template_builder.scan_list import read_scan_list
 from template_builder.sheets import SHEETS
-from workbook import demo
-from workbook.demo.risks import born_dead_risk, loss_risk
-from workbook.demo.slip_list import SLIPS
-from workbook.demo.slips import slips_made
 from workbook.flock import Flock
 from workbook.links import How
 from workbook.rules import REGISTRY, run
@@ -30,16 +30,16 @@ TO_WEANING = date(2026, 6, 27)
 
 @cache
 def clean() -> dict[str, list[Row]]:
-    return demo.clean_season()
+    return simulation.clean_season()
 
 
 @cache
 def messy() -> dict[str, list[Row]]:
-    return demo.messy_season()
+    return simulation.messy_season()
 
 
 def as_season(rows: dict[str, list[Row]]) -> Season:
-    as_of = demo.settings()["as_of"]
+    as_of = simulation.settings()["as_of"]
     assert isinstance(as_of, datetime)
     return season(as_of, "season.xlsx", **rows)
 
@@ -70,19 +70,19 @@ def lambings() -> list[Row]:
 
 
 def test_two_calls_give_the_same() -> None:
-    assert demo.scan_list_csv() == demo.scan_list_csv()
-    assert clean() == demo.clean_season()
-    assert messy() == demo.messy_season()
+    assert simulation.scan_list_csv() == simulation.scan_list_csv()
+    assert clean() == simulation.clean_season()
+    assert messy() == simulation.messy_season()
 
 
 def test_rows_given_out_are_not_shared() -> None:
-    demo.clean_season()["ewes"].clear()
-    assert 180 == len(demo.clean_season()["ewes"])
+    simulation.clean_season()["ewes"].clear()
+    assert 180 == len(simulation.clean_season()["ewes"])
 
 
 def test_says_that_it_is_invented() -> None:
-    assert "invented" in str(demo.settings()["flock"])
-    assert "invented" in demo.scan_list_csv().splitlines()[0]
+    assert "invented" in str(simulation.settings()["flock"])
+    assert "invented" in simulation.scan_list_csv().splitlines()[0]
 
 
 # --- the scan list ---------------------------------------------------------------------------------------------------
@@ -90,10 +90,10 @@ def test_says_that_it_is_invented() -> None:
 
 def test_scan_list_gives_the_ewes(tmp_path: Path) -> None:
     path = tmp_path / "scan-list.csv"
-    path.write_text(demo.scan_list_csv(), encoding="utf-8")
+    path.write_text(simulation.scan_list_csv(), encoding="utf-8")
     found = read_scan_list(path)
     assert () == found.unplaced
-    expected = {row["ewe"]: row for row in demo.ewes()}
+    expected = {row["ewe"]: row for row in simulation.ewes()}
     columns = ("scanned", "breed", "born_year", "group", "ram", "mated_on", "scanned_on", "official_tag", "condition", "mark",
                "lambings_before", "notes")
     assert expected.keys() == {row.ewe for row in found.rows}
@@ -105,12 +105,12 @@ def test_scan_list_gives_the_ewes(tmp_path: Path) -> None:
 
 def test_build_lays_the_same_rows_ready(tmp_path: Path) -> None:
     path = tmp_path / "scan-list.csv"
-    path.write_text(demo.scan_list_csv(), encoding="utf-8")
-    assert season_rows(read_scan_list(path).rows, Mating())["ewes"] == lay_ready(demo.ewes())["ewes"]
+    path.write_text(simulation.scan_list_csv(), encoding="utf-8")
+    assert season_rows(read_scan_list(path).rows, Mating())["ewes"] == lay_ready(simulation.ewes())["ewes"]
 
 
 def test_issued_cells_are_those_laid_ready() -> None:
-    laid = lay_ready(demo.ewes())
+    laid = lay_ready(simulation.ewes())
     for sheet in (sheet for sheet in SHEETS if sheet.id in laid):
         issued = [*(column.id for column in sheet.issued), "row_key"]
         assert laid[sheet.id]
@@ -119,19 +119,19 @@ def test_issued_cells_are_those_laid_ready() -> None:
 
 
 def test_leading_zeros_are_there() -> None:
-    assert "0412" in {row["ewe"] for row in demo.ewes()}
+    assert "0412" in {row["ewe"] for row in simulation.ewes()}
 
 
 # --- near published rates --------------------------------------------------------------------------------------------
 
 
 def test_litters_are_mostly_twins_with_all_sizes_from_none_to_six() -> None:
-    scans = Counter(row.get("scanned") for row in demo.ewes())
+    scans = Counter(row.get("scanned") for row in simulation.ewes())
     assert {None, 0, 1, 2, 3, 4, 5, 6} == set(scans)
     assert 2 == scans.most_common(1)[0][0]
     assert 4 <= scans[0] <= 6
     # About 8, 15 and 25 % of litters are triplets at a mean of 1.8, 2.0 and 2.2: Keady's figures, by the farming press.
-    in_lamb = [row for row in demo.ewes() if row.get("scanned")]
+    in_lamb = [row for row in simulation.ewes() if row.get("scanned")]
     assert 0.08 <= share((row for row in in_lamb if row["scanned"] >= 3), in_lamb) <= 0.25  # type: ignore[operator]
 
 
@@ -237,7 +237,7 @@ def test_columns_and_groups_exist() -> None:
         assert columns.keys() == sheets.keys()
         for sheet, rows in sheets.items():
             assert set() == {column for row in rows for column in row} - columns[sheet]
-    named = {row["group"] for row in demo.groups()}
+    named = {row["group"] for row in simulation.groups()}
     assert named == {row["group"] for row in clean()["ewes"]} == {row["group"] for row in clean()["counts"]}
 
 
@@ -312,7 +312,7 @@ def test_growth_is_believable() -> None:
 
 
 def test_nothing_lies_ahead() -> None:
-    as_of = demo.settings()["as_of"]
+    as_of = simulation.settings()["as_of"]
     assert isinstance(as_of, datetime)
     for sheet, rows in clean().items():
         days = [value for row in rows for value in row.values() if isinstance(value, date) and not isinstance(value, datetime)]

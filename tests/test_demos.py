@@ -10,14 +10,15 @@ from case_files import case_files
 from click.testing import CliRunner
 from dumps import dump
 
+from demo_workbooks import CLEAN, DEMO, EMPTY, HILL_MESSY, MESSY, SCAN_LIST, SUMMARY
+from demo_workbooks import FOLDER as COMMITTED
+from demo_workbooks.simulation.writing import write_demo
 from workbook import report
 from workbook.cli import main
-from workbook.demo.files import CLEAN, EMPTY, HILL_MESSY, MESSY, SCAN_LIST, SUMMARY, write_demo
 from workbook.litters.lines import LINES, SECOND_SUMS
 from workbook.pipeline import analyse, check
 from workbook.reading import read
 
-COMMITTED = Path(__file__).parent.parent / "demo_workbooks"
 GOLDEN = Path(__file__).parent / "golden"
 
 
@@ -30,11 +31,18 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 @pytest.mark.parametrize("name", [EMPTY, CLEAN, MESSY, SUMMARY])
 def test_committed_workbooks_are_what_is_written_now(folder: Path, name: str) -> None:
-    assert dump(COMMITTED / name) == dump(folder / name), "run demo_workbooks/make_demos.py and read the difference"
+    assert dump(COMMITTED / name) == dump(folder / name), "run python -m demo_workbooks.make_demos and read the difference"
 
 
 def test_the_committed_scan_list_is_what_is_written_now(folder: Path) -> None:
     assert (COMMITTED / SCAN_LIST).read_text(encoding="utf-8") == (folder / SCAN_LIST).read_text(encoding="utf-8")
+
+
+def test_demo_copies_the_committed_files(tmp_path: Path) -> None:
+    done = CliRunner().invoke(main, ["demo", str(tmp_path / "new")])
+    assert 0 == done.exit_code, done.output
+    assert {name: (COMMITTED / name).read_bytes() for name in DEMO} == {
+        path.name: path.read_bytes() for path in (tmp_path / "new").iterdir()}
 
 
 def test_the_clean_season_has_no_problem(folder: Path) -> None:

@@ -9,6 +9,10 @@ import pytest
 from click.testing import CliRunner
 from dumps import dump
 
+from demo_workbooks import HILL_CLEAN, HILL_MESSY, HILL_SCAN, HILL_SUMMARY, HILL_TALLY
+from demo_workbooks.simulation import hill
+from demo_workbooks.simulation.hill.slips import SLIPS
+from demo_workbooks.simulation.writing import write_hill
 from template_builder.choices import HowRecorded, Verdict
 from template_builder.columns import Start
 from template_builder.from_scan import Mating, season_rows
@@ -17,9 +21,6 @@ from template_builder.scan_list import ScanList
 from template_builder.tally_list import TallyList, read_list
 from workbook import report
 from workbook.cli import main
-from workbook.demo import hill
-from workbook.demo.files import HILL_CLEAN, HILL_MESSY, HILL_SCAN, HILL_SUMMARY, HILL_TALLY, write_hill
-from workbook.demo.hill.slips import SLIPS
 from workbook.litters.lines import LINES, SECOND_SUMS
 from workbook.pipeline import Result, analyse
 from workbook.reading import read
@@ -43,7 +44,7 @@ def result(folder: Path) -> Result:
 
 @pytest.mark.parametrize("name", [HILL_CLEAN, HILL_MESSY, HILL_SUMMARY])
 def test_committed_workbooks_are_what_is_written_now(folder: Path, name: str) -> None:
-    assert dump(COMMITTED / name) == dump(folder / name), "run demo_workbooks/make_demos.py and read the difference"
+    assert dump(COMMITTED / name) == dump(folder / name), "run python -m demo_workbooks.make_demos and read the difference"
 
 
 @pytest.mark.parametrize("name", [HILL_SCAN, HILL_TALLY])

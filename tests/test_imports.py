@@ -21,8 +21,8 @@ LEVELS: tuple[tuple[str, ...], ...] = (
     ("workbook.litters", "workbook.scores", "workbook.advice"),
     ("workbook.checks", "workbook.live"),
     ("workbook.pipeline",),
-    ("workbook.starting", "workbook.report", "workbook.rules_page", "workbook.summary", "workbook.marking", "workbook.merging"),
-    ("workbook.demo",),
+    ("workbook.starting", "workbook.demo", "workbook.report",
+     "workbook.rules_page", "workbook.summary", "workbook.marking", "workbook.merging"),
     ("workbook.cli",),
     ("workbook.__main__",),
 )

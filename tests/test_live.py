@@ -9,6 +9,7 @@ from half_season import half_season
 from live_cells import CLOSE, Found, Step, differences, reckoned, reckoned_each
 from office import taken
 
+from demo_workbooks import CLEAN, EMPTY, simulation
 from template_builder.alerts import ALERTS, END
 from template_builder.build import Plan, build, last_row
 from template_builder.choices import (
@@ -41,9 +42,7 @@ from template_builder.live.watch import WATCH
 from template_builder.scan_list import read_scan_list
 from template_builder.sheets import SHEETS
 from template_builder.sheets.lambing import LAMBING
-from workbook import demo
 from workbook.advice.problem_ewes import problem_ewes
-from workbook.demo.files import CLEAN, EMPTY
 from workbook.live.values import live_values, with_values
 from workbook.opening import open_cells
 from workbook.reading import read
@@ -157,7 +156,7 @@ def day_book() -> Rows:
 
 
 SEASONS = {
-    "day book": day_book, "empty": empty, "half": half, "full": demo.clean_season, "messy": demo.messy_season,
+    "day book": day_book, "empty": empty, "half": half, "full": simulation.clean_season, "messy": simulation.messy_season,
     "troubles": many_troubles,
 }
 

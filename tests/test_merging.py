@@ -17,13 +17,13 @@ from hypothesis import strategies as st
 from random_rows import seasons
 from seasons import season
 
+from demo_workbooks import simulation
 from template_builder.build import Plan, build
 from template_builder.choices import Action, Born, Milk, Sex, Stage, TreatedFor, Weighed
 from template_builder.columns import NOT_KNOWN, OWN, Kind, Row, Start, Value
 from template_builder.laying import lay_ready
 from template_builder.layout import CONFLICTS_TAB, SHEET, TITLE_ROW
 from template_builder.words import LONGEST_QUOTED, LONGEST_TEXT, counted
-from workbook import demo
 from workbook.cells import Record
 from workbook.cli import main
 from workbook.links import fold
@@ -297,7 +297,7 @@ def who(sheet: str, row: Row, column: str) -> int:
 
 
 def test_three_copies_of_the_demo_season_make_it_whole(tmp_path: Path) -> None:
-    full = demo.clean_season()
+    full = simulation.clean_season()
     parts = handed_out(full, 3, who)
     cells = [sum(len(row) for row in part["lambs"]) for part in parts]
     assert len(set(cells)) == 3, "each copy holds a part of the lambs of its own"
@@ -310,7 +310,7 @@ def test_three_copies_of_the_demo_season_make_it_whole(tmp_path: Path) -> None:
 
 
 def test_a_season_full_of_slips_merged_with_itself_keeps_every_slip(tmp_path: Path) -> None:
-    (path,) = write(tmp_path, demo.messy_season())
+    (path,) = write(tmp_path, simulation.messy_season())
     done = run("merge", path, path, "-o", tmp_path / "all.xlsx")
     assert 0 == done.exit_code, done.output
     before, after = read(path), read(tmp_path / "all.xlsx")

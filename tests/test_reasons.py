@@ -9,10 +9,10 @@ from pathlib import Path
 import openpyxl
 import pytest
 
+from demo_workbooks import CLEAN, MESSY
 from template_builder.choices import Verdict
 from template_builder.policy import EVIDENCE_BY_ID, RULES_BY_ID
 from workbook.advice.decisions import Decision, Reason
-from workbook.demo.files import CLEAN, MESSY
 from workbook.pipeline import Result, analyse
 from workbook.reading import read
 from workbook.report import result_json

@@ -9,7 +9,7 @@ import pytest
 from office import pdf, pdf_text
 from validity.parts import Package, areas, place
 
-from workbook.demo.files import SUMMARY
+from demo_workbooks import SUMMARY
 
 COMMITTED = sorted((Path(__file__).parent.parent / "demo_workbooks").glob("*.xlsx"))
 ERRORS = ("###", "#REF!", "#NAME?", "#VALUE!", "#DIV/0!", "#N/A", "#NUM!", "#NULL!", "Err:")

@@ -18,13 +18,13 @@ from validity.lint import lint, lint_folder, used
 from validity.parts import Broken
 from validity.planted import FAULTS, FORMULAS_ALLOWED, SEASON, SUMMARY, Planted, plant
 
+from demo_workbooks import simulation
 from template_builder.build import Plan, build
 from template_builder.columns import Row, Start
 from template_builder.laying import lay_ready
 from template_builder.layout import LIVE_TABS
 from template_builder.summary_tabs import LITTER_ACCOUNT, RECORDS_EWES, RECORDS_LAMBING, RECORDS_LAMBS
 from template_builder.summary_tabs import SUMMARY as SUMMARY_TAB
-from workbook import demo
 from workbook.summary.book import write_summary
 
 DEMO = Path(__file__).parent.parent / "demo_workbooks"
@@ -45,7 +45,7 @@ ANSWER: Row = {"rule": "C101", "sheet": "Lambs", "row_name": "0412-1", "value": 
 
 
 def _season(start: Start, *, filled: bool) -> Write:
-    rows = demo.clean_season() if filled else {}
+    rows = simulation.clean_season() if filled else {}
     return lambda path: build(path, Plan("Sound", rows, start))
 
 

@@ -249,11 +249,11 @@ def demo(folder: Path, force: bool) -> None:
     \b
     Example:  lambing-workbook demo my-demo
     """
-    from workbook.demo.files import write_demo
+    from workbook.demo import copy_demo
 
     with _in_words():
         _say(f"Writing the demo into {folder} ...")
-        written = write_demo(folder, force=force)
+        written = copy_demo(folder, force=force)
     for path, words in written:
         click.echo(f"{path}: {words}")
     click.echo(f"Open {written[-1][0]} first: it is what the selection meeting reads.")

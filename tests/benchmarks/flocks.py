@@ -5,10 +5,10 @@ import math
 from collections.abc import Callable, Mapping
 from io import StringIO
 
+from demo_workbooks import simulation
 from template_builder.columns import Row, Value
 from template_builder.laying import keyed
 from template_builder.layout import SHEET
-from workbook import demo
 
 COPIED = ("ewes", "lambing", "lambs", "weights", "ewe_check")
 COUNTED = {"groups": ("ewes_to_ram",), "counts": ("lambs", "ewes")}
@@ -21,7 +21,7 @@ EWE_IN_LIST, TAG_IN_LIST = 0, 12  # columns of the contractor's list
 
 def season_of(ewes: int) -> dict[str, list[Row]]:
     """A clean season of at least so many ewes, by sheet id: whole copies of the demo season, in its two groups."""
-    season = demo.clean_season()
+    season = simulation.clean_season()
     copies = math.ceil(ewes / len(season["ewes"]))
     numbers = frozenset(str(row["ewe"]) for row in season["ewes"])
     sheets = {id: [copy for row in rows for copy in _copies(id, row, copies, numbers)] for id, rows in season.items()}
@@ -53,7 +53,7 @@ def copies_of(season: Mapping[str, list[Row]]) -> tuple[dict[str, list[Row]], di
 
 def scan_list_of(ewes: int) -> str:
     """The contractor's list of at least so many ewes, as CSV."""
-    lines = list(csv.reader(StringIO(demo.scan_list_csv())))
+    lines = list(csv.reader(StringIO(simulation.scan_list_csv())))
     title, headings, *rest = lines
     listed = [line for line in rest if line != headings and line[0] != "Total"]
     out = StringIO()

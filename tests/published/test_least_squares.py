@@ -11,8 +11,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from seasons import season
 
+from demo_workbooks import simulation
 from template_builder.columns import Row
-from workbook import demo
 from workbook.scores.least_squares import Fit, fit
 from workbook.scores.rearing import rearing
 
@@ -54,7 +54,7 @@ def test_random_records_in_unbalanced_classes_agree_with_statsmodels(seed: int, 
 
 
 def test_the_demo_season_agrees_with_statsmodels() -> None:
-    rows: Mapping[str, Sequence[Row]] = demo.clean_season()
+    rows: Mapping[str, Sequence[Row]] = simulation.clean_season()
     reared = rearing(season(**rows))  # type: ignore[arg-type]  # rows by sheet id
     complete = {key: litter.kg for key, litter in reared.litters.items() if litter.kg is not None}
     by_key = {key: found for key, found in reared.comparison.against.items() if found.deviation is not None}

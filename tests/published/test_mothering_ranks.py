@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 from scipy.stats import kendalltau
 from seasons import season
 
+from demo_workbooks import simulation
 from template_builder.choices import (
     MOTHERING_LEVELS,
     Belly,
@@ -30,7 +31,6 @@ from template_builder.choices import (
     YesNo,
 )
 from template_builder.columns import Row, Value
-from workbook import demo
 from workbook.advice.decisions import decisions
 from workbook.scores.litter_weight import litter_weights
 from workbook.scores.mothering import mothering_scores
@@ -42,7 +42,7 @@ Rows = Mapping[str, Sequence[Row]]
 
 @cache
 def rows() -> Rows:
-    return demo.clean_season()
+    return simulation.clean_season()
 
 
 def as_season(of: Rows) -> Season:

@@ -6,11 +6,11 @@ from datetime import date, timedelta
 from functools import cache
 from random import Random
 
+from demo_workbooks.simulation.farm import GESTATION, chance
+from demo_workbooks.simulation.flock_plan import PlannedEwe, plan
+from demo_workbooks.simulation.risks import birth_weight, born_dead_risk
+from demo_workbooks.simulation.stories import Story, stories
 from template_builder.choices import Born, Colostrum, Help, Presentation, Prolapse, Sex, Sucked, Taken, Teats, Vigour, WhyHelped
-from workbook.demo.farm import GESTATION, chance
-from workbook.demo.flock_plan import PlannedEwe, plan
-from workbook.demo.risks import birth_weight, born_dead_risk
-from workbook.demo.stories import Story, stories
 
 # Singles are carried about two days longer than twins, triplets about a day shorter (a study of 1,291 hair sheep);
 # two days between ewes: from memory.

@@ -6,7 +6,7 @@ from datetime import date, timedelta
 from functools import cache
 from random import Random
 
-from workbook.demo.farm import BROW, GESTATION, MEAD, OFFICIAL_START, YEAR, RamGroup, chance
+from demo_workbooks.simulation.farm import BROW, GESTATION, MEAD, OFFICIAL_START, YEAR, RamGroup, chance
 
 _EWES_BORN = {2019: 10, 2020: 26, 2021: 32, 2022: 34, 2023: 32, 2024: 30, 2025: 16}
 _ALWAYS_THERE = {2020: 412}  # a ewe called 0412: her zero must live through every spreadsheet

@@ -4,8 +4,8 @@ import csv
 from collections.abc import Iterable, Sequence
 from io import StringIO
 
-from workbook.demo.hill.farm import FLOCK, HIGH, RAM_IN, RAM_OUT, SCANNED_ON, chance
-from workbook.demo.hill.flock import HillEwe, flock
+from demo_workbooks.simulation.hill.farm import FLOCK, HIGH, RAM_IN, RAM_OUT, SCANNED_ON, chance
+from demo_workbooks.simulation.hill.flock import HillEwe, flock
 
 _DAY = "%d/%m/%Y"
 

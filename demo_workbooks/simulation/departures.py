@@ -6,12 +6,12 @@ from functools import cache
 from random import Random
 from typing import NamedTuple
 
+from demo_workbooks.simulation.births import Birth, BornLamb, births
+from demo_workbooks.simulation.farm import COUNT_DAYS, EMPTIES_SOLD_ON, WEANING, chance
+from demo_workbooks.simulation.flock_plan import plan
+from demo_workbooks.simulation.risks import loss_risk
+from demo_workbooks.simulation.stories import Story, stories
 from template_builder.choices import Cause, ConfirmedBy, EweLeft, Help, LambLeft, Vigour
-from workbook.demo.births import Birth, BornLamb, births
-from workbook.demo.farm import COUNT_DAYS, EMPTIES_SOLD_ON, WEANING, chance
-from workbook.demo.flock_plan import plan
-from workbook.demo.risks import loss_risk
-from workbook.demo.stories import Story, stories
 
 # When live-born lambs died, of those that did: 15, 16, 6 and 20 of 57 within a day, on days 1 to 3, 4 to 7 and later
 # (Shiels and others, as told on a Teagasc page).

@@ -4,13 +4,13 @@ from collections.abc import Mapping
 from datetime import date, datetime, time, timedelta
 from random import Random
 
+from demo_workbooks.simulation.births import Birth, births
+from demo_workbooks.simulation.departures import ewes_gone, lambs_lost
+from demo_workbooks.simulation.farm import PENS, PEOPLE, TURNOUT, chance
+from demo_workbooks.simulation.stories import Story
 from template_builder.choices import Born, Colostrum, Help, NextDay, Presentation, Prolapse, Sucked, Taken, Teats, YesNo
 from template_builder.columns import Row, Value
 from template_builder.settings import SETTING
-from workbook.demo.births import Birth, births
-from workbook.demo.departures import ewes_gone, lambs_lost
-from workbook.demo.farm import PENS, PEOPLE, TURNOUT, chance
-from workbook.demo.stories import Story
 
 _ALL_WELL_USED = 0.9  # most people tick it whenever they may
 _COLOSTRUM_WRITTEN, _COUNTS_WRITTEN, _CONDITION_WRITTEN = 0.9, 0.3, 0.4

@@ -5,8 +5,8 @@ from datetime import date
 from io import StringIO
 from random import Random
 
-from workbook.demo.farm import FLOCK, SCANNED_ON, chance
-from workbook.demo.flock_plan import PlannedEwe, plan
+from demo_workbooks.simulation.farm import FLOCK, SCANNED_ON, chance
+from demo_workbooks.simulation.flock_plan import PlannedEwe, plan
 
 HEADINGS = (
     "Tag No", "Scan", "Mark", "Mob", "Breed", "Year born", "Lambings", "Tup", "Date tupped", "Crayon", "BCS", "Scan date",

@@ -4,15 +4,15 @@ from collections.abc import Mapping
 from datetime import timedelta
 from functools import cache
 
+from demo_workbooks.simulation.births import Birth, BornLamb, births
+from demo_workbooks.simulation.departures import LambGone, lambs_lost
+from demo_workbooks.simulation.farm import FAT_LAMBS_SOLD_ON, OFFICIAL_START, WEANING, chance
+from demo_workbooks.simulation.growth import weaning_kg
+from demo_workbooks.simulation.lambing_rows import all_well
+from demo_workbooks.simulation.moves import BoughtLamb, moves
+from demo_workbooks.simulation.stories import Story
 from template_builder.choices import Belly, Born, CameFrom, Help, LambLeft, RearedBy, Sex, Sucked, Taken, YesNo
 from template_builder.columns import Row, Value
-from workbook.demo.births import Birth, BornLamb, births
-from workbook.demo.departures import LambGone, lambs_lost
-from workbook.demo.farm import FAT_LAMBS_SOLD_ON, OFFICIAL_START, WEANING, chance
-from workbook.demo.growth import weaning_kg
-from workbook.demo.lambing_rows import all_well
-from workbook.demo.moves import BoughtLamb, moves
-from workbook.demo.stories import Story
 
 _FIRST_TAG = 26001
 _TAGGED_AT = 2  # days; lambs lost sooner have no tag

@@ -6,8 +6,8 @@ from enum import Enum, auto
 from functools import cache
 from typing import NamedTuple
 
-from workbook.demo.farm import chance
-from workbook.demo.flock_plan import PlannedEwe, plan
+from demo_workbooks.simulation.farm import chance
+from demo_workbooks.simulation.flock_plan import PlannedEwe, plan
 
 
 class Story(Enum):

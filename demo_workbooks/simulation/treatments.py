@@ -2,14 +2,14 @@
 
 from datetime import date, timedelta
 
+from demo_workbooks.simulation.births import Birth, births
+from demo_workbooks.simulation.departures import ewes_gone, lambs_lost
+from demo_workbooks.simulation.farm import DRENCHED, GROUPS, PEOPLE, chance
+from demo_workbooks.simulation.lamb_rows import called
+from demo_workbooks.simulation.looks import LAME_DAYS, MASTITIS_AT, SICK_FOR
+from demo_workbooks.simulation.stories import Story, stories
 from template_builder.choices import Cause, Help, Reason, TreatedFor
 from template_builder.columns import Row
-from workbook.demo.births import Birth, births
-from workbook.demo.departures import ewes_gone, lambs_lost
-from workbook.demo.farm import DRENCHED, GROUPS, PEOPLE, chance
-from workbook.demo.lamb_rows import called
-from workbook.demo.looks import LAME_DAYS, MASTITIS_AT, SICK_FOR
-from workbook.demo.stories import Story, stories
 
 _VACCINATED = date(2026, 2, 10)
 _FLIES = date(2026, 6, 5)

@@ -5,16 +5,16 @@ from datetime import timedelta
 from functools import cache
 from random import Random
 
+from demo_workbooks.simulation.births import Birth, births
+from demo_workbooks.simulation.departures import ewes_gone
+from demo_workbooks.simulation.farm import BEFORE_MATING, WEANING, YEAR, chance
+from demo_workbooks.simulation.flock_plan import PlannedEwe, plan
+from demo_workbooks.simulation.growth import reared_with
+from demo_workbooks.simulation.lamb_rows import lambs_gone
+from demo_workbooks.simulation.moves import moves
+from demo_workbooks.simulation.stories import Story, stories
 from template_builder.choices import CheckOccasion, Feet, Milk, Mouth, Teats, Trouble, Udder
 from template_builder.columns import Row, Value
-from workbook.demo.births import Birth, births
-from workbook.demo.departures import ewes_gone
-from workbook.demo.farm import BEFORE_MATING, WEANING, YEAR, chance
-from workbook.demo.flock_plan import PlannedEwe, plan
-from workbook.demo.growth import reared_with
-from workbook.demo.lamb_rows import lambs_gone
-from workbook.demo.moves import moves
-from workbook.demo.stories import Story, stories
 
 MASTITIS_AT = 20  # days after lambing, the day one of her lambs went on the bottle
 SICK_FOR = 2  # days before her death on which the ewe with twin-lamb disease was found dull

@@ -2,19 +2,19 @@
 
 from collections.abc import Iterator
 
+from demo_workbooks.simulation import farm
+from demo_workbooks.simulation.contractor_list import scan_list_csv
+from demo_workbooks.simulation.ewe_rows import ewes_from_list, typed_later
+from demo_workbooks.simulation.farm import SEED
+from demo_workbooks.simulation.lamb_rows import bought_rows, lamb_rows
+from demo_workbooks.simulation.lambing_rows import lambing_rows
+from demo_workbooks.simulation.later_rows import count_rows, weight_rows
+from demo_workbooks.simulation.looks import look_rows
+from demo_workbooks.simulation.slips import with_slips
+from demo_workbooks.simulation.treatments import treatment_rows
 from template_builder.choices import HowRecorded, Kept, YesNo
 from template_builder.columns import Row, Value
 from template_builder.laying import lay_ready
-from workbook.demo import farm
-from workbook.demo.contractor_list import scan_list_csv
-from workbook.demo.ewe_rows import ewes_from_list, typed_later
-from workbook.demo.farm import SEED
-from workbook.demo.lamb_rows import bought_rows, lamb_rows
-from workbook.demo.lambing_rows import lambing_rows
-from workbook.demo.later_rows import count_rows, weight_rows
-from workbook.demo.looks import look_rows
-from workbook.demo.slips import with_slips
-from workbook.demo.treatments import treatment_rows
 
 __all__ = ["SEED", "TITLE", "clean_season", "ewes", "groups", "messy_season", "scan_list_csv", "settings"]
 

@@ -6,11 +6,11 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from functools import cache
 
+from demo_workbooks.simulation.births import Birth, BornLamb, births
+from demo_workbooks.simulation.departures import LambGone, ewes_gone, lambs_lost
+from demo_workbooks.simulation.farm import TURNOUT, chance
+from demo_workbooks.simulation.stories import Story
 from template_builder.choices import LambLeft, RearedBy, Sex, Taken, WhyMoved
-from workbook.demo.births import Birth, BornLamb, births
-from workbook.demo.departures import LambGone, ewes_gone, lambs_lost
-from workbook.demo.farm import TURNOUT, chance
-from workbook.demo.stories import Story
 
 _DAY_ONE = 1
 _MASTITIS_AT = 20

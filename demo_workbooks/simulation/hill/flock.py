@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import cache
 
-from workbook.demo.hill.farm import BREED, BY_EWE, GESTATION, RAM_IN, SCANNED_ON, YEAR, Heft, chance
+from demo_workbooks.simulation.hill.farm import BREED, BY_EWE, GESTATION, RAM_IN, SCANNED_ON, YEAR, Heft, chance
 
 # Drafted off the hill after five lambings or so, so that the oldest are few: common practice, no source.
 _BORN = {2019: 1, 2020: 4, 2021: 5, 2022: 5, 2023: 5, 2024: 5}

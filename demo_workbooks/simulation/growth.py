@@ -5,12 +5,12 @@ from collections.abc import Mapping
 from datetime import date, timedelta
 from functools import cache
 
+from demo_workbooks.simulation.births import Birth, births
+from demo_workbooks.simulation.departures import lambs_lost
+from demo_workbooks.simulation.farm import WEANING, chance
+from demo_workbooks.simulation.moves import moves
+from demo_workbooks.simulation.stories import Story
 from template_builder.choices import Sex
-from workbook.demo.births import Birth, births
-from workbook.demo.departures import lambs_lost
-from workbook.demo.farm import WEANING, chance
-from workbook.demo.moves import moves
-from workbook.demo.stories import Story
 
 # The first batch is weighed on this day and the next ones every twelve days, each lamb on the first day on which it is
 # 54 days old: within the 60 days, 7 either way, of Boggess and others 1991, J Anim Sci 69:3190.

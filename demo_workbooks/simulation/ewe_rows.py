@@ -2,12 +2,12 @@
 
 from math import sqrt
 
+from demo_workbooks.simulation.contractor_list import remark
+from demo_workbooks.simulation.departures import ewes_gone
+from demo_workbooks.simulation.farm import SCANNED_ON, chance
+from demo_workbooks.simulation.flock_plan import PlannedEwe, plan
+from demo_workbooks.simulation.stories import Story, stories
 from template_builder.columns import Row, Value
-from workbook.demo.contractor_list import remark
-from workbook.demo.departures import ewes_gone
-from workbook.demo.farm import SCANNED_ON, chance
-from workbook.demo.flock_plan import PlannedEwe, plan
-from workbook.demo.stories import Story, stories
 
 _HISTORY_KNOWN = 0.35  # share of ewes whose earlier lambings were typed in from old books
 _LAMBINGS_KNOWN = 2

@@ -4,6 +4,8 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 
+from demo_workbooks.simulation.book import Book
+from demo_workbooks.simulation.farm import DRENCHED, FAT_LAMBS_SOLD_ON, MARKING, TURNOUT, WEANING, YEAR
 from template_builder.choices import (
     Belly,
     Born,
@@ -24,8 +26,6 @@ from template_builder.choices import (
     WhyMoved,
 )
 from template_builder.columns import NOT_KNOWN, Row, Value
-from workbook.demo.book import Book
-from workbook.demo.farm import DRENCHED, FAT_LAMBS_SOLD_ON, MARKING, TURNOUT, WEANING, YEAR
 
 Suits = Callable[[Row, Book], bool]
 Writes = Callable[[Row, Book], Row]

@@ -2,15 +2,15 @@
 
 from datetime import date
 
+from demo_workbooks.simulation.births import births
+from demo_workbooks.simulation.departures import ewes_gone
+from demo_workbooks.simulation.farm import EWES_WEIGHED_ON, GROUPS, MARKING, TURNOUT, WEANING, chance
+from demo_workbooks.simulation.flock_plan import PlannedEwe, plan
+from demo_workbooks.simulation.growth import reared_with, weights
+from demo_workbooks.simulation.lamb_rows import called, lambs_gone
+from demo_workbooks.simulation.moves import moves
 from template_builder.choices import Stage, Weighed
 from template_builder.columns import Row
-from workbook.demo.births import births
-from workbook.demo.departures import ewes_gone
-from workbook.demo.farm import EWES_WEIGHED_ON, GROUPS, MARKING, TURNOUT, WEANING, chance
-from workbook.demo.flock_plan import PlannedEwe, plan
-from workbook.demo.growth import reared_with, weights
-from workbook.demo.lamb_rows import called, lambs_gone
-from workbook.demo.moves import moves
 
 _STAGES = ((Stage.TURNOUT, TURNOUT), (Stage.MARKING, MARKING), (Stage.WEANING, WEANING))
 

@@ -5,6 +5,8 @@ from datetime import date
 from random import Random
 from typing import TypeVar
 
+from demo_workbooks.simulation.hill.farm import BY_EWE, FAR, HIGH, MARKING, NEAR, WEANING, YEAR, Heft, chance
+from demo_workbooks.simulation.hill.lambing import HillLamb, Outcome, outcomes
 from template_builder.choices import (
     Born,
     CheckOccasion,
@@ -22,8 +24,6 @@ from template_builder.choices import (
     WhyMoved,
 )
 from template_builder.columns import Row, Value
-from workbook.demo.hill.farm import BY_EWE, FAR, HIGH, MARKING, NEAR, WEANING, YEAR, Heft, chance
-from workbook.demo.hill.lambing import HillLamb, Outcome, outcomes
 
 Kind = TypeVar("Kind")
 

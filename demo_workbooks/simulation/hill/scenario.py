@@ -1,12 +1,12 @@
 """The hill season as it should have been written, rows by sheet: nothing in it is a slip."""
 
+from demo_workbooks.simulation.hill import farm
+from demo_workbooks.simulation.hill.flock import flock
+from demo_workbooks.simulation.hill.rows import count_rows, lamb_rows, lambing_rows, look_rows, treatment_rows, typed_later
 from template_builder.choices import Kept, YesNo
 from template_builder.columns import Row, Value
 from template_builder.from_tally import TALLIES
 from template_builder.laying import lay_ready
-from workbook.demo.hill import farm
-from workbook.demo.hill.flock import flock
-from workbook.demo.hill.rows import count_rows, lamb_rows, lambing_rows, look_rows, treatment_rows, typed_later
 
 TITLE = f"{farm.FLOCK} {farm.YEAR}"
 

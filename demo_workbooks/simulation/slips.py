@@ -3,10 +3,10 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from demo_workbooks.simulation.book import Book
+from demo_workbooks.simulation.farm import chance
+from demo_workbooks.simulation.slip_list import SLIPS, Slip
 from template_builder.columns import Row
-from workbook.demo.book import Book
-from workbook.demo.farm import chance
-from workbook.demo.slip_list import SLIPS, Slip
 
 Sheets = Mapping[str, Sequence[Row]]
 
