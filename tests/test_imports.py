@@ -26,7 +26,8 @@ LEVELS: tuple[tuple[str, ...], ...] = (
     ("workbook.cli",),
     ("workbook.__main__",),
 )
-TOP = {"README.md", "DEVELOPERS.md", "pyproject.toml", "workbook", "template_builder", "tests", "demo_workbooks"}
+TOP = {"README.md", "DEVELOPERS.md", "pyproject.toml", "workbook", "template_builder", "tests", "demo_workbooks",
+       "PKG-INFO"}  # the last in a source distribution only
 
 
 def _level(module: str) -> int:
