@@ -112,6 +112,24 @@ def test_a_ewe_that_lambed_without_lambs_written_has_fewer() -> None:
     assert {"scanned": 2, "known": 2, "fewer": 2} == found
 
 
+@pytest.mark.parametrize(("lambs", "expected"), [
+    ((Born.ABORTED, Born.ALIVE), {"born_scanned": 1, "aborted_beyond_scan": 1}),
+    ((Born.MUMMIFIED, Born.DEAD_FRESH), {"born_scanned": 1, "aborted_beyond_scan": 1}),
+    ((Born.ABORTED, Born.ABORTED), {"aborted_scanned": 1, "aborted_beyond_scan": 1}),
+])
+def test_lambs_born_fill_her_scanned_places_first(lambs: tuple[Born, ...], expected: dict[str, int]) -> None:
+    rows = [{"ewe": "1", "lamb_no": number, "born": born} for number, born in enumerate(lambs, start=1)]
+    found = totals(litter_account(season(ewes=[{"ewe": "1", "scanned": 1}], lambs=rows)))
+    assert expected == {line: found[line] for line in found if line.startswith(("born_scanned", "aborted"))}
+
+
+@pytest.mark.parametrize("born", [Born.MUMMIFIED, Born.ABORTED])
+def test_a_ewe_whose_only_lamb_was_not_born_has_fewer_and_is_not_waited_for(born: Born) -> None:
+    found = totals(litter_account(season(ewes=[{"ewe": "1", "scanned": 2, "due": DAY}],
+                                         lambs=[{"ewe": "1", "lamb_no": 1, "born": born}])))
+    assert {"scanned": 2, "known": 2, "aborted_scanned": 1, "fewer": 1} == found
+
+
 def test_an_abortion_seen_without_lambs_takes_all_her_places() -> None:
     look = {"ewe": "1", "date": DAY, "occasion": CheckOccasion.ANY_DAY, "trouble": Trouble.ABORTED}
     found = totals(litter_account(season(ewes=[{"ewe": "1", "scanned": 2}], ewe_check=[look])))
@@ -175,6 +193,8 @@ def test_a_count_above_the_book_changes_nothing() -> None:
     ((counted(4, "Hill"), counted(3, "Low")), 3),
     ((counted(4, "Hill"), counted(8, days=60)), 2),  # the flock's count replaces earlier counts of groups
     ((counted(4, "Hill"), counted(10, days=60)), 0),
+    ((counted(3, "Hill", 60), counted(9, days=60)), 1),  # and one made on its day
+    ((counted(3, "Hill", 61), counted(9, days=60)), 2),  # a group counted the day after stands
     ((counted(8), counted(4, "Hill", 60)), 2),  # one in Hill, the other somewhere in Low
     ((counted(8), counted(5, "Hill", 60)), 2),  # both in Low
     ((counted(8), counted(5, "Hill", 60), counted(5, "Low", 61)), 0),  # all found again

@@ -1,6 +1,6 @@
 """Evidence: one number for each ewe and the cells that hold it, nothing where nothing was looked at."""
 
-from datetime import date
+from datetime import date, timedelta
 
 import pytest
 from seasons import season
@@ -9,6 +9,7 @@ from template_builder.choices import (
     Born,
     CheckOccasion,
     Colostrum,
+    Feet,
     Help,
     Milk,
     Mouth,
@@ -164,6 +165,18 @@ def test_thin_needs_a_mouth_to_be_judged_by() -> None:
     assert NOTHING == seen("thin", season(ewe_check=thin))
     assert 2 == seen("thin", season(ewe_check=[*thin, check(JULY, mouth=Mouth.WORN)])).value
     assert 0 == seen("thin", season(ewe_check=[*thin, check(JULY, mouth=Mouth.BROKEN)])).value
+
+
+BADLY, LAME, SOUND_FEET = Feet.BADLY_LAME, Feet.LAME, Feet.SOUND
+
+
+@pytest.mark.parametrize(("feet", "expected"), [
+    ([BADLY], 0), ([BADLY, BADLY], 1), ([SOUND_FEET, BADLY], 0), ([BADLY, SOUND_FEET], 0), ([LAME, BADLY], 0), ([BADLY, LAME], 0),
+    ([SOUND_FEET, BADLY, BADLY], 1), ([BADLY, BADLY, SOUND_FEET], 0), ([BADLY, SOUND_FEET, BADLY], 0), ([BADLY, BADLY, BADLY], 1),
+])
+def test_badly_lame_is_not_recovering_only_at_her_last_two_looks(feet: list[Feet], expected: float) -> None:
+    looks = [check(MAY + timedelta(days=number), feet=one) for number, one in enumerate(feet)]
+    assert expected == seen("badly_lame", season(ewe_check=looks)).value
 
 
 def test_scanned_empty_but_lambed_is_not_empty() -> None:

@@ -96,6 +96,11 @@ def test_a_lamb_set_on_that_the_foster_ewe_refused_is_nobodys() -> None:
     assert ({}, {}) == (against(season(lambs=[row]), "a"), against(season(lambs=[row]), "b"))
 
 
+def test_a_lamb_set_on_without_a_reason_was_refused_by_its_own_ewe() -> None:
+    records = season(lambs=[lamb(taken=Taken.REFUSED, reared_by=RearedBy.FOSTER_EWE, foster_ewe="B")])
+    assert ({"refused": 1}, {}) == (against(records, "a"), against(records, "b"))
+
+
 def test_a_dead_lamb_cannot_be_refused() -> None:
     assert {} == against(season(lambs=[{"ewe": "A", "lamb_no": 1, "born": Born.DEAD_FRESH, "taken": Taken.REFUSED}]))
 

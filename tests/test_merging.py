@@ -27,6 +27,7 @@ from template_builder.words import LONGEST_QUOTED, LONGEST_TEXT, counted
 from workbook.cells import Record
 from workbook.cli import main
 from workbook.links import fold
+from workbook.merging.flocks import not_copies
 from workbook.merging.seasons import Conflict, Merged, merge
 from workbook.reading import read
 from workbook.season import Season
@@ -452,6 +453,33 @@ def test_a_long_value_in_conflict_is_quoted_from_its_beginning(tmp_path: Path) -
     day, night = write(tmp_path, laid(notes="x" * 5_000), laid(notes="y"))
     output = run("merge", day, night, "-o", tmp_path / "all.xlsx").output
     assert f"{'x' * LONGEST_QUOTED}… (day.xlsx" in output and "x" * (LONGEST_QUOTED + 1) not in output
+
+
+@pytest.mark.parametrize(("column", "here", "there"), [
+    ("stage", Stage.TURNOUT, Stage.MARKING), ("group", "Hill", "Low"), ("date", DAY, date(2026, 4, 2)),
+])
+def test_counts_of_another_day_group_or_stage_are_two_counts(column: str, here: Value, there: Value) -> None:
+    count: Row = {"date": DAY, "group": "Hill", "stage": Stage.TURNOUT, "lambs": 20}
+    found = merged({"counts": [{**count, column: here}]}, {"counts": [{**count, column: there, "lambs": 18}]})
+    assert (2, ()) == (len(found.rows["counts"]), found.conflicts)
+
+
+def test_one_count_with_two_numbers_is_a_conflict() -> None:
+    count: Row = {"date": DAY, "group": "Hill", "stage": Stage.TURNOUT, "lambs": 20}
+    found = merged({"counts": [count]}, {"counts": [{**count, "lambs": 18}]})
+    assert (1, 1) == (len(found.rows["counts"]), len(found.conflicts))
+
+
+@pytest.mark.parametrize("sheet", ["ewes", "groups"])
+@pytest.mark.parametrize(("number", "common", "copies_of_one"), [
+    (10, 1, True), (10, 0, False), (11, 1, False), (20, 2, True), (20, 1, False), (21, 2, False),
+])
+def test_copies_have_a_tenth_of_their_animals_or_groups_in_common(
+    sheet: str, number: int, common: int, copies_of_one: bool,
+) -> None:
+    column = "ewe" if sheet == "ewes" else "group"
+    one, other = ({sheet: [{column: f"{'AB'[side] if n >= common else ''}{n}"} for n in range(number)]} for side in (0, 1))
+    assert copies_of_one == (not not_copies(copies(one, other)))
 
 
 def test_different_flocks_are_refused_in_a_sentence(tmp_path: Path) -> None:

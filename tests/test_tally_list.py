@@ -10,9 +10,9 @@ from click.testing import CliRunner
 
 from template_builder.choices import HowRecorded, Kept
 from template_builder.from_scan import Mating
-from template_builder.from_tally import tally_season_rows
+from template_builder.from_tally import tally_season_rows, tally_year
 from template_builder.scan_list import ScanList, ScanListError, read_scan_list
-from template_builder.tally_list import TallyList, parse_columns, read_list
+from template_builder.tally_list import TallyList, TallyRow, parse_columns, read_list
 from workbook.cli import main
 from workbook.reading import read
 
@@ -36,6 +36,20 @@ def workbook_of(folder: Path, *rows: Sequence[object]) -> Path:
         for at, row in enumerate(rows):
             sheet.write_row(at, 0, row)
     return path
+
+
+@pytest.mark.parametrize(("ram_in", "mating", "year"), [
+    (date(2025, 11, 5), Mating(), 2026), (None, Mating(ram_in=date(2025, 11, 5)), 2026), (None, Mating(), 2025),
+    (date(2025, 8, 6), Mating(), 2025), (date(2025, 8, 7), Mating(), 2026),  # 147 days to 31 December and to 1 January
+    (date(2025, 11, 5), Mating(year=2024), 2024),
+])
+def test_the_lambing_year_is_that_of_the_due_days_before_that_of_the_scan(ram_in: date | None, mating: Mating, year: int) -> None:
+    row = TallyRow(4, "Hill", 50, (1, 20, 29, 0, 0), ram_in=ram_in, scanned_on=date(2025, 12, 28))
+    assert year == tally_year([row], mating)
+
+
+def test_without_any_date_there_is_no_lambing_year() -> None:
+    assert None is tally_year([TallyRow(4, "Hill", 50, (1, 20, 29, 0, 0))], Mating())
 
 
 @pytest.mark.parametrize("headings", [
