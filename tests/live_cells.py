@@ -9,13 +9,21 @@ from template_builder.addresses import letters
 from template_builder.build import last_row
 from template_builder.columns import Row
 from template_builder.live.blocks import BLOCKS, CELLS_TAB, HIDDEN_CELLS, Block, rows_in
-from template_builder.live.columns import K, LiveRow, LiveValues
-from template_builder.live.write import CELLS
+from template_builder.live.columns import CELLS, K, LiveValue, LiveValues
 from template_builder.sheets import SHEETS
 
+LiveRow = Mapping[str, LiveValue]
 Step = Sequence[object]
 Found = Mapping[str, list[dict[str, object]]]
 CLOSE = 1e-6  # of a day: a tenth of a second
+
+
+def in_rows(values: LiveValues) -> dict[str, list[LiveRow]]:
+    """Values by block, row and column."""
+    return {
+        id: [dict(zip(columns, row, strict=True)) for row in zip(*columns.values(), strict=True)]
+        for id, columns in values.items()
+    }
 
 
 def reckoned(path: Path, rows: Mapping[str, Sequence[Row]], step: Step = ()) -> Found:
@@ -48,8 +56,9 @@ def _area(block: Block, last_rows: Mapping[str, int]) -> str:
     return f"{letters(min(places))}{block.top}:{letters(max(places))}{last}"
 
 
-def differences(expected: LiveValues, found: Found) -> list[tuple[str, int, str, object, object]]:
+def differences(values: LiveValues, found: Found) -> list[tuple[str, int, str, object, object]]:
     """Each cell that differs: block, row, column, expected value, found value."""
+    expected = in_rows(values)
     return [
         (id, number, column, wanted, row[column])
         for id, rows in found.items()

@@ -14,11 +14,11 @@ from template_builder.columns import Kind, Row, Sheet, Start
 from template_builder.laying import Order, lay_ready
 from template_builder.layout import WATCH_TAB
 from template_builder.live.blocks import BLOCKS
+from template_builder.live.values import with_values
 from template_builder.live.watch import LISTED
 from template_builder.look import BODY, MOMENT_FORMAT, SHEET_PURPOSE, SHEET_TITLE, SIZE_BODY
 from template_builder.sheets import SHEETS
 from template_builder.tab import lines_needed
-from workbook.live.values import with_values
 
 EWES: list[Row] = [{"ewe": f"{1000 + number}", "scanned": 2, "due": date(2026, 3, 1)} for number in range(40)]
 NIGHT = datetime(2026, 3, 14, 3)

@@ -19,7 +19,7 @@ LEVELS: tuple[tuple[str, ...], ...] = (
     ("workbook.reading_rules", "workbook.anchors", "workbook.corrections", "workbook.out_of_sight", "workbook.long_texts",
      "workbook.drop_downs", "workbook.reading", "workbook.answers", "workbook.mating"),
     ("workbook.litters", "workbook.scores", "workbook.advice"),
-    ("workbook.checks", "workbook.live"),
+    ("workbook.checks",),
     ("workbook.pipeline",),
     ("workbook.starting", "workbook.demo", "workbook.report",
      "workbook.rules_page", "workbook.summary", "workbook.marking", "workbook.merging"),

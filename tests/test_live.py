@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 from half_season import half_season
-from live_cells import CLOSE, Found, Step, differences, reckoned, reckoned_each
+from live_cells import CLOSE, Found, LiveRow, Step, differences, in_rows, reckoned, reckoned_each
 from office import taken
 
 from demo_workbooks import CLEAN, EMPTY, simulation
@@ -34,16 +34,15 @@ from template_builder.from_scan import Mating, season_rows
 from template_builder.laying import LAMBS_A_LINE, Order, lay_ready
 from template_builder.layout import LIVE_TABS, PROGRESS_TAB, WATCH_TAB
 from template_builder.live.blocks import BLOCKS, TOP
-from template_builder.live.columns import LiveRow
 from template_builder.live.ewes import EWES, raised_id
 from template_builder.live.formulas import URGENCY
 from template_builder.live.lambs import SPARE_WHY
+from template_builder.live.values import live_values, with_values
 from template_builder.live.watch import WATCH
 from template_builder.scan_list import read_scan_list
 from template_builder.sheets import SHEETS
 from template_builder.sheets.lambing import LAMBING
 from workbook.advice.problem_ewes import problem_ewes
-from workbook.live.values import live_values, with_values
 from workbook.opening import open_cells
 from workbook.reading import read
 
@@ -171,7 +170,7 @@ def test_a_slip_of_the_year_does_not_empty_the_chart() -> None:
     rows = half()
     slipped = next(row for row in rows["lambing"] if isinstance(row.get("lambed_on"), date))
     wrong = [{**row, "lambed_on": day(9).replace(year=2025)} if row is slipped else row for row in rows["lambing"]]
-    before, after = (sum(int(row["lambed"] or 0) for row in live_values(season, NIGHT)["by_day"])
+    before, after = (sum(int(row["lambed"] or 0) for row in in_rows(live_values(season, NIGHT))["by_day"])
                      for season in (rows, {**rows, "lambing": wrong}))
     assert before - 1 == after > 0
 
@@ -179,7 +178,7 @@ def test_a_slip_of_the_year_does_not_empty_the_chart() -> None:
 def test_a_wrong_value_is_put_right_by_reckoning_anew(tmp_path: Path) -> None:
     rows = {**half(), "season": [{"row_key": "as_of", "value": NIGHT}]}
     live = dict(live_values(rows, NIGHT))
-    live["ewes"] = [{**live["ewes"][0], "scanned": 7}, *live["ewes"][1:]]
+    live["ewes"] = {**live["ewes"], "scanned": [7, *live["ewes"]["scanned"][1:]]}
     build(tmp_path / "wrong.xlsx", Plan("Wrong", rows, live=live))
     stored = dict(open_cells(tmp_path / "wrong.xlsx", unread=set(LIVE_TABS) - {"_ewes"}).tabs["_ewes"])[TOP]
     assert 7 == next(cell.value for cell in stored if cell.column == EWES.places["scanned"])
@@ -198,20 +197,20 @@ def test_the_watch_list_says_what_analyse_says(tmp_path: Path, name: str, moment
     expected = {(ewe, alert, urgency) for (ewe, alert), urgency in most_urgent.items()}
     assert expected == {
         (str(ewe["name"]), alert.title, int(ewe[raised_id(alert)]) // URGENCY)
-        for ewe in plan.live["ewes"] for alert in ALERTS if ewe[raised_id(alert)]
+        for ewe in in_rows(plan.live)["ewes"] for alert in ALERTS if ewe[raised_id(alert)]
     }
     first = list(dict.fromkeys(problem.name for problem in problems if problem.urgency < END))
-    listed = [str(row["ewe"]) for row in plan.live["watch"] if row["key"] != ""]
+    listed = [str(row["ewe"]) for row in in_rows(plan.live)["watch"] if row["key"] != ""]
     assert set(first[:len(listed)]) >= set(listed) or len(first) > len(listed)
-    assert min(len(first), len(plan.live["watch"])) == len(listed)
+    assert min(len(first), len(in_rows(plan.live)["watch"])) == len(listed)
 
 
 def test_the_list_empties_itself_as_looks_are_written(tmp_path: Path) -> None:
     rows = lay_ready([{"ewe": "0412", "scanned": 1}])
     lambed = {**rows["lambing"][0], "lambed_on": day(24), "all_well": YesNo.YES}
     rows["lambs"] = [{**rows["lambs"][0], "born": Born.ALIVE}]
-    due = live_values({**rows, "lambing": [lambed]}, NIGHT)
-    seen = live_values({**rows, "lambing": [{**lambed, "next_day": NextDay.ALL_FULL}]}, NIGHT)
+    due = in_rows(live_values({**rows, "lambing": [lambed]}, NIGHT))
+    seen = in_rows(live_values({**rows, "lambing": [{**lambed, "next_day": NextDay.ALL_FULL}]}, NIGHT))
     assert ["0412", "look due"] == [due["watch"][0]["ewe"], due["watch"][0]["seen"]]
     assert ("", "Nothing to look at now.") == (seen["watch"][0]["ewe"], seen["cells"][0]["watch_head"])
 
@@ -220,7 +219,7 @@ def test_the_list_empties_itself_as_looks_are_written(tmp_path: Path) -> None:
 def test_long_labour_lapses(hours: int, seen: str) -> None:
     rows = lay_ready([{"ewe": "0412", "scanned": 1}])
     rows["lambing"] = [{**rows["lambing"][0], "waters_seen": datetime(2026, 3, 24, 12)}]
-    live = live_values(rows, datetime(2026, 3, 24, 12 + hours) if hours < 12 else datetime(2026, 3, 25, hours - 12))
+    live = in_rows(live_values(rows, datetime(2026, 3, 24, 12 + hours) if hours < 12 else datetime(2026, 3, 25, hours - 12)))
     assert seen == live["watch"][0]["seen"]
 
 
@@ -229,24 +228,24 @@ def _by_name(rows: Sequence[LiveRow], column: str) -> dict[object, LiveRow]:
 
 
 def test_set_on_leaves_out_ewes_that_are_ill_or_have_no_room() -> None:
-    live = live_values({**many_troubles()}, NIGHT)
+    live = in_rows(live_values({**many_troubles()}, NIGHT))
     room = _by_name(live["room"], "ewe")
     assert {"0412"} == set(room)
     assert (1, 1, "7") == (room["0412"]["at_side"], room["0412"]["room"], room["0412"]["pen"])
 
 
 def test_spare_lambs_say_why_and_how_old() -> None:
-    lambs = _by_name(live_values(many_troubles(), NIGHT)["spare"], "lamb")
+    lambs = _by_name(in_rows(live_values(many_troubles(), NIGHT))["spare"], "lamb")
     why = {name: row["why"] for name, row in lambs.items()}
     bottle, no_ewe, gone, big = SPARE_WHY
     assert {"A*-1": big, "A*-2": big, "A*-3": big, "bought": no_ewe, "nobody-1": no_ewe} == why
     assert (27, "") == (lambs["A*-1"]["hours"], lambs["bought"]["hours"])
-    young = _by_name(live_values(many_troubles(), datetime(2026, 3, 22, 8))["spare"], "lamb")
+    young = _by_name(in_rows(live_values(many_troubles(), datetime(2026, 3, 22, 8)))["spare"], "lamb")
     assert (gone, bottle, 56) == (young["gone-1"]["why"], young["gone-2"]["why"], young["gone-2"]["hours"])
 
 
 def test_the_status_of_a_ewe() -> None:
-    status = _by_name(live_values(many_troubles(), NIGHT)["status"], "ewe")
+    status = _by_name(in_rows(live_values(many_troubles(), NIGHT))["status"], "ewe")
     assert ("lambed", 1, -1) == tuple(status["0412"][id] for id in ("state", "lambs", "unlike"))
     assert ("overdue", 15) == (status["AB"]["state"], status["AB"]["over"])
     assert ("to lamb", 2.5) == (status["labour"]["state"], status["labour"]["labour"])
@@ -297,20 +296,20 @@ def accidents(tmp_path_factory: pytest.TempPathFactory) -> tuple[Plan, dict[str,
 def test_what_cannot_be_read_puts_that_ewe_on_top(accidents: tuple[Plan, dict[str, Found]], name: str) -> None:
     plan, found = accidents
     watch, ewe = found[name]["watch"], UNREADABLE[name][1]
-    assert "cannot be read" not in [row["seen"] for row in plan.live["watch"]]
+    assert "cannot be read" not in [row["seen"] for row in in_rows(plan.live)["watch"]]
     assert (ewe, "cannot be read") == (watch[0]["ewe"], watch[0]["seen"])
-    assert _listed(plan.live["watch"]) - {ewe, "412"} <= _listed(watch)
+    assert _listed(in_rows(plan.live)["watch"]) - {ewe, "412"} <= _listed(watch)
 
 
 @pytest.mark.parametrize("name", MOVED)
 def test_moving_rows_about_changes_no_list(accidents: tuple[Plan, dict[str, Found]], name: str) -> None:
     plan, found = accidents
-    assert _listed(plan.live["watch"]) == _listed(found[name]["watch"])
+    assert _listed(in_rows(plan.live)["watch"]) == _listed(found[name]["watch"])
 
 
 def test_a_deleted_row_takes_only_its_own_ewe_off_the_list(accidents: tuple[Plan, dict[str, Found]]) -> None:
     plan, found = accidents
-    expected = _listed(plan.live["watch"])
+    expected = _listed(in_rows(plan.live)["watch"])
     assert "412" == plan.rows["ewes"][2]["ewe"] and "412" in expected
     assert expected - {"412"} == _listed(found["row"]["watch"])
 
@@ -318,13 +317,14 @@ def test_a_deleted_row_takes_only_its_own_ewe_off_the_list(accidents: tuple[Plan
 def test_a_deleted_column_puts_every_ewe_on_the_list(accidents: tuple[Plan, dict[str, Found]]) -> None:
     plan, found = accidents
     unread = {str(row["ewe"]) for row in found["column"]["watch"] if row["seen"] == "cannot be read"}
-    lambing = {str(row["ewe"]) for row, live in zip(plan.rows["lambing"], plan.live["lambing"], strict=False) if live["touched"]}
+    touched = plan.live["lambing"]["touched"]
+    lambing = {str(row["ewe"]) for row, written in zip(plan.rows["lambing"], touched, strict=False) if written}
     here = {str(row["ewe"]) for row in plan.rows["ewes"] if "left_on" not in row}
     assert lambing & here == unread
 
 
 def test_an_untouched_line_of_a_day_book_is_no_lamb() -> None:
-    live = live_values(day_book(), NIGHT)
+    live = in_rows(live_values(day_book(), NIGHT))
     assert (4, 5) == (sum(int(row["touched"]) for row in live["lambing"]), sum(int(row["touched"]) for row in live["lambs"]))
     assert ["0-2"] == [row["lamb"] for row in live["spare"] if row["key"] != ""]
 

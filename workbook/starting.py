@@ -9,10 +9,10 @@ from template_builder.columns import Start
 from template_builder.from_scan import Mating, lambing_year, newest_date, season_rows
 from template_builder.from_tally import newest_scan, tally_season_rows, tally_year
 from template_builder.laying import Order
+from template_builder.live.values import with_values
 from template_builder.scan_list import ScanList
 from template_builder.tally_list import TallyList
 from template_builder.words import shown
-from workbook.live.values import with_values
 
 
 def start_season(

@@ -22,8 +22,8 @@ from demo_workbooks.simulation.farm import SCANNED_ON
 from template_builder.build import Plan, build
 from template_builder.columns import Row, Start
 from template_builder.from_scan import Mating, season_rows
+from template_builder.live.values import with_values
 from template_builder.scan_list import read_scan_list
-from workbook.live.values import with_values
 from workbook.pipeline import analyse
 from workbook.reading import read
 from workbook.summary.book import write_summary

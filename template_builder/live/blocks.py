@@ -1,13 +1,14 @@
 """Where every block of formulas stands, and the names by which formulas find cells: all derived from the declarations."""
 
-from collections.abc import Container, Iterator, Mapping
+from collections.abc import Container, Iterable, Iterator, Mapping
 from typing import NamedTuple
 
-from template_builder.alerts import ALERTS
+from template_builder.alerts import ALERTS, URGENCIES
 from template_builder.columns import Column, Sheet
-from template_builder.layout import FIRST_ROW, PROGRESS_TAB, SET_ON_TAB, SHEET, STATUS_TAB, WATCH_TAB
+from template_builder.layout import FIRST_ROW, PROGRESS_TAB, SET_ON_TAB, SHEET, STATUS_TAB, WATCH_TAB, list_name
 from template_builder.live.below import ALL, ALL_BELOW, BELOW, LAST_AND_BELOW, LOOKED_AT
 from template_builder.live.columns import LiveCell, LiveSheet, names_in
+from template_builder.live.evaluator.grammar import NotInTheLanguage
 from template_builder.live.ewes import EWES, raised_id
 from template_builder.live.lambs import LAMB_LINKS
 from template_builder.live.links import CHECKS, GROUPS, LAMBING_LINKS, TREATMENTS
@@ -86,5 +87,26 @@ def _live_ranges(last_rows: Mapping[str, int]) -> Iterator[tuple[str, Range]]:
 
 
 def _alert_ranges() -> Iterator[tuple[str, Range]]:
-    for number, id in enumerate(("title", "urgency", "step", "vet"), start=1):
-        yield f"live_alerts_{id}", (ALERTS_TAB, (1, number), (len(ALERTS), number))
+    for number, name in enumerate(alert_words(), start=1):
+        yield name, (ALERTS_TAB, (1, number), (len(ALERTS), number))
+
+
+def alert_words() -> dict[str, list[str]]:
+    """What formulas take from each alert in words, by the name of its column: title, urgency, first step and vet."""
+    words = [
+        (alert.title, URGENCIES[alert.urgency], alert.first_step, "call your vet" if alert.call_vet else "") for alert in ALERTS
+    ]
+    names = (f"live_alerts_{id}" for id in ("title", "urgency", "step", "vet"))
+    return {name: list(column) for name, column in zip(names, zip(*words, strict=True), strict=True)}
+
+
+def unknown_names(formulas: Iterable[str]) -> set[str]:
+    """The names in these formulas under which nothing stands."""
+    entry = {name for name, _ in _entry_ranges(dict.fromkeys(SHEET, FIRST_ROW), ())}
+    lists = {list_name(column) for sheet in SHEET.values() for column in sheet if column.choices}
+    live = {block.sheet.name(id) for block in BLOCKS for id in block.sheet.places} | {cell.name for cell in SINGLE_CELLS}
+    return names_in(formulas) - entry - lists - live - {EWES.name("alerts"), *alert_words()}
+
+
+if unknown := unknown_names(all_formulas()):
+    raise NotInTheLanguage(f"live formulas look at names under which nothing stands: {sorted(unknown)}")

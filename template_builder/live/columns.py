@@ -7,12 +7,13 @@ from functools import cached_property
 
 from template_builder.addresses import letters
 from template_builder.choices import Choice
+from template_builder.live.evaluator.grammar import FUNCTIONS, NotInTheLanguage, functions_in, outside_quotes
 from template_builder.look import BODY, Style
 
-# The values of formulas as computed outside the workbook: sheet id -> rows -> column id -> value. Blank is "".
+# The values of formulas: block id -> column id -> cells downwards; cells alone stand in columns of one. Blank is "".
 LiveValue = str | int | float
-LiveRow = Mapping[str, LiveValue]
-LiveValues = Mapping[str, Sequence[LiveRow]]
+LiveValues = Mapping[str, Mapping[str, Sequence[LiveValue]]]
+CELLS = "cells"  # where in them the cells alone stand, by id
 
 LIVE = "live_"
 _NAMES = re.compile(r"\b[a-z]+(?:_[a-z0-9]+)+\b")
@@ -33,6 +34,9 @@ class LiveColumn:
     width: float = 9.0
     style: Style = BODY
 
+    def __post_init__(self) -> None:
+        _only_known_functions(self.id, self.formula)
+
 
 @dataclass(frozen=True)
 class LiveSheet:
@@ -48,6 +52,9 @@ class LiveSheet:
         ids = [K, *(column.id for column in self.columns)]
         if len(set(ids)) < len(ids):
             raise ValueError(f"{self.id}: two columns have the same id: {ids}")
+        unknown = {name for column in self.columns for name in _CELL.findall(column.formula)} - {*ids, ROW}
+        if unknown:
+            raise NotInTheLanguage(f"{self.id}: formulas name columns it does not have: {sorted(unknown)}")
 
     @cached_property
     def places(self) -> Mapping[str, int]:
@@ -83,22 +90,25 @@ class LiveCell:
     words: str = ""
     style: Style = BODY
 
+    def __post_init__(self) -> None:
+        _only_known_functions(self.id, self.formula)
+
     @property
     def name(self) -> str:
         return f"{LIVE}{self.id}"
 
 
+def _only_known_functions(id: str, formula: str) -> None:
+    unknown = functions_in(formula) - FUNCTIONS
+    if unknown:
+        raise NotInTheLanguage(f"{id}: no functions of live cells: {sorted(unknown)}")
+
+
 def names_in(formulas: Iterable[str]) -> set[str]:
     """All names of ranges that formulas use."""
-    return {name for formula in formulas for name in _NAMES.findall(_outside_quotes(formula))}
-
-
-def _outside_quotes(formula: str) -> str:
-    return "".join(formula.split('"')[::2])
+    return {name for formula in formulas for name in _NAMES.findall(outside_quotes(formula))}
 
 
 def place(choice: Choice) -> int:
     """The number of a value in its list, which is how formulas speak of it."""
     return list(type(choice)).index(choice) + 1
-
-

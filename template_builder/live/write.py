@@ -4,8 +4,7 @@ from collections.abc import Container, Mapping, Sequence
 from dataclasses import dataclass
 
 from template_builder import look
-from template_builder.alerts import ALERTS, URGENCIES
-from template_builder.excel import Book, Page
+from template_builder.excel import Book, LayoutFault, Page
 from template_builder.layout import PROGRESS_TAB, SET_ON_TAB, STATUS_TAB, WATCH_TAB
 from template_builder.live.blocks import (
     ALERTS_TAB,
@@ -14,17 +13,17 @@ from template_builder.live.blocks import (
     HIDDEN,
     HIDDEN_CELLS,
     Block,
+    alert_words,
     ranges,
     rows_in,
 )
-from template_builder.live.columns import LiveCell, LiveRow, LiveSheet, LiveValues
+from template_builder.live.columns import CELLS, LiveCell, LiveSheet, LiveValue, LiveValues
 from template_builder.live.lambs import BOTH_SIDES, SET_ON_DAYS
 from template_builder.live.progress import BY_DAY, BY_SIZE, CHARTS_END, DAYS, SIZES, TOTALS
 from template_builder.live.set_on import ROOM, SPARE
 from template_builder.live.settings_cells import NOW
 from template_builder.live.watch import EWE_STATUS, WATCH, WATCH_HEAD
 
-CELLS = "cells"  # the values of single cells, by id
 _TOP = {block.sheet.id: block.top for block in BLOCKS}
 _WORDS, _NUMBER, _GAP = 40.0, 9.0, 3.0
 _LIST_HEIGHT = 16.5
@@ -43,22 +42,27 @@ class _Writer:
     footer: str
 
     def cell(self, page: Page, row: int, column: int, cell: LiveCell, style: look.Style) -> None:
-        values = self.values.get(CELLS) or ({},)
-        page.formula(row, column, f"={cell.formula}", values[0].get(cell.id, ""), style.with_(locked=True))
+        (value,) = self._values(CELLS, cell.id, 1)
+        page.formula(row, column, f"={cell.formula}", value, style.with_(locked=True))
         self.book.define(cell.name, page.title, (row, column))
+
+    def _values(self, id: str, column: str, rows: int) -> Sequence[LiveValue]:
+        """What the cells of a column show; nothing where the formulas were not reckoned, and then none of them."""
+        values = self.values[id][column] if self.values else [""] * rows
+        if len(values) != rows:
+            raise LayoutFault(f"{id}.{column}: {len(values)} values for {rows} cells")
+        return values
 
     def block(self, page: Page, block: Block, *, plain: bool = False) -> None:
         """All rows of a block, each beside its number."""
         sheet = block.sheet
         count = rows_in(block, self.last_rows)
-        given: Sequence[LiveRow] = self.values.get(sheet.id, ())
-        given = [*given, *[{}] * (count - len(given))]
         for number in range(count):
             page.number(block.top + number, sheet.first_column, number + 1, _LOCKED)
         for column in sheet.columns:
             if column.formula:
                 style = _LOCKED if plain else column.style.with_(locked=True)
-                values = [row.get(column.id, "") for row in given]
+                values = self._values(sheet.id, column.id, count)
                 page.formulas(block.top, sheet.places[column.id], sheet.formula(column).format(row=block.top), values, style)
 
     def page(self, tab: str, title: str, words: str) -> Page:
@@ -111,9 +115,8 @@ def write_hidden(book: Book, last_rows: Mapping[str, int], values: LiveValues) -
         writer.cell(page, row, 2, cell, look.PLAIN)
     _hide(page)
     page = book.page(ALERTS_TAB)
-    for row, alert in enumerate(ALERTS, start=1):
-        words = (alert.title, URGENCIES[alert.urgency], alert.first_step, "call your vet" if alert.call_vet else "")
-        for column, text in enumerate(words, start=1):
+    for column, words in enumerate(alert_words().values(), start=1):
+        for row, text in enumerate(words, start=1):
             page.text(row, column, text, _LOCKED)
     _hide(page)
 

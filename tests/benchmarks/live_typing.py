@@ -17,7 +17,7 @@ from template_builder.build import Plan, build  # noqa: E402
 from template_builder.choices import Born, YesNo  # noqa: E402
 from template_builder.columns import Row  # noqa: E402
 from template_builder.laying import lay_ready  # noqa: E402
-from workbook.live.values import with_values  # noqa: E402
+from template_builder.live.values import with_values  # noqa: E402
 
 FIRST_DAY = date(2026, 3, 1)
 CELLS = {

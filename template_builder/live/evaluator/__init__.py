@@ -1,0 +1,1 @@
+"""The value of a formula, worked out from the formula itself: the closed language of live cells, whole columns at once."""

@@ -1,0 +1,355 @@
+"""How each function of formulas is made into Python; a way of using it that live cells do not need is a mistake."""
+
+from collections.abc import Callable
+
+from template_builder.live.evaluator.compiling import (
+    BLANK,
+    HANDLERS,
+    NOW,
+    NUMERIC,
+    PYTHON,
+    REAL,
+    TEXT,
+    TRUTH,
+    WHOLE,
+    Code,
+    Compiler,
+    any_risky,
+    means,
+)
+from template_builder.live.evaluator.grammar import FUNCTIONS, Node, NotInTheLanguage, walk
+
+_COUNTED = {"<": "below", "<=": "up_to", ">=": "at_least", ">": "above", "=": "equal"}
+_ALL = 0  # in INDEX: all rows, or all columns
+Parts = tuple[Node, ...]
+
+
+def _is(node: Node, *calls: str) -> bool:
+    return node.sort == "call" and node.says in calls
+
+
+def _says(node: Node, value: object) -> bool:
+    return node.sort in ("number", "text") and node.says == value
+
+
+def _refused(function: str, why: str) -> NotInTheLanguage:
+    return NotInTheLanguage(f"{function}: {why}")
+
+
+@means("IF")
+def _if(make: Compiler, parts: Parts) -> Code:
+    asked = make.truth(parts[0])
+    with make.perhaps():
+        then = make.code(parts[1])
+    with make.perhaps():
+        otherwise = make.code(parts[2]) if len(parts) > 2 else Code("False", TRUTH)
+    return Code(f"({then.python} if {asked.python} else {otherwise.python})", then.kinds | otherwise.kinds,
+                any_risky((asked, then, otherwise)))
+
+
+@means("IFERROR")
+def _iferror(make: Compiler, parts: Parts) -> Code:
+    """Quickly: as if there were no error; one that comes up sends the whole column the careful way."""
+    asked, otherwise = parts
+    if _is(asked, "MATCH") and otherwise.sort == "number" and isinstance(otherwise.says, int):
+        found = _matched(make, asked.parts)
+        if found:
+            value, cells = found
+            place = Code(f"{cells}.place({value.python}, {otherwise.says})", WHOLE, value.risky)
+            return Code(f"or_else(lambda: {place.python}, lambda: {otherwise.says})", WHOLE) if make.careful else place
+    if not make.careful:
+        first = make.code(asked)
+        with make.perhaps():
+            return Code(first.python, first.kinds | make.code(otherwise).kinds, first.risky)
+    first, second = make.code(asked), make.code(otherwise)
+    return Code(f"or_else(lambda: {first.python}, lambda: {second.python})", first.kinds | second.kinds, second.risky)
+
+
+def _all_or_any(sign: str) -> Callable[[Compiler, Parts], Code]:
+    """AND and OR look at all their arguments: an error in any is an error, even where the others settle it."""
+    word = {"&": "and", "|": "or"}[sign]
+
+    def made(make: Compiler, parts: Parts) -> Code:
+        first = make.truth(parts[0])
+        with make.perhaps():
+            rest = [make.truth(part) for part in parts[1:]]
+        if not any_risky(rest):
+            return Code("(" + f" {word} ".join(code.python for code in (first, *rest)) + ")", TRUTH, first.risky)
+        every = [first, *(make.truth(part) for part in parts[1:])]
+        return Code("(" + f" {sign} ".join(code.python for code in every) + ")", TRUTH, risky=True)
+
+    return made
+
+
+HANDLERS["AND"], HANDLERS["OR"] = _all_or_any("&"), _all_or_any("|")
+
+
+@means("NOT")
+def _not(make: Compiler, parts: Parts) -> Code:
+    code = make.truth(parts[0])
+    return Code(f"(not {code.python})", TRUTH, code.risky)
+
+
+@means("ISNUMBER")
+def _isnumber(make: Compiler, parts: Parts) -> Code:
+    code = make.code(parts[0])
+    if make.careful:
+        return Code(f"is_number_there(lambda: {code.python})", TRUTH)
+    return Code(f"({code.python}.__class__ in NUMBERS)", TRUTH, code.risky)
+
+
+@means("N")
+def _n(make: Compiler, parts: Parts) -> Code:
+    code = make.code(parts[0])
+    return code if code.kinds & ~NUMERIC == 0 else Code(f"n({code.python})", code.kinds & NUMERIC | WHOLE, code.risky)
+
+
+@means("INT")
+def _int(make: Compiler, parts: Parts) -> Code:
+    """Of a quotient of whole numbers the whole part is taken without a fraction in between."""
+    asked = parts[0]
+    if asked.sort == "sign" and asked.says == "/" and asked.parts[1].sort == "number" and id(asked) not in make.bound:
+        one, other = make.number(asked.parts[0]), make.number(asked.parts[1])
+        if one.kinds == other.kinds == WHOLE and asked.parts[1].says:
+            return Code(f"({one.python} // {other.python})", WHOLE, one.risky)
+        return Code(f"floor({one.python} / {other.python})", WHOLE, one.risky)
+    code = make.number(asked)
+    return code if code.kinds == WHOLE else Code(f"floor({code.python})", WHOLE, code.risky)
+
+
+@means("ROUND")
+def _round(make: Compiler, parts: Parts) -> Code:
+    if not _says(parts[1], 0):
+        raise _refused("ROUND", "to whole numbers only")
+    code = make.number(parts[0])
+    return Code(f"rounded({code.python})", WHOLE, code.risky)
+
+
+def _extreme(name: str) -> Callable[[Compiler, Parts], Code]:
+    """MAX and MIN: words in a cell are passed over."""
+    python = {"MAX": "greatest", "MIN": "least"}[name]
+
+    def made(make: Compiler, parts: Parts) -> Code:
+        codes = [make.code(part) if part.sort == "cell" or _is(part, "INDEX") else make.number(part) for part in parts]
+        kinds = WHOLE
+        for code in codes:
+            kinds |= code.kinds & NUMERIC
+        plain = all(code.kinds & ~NUMERIC == 0 for code in codes) and len(codes) > 1
+        given = ", ".join(code.python for code in codes)
+        return Code(f"{name.lower()}({given})" if plain else f"{python}(({given},))", kinds, any_risky(codes))
+
+    return made
+
+
+HANDLERS["MAX"], HANDLERS["MIN"] = _extreme("MAX"), _extreme("MIN")
+
+
+@means("TRIM")
+def _trim(make: Compiler, parts: Parts) -> Code:
+    """TRIM makes words of whatever it is given, so `&""` inside it adds nothing."""
+    inner = parts[0]
+    if inner.sort == "sign" and inner.says == "&" and _says(inner.parts[1], ""):
+        inner = inner.parts[0]
+    code = make.text(inner)
+    return Code(f"trim({code.python})", TEXT, code.risky)
+
+
+@means("SUBSTITUTE")
+def _substitute(make: Compiler, parts: Parts) -> Code:
+    codes = [make.text(part) for part in parts]
+    given = ", ".join(code.python for code in codes[1:])
+    if all(part.sort == "text" and part.says for part in parts[1:2]):
+        return Code(f"{codes[0].python}.replace({given})", TEXT, any_risky(codes))
+    return Code(f"substitute({codes[0].python}, {given})", TEXT, any_risky(codes))
+
+
+@means("MID")
+def _mid(make: Compiler, parts: Parts) -> Code:
+    text, start, length = make.text(parts[0]), make.number(parts[1]), make.number(parts[2])
+    return Code(f"mid({text.python}, {start.python}, {length.python})", TEXT, risky=True)
+
+
+@means("NOW")
+def _now(make: Compiler, parts: Parts) -> Code:
+    return Code(make.use(NOW), REAL)
+
+
+@means("ROWS")
+def _rows(make: Compiler, parts: Parts) -> Code:
+    (node,) = parts
+    if make.reads(str(node.says)).shape == "area":
+        return Code(f"{make.range(node, 'area')}.rows", WHOLE)
+    return Code(f"len({make.range(node)}.cells)", WHOLE)
+
+
+@means("ROW")
+def _row(make: Compiler, parts: Parts) -> Code:
+    (node,) = parts
+    if not (_is(node, "INDEX") and len(node.parts) == 3 and _says(node.parts[1], 1)):
+        raise _refused("ROW", "of the first cell of an area only, or of a column of one inside SUMPRODUCT")
+    return Code(f"{make.range(node.parts[0], 'area')}.top", WHOLE)
+
+
+@means("INDEX")
+def _index(make: Compiler, parts: Parts) -> Code:
+    if len(parts) != 2:
+        raise _refused("INDEX", "a row or column of an area stands where one value belongs")
+    name, place = parts
+    if make.is_k(place):
+        return make.beside_column(_column(make, name))
+    cells, code = make.range(name), make.number(place)
+    return Code(f"{cells}.at({code.python})", make.reads(str(name.says)).kinds, risky=True)
+
+
+def _column(make: Compiler, name: Node) -> str:
+    if name.sort != "name" or make.reads(str(name.says)).shape != "column":
+        raise _refused("INDEX", f"{name.says!r} is no column of cells")
+    return str(name.says)
+
+
+@means("MATCH")
+def _match(make: Compiler, parts: Parts) -> Code:
+    found = _matched(make, parts)
+    if found:
+        value, cells = found
+        return Code(f"{cells}.match({value.python})", WHOLE, risky=True)
+    value, where = make.code(parts[0]), parts[1]
+    cells = make.side_by_side(where)[0] if where.sort == "cells" else _row_of_area(make, where)
+    return Code(f"match_beside({value.python}, {cells})", WHOLE, risky=True)
+
+
+def _matched(make: Compiler, parts: Parts) -> tuple[Code, str] | None:
+    """What is looked for in which column, where it is a column."""
+    value, where, exact = parts
+    if not _says(exact, 0):
+        raise _refused("MATCH", "finds what is the same only")
+    return (make.code(value), make.range(where)) if where.sort == "name" else None
+
+
+def _row_of_area(make: Compiler, node: Node) -> str:
+    if not (_is(node, "INDEX") and len(node.parts) == 3 and _says(node.parts[2], _ALL)):
+        raise _refused("MATCH", "looks through a column, a row of an area or cells side by side")
+    return f"{make.range(node.parts[0], 'area')}.row({make.number(node.parts[1]).python})"
+
+
+@means("COUNT")
+def _count(make: Compiler, parts: Parts) -> Code:
+    return Code(f"len({make.range(parts[0])}.numbers)", WHOLE)
+
+
+@means("SUM")
+def _sum(make: Compiler, parts: Parts) -> Code:
+    kinds = make.reads(str(parts[0].says)).kinds
+    return Code(f"{make.range(parts[0])}.total", kinds & NUMERIC | WHOLE, risky=True)
+
+
+@means("COUNTA")
+def _counta(make: Compiler, parts: Parts) -> Code:
+    (node,) = parts
+    if node.sort == "name":
+        return Code(f"{make.range(node, make.reads(str(node.says)).shape)}.filled", WHOLE)
+    if not _is(node, "INDEX") or not make.is_k(node.parts[1]):
+        raise _refused("COUNTA", "counts a range, or cells of its own row")
+    if len(node.parts) == 2:
+        cell = make.code(node)
+        python = f"is_filled(lambda: {cell.python})" if make.careful else f"(0 if {cell.python} is None else 1)"
+        return Code(python, WHOLE)
+    name = str(node.parts[0].says)
+    make.range(node.parts[0], "area")
+    return Code(make.counted.setdefault(name, f"a{len(make.counted)}"), WHOLE)
+
+
+def _ranked(name: str, method: str) -> Callable[[Compiler, Parts], Code]:
+    def made(make: Compiler, parts: Parts) -> Code:
+        if parts[0].sort == "cells" and method == "smallest":
+            (cells, kinds), place = make.side_by_side(parts[0]), make.number(parts[1])
+            return Code(f"smallest_beside({cells}, {place.python})", kinds & NUMERIC or WHOLE, risky=True)
+        kinds = make.reads(str(parts[0].says)).kinds
+        cells, place = make.range(parts[0]), make.number(parts[1])
+        return Code(f"{cells}.{method}({place.python})", kinds & NUMERIC or WHOLE, risky=True)
+
+    return made
+
+
+HANDLERS["LARGE"], HANDLERS["SMALL"] = _ranked("LARGE", "largest"), _ranked("SMALL", "smallest")
+
+
+def _criterion(make: Compiler, node: Node) -> tuple[str, Code]:
+    """What is counted: numbers that are the same, more or less, never words that a person wrote."""
+    if node.sort == "sign" and node.says == "&" and node.parts[0].says in _COUNTED:
+        return str(node.parts[0].says), make.number(node.parts[1])
+    if node.sort == "text":
+        sign = str(node.says)[:2].rstrip("0123456789-")
+        figures = str(node.says).removeprefix(sign)
+        if sign in _COUNTED and figures.removeprefix("-").isdigit():
+            return sign, Code(str(int(figures)), WHOLE)
+        raise _refused("COUNTIF", f"{node.says!r} is not counted")
+    code = make.code(node)
+    if code.kinds & ~(NUMERIC | TRUTH):
+        raise _refused("COUNTIF", "counts numbers only")
+    return "=", code
+
+
+@means("COUNTIF")
+def _countif(make: Compiler, parts: Parts) -> Code:
+    sign, code = _criterion(make, parts[1])
+    if parts[0].sort == "cells":
+        if sign != "=":
+            raise _refused("COUNTIF", "side by side only what is the same is counted")
+        cells, kinds = make.side_by_side(parts[0])
+        if kinds == code.kinds == WHOLE and not make.careful:
+            return Code(f"{cells}.count({code.python})", WHOLE, code.risky)
+        return Code(f"count_beside({cells}, {code.python})", WHOLE, code.risky)
+    return Code(f"{make.range(parts[0])}.{_COUNTED[sign]}({code.python})", WHOLE, code.risky)
+
+
+@means("COUNTIFS")
+def _countifs(make: Compiler, parts: Parts) -> Code:
+    asked = []
+    for where, criterion in zip(parts[::2], parts[1::2], strict=True):
+        sign, code = _criterion(make, criterion)
+        asked.append(f"({make.range(where)}, lambda x: x {PYTHON.get(sign, sign)} {code.python})")
+    return Code(f"count_rows({', '.join(asked)})", WHOLE, risky=make.careful)
+
+
+@means("SUMIF")
+def _sumif(make: Compiler, parts: Parts) -> Code:
+    sign, code = _criterion(make, parts[1])
+    if sign != "=":
+        raise _refused("SUMIF", "sums what is the same only")
+    kinds = make.reads(str(parts[2].says)).kinds
+    return Code(f"{make.range(parts[0])}.summed({code.python}, {make.range(parts[2])})", kinds & NUMERIC | WHOLE, risky=True)
+
+
+@means("SUMPRODUCT")
+def _sumproduct(make: Compiler, parts: Parts) -> Code:
+    """The sum over cells side by side, or over the rows of an area, of what is said of each."""
+    (asked,) = parts
+    found: dict[int, tuple[str, str]] = {}
+    with make.perhaps(binding=False):
+        for node in walk(asked):
+            if id(node) not in found and (many := _many(make, node)):
+                name, kinds = f"v{len(found)}", many[1]
+                found[id(node)] = (name, many[0])
+                make.bound[id(node)] = Code(f"checked({name})" if make.careful else name, kinds, risky=make.careful)
+        code = make.number(asked)
+    if not found:
+        raise _refused("SUMPRODUCT", "of many cells only")
+    names, many_cells = zip(*found.values(), strict=True)
+    loop = f"for {names[0]} in {many_cells[0]}" if len(names) == 1 else f"for {', '.join(names)} in zip({', '.join(many_cells)})"
+    return Code(f"sum([{code.python} {loop}])", WHOLE, code.risky)
+
+
+def _many(make: Compiler, node: Node) -> tuple[str, int] | None:
+    """The cells of a node that stands for many, and what they can be."""
+    if node.sort == "cells":
+        return make.side_by_side(node)
+    if _is(node, "INDEX") and len(node.parts) == 3 and _says(node.parts[1], _ALL):
+        return f"{make.range(node.parts[0], 'area')}.columns[{int(node.parts[2].says) - 1}].cells", NUMERIC | TEXT | BLANK
+    if _is(node, "ROW") and _is(node.parts[0], "INDEX") and _says(node.parts[0].parts[1], _ALL):
+        return f"{make.range(node.parts[0].parts[0], 'area')}.row_numbers", WHOLE
+    return None
+
+
+if missing := FUNCTIONS ^ HANDLERS.keys():
+    raise NotInTheLanguage(f"functions declared in one place only: {sorted(missing)}")
