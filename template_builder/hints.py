@@ -15,6 +15,7 @@ from template_builder.columns import NOT_KNOWN, ROW_KEY
 from template_builder.excel import Page
 from template_builder.layout import FIRST_ROW, KEY_ROW
 from template_builder.look import HINT, SMALL
+from template_builder.sides import A_SIDE_DRY
 
 Number = Callable[[str], float]  # a setting's value by its id
 
@@ -45,10 +46,6 @@ _HEAVIEST = Mirror("heaviest", lambda setting: max(setting(f"{litter}_most") for
 MIRRORS: Mapping[str, tuple[Mirror, ...]] = {"lambing": (_GESTATION_EARLY,), "lambs": (_LIGHTEST, _HEAVIEST)}
 
 
-def _below_two(column: str) -> str:
-    return f"AND(ISNUMBER({{{column}}}),{{{column}}}<2)"
-
-
 def _other_than(column: str, fine: Teats | Prolapse | NextDay) -> str:
     return f'AND({{{column}}}<>"",{{{column}}}<>"{NOT_KNOWN.value}",{{{column}}}<>"{fine.label}")'
 
@@ -60,8 +57,8 @@ HINTS: Mapping[str, tuple[Hint, ...]] = {
         Hint(("scanned",), 'AND({ewe}<>"",{scanned}="")', "Not scanned: write how many, 0 for empty, or ? for not known."),
     ),
     "lambing": (
-        Hint(("sides_in_milk",), _below_two("sides_in_milk"), "Short of milk: see that her lambs are fed."),
-        Hint(("sides_next_day",), _below_two("sides_next_day"), "Short of milk on the next day."),
+        Hint(("sides_in_milk",), A_SIDE_DRY.formula("{sides_in_milk}"), "Short of milk: see that her lambs are fed."),
+        Hint(("sides_next_day",), A_SIDE_DRY.formula("{sides_next_day}"), "Short of milk on the next day."),
         Hint(("teats",), _other_than("teats", Teats.SOUND), "Teats not sound: see that both lambs get hold."),
         Hint(("prolapse",), _other_than("prolapse", Prolapse.NONE), "Prolapse: call your vet."),
         Hint(("why_helped",), f'AND(OR({_MUCH_HELP}),{{why_helped}}="")', "Helped a good deal: write why."),

@@ -23,12 +23,13 @@ from template_builder.choices import (
     YesNo,
 )
 from template_builder.columns import Value
+from template_builder.sides import BOTH_SIDES
 from workbook.cells import Record
 from workbook.links import EweNames, How, Match, fold_tag, lamb_name
 
 # What "all well" stands for; any filled cell overrides it.
 ALL_WELL_EWE: Mapping[str, Value] = {
-    "help": Help.NONE, "sides_in_milk": 2, "teats": Teats.SOUND, "prolapse": Prolapse.NONE, "afterbirth": YesNo.YES,
+    "help": Help.NONE, "sides_in_milk": BOTH_SIDES, "teats": Teats.SOUND, "prolapse": Prolapse.NONE, "afterbirth": YesNo.YES,
 }
 ALL_WELL_LAMB: Mapping[str, Value] = {
     "helped": YesNo.NO, "presentation": Presentation.NORMAL, "sucked": Sucked.ALONE, "taken": Taken.YES,

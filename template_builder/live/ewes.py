@@ -27,8 +27,9 @@ from template_builder.live.formulas import (
     said,
     text,
 )
-from template_builder.live.lambs import BOTH_SIDES, SET_ON_DAYS, ranked
+from template_builder.live.lambs import MOST_LAMBS, SET_ON_DAYS, ranked
 from template_builder.live.links import there
+from template_builder.sides import A_SIDE_DRY, BOTH_IN_MILK, BOTH_SIDES
 
 
 def _if_ewe(then: str, otherwise: str = '""') -> str:
@@ -205,7 +206,7 @@ _FORMULAS = (
     _raised(alerts.NEXT_LOOK, f"AND({_UNLOOKED},{{since_lambed}}>=live_next_look*60,{{since_lambed}}<={_LOOK_LAPSED})",
             "{lambed_minute}"),
     _raised(alerts.HELPED_TO_SUCK, _here(f"{{next_day}}={place(NextDay.HELPED)}"), "{lambed_minute}"),
-    _raised(alerts.SIDE_DRY, _here(f"ISNUMBER({{last_sides}}),N({{last_sides}})<{BOTH_SIDES}"), "{sides_since}"),
+    _raised(alerts.SIDE_DRY, _here(A_SIDE_DRY.formula("{last_sides}")), "{sides_since}"),
     _raised(alerts.LARGE_TEATS, _here(f"{{last_teats}}={place(Teats.LARGE)},{{at_side}}>0"), "{teats_since}"),
     _raised(alerts.MISSING_LAMB, f"AND({_LITTER},{{lambs}}<N({{scanned}}))", "{lambed_minute}"),
     _raised(alerts.MORE_LAMBS, f"AND({_LITTER},{{lambs}}>N({{scanned}}))", "{lambed_minute}"),
@@ -238,7 +239,7 @@ RANKED = (
     # An error anywhere in her row gives the smallest key of all: she stands on top of the Watch list.
     LiveColumn("key", f'IFERROR(IF({{first}}=0,"",IF({{bad}}>0,{{k}},IF(OR({{worst}}=0,{{worst}}>={_LATER}),"",'
                       f"{{worst}}*{FIRST}+{{k}}))),{{k}})"),
-    LiveColumn("room", f"IF(N({{last_sides}})={BOTH_SIDES},{BOTH_SIDES}-{{at_side}},0)"),
+    LiveColumn("room", f"IF({BOTH_IN_MILK.formula('{last_sides}')},{MOST_LAMBS}-{{at_side}},0)"),
     LiveColumn("room_key", 'IFERROR(IF(AND({first}=1,{gone}=0,{lambed}=1,{aborted}=0,{bad}=0,{room}>0,ISNUMBER({lambed_at}),'
                            f"{{since_lambed}}>=0,{{since_lambed}}<={SET_ON_DAYS * MINUTES},NOT(OR({_ON_HER}))),"
                            f'{{at_side}}*{FIRST**2 * 10}+{{since_lambed}}*{FIRST}+{{k}},""),"")'),

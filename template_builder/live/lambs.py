@@ -20,10 +20,11 @@ from template_builder.live.formulas import (
 )
 from template_builder.live.links import touched
 from template_builder.sheets.lambs import LAMBS
+from template_builder.sides import BOTH_SIDES
 
 # A ewe takes a strange lamb best within a day or two of her own lambing; later neither is offered: house rule.
 SET_ON_DAYS = 3
-BOTH_SIDES = 2  # a ewe in milk on both sides rears two lambs
+MOST_LAMBS = BOTH_SIDES  # one for each side: a ewe in milk on both rears two lambs
 NOT_BORN = (Born.MUMMIFIED, Born.ABORTED)
 
 
@@ -99,7 +100,7 @@ LAMB_LINKS = LiveSheet("lambs", (
     LiveColumn("age", f'IF(OR({{here}}=0,{{born_minute}}={NO_MINUTE}),"",live_minute-{{born_minute}})'),
     LiveColumn("crowd", "IF({rearer}=0,0,INDEX(live_ewes_crowd,{rearer}))"),
     LiveColumn("spare", f"IF({{here}}=0,0,IF({{rearer}}=0,IF({{how}}={place(RearedBy.PET)},1,2),"
-                        f"IF({{crowd}}<0,3,IF({{crowd}}>{BOTH_SIDES},4,0))))"),
+                        f"IF({{crowd}}<0,3,IF({{crowd}}>{MOST_LAMBS},4,0))))"),
     LiveColumn("spare_key", f'IF({{spare}}=0,"",IF(ISNUMBER({{age}}),IF(AND({{age}}>=0,{{age}}<={SET_ON_DAYS * MINUTES}),'
                             f'{{age}}*{FIRST}+{{k}},""),{NO_MINUTE}*{FIRST}+{{k}}))'),
 ), rows_of="lambs")

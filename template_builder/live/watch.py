@@ -6,6 +6,7 @@ from template_builder.live.columns import LiveCell, LiveColumn, LiveSheet
 from template_builder.live.ewes import EWES, raised_id
 from template_builder.live.formulas import FIRST, MINUTES, NO_MINUTE, SINCE, URGENCY
 from template_builder.look import BODY, DATE, MOMENT, MOMENT_FORMAT, SIZE_SECTION, STRONG
+from template_builder.sides import BOTH_SIDES
 
 LISTED = 34  # as many as one printed page takes in type that is read without glasses
 STEP_WIDTH = 74.0  # characters: the longest first step on one line
@@ -22,7 +23,7 @@ _ROW_OF_EWES = '"row "&({at}+3)&" of Ewes"'
 DETAILS = {
     alerts.MISSING_LAMB.id: 'INDEX(live_ewes_lambs,{at})&" of "&INDEX(live_ewes_scanned,{at})',
     alerts.MORE_LAMBS.id: 'INDEX(live_ewes_lambs,{at})&" for "&INDEX(live_ewes_scanned,{at})',
-    alerts.SIDE_DRY.id: 'INDEX(live_ewes_last_sides,{at})&" of 2 in milk"',
+    alerts.SIDE_DRY.id: f'INDEX(live_ewes_last_sides,{{at}})&" of {BOTH_SIDES} in milk"',
     alerts.OVERDUE.id: '"days past her last day: "&INT(live_now)-INDEX(live_ewes_last_day,{at})',
 }
 

@@ -18,7 +18,7 @@ from template_builder.live.blocks import (
     rows_in,
 )
 from template_builder.live.columns import CELLS, LiveCell, LiveSheet, LiveValue, LiveValues
-from template_builder.live.lambs import BOTH_SIDES, SET_ON_DAYS
+from template_builder.live.lambs import MOST_LAMBS, SET_ON_DAYS
 from template_builder.live.progress import BY_DAY, BY_SIZE, CHARTS_END, DAYS, SIZES, TOTALS
 from template_builder.live.set_on import ROOM, SPARE
 from template_builder.live.settings_cells import NOW
@@ -146,7 +146,7 @@ def _set_on(writer: _Writer) -> None:
     page = writer.page(SET_ON_TAB, "", "")
     page.text(1, ROOM.places["ewe"], "Set on: ewes with milk and room, and lambs that could go to them", look.TITLE)
     page.text(2, ROOM.places["ewe"], f"Ewes in milk on both sides that lambed within {SET_ON_DAYS} days and have fewer than "
-              f"{BOTH_SIDES} lambs. Ill and aborted ewes, and those that refused a lamb, are left out.", look.SUBTITLE)
+              f"{MOST_LAMBS} lambs. Ill and aborted ewes, and those that refused a lamb, are left out.", look.SUBTITLE)
     page.text(3, ROOM.places["ewe"], "Match lambs by age and size. Set no ewe lamb on to a ewe that aborted.", look.SUBTITLE)
     writer.shown(page, ROOM)
     writer.shown(page, SPARE)

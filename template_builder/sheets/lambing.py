@@ -2,6 +2,7 @@
 
 from template_builder.choices import Colostrum, Help, NextDay, Prolapse, Teats, WhyHelped, YesNo
 from template_builder.columns import LINE, Column, Kind, Sheet
+from template_builder.sides import BOTH_SIDES
 
 LAMBING = Sheet(
     id="lambing",
@@ -31,7 +32,7 @@ LAMBING = Sheet(
                "How she behaves while her lambs are handled on the first day. 1 leaves or butts them, 5 stays close. "
                "The five steps stand on Codes.", least=1, most=5, prompt=True, width=11),
         Column("colostrum", "Colostrum", Kind.CHOICE, "How much there was.", choices=Colostrum),
-        Column("sides_in_milk", "Sides in milk", Kind.WHOLE, "2 both, 1 one side only, 0 none.", least=0, most=2,
+        Column("sides_in_milk", "Sides in milk", Kind.WHOLE, "2 both, 1 one side only, 0 none.", least=0, most=BOTH_SIDES,
                printed=True),
         Column("teats", "Teats", Kind.CHOICE, "The worse of the two.", choices=Teats, printed=True),
         Column("prolapse", "Prolapse", Kind.CHOICE, "Before or after lambing. Call your vet.", choices=Prolapse),
@@ -44,8 +45,8 @@ LAMBING = Sheet(
         Column("first_helped", "First helped", Kind.MOMENT, "When help began.", outdoors=False),
         Column("finished", "Finished", Kind.MOMENT, "When the last lamb was born.", outdoors=False),
         Column("next_day", "Check next day", Kind.CHOICE, "What the next day's look found.", choices=NextDay, printed=True),
-        Column("sides_next_day", "Sides in milk next day", Kind.WHOLE, "2 both, 1 one side only, 0 none.", least=0, most=2,
-               outdoors=False),
+        Column("sides_next_day", "Sides in milk next day", Kind.WHOLE, "2 both, 1 one side only, 0 none.", least=0,
+               most=BOTH_SIDES, outdoors=False),
         Column("pen", "Pen", Kind.IDENTIFIER, "The pen she stands in.", outdoors=False, width=8),
         Column("turned_out_on", "Turned out on", Kind.DATE, "The day she and her lambs went out."),
         Column("turned_out_to", "Turned out to", Kind.IDENTIFIER, "The group she went out with, as named on Groups.",

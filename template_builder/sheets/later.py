@@ -14,6 +14,7 @@ from template_builder.choices import (
     Weighed,
 )
 from template_builder.columns import Column, Kind, Sheet
+from template_builder.sides import BOTH_SIDES
 
 WEIGHTS = Sheet(
     id="weights",
@@ -63,7 +64,7 @@ EWE_CHECK = Sheet(
         Column("milk", "Milk", Kind.CHOICE, "In milk, milked and lost, or dry.", choices=Milk, printed=True, width=13),
         Column("lambs_at_foot", "Lambs at foot", Kind.WHOLE, "Lambs seen sucking her.", least=0, most=6, unit="lambs",
                printed=True),
-        Column("sides_in_milk", "Sides in milk", Kind.WHOLE, "2 both, 1 one side only, 0 none.", least=0, most=2),
+        Column("sides_in_milk", "Sides in milk", Kind.WHOLE, "2 both, 1 one side only, 0 none.", least=0, most=BOTH_SIDES),
         Column("udder", "Udder", Kind.CHOICE, "Felt with the hand, both sides.", choices=Udder, printed=True),
         Column("teats", "Teats", Kind.CHOICE, "The worse of the two.", choices=Teats),
         Column("mouth", "Mouth", Kind.CHOICE, "Front teeth and jaw.", choices=Mouth, printed=True),

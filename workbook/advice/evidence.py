@@ -22,12 +22,13 @@ from template_builder.choices import (
     WhyMoved,
 )
 from template_builder.columns import Value
+from template_builder.sides import A_SIDE_DRY, dry_sides
 from workbook.cells import CellRef, Record
 from workbook.flock import Ewe
 from workbook.mating import group_of, groups, last_possible_day
 from workbook.scores import hers
 from workbook.scores.classes import AgeClass, age_class
-from workbook.scores.mothering_parts import BOTH_SIDES, place
+from workbook.scores.mothering_parts import place
 from workbook.season import Season
 
 
@@ -117,11 +118,11 @@ def _dry_at_lambing(season: Season, ewe: Ewe) -> Seen:
     sides = ewe.lambing.whole("sides_in_milk") if ewe.lambing else None
     if sides is None:
         return NOTHING
-    return Seen(float(max(BOTH_SIDES - sides, 0)), _places(_at_lambing(ewe, "sides_in_milk")))
+    return Seen(float(dry_sides(sides)), _places(_at_lambing(ewe, "sides_in_milk")))
 
 
 def _dry_later(season: Season, ewe: Ewe) -> Seen:
-    return _count(milk_looks(ewe), lambda sides: isinstance(sides, int) and sides < BOTH_SIDES)
+    return _count(milk_looks(ewe), lambda sides: isinstance(sides, int) and A_SIDE_DRY.said_by(sides))
 
 
 def _udder(*values: Udder) -> Looker:

@@ -20,6 +20,7 @@ from template_builder.choices import (
     WhyMoved,
 )
 from template_builder.columns import Value
+from template_builder.sides import A_SIDE_DRY, BOTH_SIDES
 from template_builder.words import shown
 from workbook.advice.signs import called
 from workbook.advice.trouble_signs import at_her_side
@@ -27,7 +28,6 @@ from workbook.cells import Record
 from workbook.flock import Ewe
 from workbook.scores.hers import why_moved
 from workbook.scores.litter_weight import LitterWeight
-from workbook.scores.mothering_parts import BOTH_SIDES
 
 LOOKED_AT = ("udder", "teats", "mouth", "feet")
 SOUND: tuple[Choice, ...] = (Udder.SOUND, Teats.SOUND, Mouth.FULL, Feet.SOUND)
@@ -73,7 +73,7 @@ def _in_list_order(pair: tuple[Born, int]) -> int:
 def _milk(row: Record) -> Iterator[str]:
     for column, when in (("sides_in_milk", "at lambing"), ("sides_next_day", "next day")):
         sides = row.whole(column)
-        if sides is not None and sides < BOTH_SIDES:
+        if A_SIDE_DRY.said_by(sides):
             yield f"{sides} of {BOTH_SIDES} sides in milk {when}"
     yield from _unusual(row, "teats", " teats")
 

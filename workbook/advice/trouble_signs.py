@@ -6,13 +6,14 @@ from datetime import datetime
 from template_builder import alerts
 from template_builder.alerts import Alert
 from template_builder.choices import Belly, Born, Choice, NextDay, Prolapse, Sucked, Taken, Teats, Trouble
+from template_builder.sides import A_SIDE_DRY, BOTH_SIDES
 from template_builder.words import shown
 from workbook.advice.evidence import milk_looks
 from workbook.advice.signs import Sign, called, lambed_at, midnight
 from workbook.cells import Record
 from workbook.flock import Ewe, Lamb
 from workbook.mating import later
-from workbook.scores.mothering_parts import BOTH_SIDES, place
+from workbook.scores.mothering_parts import place
 
 PROLAPSES: Mapping[Choice, Alert] = {
     Prolapse.VAGINAL: alerts.PROLAPSE, Prolapse.WOMB: alerts.WOMB_PROLAPSE, Prolapse.RECTAL: alerts.RECTAL_PROLAPSE,
@@ -82,7 +83,7 @@ def _milk(ewe: Ewe) -> Iterator[Sign]:
         return
     record, column = known[-1]
     sides = record.whole(column)
-    if sides is not None and sides < BOTH_SIDES:
+    if A_SIDE_DRY.said_by(sides):
         since = midnight(record.day("date")) or lambed_at(ewe)
         yield Sign(alerts.SIDE_DRY, f"{sides} of {BOTH_SIDES} sides in milk", since, (place(record, column),))
 

@@ -6,6 +6,7 @@ from datetime import date
 from template_builder.choices import Colostrum, Help, HowRecorded, Presentation, Prolapse, Taken, YesNo
 from template_builder.columns import Value
 from template_builder.settings import SETTING
+from template_builder.sides import BOTH_DRY
 from template_builder.words import shown
 from workbook.cells import CellRef, Record
 from workbook.checks.believable import believable, did_you_mean, lambed
@@ -216,6 +217,6 @@ def _troubles(ewe: Ewe, row: Record) -> Iterable[tuple[Record, str, str]]:
 def plenty_without_milk(season: Season) -> Iterator[Found]:
     for ewe in season.flock.ewes.values():
         row = ewe.lambing
-        if row is not None and row["colostrum"] is Colostrum.PLENTY and row.number("sides_in_milk") == 0:
+        if row is not None and row["colostrum"] is Colostrum.PLENTY and BOTH_DRY.said_by(row.number("sides_in_milk")):
             yield Found(row.at("sides_in_milk"), f"ewe {ewe.name} has 0 sides in milk, but colostrum says plenty", "0",
                         (row.at("colostrum"),), ewe.name)

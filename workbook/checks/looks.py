@@ -6,6 +6,7 @@ from itertools import pairwise
 from typing import NamedTuple
 
 from template_builder.choices import Born, Milk
+from template_builder.sides import BOTH_DRY
 from template_builder.words import shown
 from workbook.cells import CellRef, Record
 from workbook.checks.believable import believable, born, lambed
@@ -121,4 +122,4 @@ def _dry(check: Record) -> tuple[str, str] | None:
         return "milk", "milk says dry"
     if check["milk"] is Milk.MILKED_AND_LOST:
         return "milk", "milk says milked and lost"
-    return ("sides_in_milk", "0 sides in milk") if check.number("sides_in_milk") == 0 else None
+    return ("sides_in_milk", "0 sides in milk") if BOTH_DRY.said_by(check.number("sides_in_milk")) else None

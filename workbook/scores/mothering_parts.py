@@ -6,6 +6,7 @@ from statistics import fmean
 
 from template_builder.choices import MOTHERING_LEVELS, Belly, Choice, Colostrum, LambLeft, NextDay, Taken, Teats
 from template_builder.columns import Value
+from template_builder.sides import BOTH_SIDES
 from template_builder.words import shown
 from workbook.cells import CellRef, Record
 from workbook.flock import Ewe, Lamb
@@ -22,8 +23,6 @@ TEATS: Mapping[Choice, float] = {
 }
 NEXT_DAY: Mapping[Choice, float] = {NextDay.ALL_FULL: 1.0, NextDay.ONE_HOLLOW: 0.5, NextDay.HELPED: 0.5}
 BELLY: Mapping[Choice, float] = {Belly.FULL: 1.0, Belly.HOLLOW: 0.0}
-
-BOTH_SIDES = 2
 
 # A litter this many standard deviations above like ewes has all the points for growth, as far below has none: house rule.
 SPREADS = 2.0
