@@ -23,7 +23,7 @@ LEVELS: tuple[tuple[str, ...], ...] = (
     ("workbook.pipeline",),
     ("workbook.starting", "workbook.demo", "workbook.report",
      "workbook.rules_page", "workbook.summary", "workbook.marking", "workbook.merging"),
-    ("workbook.cli",),
+    ("workbook.cli", "workbook.terminal"),
     ("workbook.__main__",),
 )
 TOP = {"README.md", "DEVELOPERS.md", "pyproject.toml", "workbook", "template_builder", "tests", "demo_workbooks",

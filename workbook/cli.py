@@ -154,7 +154,8 @@ def check(
 
             _say(f"Writing {marked_path.name} ...")
             write_marked(checked, season, marked_path, force=force)
-    click.echo({"text": report.text, "csv": report.as_csv, "json": report.as_json}[form](checked))
+    words = {"text": report.text, "csv": report.as_csv, "json": report.as_json}[form](checked)
+    click.echo(words if form == "text" else words.encode("utf-8"))
     if marked_path:
         click.echo(f"Marked copy: {marked_path}", err=form != "text")
     bad = {Severity.ERROR, Severity.WARNING} if strict else {Severity.ERROR}

@@ -18,7 +18,7 @@ from workbook.rules import Problem, Severity, Skipped
 
 VERSION = 1
 _FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
-_CSV_HEADINGS = ("rule", "slug", "severity", "sheet", "cell", "value", "message", "fix")
+_CSV_HEADINGS = ("file", "rule", "slug", "severity", "sheet", "cell", "value", "message", "fix", "also")
 
 
 def count_words(problems: Sequence[Problem]) -> str:
@@ -53,7 +53,9 @@ def as_csv(checked: Checked) -> str:
     buffer = io.StringIO()
     writer = csv.writer(buffer, lineterminator="\n")
     writer.writerow(_CSV_HEADINGS)
-    writer.writerows([_safe(str(_problem(problem)[heading])) for heading in _CSV_HEADINGS] for problem in checked.problems)
+    for problem in checked.problems:
+        row = {**_problem(problem), "file": checked.season.file, "also": "; ".join(map(str, problem.found.also))}
+        writer.writerow([_safe(str(row[heading])) for heading in _CSV_HEADINGS])
     return buffer.getvalue()
 
 

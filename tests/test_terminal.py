@@ -1,0 +1,77 @@
+"""What a terminal cannot show is written with what it has; JSON and CSV are UTF-8 whatever it is."""
+
+import codecs
+import csv
+import io
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import openpyxl
+import pytest
+
+from workbook.terminal import plain
+
+ROOT = Path(__file__).parents[1]
+TYPED = "\u201csoon\u201d \u2192 \u2013 \U0001f411"
+SHOWN = '"soon" -> - ?'
+
+
+@pytest.fixture(scope="module")
+def season(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The messy demo with quotation marks and a sheep in a cell that wants a date."""
+    path = tmp_path_factory.mktemp("terminal") / "season.xlsx"
+    book = openpyxl.load_workbook(ROOT / "demo_workbooks" / "season-messy.xlsx")
+    sheet = book["Lambing"]
+    column = next(cell.column for row in sheet.iter_rows(max_row=4) for cell in row if cell.value == "Lambed on")
+    sheet.cell(8, column).value = TYPED
+    book.save(path)
+    return path
+
+
+def run(encoding: str, *words: str | Path) -> subprocess.CompletedProcess[bytes]:
+    return subprocess.run([sys.executable, "-m", "workbook", *map(str, words)], cwd=ROOT, capture_output=True,
+                          env={**os.environ, "PYTHONIOENCODING": encoding})
+
+
+def test_a_sign_the_terminal_lacks_is_plain() -> None:
+    codecs.register_error("plain-in-test", plain)
+    assert SHOWN.encode() == TYPED.encode("ascii", "plain-in-test")
+    assert b"caf\x82" == "caf\u00e9".encode("cp437", "plain-in-test")
+
+
+def test_check_in_an_old_code_page(season: Path) -> None:
+    done = run("cp437", "check", season)
+    assert (1, b"") == (done.returncode, done.stderr)
+    assert SHOWN in done.stdout.decode("cp437")
+
+
+@pytest.mark.parametrize("encoding", ["cp437", "cp1252"])
+def test_no_command_stops_at_a_sign(season: Path, tmp_path: Path, encoding: str) -> None:
+    scans = tmp_path / "list.csv"
+    scans.write_text(f"Ewe,Scanned\n0412,2\n0413,{TYPED}\n", encoding="utf-8")
+    for words in (("build", scans, "--year", "2026", "-o", tmp_path / "b.xlsx"), ("analyse", season, "-o", tmp_path / "a.xlsx"),
+                  ("merge", season, ROOT / "demo_workbooks" / "season-messy.xlsx", "-o", tmp_path / "m.xlsx"),
+                  ("explain", "C101")):
+        done = run(encoding, *words)
+        assert b"" == done.stderr, words
+        assert done.returncode in (0, 1), words
+
+
+@pytest.mark.parametrize("form", ["json", "csv"])
+def test_data_is_utf_8_whatever_the_terminal_is(season: Path, form: str) -> None:
+    done = run("cp1252", "check", season, "--format", form)
+    told = done.stdout.decode("utf-8")
+    rows = json.loads(told)["problems"] if form == "json" else list(csv.DictReader(io.StringIO(told)))
+    assert (1, b"") == (done.returncode, done.stderr)
+    assert TYPED in {row["value"] for row in rows}
+
+
+def test_csv_names_the_file_and_the_other_cells(season: Path) -> None:
+    done = run("utf-8", "check", season, "--format", "csv")
+    rows = list(csv.DictReader(io.StringIO(done.stdout.decode("utf-8"))))
+    assert {"season.xlsx"} == {row["file"] for row in rows}
+    found = json.loads(run("utf-8", "check", season, "--format", "json").stdout)["problems"]
+    assert ["; ".join(problem["also"]) for problem in found] == [row["also"] for row in rows]
