@@ -2,9 +2,11 @@
 
 import errno
 import os
+import shutil
 import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
+from datetime import datetime
 from pathlib import Path
 
 from template_builder.told import Told
@@ -14,6 +16,7 @@ UNFINISHED = ".unfinished"
 LONGEST_STEM = 100  # characters of the target's name repeated in it
 LOCKS = ("~${}", ".~lock.{}#")  # the files spreadsheet programs keep beside a workbook that is open
 FULL = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG)
+KEPT_ENDINGS = (".xlsx", ".xlsm")  # what is replaced is kept beside it where it is a workbook
 LOCKED = (errno.EACCES, errno.EPERM, errno.EBUSY, errno.ETXTBSY)
 
 
@@ -25,11 +28,15 @@ class WriteError(Told):
 def writing(path: Path, *, force: bool = False) -> Iterator[Path]:
     """Give a temporary file beside `path`, and put it in place only when the block ends well: all or nothing.
 
+    A workbook that was there is kept as `NAME (before DATE TIME).xlsx`.
+
     WriteError where `path` exists and `force` is not given, where it is open in a spreadsheet program, or where the folder
     cannot be written to.
     """
-    _refuse(path, force)
+    if words := refusal(path, force):
+        raise WriteError(words)
     temporary: Path | None = None
+    kept: Path | None = None
     try:
         handle, name = tempfile.mkstemp(prefix=f".{path.name[:LONGEST_STEM]}-", suffix=UNFINISHED, dir=path.parent)
         os.close(handle)
@@ -38,27 +45,62 @@ def writing(path: Path, *, force: bool = False) -> Iterator[Path]:
         with temporary.open("rb+") as written:
             os.fsync(written.fileno())
         temporary.chmod(0o666 & ~_umask())
+        kept = _keep(path)
         temporary.replace(path)
+        kept = None
     except OSError as error:
         raise WriteError(f"{path} could not be written ({_reason(error)}). {_what_to_do(error)} {_left(path)}") from error
     finally:
-        if temporary is not None:
-            temporary.unlink(missing_ok=True)
+        for left_over in (temporary, kept):
+            if left_over is not None:
+                left_over.unlink(missing_ok=True)
 
 
-def _refuse(path: Path, force: bool) -> None:
-    if _is_there(path) and not force:
-        raise WriteError(f"{path} is already there and was left as it is. Choose another name with -o, or add --force.")
+def refusal(path: Path, force: bool) -> str | None:
+    """Why `path` may not be written, in a sentence; None where it may."""
     if not path.parent.is_dir():
-        raise WriteError(f"{path}: there is no folder {path.parent}. Make it first, or choose another name with -o.")
-    if _is_there(path) and path.is_dir():
-        raise WriteError(f"{path} is a folder. Choose the name of a file with -o.")
+        return f"{path}: there is no folder {path.parent}. Make it first, or choose another name with -o."
+    if _is_there(path):
+        if path.is_dir():
+            return f"{path} is a folder. Choose the name of a file with -o."
+        if not path.is_file():
+            return f"{path} is no ordinary file and is never replaced. Choose another name with -o."
+        if not force:
+            return f"{path} is already there and was left as it is. Choose another name with -o, or add --force."
     for lock in LOCKS:
         if _is_there(beside := path.with_name(lock.format(path.name))):
-            raise WriteError(
+            return (
                 f"{path} is open in a spreadsheet program and was left as it is. Close it there and try again; "
                 f"if it is not open anywhere, delete {beside.name} beside it."
             )
+    return None
+
+
+def _keep(path: Path) -> Path | None:
+    """Keep the workbook that is about to be replaced beside it; no kept one is ever replaced itself."""
+    if not (_is_there(path) and path.suffix.casefold() in KEPT_ENDINGS):
+        return None
+    moment = datetime.now().strftime("%Y-%m-%d %H.%M.%S")
+    for number in range(1, 1_000):
+        again = "" if number == 1 else f" {number}"
+        beside = path.with_name(f"{path.stem} (before {moment}{again}){path.suffix}")
+        try:
+            _doubled(path, beside)
+            return beside
+        except FileExistsError:
+            continue
+    raise OSError(errno.EEXIST, "too many copies of the same second")
+
+
+def _doubled(path: Path, beside: Path) -> None:
+    """A second name for the file, at once; a copy where the disk knows no second names. FileExistsError if it is taken."""
+    try:
+        os.link(path, beside)
+    except FileExistsError:
+        raise
+    except OSError:
+        with path.open("rb") as old, beside.open("xb") as kept:
+            shutil.copyfileobj(old, kept)
 
 
 def _reason(error: OSError) -> str:

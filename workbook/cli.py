@@ -1,7 +1,7 @@
 """The commands. Each is a thin face over a library call; heavy imports stand inside the command that needs them."""
 
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from datetime import date, datetime
 from pathlib import Path
@@ -20,7 +20,7 @@ _MOMENT = click.DateTime(["%Y-%m-%d", "%Y-%m-%d %H:%M", "%Y-%m-%dT%H:%M"])
 _DAY = click.DateTime(["%Y-%m-%d"])
 
 as_of_option = click.option("--as-of", type=_MOMENT, metavar="DATE", help="The moment the figures are for, such as 2026-04-12.")
-force_option = click.option("--force", is_flag=True, help="Write over a file that is already there.")
+force_option = click.option("--force", is_flag=True, help="Write over a file that is already there; a workbook is kept beside.")
 
 
 class CannotRun(click.ClickException):
@@ -44,6 +44,14 @@ def _say(words: str) -> None:
     """Tell a person at a terminal what is going on."""
     if sys.stderr.isatty():
         click.echo(words, err=True)
+
+
+def _test_targets(books: Sequence[Path], inputs: Sequence[Path], force: bool, json_path: Path | None = None) -> None:
+    """Refuse every output that may not be written, at once and before any work is done."""
+    from template_builder.targets import check_targets
+
+    texts = [json_path] if json_path else []
+    check_targets([*books, *texts], inputs, force=force, texts=texts)
 
 
 def _beside(path: Path, ending: str) -> Path:
@@ -99,6 +107,7 @@ def build(
     except ValueError as error:
         raise click.UsageError(str(error)) from error
     with _in_words():
+        _test_targets([target], [scan_list], force)
         _say(f"Reading {scan_list.name} ...")
         scan = read_list(scan_list, columns=given, dates=dates, year=year)
         start_season(scan, target, mating, Order(order), Start(start) if start else None, _date(as_of), force=force)
@@ -147,6 +156,7 @@ def check(
     from workbook.rules import Severity
 
     with _in_words():
+        _test_targets([marked_path] if marked_path else [], [season], force)
         _say(f"Reading {season.name} ...")
         checked = check_season(read(season, as_of))
         if marked_path:
@@ -183,6 +193,7 @@ def analyse(season: Path, output: Path | None, json_path: Path | None, as_of: da
 
     target = output or _beside(season, "summary")
     with _in_words():
+        _test_targets([target], [season], force, json_path)
         _say(f"Reading {season.name} ...")
         result = analyse_season(read(season, as_of))
         _say(f"Writing {target.name} ...")
@@ -218,6 +229,7 @@ def merge(copies: tuple[Path, ...], output: Path | None, base: Path | None, forc
         raise click.UsageError("Give two copies or more.")
     target = output or _beside(copies[0], "merged")
     with _in_words():
+        _test_targets([target], [*copies, base] if base else copies, force)
         _say(f"Reading {len(copies)} copies ...")
         done = merge_files(copies, target, base, force=force)
     click.echo(text(done))

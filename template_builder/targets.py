@@ -1,0 +1,38 @@
+"""Where results may go: tested for all outputs of a command before any work is done, so that nothing a person has is lost."""
+
+from collections.abc import Iterable, Sequence
+from itertools import combinations
+from pathlib import Path
+
+from template_builder.writing import WriteError, refusal
+
+WORKBOOK_ENDINGS = (".xlsx", ".xlsm")
+
+
+def check_targets(targets: Sequence[Path], inputs: Iterable[Path], *, force: bool, texts: Iterable[Path] = ()) -> None:
+    """Raise WriteError with a line for each output that may not be written; `texts` are those that are no workbooks."""
+    sources, plain = tuple(inputs), set(texts)
+    found = [words for target in targets if (words := _refusal(target, sources, force, target in plain))]
+    found += [f"{one} and {other} are the same file. Give each output its own name."
+              for one, other in combinations(targets, 2) if same_file(one, other)]
+    if found:
+        raise WriteError("\n".join(found))
+
+
+def same_file(one: Path, other: Path) -> bool:
+    """Whether two names lead to one file, by links too."""
+    try:
+        return one.resolve() == other.resolve() or one.samefile(other)
+    except (OSError, RuntimeError):  # not there yet, or a link in a circle
+        return False
+
+
+def _refusal(target: Path, inputs: Sequence[Path], force: bool, text: bool) -> str | None:
+    if any(same_file(target, source) for source in inputs):
+        return f"{target} is a file to be read, which is never changed. Choose another name for the output."
+    ending = target.suffix.casefold()
+    if text and ending in WORKBOOK_ENDINGS:
+        return f"{target} has the name of a workbook, but JSON is text. Choose a name that ends in .json."
+    if not text and ending not in WORKBOOK_ENDINGS:
+        return f"{target} is no name for a workbook. Choose one that ends in .xlsx."
+    return refusal(target, force)
