@@ -31,6 +31,9 @@ PROGRAM_TABS = (META_TAB, LISTS_TAB, START_TAB, CODES_TAB, TO_CORRECT_TAB, CONFL
 
 SHEET = {sheet.id: sheet for sheet in SHEETS}
 
+# The ids of the columns of every sheet, those of the program's own lists too.
+ALL_COLUMNS = {sheet.id: frozenset(column.id for column in sheet) for sheet in (*SHEETS, TO_CORRECT, CONFLICTS)}
+
 # What live cells look at: whole columns of entry sheets and values on Season, each under a defined name.
 LIVE_COLUMNS = ("lambing.lambed_on",)
 LIVE_SETTINGS = ("pens",)

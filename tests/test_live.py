@@ -1,6 +1,7 @@
 """Live sheets: what LibreOffice reckons is what Python wrote, and both say what the problem list of analyse says."""
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from datetime import date, datetime, time
 from pathlib import Path
 
@@ -30,6 +31,7 @@ from template_builder.choices import (
     YesNo,
 )
 from template_builder.columns import NOT_KNOWN, Row
+from template_builder.excel import LayoutFault
 from template_builder.from_scan import Mating, season_rows
 from template_builder.laying import LAMBS_A_LINE, Order, lay_ready
 from template_builder.layout import LIVE_TABS, PROGRESS_TAB, WATCH_TAB
@@ -372,3 +374,20 @@ def test_the_watch_list_and_progress_say_so(tmp_path: Path) -> None:
 def test_the_clean_and_the_empty_demo_read_back_the_same() -> None:
     for name in (CLEAN, EMPTY):
         assert () == read(DEMOS / name).season.own_sheets
+
+
+@pytest.mark.parametrize(("block", "column", "says"), [
+    ("lambs", "rearer", "live column lambs.rearer has no value"),
+    ("cells", "minute", "live column cells.minute has no value"),
+])
+def test_a_live_column_without_a_value_is_a_fault_of_the_build(tmp_path: Path, block: str, column: str, says: str) -> None:
+    plan = with_values(Plan("Typo", lay_ready([{"ewe": "0412", "scanned": 2}])), NIGHT)
+    rows = [{id: value for id, value in row.items() if id != column} for row in plan.live[block]]
+    with pytest.raises(LayoutFault, match=says):
+        build(tmp_path / "season.xlsx", replace(plan, live={**plan.live, block: rows}))
+
+
+def test_a_live_block_without_all_its_rows_is_a_fault_of_the_build(tmp_path: Path) -> None:
+    plan = with_values(Plan("Short", lay_ready([{"ewe": "0412", "scanned": 2}])), NIGHT)
+    with pytest.raises(LayoutFault, match="live block lambs has values for 61 of its 62 rows"):
+        build(tmp_path / "season.xlsx", replace(plan, live={**plan.live, "lambs": plan.live["lambs"][:-1]}))

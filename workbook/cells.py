@@ -8,9 +8,17 @@ from typing import NamedTuple, TypeVar
 
 from template_builder.addresses import letters
 from template_builder.choices import Choice
-from template_builder.columns import NOT_KNOWN, Column, Value
+from template_builder.columns import NOT_KNOWN, OWN, ROW_KEY, Column, Value
+from template_builder.layout import ALL_COLUMNS
 
 ListValue = TypeVar("ListValue", bound=Choice)
+
+
+class UnknownColumn(KeyError):
+    """Code asked a record for a column that its sheet does not have: a slip of the program, never of the records."""
+
+    def __init__(self, sheet: str, column: str) -> None:
+        super().__init__(f"the sheet {sheet} has no column {column}")
 
 
 class CellRef(NamedTuple):
@@ -53,7 +61,15 @@ class Record:
 
     def __getitem__(self, column: str) -> Value:
         """The value, or None where the cell is blank or not known."""
-        return self._known.get(column)
+        value = self._known.get(column)
+        if value is None and column not in ALL_COLUMNS[self.sheet_id]:
+            self._own(column)
+        return value
+
+    def _own(self, column: str) -> None:
+        """A column that is neither the sheet's nor a person's own would read as blank for ever. Raises UnknownColumn."""
+        if not column.startswith(OWN):
+            raise UnknownColumn(self.sheet_id, column)
 
     @cached_property
     def _known(self) -> Mapping[str, Value]:
@@ -62,27 +78,47 @@ class Record:
             return self.values
         return {column: value for column, value in {**self.assumed, **self.values}.items() if value is not NOT_KNOWN}
 
+    def has(self, column: str) -> bool:
+        """Whether its sheet has a column of this id, for code that reads rows of several sheets alike."""
+        return column in ALL_COLUMNS[self.sheet_id]
+
     def filled(self, *columns: str) -> bool:
         """Whether any of these cells holds anything at all, "?" and unreadable text included."""
-        return any(column in self.values for column in columns)
+        for column in columns:
+            if column in self.values:
+                return True
+            if column not in ALL_COLUMNS[self.sheet_id]:
+                self._own(column)
+        return False
 
     def written(self, column: str) -> Value:
-        """What stands in the cell, unreadable text as it was typed; None where it is blank."""
-        return self.raw[column] if column in self.raw else self.values.get(column)
+        """What stands in the cell, "?" and unreadable text as typed; None where it is blank."""
+        return self.raw[column] if column in self.raw else self.held(column)
+
+    def held(self, column: str) -> Value:
+        """What the cell holds, not known included; None where it is blank. Nothing is assumed."""
+        value = self.values.get(column)
+        if value is None and column not in ALL_COLUMNS[self.sheet_id]:
+            self._own(column)
+        return value
 
     @property
     def touched(self) -> bool:
-        """Whether a person has written in the row beyond the cells it was issued with."""
-        return any(column not in self.issued and column != "row_key" for column in self.values)
+        """Whether a person has written in the row beyond the cells it was issued with. Columns of their own do not count."""
+        return any(column not in self.issued and column != ROW_KEY.id and not column.startswith(OWN) for column in self.values)
 
     @property
     def key(self) -> str | None:
-        """The hidden row key, None for a row added by hand."""
-        return self.text("row_key")
+        """The hidden row key, None for a row added by hand and on a sheet without row keys."""
+        key = self.values.get(ROW_KEY.id)
+        return key if isinstance(key, str) else None
 
     def at(self, column: str) -> CellRef:
-        """The cell of a column; the whole row where the sheet has no such column."""
-        return CellRef(self.file, self.tab, self.row, self.places.get(column, 0))
+        """The cell of a column; the whole row where it is not on the sheet as read."""
+        place = self.places.get(column, 0)
+        if not place and column not in ALL_COLUMNS[self.sheet_id]:
+            self._own(column)
+        return CellRef(self.file, self.tab, self.row, place)
 
     def text(self, column: str) -> str | None:
         value = self[column]

@@ -43,7 +43,7 @@ def dates(records: Mapping[str, Iterable[Record]]) -> Iterator[tuple[Record, str
     """Every date written on any sheet: record, column and day."""
     for sheet, column in DATE_COLUMNS:
         for row in records.get(sheet, ()):
-            value = row.values.get(column)
+            value = row.held(column)
             if isinstance(value, date):
                 yield row, column, value.date() if isinstance(value, datetime) else value
 

@@ -84,8 +84,7 @@ def _milk(ewe: Ewe) -> Iterator[Sign]:
     record, column = known[-1]
     sides = record.whole(column)
     if A_SIDE_DRY.said_by(sides):
-        since = midnight(record.day("date")) or lambed_at(ewe)
-        yield Sign(alerts.SIDE_DRY, f"{sides} of {BOTH_SIDES} sides in milk", since, (place(record, column),))
+        yield Sign(alerts.SIDE_DRY, f"{sides} of {BOTH_SIDES} sides in milk", _seen(ewe, record), (place(record, column),))
 
 
 def _large_teats(ewe: Ewe) -> Iterator[Sign]:
@@ -93,9 +92,14 @@ def _large_teats(ewe: Ewe) -> Iterator[Sign]:
     known = [look for look in looks if look["teats"] is not None]
     lambs = at_her_side(ewe)
     if known and known[-1]["teats"] is Teats.LARGE and lambs:
-        since = midnight(known[-1].day("date")) or lambed_at(ewe)
         noun = "lamb" if len(lambs) == 1 else "lambs"
-        yield Sign(alerts.LARGE_TEATS, f"large teats, {len(lambs)} {noun} at her side", since, (place(known[-1], "teats"),))
+        yield Sign(alerts.LARGE_TEATS, f"large teats, {len(lambs)} {noun} at her side", _seen(ewe, known[-1]),
+                   (place(known[-1], "teats"),))
+
+
+def _seen(ewe: Ewe, look: Record) -> datetime | None:
+    """The day of a look at her; of what stands on Lambing, and of a look without its day, that of her lambing."""
+    return (midnight(look.day("date")) if look.has("date") else None) or lambed_at(ewe)
 
 
 def _next_day(ewe: Ewe) -> Iterator[Sign]:

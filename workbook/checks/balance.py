@@ -103,7 +103,7 @@ def lambing_without_lambs(season: Season) -> Iterator[Found]:
         row = ewe.lambing
         if row is not None and row.filled("lambed_on") and not ewe.lambs and not row.filled("born_alive", "born_dead"):
             yield Found(row.at("lambed_on"), f"ewe {ewe.name} has lambed, but no lamb of hers is written",
-                        shown(row.values["lambed_on"]), row_name=ewe.name)
+                        shown(row.held("lambed_on")), row_name=ewe.name)
 
 
 @declare("B107", "count-not-used", title="A count cannot be held against the book", severity=Severity.NOTE,

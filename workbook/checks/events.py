@@ -67,11 +67,11 @@ def leaving_half_written(season: Season) -> Iterator[Found]:
     animals += [(f"lamb {lamb.name}", lamb.name, lamb.record) for lamb in with_rows(season)]
     for words, name, row in animals:
         if row.filled("left_on") and not row.filled("left_how"):
-            yield Found(row.at("left_how"), f"{words} left on {shown(row.values['left_on'])}, but left how is blank",
-                        shown(row.values["left_on"]), (row.at("left_on"),), row_name=name)
+            yield Found(row.at("left_how"), f"{words} left on {shown(row.held('left_on'))}, but left how is blank",
+                        shown(row.held("left_on")), (row.at("left_on"),), row_name=name)
         if row.filled("left_how") and not row.filled("left_on"):
-            yield Found(row.at("left_on"), f"{words} left ({shown(row.values['left_how'])}), but left on is blank",
-                        shown(row.values["left_how"]), (row.at("left_how"),), row_name=name)
+            yield Found(row.at("left_on"), f"{words} left ({shown(row.held('left_how'))}), but left on is blank",
+                        shown(row.held("left_how")), (row.at("left_how"),), row_name=name)
 
 
 def _set_on(season: Season) -> Iterator[tuple[Ewe, Lamb]]:

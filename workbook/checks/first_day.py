@@ -18,7 +18,7 @@ def sucked_without_colostrum(season: Season) -> Iterator[Found]:
         if row is None or row["colostrum"] is not Colostrum.NONE:
             continue
         hers = (lamb for lamb in ewe.lambs if lamb.named and not lamb.set_on)
-        alone = [lamb for lamb in hers if lamb.record.values.get("sucked") is Sucked.ALONE]
+        alone = [lamb for lamb in hers if lamb.record.held("sucked") is Sucked.ALONE]
         if alone:
             names = ", ".join(lamb.name for lamb in alone)
             yield Found(row.at("colostrum"), f"ewe {ewe.name}: colostrum says none, but sucked alone: {names}",

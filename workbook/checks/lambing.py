@@ -168,7 +168,7 @@ def in_lamb_ewe_never_lambed(season: Season) -> Iterator[Found]:
 def helped_without_help(season: Season) -> Iterator[Found]:
     for ewe in season.flock.ewes.values():
         row = ewe.lambing
-        if row is None or row.values.get("help") is not Help.NONE:
+        if row is None or row.held("help") is not Help.NONE:
             continue
         none = f"help given for ewe {ewe.name} says none"
         for column, word in (("why_helped", "why helped"), ("first_helped", "first helped")):

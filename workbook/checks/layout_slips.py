@@ -70,7 +70,7 @@ def sorted_alone(season: Season, sheet: Sheet) -> tuple[str, list[Record], int] 
 
 
 def _issued(sheet: Sheet, row: Record) -> dict[str, Value]:
-    return {column.id: row.values.get(column.id) for column in sheet.issued}
+    return {column.id: row.held(column.id) for column in sheet.issued}
 
 
 def _as_laid(sheet: Sheet, row: Record) -> bool:
@@ -91,7 +91,7 @@ def _moved(sheet: Sheet, changed: list[Record], keyed: list[Record]) -> str:
     own = {row_key(sheet, _issued(sheet, row)) for row in keyed}
     back: dict[str, int] = {}
     for column in sheet.issued:
-        values = {row.values.get(column.id) for row in changed}
+        values = {row.held(column.id) for row in changed}
         back[f"{titled(column)} was"] = sum(_comes_back(sheet, row, column.id, values) for row in tried)
     back[", ".join(titled(column) for column in sheet.issued) + " were"] = sum(row.key in own for row in tried)
     best = max(back, key=lambda words: back[words])

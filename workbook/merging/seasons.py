@@ -150,7 +150,7 @@ def _recorders(season: Season) -> Mapping[str, str]:
 
 def _recorded_by(by_ewe: Mapping[str, Mapping[str, str]], row: Record) -> str | None:
     """Who recorded a row, as far as that is written in the copy."""
-    own = next((name for column in _RECORDED_BY if (name := row.text(column))), None)
+    own = next((name for column in _RECORDED_BY if row.has(column) and (name := row.text(column))), None)
     if own is None and row.sheet_id == "lambs":
         return by_ewe.get(row.file, {}).get(fold(row.text("ewe") or ""))
     return own

@@ -52,8 +52,9 @@ NONE = Shares((), (), ())
 
 
 def place(record: Record, column: str) -> CellRef:
-    """The cell that says it: its own, or "All well" where that stands for it."""
-    return record.at(column if record.filled(column) or column not in record.assumed else "all_well")
+    """The cell that says it: its own, or on Lambing "All well" where that stands for it."""
+    assumed = column in record.assumed and not record.filled(column)
+    return record.at("all_well" if assumed and record.has("all_well") else column)
 
 
 def acceptance(ewe: Ewe) -> Shares:

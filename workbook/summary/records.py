@@ -81,7 +81,7 @@ def _write_record(
     page.number(number, 1, record.row, WHOLE)
     tallest = 0
     for place, (id, kind) in enumerate(zip(columns, kinds, strict=True), start=1):
-        value: Value = record.values.get(id)
+        value: Value = record.held(id)
         if value is None:
             page.blank(number, place + 1)
             continue
