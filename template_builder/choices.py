@@ -3,13 +3,18 @@
 from enum import Enum
 
 
+class Since(int):
+    """The layout version a list value came with, where that is not the first."""
+
+
 class Choice(Enum):
     """One value of a list. The label is what stands in the cell; other spellings are accepted when read."""
 
-    def __init__(self, label: str, meaning: str, *spellings: str) -> None:
+    def __init__(self, label: str, meaning: str, *more: str | Since) -> None:
         self.label = label
         self.meaning = meaning
-        self.spellings = spellings
+        self.spellings = tuple(one for one in more if isinstance(one, str))
+        self.since = next((int(one) for one in more if isinstance(one, Since)), 1)
 
     def __str__(self) -> str:
         return self.label
@@ -130,6 +135,7 @@ class WhyMoved(Choice):
     SPARE = "spare of a big litter", "Moved by choice: more lambs than she should rear.", "spare"
     REFUSED = "refused", "Its own ewe would not have it."
     EWE_DIED = "ewe died", "Its own ewe died."
+    EWE_LEFT = "ewe left", "Its own ewe was sold, culled or went missing.", Since(2), "ewe sold", "ewe gone"
     NO_MILK = "no milk", "Its own ewe had too little milk."
     MASTITIS = "mastitis", "Its own ewe has mastitis."
     OTHER = "other", "Another reason; say so in the notes."
@@ -139,6 +145,8 @@ class CameFrom(Choice):
     BORN_HERE = "born here", "Born to the ewe in this row (blank means the same).", "home", "home bred"
     BOUGHT_IN = "bought in", "Bought or given: not a lamb of this flock.", "bought"
     MOTHER_NOT_KNOWN = "mother not known", "Born here, but nobody knows to which ewe.", "unknown mother"
+    WITH_HER = ("with her", "Came at foot of the ewe in this row when she was bought in: not born here, and hers.", Since(2),
+                "at foot", "with ewe", "with the ewe")
 
 
 class LambLeft(Choice):

@@ -59,7 +59,7 @@ class Column:
     `issued` cells are written by the build and identify the row. `links_to` names the column whose values this one
     repeats ("ewes.ewe"). `least` and `most` are limits that warn. `outdoors` False hides it for a flock by count,
     `day_book` False in a day book. `printed` columns have room on the paper sheets. `prompt` shows the help as a hint on
-    entering a cell, where the heading alone would leave doubt.
+    entering a cell, where the heading alone would leave doubt. `since` is the layout version it came with.
     """
 
     id: str
@@ -128,6 +128,11 @@ class Sheet:
     spare_rows: int = 0
     fixed_rows: bool = False
     numbered: tuple[str, ...] = ()  # columns that a day book numbers beside the line
+
+    @property
+    def since(self) -> int:
+        """The layout version the sheet came with."""
+        return min(column.since for column in self.own_columns)
 
     @property
     def keyed(self) -> bool:

@@ -6,8 +6,9 @@ from template_builder.sheets import SHEETS
 from template_builder.sheets.conflicts import CONFLICTS
 from template_builder.sheets.to_correct import TO_CORRECT
 
-# Raised by any change of columns or lists; a filled workbook of the version before then joins tests/layouts.
-LAYOUT_VERSION = 1
+# Raised by any change of columns or lists; a filled workbook of the version before then joins tests/layouts. What is new says
+# since which version it is there: columns, list values, settings, selection rules and score weights.
+FIRST_VERSION, LAYOUT_VERSION = 1, 2
 
 KEY_ROW, TITLE_ROW, HEADING_ROW, FIRST_ROW = 1, 2, 3, 4
 

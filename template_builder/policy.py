@@ -33,6 +33,7 @@ class SelectionRule:
     when: When = When.AT_ONCE
     compare: Compare = Compare.AT_LEAST
     on: OnOff = OnOff.ON
+    since: int = 1  # the layout version it came with
 
 
 @dataclass(frozen=True)
@@ -45,6 +46,7 @@ class Weight:
     unit: str
     why: str
     source: str
+    since: int = 1  # the layout version it came with
 
 
 LAMBING, UDDER, TEATS, MOUTH, FEET, SCANNING, LAMBS, CONDITION = (

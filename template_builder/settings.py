@@ -23,6 +23,7 @@ class Setting:
     least: float | None = None
     most: float | None = None
     choices: type[Choice] | None = None
+    since: int = 1  # the layout version it came with
 
 
 FARM = "the farm's own"

@@ -1,8 +1,9 @@
 """Run by the system's Python: open workbooks in LibreOffice, take steps, save them. Reads one JSON order from stdin.
 
 Steps: ["insert_columns", tab, before, number], ["delete_columns", tab, first, number], ["move_column", tab, from, to],
-["copy_column", tab, from, to], ["insert_rows", tab, before, number], ["delete_rows", tab, first, number],
-["hide_rows", tab, first, number], ["rename", tab, new name], ["delete_sheet", tab], ["move_sheet", tab, place],
+["copy_column", tab, from, to], ["number_column", tab, before, first row, last row], ["insert_rows", tab, before, number],
+["delete_rows", tab, first, number], ["hide_rows", tab, first, number], ["rename", tab, new name], ["delete_sheet", tab],
+["move_sheet", tab, place],
 ["copy_sheet", tab, new, place], ["insert_sheet", new, place], ["sort", tab, column, first row],
 ["sort_column", tab, column, first row], ["filter", tab, range, column, text], ["merge", tab, range], ["clear", tab, range],
 ["copy", tab, range, to cell], ["cut", tab, range, to cell], ["set", tab, cell, text or number], ["formula", tab, cell, formula],
@@ -134,6 +135,10 @@ def take(document, step):  # type: ignore[no-untyped-def]
     sheet = document.Sheets.getByName(tab)
     if what == "insert_columns":
         sheet.Columns.insertByIndex(rest[0] - 1, rest[1])
+    elif what == "number_column":
+        sheet.Columns.insertByIndex(rest[0] - 1, 1)
+        for row in range(rest[1], rest[2] + 1):
+            sheet.getCellByPosition(rest[0] - 1, row - 1).Value = row
     elif what == "delete_rows":
         sheet.Rows.removeByIndex(rest[0] - 1, rest[1])
     elif what == "move_column":

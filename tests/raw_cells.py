@@ -5,7 +5,8 @@ elsewhere. `"7"` is text, `num 826012000000000` a number, `date 2026-04-03` a da
 `=1+1 gives 2` a formula, `#N/A` an error. Actions:
 "delete sheet T", "copy sheet T", "delete column T!C", "head T!C as words", "blank head T!C", "swap heads T!C T!E",
 "forget names T", "merge T!A4:A6", "hide T!A5:A6", "copy column T!C to T!AZ", "write T!A9 as words",
-"stretch T!A9 to 40000" (characters), "lists of Lambs in D4:D9 E4:E9" (the cells left with a drop-down).
+"stretch T!A9 to 40000" (characters), "layout 1" (the version it was built with), "lists of Lambs in D4:D9 E4:E9" (the
+cells left with a drop-down).
 """
 
 import re
@@ -21,7 +22,7 @@ from case_files import FILE, Case
 from template_builder.addresses import letters
 from template_builder.build import Plan, build
 from template_builder.columns import Column, Kind
-from template_builder.layout import FIRST_ROW, HEADING_ROW
+from template_builder.layout import FIRST_ROW, HEADING_ROW, META_TAB
 from template_builder.sheets import SHEETS
 from workbook.opening import Cell, Cells, Line, open_cells
 from workbook.stored import text_of
@@ -130,6 +131,8 @@ def _act(book: Cells, action: str) -> Cells:
             tab, column, _ = _place(place)
             names = {name: cell for name, cell in book.names.items() if cell[:2] != (tab, column)}
             return _only(replace(book, names=names), tab, lambda _, cell: cell.column != column)
+        case ["layout", version]:
+            return _put(book, META_TAB, 1, Cell(2, int(version)))
         case ["lists", "of", tab, "in", *areas]:
             return replace(book, lists={**book.lists, tab: tuple(areas)})
         case ["stretch", place, "to", number]:

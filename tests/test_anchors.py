@@ -176,3 +176,35 @@ def test_a_totals_row_is_no_record(cells: Cells) -> None:
     reading = read_cells(replace(cells, tabs={**cells.tabs, "Lambs": lines}))
     assert _lambs(read_cells(cells)) == _lambs(reading)
     assert ["R119 Lambs!99:99"] == [f"{p.rule.id} {p.place}" for p in reading.problems]
+
+
+def _bare(cells: Cells) -> Cells:
+    """The workbook as pasted by hand: no hidden first row, no names, no hidden column of row keys, nothing of its making."""
+    tabs = {}
+    for tab, lines in cells.tabs.items():
+        keys = {cell.column for _, row in lines for cell in row if cell.value == "Row key"}
+        tabs[tab] = tuple((number - 1, tuple(cell for cell in row if cell.column not in keys))
+                          for number, row in lines if number != KEY_ROW)
+    return replace(cells, tabs={tab: lines for tab, lines in tabs.items() if not tab.startswith("_")}, names={}, lists={})
+
+
+def test_pasted_by_hand_no_sheet_is_a_copy_of_another_and_row_keys_are_not_asked_for(cells: Cells) -> None:
+    reading = read_cells(_bare(cells))
+    keyed = ["Season", "Ewes", "Lambing", "Lambs", "Policy"]
+    assert [("R126", tab) for tab in keyed] == [(problem.rule.id, problem.place.sheet) for problem in reading.problems]
+    lost = [{id: value for id, value in row.items() if id != "row_key"} for row in _lambs(read_cells(cells))]
+    assert lost == _lambs(reading)
+
+
+def test_a_sheet_read_by_its_headings_under_a_title_of_its_own_is_no_copy(cells: Cells) -> None:
+    reading = read_cells(_renamed(_bare(cells), "Policy", "Selection"))
+    assert "R117" not in [problem.rule.id for problem in reading.problems]
+    assert {"Selection"} == {row.tab for row in reading.season.rows("policy")}
+
+
+@pytest.mark.parametrize(("gone", "like_it"), [("Weights", "Ewe check"), ("Season", "Policy")])
+def test_a_sheet_that_is_gone_is_not_read_from_another_that_shares_headings(cells: Cells, gone: str, like_it: str) -> None:
+    bare = _bare(cells)
+    reading = read_cells(replace(bare, tabs={tab: lines for tab, lines in bare.tabs.items() if tab != gone}))
+    assert [gone] == [problem.place.sheet for problem in reading.problems if problem.rule.id in ("R113", "R117")]
+    assert like_it not in reading.season.own_sheets

@@ -34,7 +34,7 @@ from template_builder.columns import NOT_KNOWN, Row
 from template_builder.excel import LayoutFault
 from template_builder.from_scan import Mating, season_rows
 from template_builder.laying import LAMBS_A_LINE, Order, lay_ready
-from template_builder.layout import LIVE_TABS, PROGRESS_TAB, WATCH_TAB
+from template_builder.layout import FIRST_ROW, LIVE_TABS, PROGRESS_TAB, SHEET, WATCH_TAB
 from template_builder.live.blocks import BLOCKS, TOP
 from template_builder.live.ewes import EWES, raised_id
 from template_builder.live.formulas import URGENCY
@@ -374,6 +374,16 @@ def test_the_watch_list_and_progress_say_so(tmp_path: Path) -> None:
 def test_the_clean_and_the_empty_demo_read_back_the_same() -> None:
     for name in (CLEAN, EMPTY):
         assert () == read(DEMOS / name).season.own_sheets
+
+
+@pytest.mark.parametrize(("sheet", "before"), [("lambs", 5), ("lambing", 4)])
+def test_a_column_of_ones_own_touches_no_row(tmp_path: Path, sheet: str, before: int) -> None:
+    path, plan = made(tmp_path, many_troubles())
+    step = ["number_column", SHEET[sheet].title, before, FIRST_ROW, last_row(SHEET[sheet], len(plan.rows[sheet]))]
+    found = reckoned(path, plan.rows, step)
+    assert 0 < sum(int(row["touched"]) for row in plan.live[sheet]) < len(plan.live[sheet])
+    assert [row["touched"] for row in plan.live[sheet]] == [row["touched"] for row in found[sheet]]
+    assert _listed(plan.live["watch"]) == _listed(found["watch"])
 
 
 @pytest.mark.parametrize(("block", "column", "says"), [

@@ -11,8 +11,8 @@ from functools import cache, cached_property
 from itertools import chain, count
 
 from template_builder.addresses import letters
-from template_builder.columns import Column, Sheet
-from template_builder.layout import HEADING_ROW, PROGRAM_TABS, heading_name
+from template_builder.columns import ROW_KEY, Column, Sheet
+from template_builder.layout import FIRST_VERSION, HEADING_ROW, LAYOUT_VERSION, PROGRAM_TABS, heading_name
 from template_builder.sheets import SHEETS
 from workbook.cells import CellRef
 from workbook.links import fold
@@ -72,9 +72,15 @@ class _Marks:
         return len(self.names) + len(self.keys) + len(self.headings)
 
 
-def anchor(cells: Cells) -> tuple[dict[str, Anchored], list[Problem]]:
-    """Every sheet of the layout that the workbook holds, by sheet id, and what is wrong with sheets and headings."""
+def anchor(cells: Cells, version: int | None = LAYOUT_VERSION) -> tuple[dict[str, Anchored], list[Problem]]:
+    """Every sheet of the layout that the workbook holds, by sheet id, and what is wrong with sheets and headings.
+
+    What is younger than `version`, the layout the workbook was built with, cannot be missing from it; where that is not
+    known (None), nothing younger than the first is missed.
+    """
+    oldest = FIRST_VERSION if version is None else version
     found: dict[str, Anchored] = {}
+    every: dict[str, Mapping[str, _Marks]] = {}
     problems: list[Problem] = []
     keys = {tab: _keys(lines) for tab, lines in cells.tabs.items()}
     tops = {tab: _texts(lines[:TOP_LINES]) for tab, lines in cells.tabs.items() if tab not in PROGRAM_TABS}
@@ -83,17 +89,27 @@ def anchor(cells: Cells) -> tuple[dict[str, Anchored], list[Problem]]:
         open_tabs = [tab for tab in cells.tabs if tab not in taken and tab not in PROGRAM_TABS]
         marks = {tab: _marks(sheet, tab, cells, keys[tab], tops[tab]) for tab in open_tabs}
         tab = _best(sheet, marks)
+        if tab is None and sheet.since > oldest:
+            continue
         if tab is None:
             place = CellRef(cells.file, sheet.title, 0, 0)
             lost = "there is no sheet" if sheet.title not in cells.tabs else "no headings were found on the sheet"
             problems.append(reading_problem("sheet-missing", place, f"{lost} {sheet.title}; nothing of it is in the figures"))
             continue
         taken.add(tab)
-        problems += _copies(cells, sheet, tab, marks)
-        anchored, faults = _columns(cells, sheet, tab, marks[tab])
+        every[sheet.id] = marks
+        anchored, faults = _columns(cells, sheet, tab, marks[tab], version)
         found[sheet.id] = anchored
         problems += faults
+    for id, anchored in found.items():
+        others = {tab: mark for tab, mark in every[id].items() if tab not in taken and not _is_another(anchored.sheet, tab)}
+        problems += _copies(cells, anchored.sheet, anchored.tab, others)
     return found, problems
+
+
+def _is_another(sheet: Sheet, tab: str) -> bool:
+    """Whether a tab bears the title of another sheet: headings alone, which sheets share, do not make it this one."""
+    return any(other is not sheet and fold(other.title) == fold(tab) for other in SHEETS)
 
 
 _Twice = dict[str, set[int]]
@@ -196,23 +212,25 @@ def _best(sheet: Sheet, marks: Mapping[str, _Marks]) -> str | None:
     for tab in ranked:
         strong = len(marks[tab].names) + len(marks[tab].keys) >= LEAST_ANCHORS
         by_title = fold(tab) == fold(sheet.title) and len(marks[tab].headings) >= LEAST_ANCHORS
-        if strong or by_title or len(marks[tab].headings) > len(sheet.own_columns) / 2:
+        by_headings = len(marks[tab].headings) > len(sheet.own_columns) / 2 and not _is_another(sheet, tab)
+        if strong or by_title or by_headings:
             return tab
     return None
 
 
 def _copies(cells: Cells, sheet: Sheet, tab: str, marks: Mapping[str, _Marks]) -> list[Problem]:
-    """Other tabs with this sheet's hidden keys or most of its headings: copies, which are not read."""
+    """Tabs read as no sheet, with this one's hidden keys or most of its headings: copies, which are not read."""
     return [
         reading_problem("sheet-twice", CellRef(cells.file, other, 0, 0),
                         f"the sheet {other} looks like a copy of {tab} and was not read", other)
         for other, mark in marks.items()
-        if other != tab and (len(mark.keys) >= LEAST_ANCHORS or len(mark.headings) > len(sheet.own_columns) / 2)
+        if len(mark.keys) >= LEAST_ANCHORS or len(mark.headings) > len(sheet.own_columns) / 2
     ]
 
 
-def _columns(cells: Cells, sheet: Sheet, tab: str, marks: _Marks) -> tuple[Anchored, list[Problem]]:
+def _columns(cells: Cells, sheet: Sheet, tab: str, marks: _Marks, version: int | None) -> tuple[Anchored, list[Problem]]:
     heading_row = marks.heading_row or HEADING_ROW
+    oldest = FIRST_VERSION if version is None else version
     texts = {cell.column: str(cell.value) for number, row in cells.tabs[tab] if number == heading_row for cell in row}
     places: dict[str, int] = {}
     problems: list[Problem] = []
@@ -222,13 +240,21 @@ def _columns(cells: Cells, sheet: Sheet, tab: str, marks: _Marks) -> tuple[Ancho
         problems.append(reading_problem("heading-changed", CellRef(cells.file, tab, 0, 0),
                                         "the row of headings is not there; read all the same by the hidden keys"))
     for column in sheet:
-        votes = [mark[column.id] for mark in (marks.names, marks.keys, marks.headings) if column.id in mark]
+        # In a workbook older than the column its heading alone is the person's own.
+        older = version is not None and column.since > version
+        kinds = (marks.names, marks.keys) if older else (marks.names, marks.keys, marks.headings)
+        votes = [mark[column.id] for mark in kinds if column.id in mark]
         best, agreeing = Counter(votes).most_common(1)[0] if votes else (0, 0)
         at = CellRef(cells.file, tab, heading_row, best)
-        if not votes and column.id in marks.twice:
+        if not votes and column.id in marks.twice and not older:
             missing.append(sheet.address(column))
             text = f"{column.title} stands in columns {_letters(marks.twice[column.id])}; none was read"
             problems.append(reading_problem("columns-disagree", CellRef(cells.file, tab, heading_row, 0), text))
+        elif not votes and column.since > oldest:
+            missing.append(sheet.address(column))
+        elif not votes and column is ROW_KEY:
+            problems.append(reading_problem("row-keys-missing", CellRef(cells.file, tab, 0, 0),
+                                            "the hidden column of row keys is not there; all the rest was read"))
         elif not votes:
             missing.append(sheet.address(column))
             problems.append(reading_problem("column-missing", CellRef(cells.file, tab, 0, 0),

@@ -25,6 +25,7 @@ from workbook.drop_downs import wiped
 from workbook.guard import Unreadable
 from workbook.links import fold
 from workbook.long_texts import long_headings, long_texts
+from workbook.older import older
 from workbook.opening import Cell, Cells, Line, open_cells
 from workbook.out_of_sight import hidden, merged
 from workbook.parsing import Parsed, Reader, in_words, parse, parse_setting
@@ -62,12 +63,14 @@ def read_cells(cells: Cells, as_of: datetime | None = None) -> Reading:
     if is_summary(cells.tabs):
         raise Unreadable(f"{cells.file} is a summary that analyse wrote: give the season workbook it was made from.")
     version = _layout_version(cells)
-    anchored, problems = anchor(cells)
+    anchored, problems = anchor(cells, version)
     if not anchored:
         raise Unreadable(
             f"{cells.file} is not a season workbook: none of its sheets is known here. "
             "Give a workbook made with the build command."
         )
+    version = LAYOUT_VERSION if version is None else version
+    problems += older(cells, version)
     records: dict[str, tuple[Record, ...]] = {}
     reader = Reader()
     for id, found in anchored.items():  # Season comes first: how dates are written is needed for the other sheets
@@ -103,7 +106,8 @@ def _named(problems: Iterable[Problem], records: Mapping[str, tuple[Record, ...]
         yield replace(problem, found=replace(found, row_name=name, value=found.value or BLANK))
 
 
-def _layout_version(cells: Cells) -> int:
+def _layout_version(cells: Cells) -> int | None:
+    """The layout the workbook was built with, None where that is not written. Raises Unreadable for a newer one."""
     for _, row in cells.tabs.get(META_TAB, ()):
         if len(row) > 1 and row[0].value == "layout" and isinstance(row[1].value, int | float):
             version = int(row[1].value)
@@ -113,7 +117,7 @@ def _layout_version(cells: Cells) -> int:
                     "Update the program and run this again."
                 )
             return version
-    return LAYOUT_VERSION
+    return None
 
 
 def _reader(season: Season) -> Reader:

@@ -72,6 +72,12 @@ READING_RULES: tuple[Rule, ...] = (
           "They were read; but the lists inside the workbook and the marks while typing leave them out. A sheet sorted as a "
           "whole ends like this.",
           "Undo the sorting, or move the rows below the headings again. Sort by the arrows of the headings."),
+    _rule("R126", "row-keys-missing", "The hidden column of row keys is missing", NOTE,
+          "Rows are known by what stands in them, so a column sorted without the rest is not noticed.",
+          "Nothing need be done."),
+    _rule("R127", "older-layout", "The workbook is of an older layout", NOTE,
+          "All in it was read. What has come since stands at its default, or is not there to be filled in.",
+          "Nothing need be done. A workbook merged from copies of it is of the newest layout."),
 )
 
 BY_SLUG = {rule.slug: rule for rule in READING_RULES}

@@ -19,10 +19,14 @@ def there(names: str, then: str, otherwise: str = '""') -> str:
 
 
 def touched(sheet: Sheet) -> str:
-    """1 where a person has written in the row beyond its issued cells, or added the row."""
+    """1 where a person has written in the row beyond its issued cells, or added the row.
+
+    Columns of their own set in between make the area wider than the sheet: then its own columns are counted one by one.
+    """
     line, key = (_filled(sheet, [column]) for column in (LINE, ROW_KEY))
     issued, on_a_line = _filled(sheet, sheet.issued), _filled(sheet, sheet.issued_in((LINE.id,)))
-    own = f"COUNTA(INDEX({sheet.id}_all,{{k}},0))"
+    area = f"{sheet.id}_all"
+    own = f"IF(COLUMNS({area})>{len(sheet.columns)},{_filled(sheet, sheet.columns)},COUNTA(INDEX({area},{{k}},0)))"
     added = f"AND({key}=0,{own}>0)"
     return there(f"{sheet.id}_row_key", f"IF(OR({own}>{key}+IF({line}=0,{issued},{on_a_line}),{added}),1,0)", "0")
 

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from template_builder.addresses import letters
-from template_builder.columns import Sheet
+from template_builder.columns import OWN, Sheet
 from template_builder.sheets import SHEETS
 from template_builder.summary_tabs import RECORDS_EWES, RECORDS_LAMBING, RECORDS_LAMBS, RECORDS_OTHER
 from template_builder.tab import Link
@@ -78,8 +78,8 @@ def places_of(season: Season) -> Places:
 
 
 def _worth_showing(row: Record) -> bool:
-    """A row laid ready on Lambs that nobody has written in is no lamb."""
-    return row.touched if row.sheet_id == "lambs" else bool(row.values)
+    """A row laid ready on Lambs that nobody has written in is no lamb; a row of own columns alone says nothing."""
+    return row.touched if row.sheet_id == "lambs" else not all(column.startswith(OWN) for column in row.values)
 
 
 def _held(sheet: Sheet, rows: Sequence[Record]) -> tuple[str, ...]:

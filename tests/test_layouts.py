@@ -1,0 +1,152 @@
+"""A workbook of any earlier layout reads as it did, and what has come since is told in one note."""
+
+import shutil
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from layouts.records import records
+
+from template_builder.build import Plan, build
+from template_builder.choices import CameFrom, Choice, Since
+from template_builder.columns import Column, Kind
+from template_builder.layout import LAYOUT_VERSION, META_TAB, SHEET
+from template_builder.policy import RULES
+from template_builder.settings import SETTINGS
+from workbook import anchors, older
+from workbook.guard import Unreadable
+from workbook.merging.files import merge_files
+from workbook.opening import Cell, Cells, open_cells
+from workbook.reading import Reading, read, read_cells
+
+FOLDER = Path(__file__).parent / "layouts"
+KEPT = sorted(FOLDER.glob("v*.xlsx"))
+FIRST = FOLDER / "v1.xlsx"
+
+
+def versions(folder: Path) -> set[int]:
+    """The layout versions of which a folder keeps a filled workbook and its records."""
+    return {int(path.stem[1:]) for path in folder.glob("v*.xlsx") if path.with_suffix(".txt").exists()}
+
+
+def missing_versions(folder: Path, version: int = LAYOUT_VERSION) -> set[int]:
+    """The layout versions before this one of which no workbook is kept."""
+    return set(range(1, version)) - versions(folder)
+
+
+def said(reading: Reading) -> list[str]:
+    return [f"{problem.rule.id} {problem.place} {problem.found.text}" for problem in reading.problems]
+
+
+def test_a_workbook_of_every_earlier_layout_is_kept() -> None:
+    assert set() == missing_versions(FOLDER)
+
+
+def test_a_version_raised_without_a_workbook_of_the_one_before_is_seen(tmp_path: Path) -> None:
+    for path in FOLDER.glob("v1.*"):
+        shutil.copy(path, tmp_path)
+    assert ({1}, set()) == (versions(tmp_path), missing_versions(tmp_path, 2))
+    assert {LAYOUT_VERSION} == missing_versions(FOLDER, LAYOUT_VERSION + 1)
+    (tmp_path / "v1.txt").unlink()
+    assert {1} == missing_versions(tmp_path, 2)
+
+
+@pytest.mark.parametrize("path", KEPT, ids=lambda path: path.stem)
+def test_it_reads_to_the_same_records(path: Path) -> None:
+    reading = read(path)
+    assert path.with_suffix(".txt").read_text(encoding="utf-8") == records(reading.season)
+    assert int(path.stem[1:]) == reading.season.layout
+    assert ["R127"] == [problem.rule.id for problem in reading.problems]
+
+
+def test_merged_it_is_of_the_newest_layout(tmp_path: Path) -> None:
+    copy, merged = tmp_path / "copy.xlsx", tmp_path / "merged.xlsx"
+    shutil.copy(FIRST, copy)
+    merge_files([FIRST, copy], merged)
+    reading = read(merged)
+    assert (LAYOUT_VERSION, []) == (reading.season.layout, said(reading))
+    lists = {str(cell.value) for _, row in open_cells(merged).tabs["_lists"] for cell in row}
+    assert CameFrom.WITH_HER.label in lists
+    values = [[dict(row.values) for row in read(path).season.rows("lambs")] for path in (FIRST, merged)]
+    assert values[0] == values[1]
+
+
+@pytest.fixture
+def cells(tmp_path: Path) -> Cells:
+    path = tmp_path / "season.xlsx"
+    build(path, Plan("Small", {"lambs": [{"ewe": "0412", "lamb_no": 1, "tag": "7001"}]}))
+    return open_cells(path)
+
+
+def built_with(cells: Cells, version: int | None) -> Cells:
+    """The workbook as if built with that layout; None where it does not say."""
+    lines = () if version is None else ((1, (Cell(1, "layout"), Cell(2, version))),)
+    return replace(cells, tabs={**cells.tabs, META_TAB: lines})
+
+
+def without(cells: Cells, tab: str, column: int) -> Cells:
+    lines = tuple((row, tuple(cell for cell in line if cell.column != column)) for row, line in cells.tabs[tab])
+    names = {name: place for name, place in cells.names.items() if place[:2] != (tab, column)}
+    return replace(cells, tabs={**cells.tabs, tab: lines}, names=names)
+
+
+@pytest.fixture
+def younger(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The layout as if its column of tags, gestation and the gummer rule had come with this version."""
+    lambs = SHEET["lambs"]
+    columns = tuple(replace(column, since=LAYOUT_VERSION) if column.id == "tag" else column for column in lambs.own_columns)
+    sheets = tuple(replace(sheet, own_columns=columns) if sheet is lambs else sheet for sheet in SHEET.values())
+    monkeypatch.setattr(anchors, "SHEETS", sheets)
+    monkeypatch.setattr(older, "SHEETS", sheets)
+    for name, rows, new in (("SETTINGS", SETTINGS, "gestation"), ("RULES", RULES, "gummer")):
+        monkeypatch.setattr(older, name, tuple(replace(row, since=LAYOUT_VERSION) if row.id == new else row for row in rows))
+
+
+TAG = 3  # its column on Lambs
+
+
+@pytest.mark.usefixtures("younger")
+@pytest.mark.parametrize(("version", "rules"), [
+    (LAYOUT_VERSION - 1, ["R127"]), (LAYOUT_VERSION, ["R114"]), (None, []),
+], ids=["before", "of it", "not told"])
+def test_only_a_column_as_old_as_the_workbook_is_missed(cells: Cells, version: int | None, rules: list[str]) -> None:
+    reading = read_cells(built_with(without(cells, "Lambs", TAG), version))
+    assert rules == [problem.rule.id for problem in reading.problems]
+    assert "lambs.tag" in reading.season.missing
+
+
+@pytest.mark.usefixtures("younger")
+def test_what_is_new_is_told_in_one_note(cells: Cells) -> None:
+    reading = read_cells(built_with(without(cells, "Lambs", TAG), LAYOUT_VERSION - 1))
+    assert [
+        "R127 Start here this workbook is of layout 1, the newest is 2. New since: on Season the row Gestation; on Lambs the "
+        "column Lamb tag, “ewe left” under Why moved, “with her” under Came from; on Policy the row Gummer"
+    ] == said(reading)
+
+
+@pytest.mark.usefixtures("younger")
+def test_a_heading_like_a_younger_column_is_the_persons_own_in_an_older_workbook(cells: Cells) -> None:
+    unmarked = without(cells, "Lambs", TAG)
+    added = {3: [Cell(40, "Lamb tag")], 4: [Cell(40, "blue")]}
+    lines = tuple((row, (*line, *added.get(row, ()))) for row, line in unmarked.tabs["Lambs"])
+    own = replace(unmarked, tabs={**unmarked.tabs, "Lambs": lines})
+    (before,) = read_cells(built_with(own, LAYOUT_VERSION - 1)).season.rows("lambs")
+    (after,) = read_cells(built_with(own, LAYOUT_VERSION)).season.rows("lambs")
+    assert (None, "blue") == (before["tag"], before["+Lamb tag (2)"])
+    assert "blue" == after["tag"]
+
+
+def test_a_newer_workbook_is_refused_in_a_sentence(cells: Cells) -> None:
+    with pytest.raises(Unreadable, match=rf"built by a newer version .* \(layout {LAYOUT_VERSION + 1}, here {LAYOUT_VERSION}\)"):
+        read_cells(built_with(cells, LAYOUT_VERSION + 1))
+
+
+def test_a_list_value_says_since_when_it_is_there() -> None:
+    assert (2, ("at foot", "with ewe", "with the ewe")) == (CameFrom.WITH_HER.since, CameFrom.WITH_HER.spellings)
+    assert all(1 <= value.since <= LAYOUT_VERSION for value in values())
+    assert Column("x", "X", Kind.TEXT, "").since == Since(1)
+
+
+def values() -> list[Choice]:
+    """Every value of every list that a column offers."""
+    return [value for sheet in SHEET.values() for column in sheet for value in column.choices or ()]
