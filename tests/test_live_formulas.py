@@ -76,7 +76,8 @@ def test_entry_rows_are_read_by_their_number_alone() -> None:
     entry = {name for name, (tab, *_) in ranges({sheet.id: 50 for sheet in SHEETS}) if tab not in LIVE_TABS}
     for formula in all_formulas():
         for name in names_in([formula]) & entry:
-            calls = [parts for function in ("INDEX", "ROWS", "COUNTA", "MATCH") for parts in _arguments(formula, function)]
+            functions = ("INDEX", "ROWS", "COLUMNS", "COUNTA", "MATCH")
+            calls = [parts for function in functions for parts in _arguments(formula, function)]
             held = sum(part == name for parts in calls for part in parts)
             assert held == len(re.findall(rf"\b{name}\b", formula)), (name, formula)
         assert "!" not in re.sub(r"_ewes!\$[A-Z]+\{row\}", "", formula) and "[" not in formula

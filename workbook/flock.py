@@ -43,8 +43,9 @@ LAMBED_COLUMNS = ("lambed_on", "finished", "born_alive", "born_dead", "all_well"
 class Lamb:
     """One lamb. `record` is its row on Lambs, or for an unnamed lamb the Lambing row whose count speaks of it.
 
-    `bearer` and `rearer` are keys of ewes; no bearer means bought in or mother not known, no rearer means a pet or no
-    ewe. `booked` says what the row means before anyone asks whether the rearing ewe is still there.
+    `bearer`, `came_with` and `rearer` are keys of ewes: the one that bore it here, the one it came with at foot when she was
+    bought, and the one rearing it. Neither of the first two means bought in or mother not known, no rearer a pet or no ewe.
+    `booked` says what the row means before anyone asks whether the rearing ewe is still there.
     """
 
     name: str
@@ -57,6 +58,12 @@ class Lamb:
     reared_by: RearedBy
     rearer: str | None
     weights: tuple[Record, ...] = ()
+    came_with: str | None = None
+
+    @property
+    def own_ewe(self) -> str | None:
+        """Its own ewe, by whose number it is called: the one that bore it, here or before she was bought."""
+        return self.bearer or self.came_with
 
     @property
     def tag(self) -> str | None:
@@ -75,8 +82,14 @@ class Lamb:
         return self.record.day("left_on") if self.named else None
 
     @property
+    def moved_on(self) -> date | None:
+        """The day it was set on, put on the bottle or, bought, came here."""
+        return self.record.day("moved_on") if self.named else None
+
+    @property
     def bought(self) -> bool:
-        return self.came_from is CameFrom.BOUGHT_IN
+        """Whether it was not born here: bought alone, or with its ewe."""
+        return self.came_from in (CameFrom.BOUGHT_IN, CameFrom.WITH_HER)
 
     @property
     def birth_weight(self) -> float | None:
@@ -84,8 +97,8 @@ class Lamb:
 
     @property
     def set_on(self) -> bool:
-        """Whether it is reared by a ewe that did not bear it."""
-        return self.rearer is not None and self.rearer != self.bearer
+        """Whether it is reared by a ewe that is not its own."""
+        return self.rearer is not None and self.rearer != self.own_ewe
 
 
 @dataclass(frozen=True, eq=False)
@@ -93,7 +106,8 @@ class Ewe:
     """One ewe. `record` is her row on Ewes (None where she is not there), `lambing` the first Lambing row written in.
 
     `repeats` are further Lambing rows of hers, `doubles` further Ewes rows; neither adds anything. `lambs` are those
-    she bore, `fostered` those of others set on to her. Checks are in order of date.
+    she bore here, `brought` those that came with her when she was bought, `fostered` those of others set on to her. Checks
+    are in order of date.
     """
 
     key: str
@@ -108,6 +122,12 @@ class Ewe:
     checks: tuple[Record, ...] = ()
     treatments: tuple[Record, ...] = ()
     weights: tuple[Record, ...] = ()
+    brought: tuple[Lamb, ...] = ()
+
+    @property
+    def family(self) -> tuple[Lamb, ...]:
+        """Every lamb she may have at her side: born to her here, come with her, and set on to her."""
+        return (*self.lambs, *self.brought, *self.fostered)
 
     @property
     def scanned(self) -> int | None:
@@ -220,10 +240,10 @@ def join(records: Mapping[str, tuple[Record, ...]]) -> Flock:
     lambs = [_with_weights(lamb, of_lamb) for lamb in lambs]
     treatments, lost_treatments = _treatments(records.get("treatments", ()), names)
     checks = _by_ewe(records.get("ewe_check", ()), key_of)
-    keys = dict.fromkeys([*on_ewes, *lambing, *checks, *(k for lamb in lambs for k in (lamb.bearer, lamb.rearer) if k)])
-    borne, reared = _families(lambs)
+    keys = dict.fromkeys([*on_ewes, *lambing, *checks, *(k for lamb in lambs for k in (lamb.own_ewe, lamb.rearer) if k)])
+    borne, brought, reared = _families(lambs)
     ewes = {
-        key: _ewe(key, on_ewes.get(key, []), lambing.get(key, []), borne[key], reared[key], checks.get(key, []),
+        key: _ewe(key, on_ewes.get(key, []), lambing.get(key, []), (borne[key], brought[key], reared[key]), checks.get(key, []),
                   treatments.get(key, []), of_ewe.get(key, []))
         for key in keys
     }
@@ -247,9 +267,10 @@ def _written(rows: Iterable[Record]) -> list[Record]:
 
 
 def _ewe(
-    key: str, on_ewes: list[Record], lambing: list[Record], borne: list[Lamb], reared: list[Lamb], checks: list[Record],
+    key: str, on_ewes: list[Record], lambing: list[Record], families: tuple[list[Lamb], ...], checks: list[Record],
     treatments: list[Record], weights: list[Record],
 ) -> Ewe:
+    borne, brought, fostered = families
     written = _written(lambing)
     first = written[0] if written else None
     if first is not None and first["all_well"] is YesNo.YES:
@@ -258,9 +279,9 @@ def _ewe(
     name = next((found for found in names if found), key)
     return Ewe(
         key=key, name=name, record=on_ewes[0] if on_ewes else None, doubles=tuple(on_ewes[1:]), lambing=first,
-        laid=lambing[0] if lambing else None, repeats=tuple(written[1:]), lambs=tuple(borne), fostered=tuple(reared),
+        laid=lambing[0] if lambing else None, repeats=tuple(written[1:]), lambs=tuple(borne), fostered=tuple(fostered),
         checks=tuple(sorted(checks, key=lambda row: row.day("date") or date.max)),
-        treatments=tuple(treatments), weights=tuple(weights),
+        treatments=tuple(treatments), weights=tuple(weights), brought=tuple(brought),
     )
 
 
@@ -276,7 +297,8 @@ def _named(row: Record, key_of: KeyOf, assumed: set[str]) -> Lamb:
     if reared_by is None:
         reared_by = RearedBy.FOSTER_EWE if foster else RearedBy.OWN_EWE if written else RearedBy.NO_EWE
     rearer = {RearedBy.OWN_EWE: written, RearedBy.FOSTER_EWE: foster}.get(reared_by)
-    return Lamb(called(row), row, True, born, came_from, bearer, row.whole("lamb_no"), reared_by, rearer)
+    came_with = written if came_from is CameFrom.WITH_HER else None
+    return Lamb(called(row), row, True, born, came_from, bearer, row.whole("lamb_no"), reared_by, rearer, came_with=came_with)
 
 
 def called(row: Record) -> str:
@@ -301,22 +323,26 @@ def _unnamed(lambing: Mapping[str, list[Record]], with_rows: set[str | None]) ->
     return lambs
 
 
-def _families(lambs: Iterable[Lamb]) -> tuple[dict[str, list[Lamb]], dict[str, list[Lamb]]]:
+def _families(lambs: Iterable[Lamb]) -> tuple[dict[str, list[Lamb]], ...]:
+    """By ewe: the lambs she bore here, those that came with her, and those set on to her."""
     borne: dict[str, list[Lamb]] = defaultdict(list)
+    brought: dict[str, list[Lamb]] = defaultdict(list)
     reared: dict[str, list[Lamb]] = defaultdict(list)
     for lamb in lambs:
         if lamb.bearer is not None:
             borne[lamb.bearer].append(lamb)
+        if lamb.came_with is not None:
+            brought[lamb.came_with].append(lamb)
         if lamb.set_on and lamb.rearer is not None:
             reared[lamb.rearer].append(lamb)
-    return borne, reared
+    return borne, brought, reared
 
 
 def _lamb_keys(lambs: Iterable[Lamb]) -> dict[object, Lamb]:
     found: dict[object, Lamb] = {}
     for lamb in lambs:
-        if lamb.bearer is not None and lamb.number is not None:
-            found.setdefault((lamb.bearer, lamb.number), lamb)
+        if lamb.own_ewe is not None and lamb.number is not None:
+            found.setdefault((lamb.own_ewe, lamb.number), lamb)
         if lamb.tag:
             found.setdefault(fold_tag(lamb.tag), lamb)
     return found

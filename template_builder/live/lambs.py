@@ -81,6 +81,7 @@ LAMB_LINKS = LiveSheet("lambs", (
     LiveColumn("bad", _if_row('IF(SUMPRODUCT(NOT(ISNUMBER({kg}:{left_on}))*({kg}:{left_on}<>"")*({kg}:{left_on}<>"?"))'
                               "+COUNTIF({born}:{left_how},-1)>0,1,0)", "0")),
     LiveColumn("bearer", _if_row(f"IF(OR({_BLANK_CAME},{{came_from}}={place(CameFrom.BORN_HERE)}),MAX({{ewe}},0),0)", "0")),
+    LiveColumn("own", f"IF({{came_from}}={place(CameFrom.WITH_HER)},MAX({{ewe}},0),{{bearer}})"),
     LiveColumn("adrift", "IF(AND({bad}=1,{bearer}=0),1,0)"),
     LiveColumn("how", _if_row(f"IF({said('{reared_by}', RearedBy)},{{reared_by}},{_HOW_BLANK})", "0")),
     LiveColumn("alive", _if_row(f"IF({_is('born', *(one for one in Born if one is not Born.ALIVE))},0,1)", "0")),
@@ -89,8 +90,8 @@ LAMB_LINKS = LiveSheet("lambs", (
     LiveColumn("rearer", f"IF({{here}}=0,0,IF({{how}}={place(RearedBy.OWN_EWE)},MAX({{ewe}},0),"
                          f"IF({{how}}={place(RearedBy.FOSTER_EWE)},MAX({{foster}},0),0)))"),
     LiveColumn("born_minute", f"IF({{bearer}}=0,{NO_MINUTE},INDEX(live_ewes_lambed_minute,{{bearer}}))"),
-    LiveColumn("since", f"IF({{rearer}}=0,{NO_MINUTE},IF({{rearer}}<>{{bearer}},{day_minute('{moved_on}')},"
-                        "{born_minute}))"),
+    LiveColumn("since", f"IF({{rearer}}=0,{NO_MINUTE},IF({{rearer}}<>{{own}},{day_minute('{moved_on}')},"
+                        "INDEX(live_ewes_lambed_minute,{rearer})))"),
     LiveColumn("hollow_key", _flag(f"{{belly}}={place(Belly.HOLLOW)}")),
     LiveColumn("unsucked_key", _flag(f"AND({{sucked}}={place(Sucked.NO)},{{belly}}<>{place(Belly.FULL)})")),
     LiveColumn("refused_key", _flag(f"{{taken}}={place(Taken.REFUSED)}")),

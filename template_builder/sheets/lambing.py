@@ -4,6 +4,12 @@ from template_builder.choices import Colostrum, Help, NextDay, Prolapse, Teats, 
 from template_builder.columns import LINE, Column, Kind, Sheet
 from template_builder.sides import BOTH_SIDES
 
+# Where any of these is filled she has lambed, so the day is asked for. Pen, notes, waters seen or a prolapse do not say so.
+AFTER_LAMBING = (
+    "all_well", "born_alive", "born_dead", "help", "why_helped", "mothering", "colostrum", "afterbirth", "finished", "next_day",
+    "sides_next_day", "turned_out_on",
+)
+
 LAMBING = Sheet(
     id="lambing",
     title="Lambing",

@@ -51,10 +51,11 @@ LAMBS = Sheet(
                prompt=True, width=13),
         Column("foster_ewe", "Foster ewe", Kind.IDENTIFIER,
                "The ewe it was set on to, by her number. Write foster ewe in reared by too.", links_to="ewes.ewe", prompt=True),
-        Column("moved_on", "Moved on", Kind.DATE, "The day it was set on or put on the bottle."),
+        Column("moved_on", "Moved on", Kind.DATE, "The day it was set on or put on the bottle; bought, the day it came."),
         Column("why_moved", "Why moved", Kind.CHOICE, "A spare moved by choice is no fault of the ewe.", choices=WhyMoved,
                width=14),
-        Column("came_from", "Came from", Kind.CHOICE, "Blank means born here.", choices=CameFrom, prompt=True, width=13),
+        Column("came_from", "Came from", Kind.CHOICE, "Blank means born here. With her: it came at foot of this ewe "
+               "when she was bought; moved on is then the day they came.", choices=CameFrom, prompt=True, width=13),
         Column("left_on", "Left on", Kind.DATE, "The day it died or went."),
         Column("left_how", "Left how", Kind.CHOICE, "What became of it.", choices=LambLeft, width=9),
         Column("cause", "Cause", Kind.CHOICE, "Why it died, as far as anyone knows.", choices=Cause, width=14),

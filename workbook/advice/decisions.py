@@ -84,7 +84,7 @@ def decision(season: Season, ewe: Ewe, stage: str) -> Decision:
 
 def recorded(ewe: Ewe) -> bool:
     """Whether anything at all was recorded about her this season."""
-    return ewe.scanned is not None or any((ewe.lambing, ewe.lambs, ewe.fostered, ewe.checks, ewe.treatments))
+    return ewe.scanned is not None or any((ewe.lambing, ewe.family, ewe.checks, ewe.treatments))
 
 
 def earlier_faults(ewe: Ewe) -> int:

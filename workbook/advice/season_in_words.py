@@ -109,11 +109,13 @@ def _unusual_taken(row: Record) -> Iterator[str]:
 
 
 def _rearing(ewe: Ewe, litter: LitterWeight | None) -> Iterator[str]:
+    if ewe.brought:
+        yield f"{len(ewe.brought)} came with her"
     if ewe.fostered:
         yield f"{len(ewe.fostered)} set on to her"
     if litter is not None and litter.kg is not None:
         yield f"reared {litter.reared}, {litter.kg:.1f} kg at weaning age"
-    elif ewe.born_alive or ewe.fostered:
+    elif ewe.born_alive or ewe.brought or ewe.fostered:
         yield f"{len(at_her_side(ewe)) or 'no lamb'} with her"
 
 

@@ -41,7 +41,7 @@ def trouble_signs(ewe: Ewe, when: datetime) -> Iterator[Sign]:
 def at_her_side(ewe: Ewe) -> tuple[Lamb, ...]:
     """Live lambs booked on her, own and set on, that have not left."""
     return tuple(
-        lamb for lamb in (*ewe.lambs, *ewe.fostered)
+        lamb for lamb in ewe.family
         if lamb.born is Born.ALIVE and lamb.rearer == ewe.key and lamb.left_how is None
     )
 
@@ -105,10 +105,14 @@ def _seen(ewe: Ewe, look: Record) -> datetime | None:
 def _next_day(ewe: Ewe) -> Iterator[Sign]:
     """What the look found, unless the lamb it speaks of is named by its own hollow belly."""
     found = ewe.lambing["next_day"] if ewe.lambing else None
-    if found is NextDay.ONE_HOLLOW and any(lamb.record["belly"] is Belly.HOLLOW for lamb in at_her_side(ewe)):
+    if found is NextDay.ONE_HOLLOW and any(_hollow(lamb) for lamb in at_her_side(ewe)):
         return
     if ewe.lambing and isinstance(found, Choice) and found in NEXT_DAY:
         yield Sign(NEXT_DAY[found], f"next day: {found.label}", lambed_at(ewe), (ewe.lambing.at("next_day"),))
+
+
+def _hollow(lamb: Lamb) -> bool:
+    return lamb.named and lamb.record["belly"] is Belly.HOLLOW
 
 
 def _lamb(ewe: Ewe, lamb: Lamb) -> Iterator[Sign]:

@@ -6,6 +6,7 @@ from datetime import date
 from template_builder.choices import Colostrum, Help, HowRecorded, Presentation, Prolapse, Taken, YesNo
 from template_builder.columns import Value
 from template_builder.settings import SETTING
+from template_builder.sheets.lambing import AFTER_LAMBING
 from template_builder.sides import BOTH_DRY
 from template_builder.words import shown
 from workbook.cells import CellRef, Record
@@ -142,6 +143,25 @@ def empty_ewe_lambed(season: Season) -> Iterator[Found]:
         if ewe.scanned == 0 and ewe.record and place and (ewe.lambs or ewe.lambed):
             what = f"has {_lambs(len(ewe.lambs))} recorded" if ewe.lambs else "has lambed"
             yield Found(place, f"ewe {ewe.name} was scanned empty but {what}", ewe.name, (ewe.record.at("scanned"),), ewe.name)
+
+
+@declare("C165", "lambing-day-blank", title="A ewe has lambed, but the day is not written", severity=Severity.WARNING,
+         why="Without the day her lambs have no age: no loss, look or weighing of theirs falls into its stage.",
+         source="house rule", uses=("lambing.lambed_on",), fix="Write the day she lambed, or ? where nobody knows.")
+def lambing_day_blank(season: Season) -> Iterator[Found]:
+    """All of them in one problem: a flock that never writes the day has one question to answer, not hundreds."""
+    asked = [(ewe.name, row) for ewe in season.flock.ewes.values() if (row := ewe.lambing) and _day_is_due(ewe, row)]
+    if not asked:
+        return
+    (name, first), *more = sorted(asked, key=lambda pair: pair[1].row)
+    others = f" and {len(more)} more" if more else ""
+    have = "have" if more else "has"
+    yield Found(first.at("lambed_on"), f"ewe {name}{others} {have} lambed, but the day is blank", f"{len(asked)} blank",
+                tuple(row.at("lambed_on") for _, row in more), name)
+
+
+def _day_is_due(ewe: Ewe, row: Record) -> bool:
+    return not row.filled("lambed_on") and not ewe.aborted and (bool(ewe.born) or row.filled(*AFTER_LAMBING))
 
 
 @declare("C115", "in-lamb-ewe-never-lambed", title="A ewe in lamb has not lambed and is past her last day",

@@ -111,7 +111,7 @@ def foster_ewe_contradicts(season: Season) -> Iterator[Found]:
 def foster_ewe_is_own_ewe(season: Season) -> Iterator[Found]:
     for lamb in with_rows(season):
         own, foster = (season.flock.match(lamb.record, column) for column in ("ewe", "foster_ewe"))
-        if own and foster and own.key == foster.key and lamb.bearer == own.key:
+        if own and foster and own.key == foster.key and lamb.own_ewe == own.key:
             number = lamb.record.text("foster_ewe") or ""
             yield Found(lamb.record.at("foster_ewe"), f"foster ewe {number} is the ewe that bore it", number,
                         (lamb.record.at("ewe"),), lamb.name)
@@ -147,7 +147,8 @@ def lamb_without_ewe(season: Season) -> Iterator[Found]:
     for lamb in with_rows(season):
         row = lamb.record
         came_from = row.choice("came_from", CameFrom)
-        if not row.filled("ewe") and came_from in (None, CameFrom.BORN_HERE):
-            says = "came from says born here" if came_from else "came from is blank"
-            yield Found(row.at("ewe"), f"no ewe is written and {says}; counted as mother not known", BLANK,
+        if not row.filled("ewe") and came_from in (None, CameFrom.BORN_HERE, CameFrom.WITH_HER):
+            says = f"came from says {came_from.label}" if came_from else "came from is blank"
+            counted = "bought in" if lamb.bought else "mother not known"
+            yield Found(row.at("ewe"), f"no ewe is written and {says}; counted as {counted}", BLANK,
                         (row.at("came_from"),), lamb.name)

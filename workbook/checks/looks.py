@@ -71,13 +71,13 @@ def at_foot_before_lambing(season: Season) -> Iterator[Found]:
          fix="Write who rears the lamb, or correct the number seen.")
 def more_at_foot_than_booked(season: Season) -> Iterator[Found]:
     for ewe in season.flock.ewes.values():
-        if not ewe.lambs and not ewe.fostered:
+        if not ewe.family:
             continue
         for check in ewe.checks:
             day, at_foot = believable(season, check, "date"), check.whole("lambs_at_foot")
             if day is None or not at_foot or _too_early(season, ewe, day):
                 continue
-            booked = sum(_could_be_with(season, lamb, day) for lamb in {*ewe.lambs, *ewe.fostered})
+            booked = sum(_could_be_with(season, lamb, day) for lamb in set(ewe.family))
             if at_foot > booked:
                 text = f"ewe {ewe.name} seen with {_lambs(at_foot)} on {shown(day)}, but {booked} booked on her then"
                 yield Found(check.at("lambs_at_foot"), text, str(at_foot), (), ewe.name)

@@ -41,7 +41,8 @@ def rears_too_many(season: Season) -> Iterator[Found]:
 def booked_on_ewe_that_left(season: Season) -> Iterator[Found]:
     groups = Groups.of(season)
     for ewe in season.flock.ewes.values():
-        if ewe.record is None or not ewe.gone or not (ewe.lambs or ewe.lambed) or _weaned_before_she_left(season, groups, ewe):
+        had_lambs = ewe.lambs or ewe.brought or ewe.lambed
+        if ewe.record is None or not ewe.gone or not had_lambs or _weaned_before_she_left(season, groups, ewe):
             continue
         lambs = [lamb for lamb in at_her_side(ewe) if lamb.named and not _moved_after(lamb.record.day("moved_on"), ewe)]
         if lambs:

@@ -36,9 +36,9 @@ def lamb_tag_twice(season: Season) -> Iterator[Found]:
 def lamb_number_twice(season: Season) -> Iterator[Found]:
     first: dict[tuple[str, int], Lamb] = {}
     for lamb in _with_rows(season):
-        if lamb.bearer is None or lamb.number is None:
+        if lamb.own_ewe is None or lamb.number is None:
             continue
-        holder = first.setdefault((lamb.bearer, lamb.number), lamb)
+        holder = first.setdefault((lamb.own_ewe, lamb.number), lamb)
         if holder is not lamb:
             text = f"lamb {lamb.number} of ewe {lamb.record.text('ewe')} is already in row {holder.record.row}"
             yield Found(lamb.record.at("lamb_no"), text, str(lamb.number), (holder.record.at("lamb_no"),), lamb.name)

@@ -139,10 +139,16 @@ def _booked(lamb: Lamb, on: date, flock: Flock) -> bool:
     """Whether the book has a lamb here at the end of a day. One that left on a day not written had left before."""
     if lamb.born is not Born.ALIVE:
         return False
-    here_from = lamb.record.day("moved_on") if lamb.bought else born_on(flock, lamb)
+    here_from = _came_on(lamb) if lamb.bought else born_on(flock, lamb)
     if here_from is not None and here_from > on:
         return False
     return lamb.left_how is None or (lamb.left_on is not None and lamb.left_on > on)
+
+
+def _came_on(lamb: Lamb) -> date | None:
+    """The day a bought lamb came; of one that came with her ewe and was moved from her later that is not written."""
+    moved_later = lamb.came_with is not None and lamb.rearer != lamb.came_with
+    return None if moved_later else lamb.moved_on
 
 
 def _in_group(lamb: Lamb, group: str | None, on: date, flock: Flock) -> bool:

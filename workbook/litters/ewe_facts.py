@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from template_builder.choices import EweLeft, Help, LambLeft, RearedBy, Weighed, WhyHelped, YesNo
+from template_builder.choices import Born, EweLeft, Help, LambLeft, RearedBy, Weighed, WhyHelped, YesNo
 from workbook.cells import Record
 from workbook.flock import Ewe, Lamb
 from workbook.litters.figure import Denominator
@@ -43,7 +43,7 @@ def rears_none(ewe: Ewe, groups: Groups) -> bool:
         weaned = weaned_on(groups, ewe)
         if weaned is None or ewe.left_on is None or ewe.left_on <= weaned:
             return True
-    with_her = [*(lamb for lamb in ewe.born_alive if lamb.rearer == ewe.key), *ewe.fostered]
+    with_her = [lamb for lamb in ewe.family if lamb.born is Born.ALIVE and lamb.rearer == ewe.key]
     return all(is_lost(lamb) for lamb in with_her)
 
 

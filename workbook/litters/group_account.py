@@ -237,7 +237,7 @@ def _left(flock: Flock, name: str) -> Left:
 def _moved_on(flock: Flock, lamb: Lamb, with_ewe: Ewe | None) -> date | None:
     """The day a lamb came to where it is: set on or put on the bottle, else turned out with its ewe, else born."""
     out = with_ewe.lambing.day("turned_out_on") if with_ewe and with_ewe.lambing else None
-    return lamb.record.day("moved_on") or out or born_on(flock, lamb)
+    return lamb.moved_on or out or born_on(flock, lamb)
 
 
 def _scan(season: Season, groups: Groups, name: str, row: Record) -> Scan | None:

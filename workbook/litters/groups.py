@@ -69,9 +69,9 @@ def ewe_with(flock: Flock, lamb: Lamb) -> Ewe | None:
     """The ewe whose group a lamb runs with: the one rearing it; its mother where it has none; a pet runs with none."""
     if lamb.rearer is not None:
         return flock.ewes.get(lamb.rearer)
-    if lamb.reared_by is RearedBy.PET or lamb.bearer is None:
+    if lamb.reared_by is RearedBy.PET or lamb.own_ewe is None:
         return None
-    return flock.ewes.get(lamb.bearer)
+    return flock.ewes.get(lamb.own_ewe)
 
 
 def born_on(flock: Flock, lamb: Lamb) -> date | None:

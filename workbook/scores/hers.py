@@ -33,6 +33,7 @@ MOVES: Mapping[WhyMoved, Judged] = {
     WhyMoved.SPARE: Judged(False, "moved by choice"),
     WhyMoved.REFUSED: Judged(True, "she would not have it"),
     WhyMoved.EWE_DIED: Judged(False, "she died"),
+    WhyMoved.EWE_LEFT: Judged(False, "she was sold or lost"),
     WhyMoved.NO_MILK: Judged(True, "she had too little milk"),
     WhyMoved.MASTITIS: Judged(True, "her udder was ill"),
     WhyMoved.OTHER: Judged(False, "the reason is not on the list"),
@@ -59,7 +60,7 @@ def why_moved(lamb: Lamb) -> WhyMoved | None:
 def with_her(ewe: Ewe) -> tuple[Lamb, ...]:
     """Live-born lambs with a row of their own that she was rearing to the end, own and set on."""
     return tuple(
-        lamb for lamb in (*ewe.lambs, *ewe.fostered) if lamb.named and lamb.born is Born.ALIVE and lamb.rearer == ewe.key
+        lamb for lamb in ewe.family if lamb.named and lamb.born is Born.ALIVE and lamb.rearer == ewe.key
     )
 
 

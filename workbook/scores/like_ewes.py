@@ -138,7 +138,7 @@ def _type_level(season: Season, lamb: Lamb, rearer: Ewe | None) -> Level:
 
 def reared_together(ewe: Ewe) -> tuple[Lamb, ...]:
     """Lambs she reared that did not die or go missing: they shared her milk to the end."""
-    return tuple(lamb for lamb in (*ewe.lambs, *ewe.fostered)
+    return tuple(lamb for lamb in ewe.family
                  if lamb.rearer == ewe.key and lamb.born is Born.ALIVE and lamb.left_how in STAYED)
 
 

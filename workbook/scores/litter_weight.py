@@ -38,7 +38,7 @@ def litter_weights(season: Season, occasion: Weighed = Weighed.WEANING) -> Mappi
 
 def reared(ewe: Ewe, weaned_on: date | None = None, occasion: Weighed = Weighed.WEANING) -> tuple[Lamb, ...]:
     """Lambs with her on the occasion, own and set on, and those sold alive from her before: they were reared too."""
-    with_her = [lamb for lamb in (*ewe.lambs, *ewe.fostered) if lamb.rearer == ewe.key and lamb.born is Born.ALIVE]
+    with_her = [lamb for lamb in ewe.family if lamb.rearer == ewe.key and lamb.born is Born.ALIVE]
     return tuple(lamb for lamb in with_her if _reached(lamb, weaned_on, occasion))
 
 
