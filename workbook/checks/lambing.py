@@ -149,8 +149,15 @@ def empty_ewe_lambed(season: Season) -> Iterator[Found]:
          why="Without the day her lambs have no age: no loss, look or weighing of theirs falls into its stage.",
          source="house rule", uses=("lambing.lambed_on",), fix="Write the day she lambed, or ? where nobody knows.")
 def lambing_day_blank(season: Season) -> Iterator[Found]:
-    """All of them in one problem: a flock that never writes the day has one question to answer, not hundreds."""
-    asked = [(ewe.name, row) for ewe in season.flock.ewes.values() if (row := ewe.lambing) and _day_is_due(ewe, row)]
+    """All of them in one problem: a flock that never writes the day has one question to answer, not hundreds.
+
+    Quiet for groups recorded by numbers alone: no row of a lamb there waits for its age.
+    """
+    named = groups(season)
+    asked = [
+        (ewe.name, row) for ewe in season.flock.ewes.values()
+        if (row := ewe.lambing) and _day_is_due(ewe, row) and not _by_number(group_of(ewe, named))
+    ]
     if not asked:
         return
     (name, first), *more = sorted(asked, key=lambda pair: pair[1].row)
@@ -158,6 +165,10 @@ def lambing_day_blank(season: Season) -> Iterator[Found]:
     have = "have" if more else "has"
     yield Found(first.at("lambed_on"), f"ewe {name}{others} {have} lambed, but the day is blank", f"{len(asked)} blank",
                 tuple(row.at("lambed_on") for _, row in more), name)
+
+
+def _by_number(group: Record | None) -> bool:
+    return group is not None and group["how_recorded"] in (HowRecorded.EACH_EWE, HowRecorded.COUNTS_ONLY)
 
 
 def _day_is_due(ewe: Ewe, row: Record) -> bool:
