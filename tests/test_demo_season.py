@@ -227,7 +227,7 @@ def test_every_number_resolves() -> None:
     assert () == flock().unmatched
     assert [] == [ewe.name for ewe in flock().ewes.values() if ewe.record is None]
     written = [(row, column) for sheet in ("lambing", "lambs", "ewe_check") for row in as_season(clean()).rows(sheet)
-               for column in ("ewe", "foster_ewe") if row.text(column)]
+               for column in ("ewe", "foster_ewe") if row.has(column) and row.text(column)]
     assert {How.SAME} == {flock().names.match(row.text(column) or "").how for row, column in written}
 
 

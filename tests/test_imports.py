@@ -17,7 +17,7 @@ LEVELS: tuple[tuple[str, ...], ...] = (
     ("workbook.season", "workbook.row_names"),
     ("workbook.rules", "workbook.parsing", "workbook.opening"),
     ("workbook.reading_rules", "workbook.anchors", "workbook.corrections", "workbook.out_of_sight", "workbook.long_texts",
-     "workbook.drop_downs", "workbook.reading", "workbook.answers", "workbook.mating"),
+     "workbook.drop_downs", "workbook.older", "workbook.reading", "workbook.answers", "workbook.mating"),
     ("workbook.litters", "workbook.scores", "workbook.advice"),
     ("workbook.checks",),
     ("workbook.pipeline",),

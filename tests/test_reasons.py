@@ -89,7 +89,8 @@ def test_each_cell_of_a_reason_stands_in_a_row_that_speaks_of_the_ewe(name: str)
     for decision, reason in reasons(name):
         for place in reason.cells:
             row = rows[place.sheet, place.row]
-            named = [of.season.flock.ewe_of(row, column) for column in ("ewe", "foster_ewe", "animal") if row.text(column)]
+            told = [column for column in ("ewe", "foster_ewe", "animal") if row.has(column) and row.text(column)]
+            named = [of.season.flock.ewe_of(row, column) for column in told]
             assert decision.ewe in [ewe.key for ewe in named if ewe], (decision.name, str(place))
 
 

@@ -10,6 +10,7 @@ from seasons import season
 from template_builder.build import Plan, build
 from template_builder.choices import Belly, Born, CameFrom, EweLeft, LambLeft, RearedBy, Stage, WhyMoved
 from template_builder.columns import Row, Value
+from template_builder.live.values import with_values
 from workbook import checks  # noqa: F401 - declares the rules
 from workbook.advice.trouble_signs import at_her_side
 from workbook.litters.account import imbalances, litter_account
@@ -17,7 +18,6 @@ from workbook.litters.counts import assertions
 from workbook.litters.ewe_facts import rears_none
 from workbook.litters.groups import Groups
 from workbook.litters.lines import ALL
-from workbook.live.values import with_values
 from workbook.rules import REGISTRY, run
 from workbook.season import Season
 

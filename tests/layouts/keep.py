@@ -21,6 +21,6 @@ if __name__ == "__main__":
         sys.exit(f"{kept.name} is kept already: it must stay as the reader of that layout read it.")
     season = read(demo).season
     if season.layout != LAYOUT_VERSION:
-        sys.exit(f"{demo.name} is of layout {season.layout}: run demo_workbooks/make_demos.py first.")
+        sys.exit(f"{demo.name} is of layout {season.layout}: run python -m demo_workbooks.make_demos first.")
     shutil.copyfile(demo, kept)
     kept.with_suffix(".txt").write_text(records(season), encoding="utf-8")

@@ -74,7 +74,7 @@ def _unlikely(before: Weighing, after: Weighing) -> str:
     if days < GROWTH_DAYS.value:
         return ""
     gain = (after.kg - before.kg) * GRAMS / days
-    loss = (before.kg - after.kg) / before.kg * PER_CENT
+    loss = (before.kg - after.kg) / before.kg * PER_CENT if before.kg > 0 else 0.0
     if gain > GROWTH_MOST.value:
         return f"{after.words} is {gain:.0f} g a day since {before.words} (at most {GROWTH_MOST.value:g} expected)"
     if loss > LOSS_MOST.value and before.place:

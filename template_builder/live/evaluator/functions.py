@@ -182,6 +182,12 @@ def _rows(make: Compiler, parts: Parts) -> Code:
     return Code(f"len({make.range(node)}.cells)", WHOLE)
 
 
+@means("COLUMNS")
+def _columns(make: Compiler, parts: Parts) -> Code:
+    (node,) = parts
+    return Code(f"len({make.range(node, 'area')}.columns)", WHOLE)
+
+
 @means("ROW")
 def _row(make: Compiler, parts: Parts) -> Code:
     (node,) = parts
