@@ -108,7 +108,6 @@ def test_live_cells_say_the_same(tmp_path: Path) -> None:
     plan = with_values(Plan("Bought in", {**typed, "season": [{"row_key": "as_of", "value": NOW}]}), NOW)
     path = tmp_path / "season.xlsx"
     build(path, plan)
-    by_name = {row["name"]: row for row in plan.live["ewes"]}
-    assert (1, 2) == tuple(int(by_name[name]["at_side"]) for name in ("B1", "0412"))
-    assert (1, 0, 1) == tuple(plan.live["lambs"][0][id] for id in ("own", "bearer", "rearer"))
+    assert [1, 2] == list(plan.live["ewes"]["at_side"])[:2]
+    assert (1, 0, 1) == tuple(plan.live["lambs"][id][0] for id in ("own", "bearer", "rearer"))
     assert [] == differences(plan.live, reckoned(path, plan.rows))
