@@ -68,7 +68,8 @@ CASES: Mapping[str, CellValue] = {
     "SMALL(some_keys,1)": 0.3, "SMALL(some_keys,3)": 3, "LARGE(some_keys,2)": 5, 'IFERROR(SMALL(some_keys,7),"error")': "error",
     'IFERROR(LARGE(some_keys,0),"error")': "error", "SUM(some_sums)": 310, "SUMIF(some_keys,3,some_sums)": 40,
     "SUMIF(some_keys,1,some_sums)": 20, "SUMIF(some_keys,77,some_sums)": 0, 'COUNTIFS(some_keys,">=3",some_sums,40)': 1,
-    'COUNTIFS(some_keys,3,some_sums,">0")': 1, "COUNTA(some_table)": 5, "ROWS(some_table)": 3, "ROW(INDEX(some_table,1,1))": 1,
+    'COUNTIFS(some_keys,3,some_sums,">0")': 1, "COUNTA(some_table)": 5, "ROWS(some_table)": 3, "COLUMNS(some_table)": 3,
+    "ROW(INDEX(some_table,1,1))": 1,
     'SUMPRODUCT((INDEX(some_table,0,1)<>"")+(INDEX(some_table,0,3)<>""))': 3,
     'SUMPRODUCT(((INDEX(some_table,0,1)<>"")+(INDEX(some_table,0,2)<>"")>0)*(ROW(INDEX(some_table,0,1))>=2))': 1,
     # an error in a cell
