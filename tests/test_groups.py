@@ -1,0 +1,67 @@
+"""The group a ewe or lamb runs with on a day, and which litters are known only in the account of their group."""
+
+from datetime import date
+
+import pytest
+from seasons import season
+
+from template_builder.choices import Born, CameFrom, HowRecorded, RearedBy, Trouble
+from template_builder.columns import Row
+from workbook.litters.groups import Groups, born_on, ewe_with, group_name, weaned_on
+
+OUT = date(2026, 4, 1)
+
+
+@pytest.mark.parametrize(("rows", "counted"), [
+    ({}, True),
+    ({"lambing": [{"ewe": "1", "lambed_on": OUT}]}, False),
+    ({"lambs": [{"ewe": "1", "lamb_no": 1, "born": Born.MUMMIFIED}]}, False),
+    ({"ewe_check": [{"ewe": "1", "trouble": Trouble.ABORTED}]}, False),
+    ({"ewe_check": [{"ewe": "1", "trouble": Trouble.LAME}]}, True),
+])
+def test_a_litter_is_known_by_count_only_where_nothing_of_it_is_written(rows: dict[str, list[Row]], counted: bool) -> None:
+    for how, name, expected in ((HowRecorded.COUNTS_ONLY, "hill", counted), (HowRecorded.EACH_EWE, "hill", False),
+                                (HowRecorded.COUNTS_ONLY, "Low", False), (HowRecorded.COUNTS_ONLY, None, False)):
+        of = season(groups=[{"group": "Hill", "how_recorded": how}], ewes=[{"ewe": "1", "group": name}], **rows)
+        assert expected == Groups.of(of).counted_with_group(of.flock.ewes["1"])
+
+
+@pytest.mark.parametrize("how", [None, *HowRecorded])
+def test_how_a_group_is_recorded(how: HowRecorded | None) -> None:
+    groups = Groups.of(season(groups=[{"group": "Hill", "how_recorded": how}, {"group": "hill", "how_recorded": None}]))
+    assert (how is HowRecorded.COUNTS_ONLY, how is HowRecorded.EACH_EWE) == (groups.by_count("HILL"), groups.by_ewe("HILL"))
+    assert (False, False) == (groups.by_count("Low"), groups.by_ewe("Low"))
+    assert (how is not HowRecorded.COUNTS_ONLY) == bool(groups.in_the_book)
+
+
+@pytest.mark.parametrize(("out", "to", "on", "expected"), [
+    (OUT, "Top", date(2026, 3, 31), "Shed"), (OUT, "Top", OUT, "Top"), (OUT, "Top", date(2026, 4, 2), "Top"),
+    (OUT, "Top", None, "Top"), (None, "Top", date(2026, 3, 1), "Top"), (OUT, None, date(2026, 4, 2), "Shed"),
+])
+def test_she_runs_with_the_group_she_was_turned_out_to_from_that_day(
+    out: date | None, to: str | None, on: date | None, expected: str,
+) -> None:
+    of = season(ewes=[{"ewe": "1", "group": "Shed"}], lambing=[{"ewe": "1", "turned_out_on": out, "turned_out_to": to}])
+    assert expected == group_name(of.flock.ewes["1"], on)
+    assert None is group_name(None, on)
+
+
+@pytest.mark.parametrize(("cells", "with_ewe", "born"), [
+    ({"ewe": "1"}, "1", True), ({"ewe": "1", "foster_ewe": "2"}, "2", True),
+    ({"ewe": "1", "reared_by": RearedBy.PET}, None, True),
+    ({"ewe": "1", "reared_by": RearedBy.NO_EWE}, "1", True), ({}, None, False),
+    ({"ewe": "1", "came_from": CameFrom.BOUGHT_IN}, "1", False),
+])
+def test_the_ewe_a_lamb_runs_with_and_the_day_it_was_born(cells: Row, with_ewe: str | None, born: bool) -> None:
+    flock = season(ewes=[{"ewe": "1"}, {"ewe": "2"}], lambing=[{"ewe": "1", "lambed_on": OUT}],
+                   lambs=[{"lamb_no": 1, "born": Born.ALIVE, **cells}]).flock
+    found = ewe_with(flock, flock.lambs[0])
+    assert with_ewe == (found and found.key)
+    assert (OUT if born else None) == born_on(flock, flock.lambs[0])
+
+
+def test_weaned_is_the_day_of_the_group_she_runs_with() -> None:
+    of = season(groups=[{"group": "Hill", "weaning": OUT}, {"group": "Low"}],
+                ewes=[{"ewe": str(number), "group": name} for number, name in enumerate(("hill", "Low", "Top", None))])
+    assert [OUT, None, None, None] == [weaned_on(Groups.of(of), ewe) for ewe in of.flock.ewes.values()]
+    assert None is weaned_on(Groups.of(of), None)
