@@ -223,14 +223,12 @@ def _written_date(column: Column, raw: str, reader: Reader, asked: str) -> Parse
 def _moment(column: Column, raw: object, reader: Reader) -> Parsed:
     asked = "write a date and time such as 12 Mar 2026 02:30, or the time alone"
     match raw:
-        case datetime() if raw.year >= EARLIEST_YEAR:
-            return Parsed(raw)
         case time():
             return Parsed(raw)
         case str():
             return _written_moment(column, raw, reader, asked)
-        case date() if not isinstance(raw, datetime):
-            return Parsed(datetime(raw.year, raw.month, raw.day))
+        case date() if EARLIEST_YEAR <= raw.year <= LATEST_YEAR:
+            return Parsed(raw if isinstance(raw, datetime) else datetime.combine(raw, time()))
     return _refused("not-a-date", column, raw, asked)
 
 
