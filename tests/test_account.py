@@ -27,7 +27,7 @@ from workbook.flock import BORN
 from workbook.litters import account as account_module
 from workbook.litters.account import Account, imbalances, litter_account
 from workbook.litters.lines import ALL, COUNT, LINES
-from workbook.litters.movements import SCANNED_PLACES, Fate, Place, movements
+from workbook.litters.movements import SCANNED_PLACES, Fate, Movement, Place, movements
 from workbook.season import Season
 
 DAY = date(2026, 4, 1)
@@ -128,6 +128,13 @@ def test_a_ewe_whose_only_lamb_was_not_born_has_fewer_and_is_not_waited_for(born
     found = totals(litter_account(season(ewes=[{"ewe": "1", "scanned": 2, "due": DAY}],
                                          lambs=[{"ewe": "1", "lamb_no": 1, "born": born}])))
     assert {"scanned": 2, "known": 2, "aborted_scanned": 1, "fewer": 1} == found
+
+
+def test_places_without_a_lamb_belong_to_a_ewe_on_ewes() -> None:
+    ewe = season(ewe_check=[{"ewe": "1"}]).flock.ewes["1"]
+    for whose in (None, ewe):
+        with pytest.raises(ValueError, match="belongs to a ewe on Ewes"):
+            _ = Movement(Place.FEWER, "1", whose).cell
 
 
 def test_an_abortion_seen_without_lambs_takes_all_her_places() -> None:

@@ -91,6 +91,43 @@ def test_without_a_scan_turnout_is_the_start() -> None:
     assert found.known is None
 
 
+@pytest.mark.parametrize(("how", "tally", "ewes", "scanned"), [
+    (HowRecorded.COUNTS_ONLY, True, True, 133), (HowRecorded.COUNTS_ONLY, False, True, 2),
+    (HowRecorded.COUNTS_ONLY, True, False, 133),
+    (HowRecorded.EACH_LAMB, True, True, 2), (HowRecorded.EACH_LAMB, False, True, 2), (HowRecorded.EACH_LAMB, True, False, 133),
+    (HowRecorded.EACH_LAMB, False, False, None),
+])
+def test_the_scan_of_a_group_is_its_tally_or_its_ewes(how: HowRecorded, tally: bool, ewes: bool, scanned: int | None) -> None:
+    row = {column: value for column, value in HEFT.items() if tally or not column.startswith("tally")}
+    found = account(season(groups=[{**row, "how_recorded": how}], ewes=[{"ewe": "A", "group": "heft", "scanned": 2}] * ewes))
+    assert scanned == found.lines["scanned"]
+
+
+@pytest.mark.parametrize(("day", "sold"), [
+    (date(2026, 6, 9), (1, 0)), (MARKED, (1, 0)), (date(2026, 6, 11), (0, 1)), (WEANED, (0, 1)), (date(2026, 8, 15), (0, 0)),
+    (None, (1, 0)),
+])
+def test_a_lamb_sold_is_sold_by_the_stage_it_left_by(day: date | None, sold: tuple[int, int]) -> None:
+    of = season(
+        groups=[{"group": "Heft", "how_recorded": HowRecorded.EACH_LAMB}], ewes=[{"ewe": "A", "group": "Heft", "scanned": 2}],
+        lambs=[{"ewe": "A", "lamb_no": 1, "born": Born.ALIVE, "left_how": LambLeft.SOLD, "left_on": day},
+               {"ewe": "A", "lamb_no": 2, "born": Born.ALIVE}],
+        counts=[count(Stage.MARKING, 1), count(Stage.WEANING, 1)])
+    found = account(of)
+    assert sold == (found.lines["sold_to_marking"], found.lines["sold_to_weaning"])
+
+
+@pytest.mark.parametrize(("as_of", "weaned"), [
+    (datetime(2026, 8, 13, 12), None), (datetime(2026, 8, 14, 0), 2), (datetime(2026, 8, 15), 2),
+])
+def test_the_book_stands_in_from_the_day_of_the_stage(as_of: datetime, weaned: int | None) -> None:
+    of = season(
+        as_of, groups=[{"group": "Heft", "how_recorded": HowRecorded.EACH_LAMB, "weaning": WEANED}],
+        ewes=[{"ewe": "A", "group": "Heft", "scanned": 2}],
+        lambs=[{"ewe": "A", "lamb_no": number, "born": Born.ALIVE} for number in (1, 2)])
+    assert weaned == account(of).lines["weaned"]
+
+
 def test_the_last_count_of_a_stage_stands_and_of_two_on_one_day_the_higher() -> None:
     found = account(season(groups=[HEFT], counts=[
         count(Stage.MARKING, 90), count(Stage.MARKING, 95), count(Stage.MARKING, 99, on=date(2026, 6, 9))]))

@@ -72,6 +72,10 @@ def test_nine_litters_are_few_and_compared_with_nothing() -> None:
     assert {(None, "few: only 9 ewes to compare")} == {(one.deviation, one.words) for one in found.values()}
 
 
+def test_where_nothing_was_weighed_nothing_is_said() -> None:
+    assert ({}, None, "") == ((found := compare({}, {}, "ewes")).against, found.model, found.words)
+
+
 def test_one_class_of_everything_is_compared_with_the_mean() -> None:
     found = against(flock_of(singles=10, twins=0))
     assert (-4.5, "10 ewes") == (pytest.approx(found["s0"].deviation), found["s0"].words)

@@ -66,6 +66,42 @@ def test_a_worked_score() -> None:
     assert (pytest.approx(70.343, abs=1e-3), "fair") == (score.score, score.word)
 
 
+@pytest.mark.parametrize(("column", "value", "part", "share"), [
+    ("taken", Taken.YES, "acceptance", 1), ("taken", Taken.SLOWLY, "acceptance", 0.5), ("taken", Taken.REFUSED, "acceptance", 0),
+    ("belly", Belly.FULL, "full", 1), ("belly", Belly.HOLLOW, "full", 0),
+    ("colostrum", Colostrum.PLENTY, "milk", 1), ("colostrum", Colostrum.LITTLE, "milk", 0.5),
+    ("colostrum", Colostrum.NONE, "milk", 0),
+    ("teats", Teats.SOUND, "milk", 1), ("teats", Teats.LARGE, "milk", 0.5), ("teats", Teats.SMALL, "milk", 0.5),
+    ("teats", Teats.BLOCKED, "milk", 0), ("teats", Teats.DAMAGED, "milk", 0),
+    ("next_day", NextDay.ALL_FULL, "full", 1), ("next_day", NextDay.ONE_HOLLOW, "full", 0.5),
+    ("next_day", NextDay.HELPED, "full", 0.5),
+    ("next_day", NextDay.TROUBLE, "full", None),
+    ("mothering", 0, "acceptance", None), ("mothering", 1, "acceptance", 0), ("mothering", 2, "acceptance", 0.25),
+    ("mothering", 5, "acceptance", 1), ("mothering", 6, "acceptance", None),
+    ("sides_in_milk", -1, "milk", None), ("sides_in_milk", 0, "milk", 0), ("sides_in_milk", 1, "milk", 0.5),
+    ("sides_in_milk", 2, "milk", 1), ("sides_in_milk", 3, "milk", None), ("sides_next_day", 1, "milk", 0.5),
+])
+def test_what_one_cell_alone_is_worth(column: str, value: Value, part: str, share: float | None) -> None:
+    of_lamb = column in ("taken", "belly")
+    row = lambing() if of_lamb else lambing(**{column: value})
+    score = scored(season(lambing=[row], lambs=[lamb(**{column: value} if of_lamb else {})]))
+    assert share == shares(score)[part]
+
+
+@pytest.mark.parametrize(("points", "word"), [(49, "poor"), (50, "fair"), (74, "fair"), (75, "good")])
+def test_the_word_of_a_score(points: int, word: str) -> None:
+    weights = {"weight-acceptance": points, "weight-milk": 100 - points, "weight-full": 0, "weight-alive": 0, "weight-growth": 0}
+    policy = [{"row_key": id, "limit": number} for id, number in weights.items()]
+    score = scored(season(policy=policy, lambing=[lambing(mothering=5, sides_in_milk=0)]))
+    assert (points, word) == (score.score, score.word)
+
+
+@pytest.mark.parametrize(("least", "enough"), [(44, True), (45, True), (46, False)])
+def test_a_score_needs_the_least_coverage_of_policy(least: int, enough: bool) -> None:
+    policy: list[Row] = [{"row_key": "least-coverage", "limit": least}]
+    assert enough == (scored(season(policy=policy, lambing=[lambing(mothering=5)], lambs=[lamb()])).score is not None)
+
+
 def test_under_the_least_coverage_there_is_no_score() -> None:
     score = scored(season(lambing=[lambing(mothering=5)], lambs=[lamb()]))  # 25 + 20 of 100 points
     assert (None, 45, "not enough recorded", "") == (score.score, score.coverage, score.word, score.of_class)

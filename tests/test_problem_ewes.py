@@ -287,6 +287,34 @@ def test_an_aborted_ewe_is_isolated_with_gloves_and_samples() -> None:
     assert all(word in problem.next_step for word in ("Isolate", "gloves", "vet", "samples", "pregnant women"))
 
 
+@pytest.mark.parametrize(("trouble", "days", "urgent"), [
+    (Trouble.ABORTED, 21, NOW), (Trouble.MASTITIS, 7, NOW), (Trouble.SLEEPY, 7, NOW), (Trouble.PROLAPSE, 7, NOW),
+])
+def test_an_illness_fades_so_many_days_after_it_was_last_written(trouble: Trouble, days: int, urgent: int) -> None:
+    limit = datetime.combine(NIGHT, time()) + timedelta(days=days)
+    seen = [only(limit + timedelta(minutes=minutes), ewe_check=[check(trouble=trouble)]) for minutes in (-1, 0, 1)]
+    assert [urgent, urgent, END] == [problem.urgency for problem in seen]
+
+
+def test_a_look_counts_from_its_day_and_one_without_a_day_from_her_lambing() -> None:
+    rows: dict[str, list[Row]] = {"lambing": [lambing()], "lambs": [lamb()]}
+    dated = {check.alert: check.since for check in listed(at(NEXT), **rows, ewe_check=[
+        {"ewe": "A", "date": NEXT, "teats": Teats.LARGE, "sides_in_milk": 1, "lambs_at_foot": 1}])}
+    undated = {check.alert: check.since for check in listed(at(NEXT), **rows, ewe_check=[
+        {"ewe": "A", "teats": Teats.LARGE, "sides_in_milk": 1, "lambs_at_foot": 1}])}
+    assert [at(NEXT, 0)] * 2 == [dated["large teats"], dated["a side dry"]]
+    assert [at(NIGHT, 0)] * 2 == [undated["large teats"], undated["a side dry"]]
+
+
+@pytest.mark.parametrize(("cells", "place"), [
+    ({"due": date(2026, 3, 1)}, ["Ewes!B4", "Ewes!C4"]), ({"mated_on": date(2025, 10, 1)}, ["Ewes!B4", "Ewes!J4"]),
+    ({"mated_on": date(2025, 10, 1), "due": date(2026, 3, 1)}, ["Ewes!B4", "Ewes!J4"]),
+])
+def test_overdue_points_at_the_scan_and_the_date_it_is_worked_out_from(cells: Row, place: list[str]) -> None:
+    problem = only(at(date(2026, 5, 1)), ewes=[{"ewe": "A", "scanned": 1, **cells}])
+    assert place == [str(cell) for cell in problem.cells]
+
+
 def treatment(**cells: Value) -> Row:
     return {"given_to": TreatedFor.EWE, "animal": "A", "reason": Reason.LAMENESS, "product": "Spray", **cells}
 
