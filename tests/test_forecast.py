@@ -25,14 +25,16 @@ from template_builder.columns import Row
 from template_builder.forecast import HIGH, LOW, Forecast, forecast
 from template_builder.forecast_page import NO_PENS
 from template_builder.forecast_rows import forecast_from
-from template_builder.lambing_days import ExpectedEwe, Spread, days_of
+from template_builder.lambing_days import Days, ExpectedEwe, Spread, days_of
 from template_builder.laying import lay_ready
 from template_builder.layout import FORECAST_TAB
+from template_builder.settings import SETTING
 from workbook.litters.spread import forecast_of, forecast_to_come
 from workbook.reading import read
 from workbook.summary.charts import beside_forecast
 
 SPREAD = Spread(147, 2, 17, 0.7, (1, 2, 3))
+EXACT = replace(SPREAD, spread=0)  # every gestation alike
 MATED, DUE = date(2025, 10, 20), date(2026, 3, 16)
 SEED, SEASONS = 11, 40_000
 
@@ -153,6 +155,78 @@ def test_no_scatter_at_all_is_one_day() -> None:
 def test_settings_that_cannot_be_take_their_default() -> None:
     found = Spread.of({"gestation": "soon", "gestation_spread": -3, "cycle": 0, "conception": 7, "pen_days_2": 1.5, "pens": 30})
     assert Spread(147, 2, 1, 0.7, (1, 1.5, 3), 30) == found
+
+
+@pytest.mark.parametrize(("id", "least", "most"), [
+    (id, SETTING[id].least, SETTING[id].most) for id in ("gestation", "gestation_spread", "conception", "pen_days_1")])
+def test_a_setting_counts_within_its_limits_and_on_them(id: str, least: float, most: float) -> None:
+    field = {"gestation": "gestation", "gestation_spread": "spread", "conception": "conception", "pen_days_1": "pen_days"}[id]
+    usual = getattr(Spread.of({}), field)
+    found = [getattr(Spread.of({id: value}), field) for value in (least - 0.1, least, most, most + 0.1)]
+    inside = [(value, *usual[1:]) if isinstance(usual, tuple) else value for value in (least, most)]
+    assert [usual, *inside, usual] == found
+
+
+@pytest.mark.parametrize(("scanned", "days"), [(None, 2), (0, 1), (1, 1), (2, 2), (3, 3), (4, 3)])
+def test_days_in_a_pen_by_lambs_scanned(scanned: int | None, days: float) -> None:
+    assert days == SPREAD.pen_days_of(scanned)
+
+
+@pytest.mark.parametrize(("year", "found"), [(1949, False), (1950, True), (2199, True), (2200, False)])
+def test_a_date_that_can_only_be_a_slip_is_none(year: int, found: bool) -> None:
+    assert found == (days_of(ExpectedEwe(due=date(year, 3, 16), scanned=1), SPREAD) is not None)
+
+
+@pytest.mark.parametrize(("days", "far"), [(149, 0), (150, 0), (151, 1), (-150, 0), (-151, 1)])
+def test_a_ewe_due_more_than_150_days_from_the_others_is_far(days: int, far: int) -> None:
+    others = [ExpectedEwe(due=DUE, scanned=1)] * 3
+    assert far == forecast([*others, ExpectedEwe(due=DUE + timedelta(days=days), scanned=1)], EXACT).left_out.far
+
+
+@pytest.mark.parametrize(("out", "days"), [(-1, 0), (0, 1), (1, 2), (16, 17), (None, 51), (12 * 17 - 2, 203), (12 * 17 + 1, 204)])
+def test_days_on_which_the_ram_may_have_mated_her(out: int | None, days: int) -> None:
+    ram_out = None if out is None else MATED + timedelta(days=out)
+    found = days_of(ExpectedEwe(ram_in=MATED, ram_out=ram_out, scanned=1), EXACT)
+    assert days == (len(found.chances) if found else 0)
+    assert found is None or MATED.toordinal() + 147 == found.first
+
+
+@pytest.mark.parametrize(("gestation", "found"), [(146, DUE), (147, DUE + timedelta(days=8)), (148, DUE)])
+def test_a_due_day_is_somebodys_own_unless_it_is_the_first_ram_day_and_the_gestation(gestation: int, found: date) -> None:
+    ram_in = DUE - timedelta(days=gestation)
+    days = days_of(ExpectedEwe(due=DUE, ram_in=ram_in, ram_out=ram_in + timedelta(days=16), scanned=1), EXACT)
+    assert days is not None and pytest.approx(found.toordinal()) == days.middle
+
+
+@pytest.mark.parametrize(("stay", "days"), [(1, [1, 0, 0]), (1.5, [1, 0.5, 0]), (2, [1, 1, 0]), (2.5, [1, 1, 0.5])])
+def test_half_days_in_a_pen_count_half(stay: float, days: list[float]) -> None:
+    found = Days(DUE.toordinal(), (1.0,))
+    assert [0, *days] == [found.in_pen(DUE.toordinal() + day, stay) for day in range(-1, 3)]
+
+
+@pytest.mark.parametrize(("pens", "said"), [(4, "You have 4: 1 short."), (5, "You have 5: enough."), (6, "You have 6: enough.")])
+def test_pens_are_short_from_one_too_few_on(pens: int, said: str) -> None:
+    made = forecast([ExpectedEwe(mated_on=MATED, scanned=1)] * 5, replace(EXACT, pens=pens))
+    assert said in " ".join(made.words)
+
+
+@pytest.mark.parametrize(("scanned", "left_out"), [(-1, 0), (0, 1), (1, 0)])
+def test_only_a_scan_of_nought_is_empty(scanned: int, left_out: int) -> None:
+    made = forecast([ExpectedEwe(due=DUE, scanned=scanned)], EXACT)
+    assert (left_out, int(scanned < 0)) == (made.left_out.empty, made.unscanned)
+
+
+@pytest.mark.parametrize(("lambed", "placed"), [(-1, DUE - timedelta(days=1)), (0, DUE), (1, DUE + timedelta(days=2))])
+def test_a_lambing_counts_on_its_day_up_to_today(lambed: int, placed: date) -> None:
+    ewe = ExpectedEwe(due=DUE + timedelta(days=2), scanned=1, lambed_on=DUE + timedelta(days=lambed))
+    made = forecast([ewe], EXACT, DUE)
+    assert [placed] == [day.date for day in made.days if day.expected]
+
+
+@pytest.mark.parametrize(("today", "overdue"), [(-1, 0), (0, 0), (1, 1)])
+def test_a_ewe_is_overdue_the_day_after_her_last(today: int, overdue: int) -> None:
+    made = forecast([ExpectedEwe(due=DUE, scanned=1)], EXACT, DUE + timedelta(days=today))
+    assert overdue == made.left_out.overdue
 
 
 # Brought up to date
