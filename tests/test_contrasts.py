@@ -14,6 +14,7 @@ from seasons import season
 from template_builder.choices import Born, Help, LambLeft, YesNo
 from template_builder.columns import Row
 from workbook.litters.contrasts import Contrast, contrasts
+from workbook.proportions import Ratio
 from workbook.season import Season
 
 DAY = date(2026, 4, 1)
@@ -91,6 +92,15 @@ def test_a_difference_that_is_no_chance_is_not_called_one() -> None:
     assert found.words.startswith("Triplets or more were lost 13 times as often as twins (")
     assert found.words.endswith("): 20 of 60 against 2 of 80.")
     assert not found.by_chance
+
+
+@pytest.mark.parametrize(("low", "high", "chance"), [
+    (0.5, 2.0, True), (1.0, 2.0, True), (1.01, 2.0, False), (0.5, 1.0, True), (0.5, 0.99, False), (1.5, 1.9, False),
+    (None, None, True), (None, 0.5, True), (1.5, None, True),
+])
+def test_a_difference_may_be_chance_where_its_interval_holds_one(low: float | None, high: float | None, chance: bool) -> None:
+    found = by_id(together(singles(3, 12, lamb={"birth_weight": 2.5}), singles(3, 30, 50, lamb={"birth_weight": 4.0})))
+    assert chance == replace(found["light_v_middle"], risk_ratio=Ratio(1.2, low, high)).by_chance
 
 
 @pytest.mark.parametrize(("of", "compared"), [(9, False), (10, True)])

@@ -117,6 +117,25 @@ def test_a_lamb_sold_is_sold_by_the_stage_it_left_by(day: date | None, sold: tup
     assert sold == (found.lines["sold_to_marking"], found.lines["sold_to_weaning"])
 
 
+@pytest.mark.parametrize(("day", "moved"), [
+    (date(2026, 6, 9), ((1, -1), (0, 0))), (MARKED, ((1, -1), (0, 0))), (date(2026, 6, 11), ((0, 0), (1, -1))),
+    (None, ((1, -1), (0, 0))),
+])
+def test_a_lamb_set_on_in_another_group_has_moved_by_the_next_stage(
+    day: date | None, moved: tuple[tuple[int, int], tuple[int, int]],
+) -> None:
+    names = ("Heft", "Park")
+    of = season(
+        groups=[{"group": name, "how_recorded": HowRecorded.EACH_LAMB} for name in names],
+        ewes=[{"ewe": letter, "group": name, "scanned": 1} for letter, name in zip("AB", names, strict=True)],
+        lambing=[{"ewe": letter, "lambed_on": date(2026, 4, 1)} for letter in "AB"],
+        lambs=[{"ewe": "A", "lamb_no": 1, "born": Born.ALIVE, "foster_ewe": "B", "moved_on": day},
+               {"ewe": "B", "lamb_no": 1, "born": Born.DEAD_FRESH, "foster_ewe": "A", "moved_on": day}],
+        counts=[count(stage, 1, name) for name in names for stage in (Stage.MARKING, Stage.WEANING)])
+    found = [account(of, name) for name in names]
+    assert moved == tuple(tuple(one.lines[f"moved_by_{stage}"] for one in found) for stage in ("marking", "weaning"))
+
+
 @pytest.mark.parametrize(("as_of", "weaned"), [
     (datetime(2026, 8, 13, 12), None), (datetime(2026, 8, 14, 0), 2), (datetime(2026, 8, 15), 2),
 ])

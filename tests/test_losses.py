@@ -65,6 +65,17 @@ def test_her_own_turnout_goes_before_that_of_the_group() -> None:
     assert (1, 2) == shares(tables(of)["stage"])["to marking"]
 
 
+@pytest.mark.parametrize(("column", "dated"), [("turnout", True), ("marking", True), ("weaning", True), ("ram_in", False)])
+def test_one_date_of_any_group_makes_stages_of_dates(column: str, dated: bool) -> None:
+    stages = shares(tables(flock(AGES, groups=[{"group": "Top", column: DAY + timedelta(days=40)}]))["stage"])
+    assert dated == ("to weaning" in stages) == ("later" not in stages)
+
+
+def test_her_own_turnout_alone_makes_stages_of_dates() -> None:
+    stages = shares(tables(flock([lamb("1", 1, 4), lamb("1", 2)], lambing={"turned_out_on": DAY + timedelta(days=4)}))["stage"])
+    assert (1, 2) == stages["to turnout"]
+
+
 def test_short_at_a_count_is_a_class_of_its_own_and_in_the_total() -> None:
     of = flock(AGES, counts=[{"date": DAY + timedelta(days=60), "lambs": 3}])
     stage = shares(tables(of)["stage"])

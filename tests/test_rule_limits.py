@@ -186,6 +186,14 @@ LIMITS: list[tuple[str, str, Callable[..., Rows], list[tuple[object, bool]]]] = 
     ("C160", "ewes to the ram", lambda number: both(group(ewes_to_ram=number), ewe(group="hill")),
      [(0, True), (1, False), (2, False)]),
     ("C163", "twice in a day", lambda day: both(lambs({}), weights((LAMBED, 20), (day, 21))), around(LAMBED, "-+-")),
+    ("C163", "twice in a day, one without a weight", lambda kg: both(lambs({}), {"weights": [
+        {"animal": "1-1", "date": LAMBED, "kg": kg}, {"animal": "1-1", "date": LAMBED, "kg": 20}]}), [(None, False), (20, True)]),
+    ("C163", "twice without a day", lambda day: both(lambs({}), {"weights": [
+        {"animal": "1-1", "date": day, "kg": 19}, {"animal": "1-1", "date": day, "kg": 20}]}), [(None, False), (LAMBED, True)]),
+    ("C153", "scan on Lambing", lambda scanned: both(ewe(scanned=2), lambing(scanned=scanned)),
+     [(None, False), (1, True), (2, False), (3, True)]),
+    ("C153", "scan on Ewes", lambda scanned: both(ewe(scanned=scanned), lambing(scanned=2)),
+     [(None, False), (1, True), (2, False)]),
     ("C164", "season begins", lambda day: look(day), around(date(2025, 6, 1), "+--")),
     ("B103", "fewer", lambda number: both(
         group(how_recorded=HowRecorded.EACH_LAMB), ewe(group="Hill"), lambing(), lambs({}, {}),
