@@ -84,6 +84,18 @@ def test_without_marking_the_loss_is_from_the_scan() -> None:
     assert (None, None, 25) == (found.lines["marked"], found.lines["lost_to_marking"], found.lines["lost_to_weaning"])
 
 
+@pytest.mark.parametrize(("tally", "stages", "known", "lost"), [
+    (True, (Stage.MARKING, Stage.WEANING), 133, 23), (True, (Stage.WEANING,), 133, 23), (True, (Stage.MARKING,), None, None),
+    (False, (Stage.MARKING, Stage.WEANING), None, None), (False, (), None, None),
+])
+def test_what_a_group_lost_is_known_only_from_its_scan_to_its_weaning(
+    tally: bool, stages: tuple[Stage, ...], known: int | None, lost: int | None,
+) -> None:
+    row = {column: value for column, value in HEFT.items() if tally or not column.startswith("tally")}
+    found = account(season(groups=[row], counts=[count(stage, 110) for stage in stages]))
+    assert (known, lost) == (found.known, found.lost)
+
+
 def test_without_a_scan_turnout_is_the_start() -> None:
     found = account(season(groups=[{"group": "Heft", "how_recorded": HowRecorded.COUNTS_ONLY}],
                            counts=[count(Stage.TURNOUT, 130), count(Stage.MARKING, 121)]))
@@ -241,6 +253,17 @@ def test_figures_take_both_in() -> None:
 
 
 # --- figures of a flock known by counts only -------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(("due", "so_far", "said"), [
+    (date(2026, 8, 17), False, "Not known, and left out, for Heft."), (date(2026, 8, 20), True, "Without Heft (counts only)."),
+])
+def test_reared_takes_groups_in_once_no_ewe_is_left_to_lamb(due: date, so_far: bool, said: str) -> None:
+    of = listed_by_count()
+    waiting = season(ewes=[{"ewe": "W", "scanned": 1, "group": "Park", "due": due}]).rows("ewes")
+    rows = {**of.records, "ewes": (*of.rows("ewes"), *waiting), "counts": of.rows("counts")[:1]}
+    found = figure(replace(of, records=rows), "reared_pct")
+    assert (so_far, True) == (found.so_far, found.definition.endswith(said))
 
 
 def test_headline_figures_by_count_alone() -> None:
