@@ -1,0 +1,204 @@
+"""Random small seasons whose dates, hours and numbers stand just before, on and just after every limit of the live lists."""
+
+from collections.abc import Callable, Sequence
+from datetime import date, datetime, time, timedelta
+from random import Random
+
+from template_builder.alerts import ALERTS, LABOUR_LAPSES, NEXT_LOOK_LAPSES
+from template_builder.choices import (
+    Belly,
+    Born,
+    CameFrom,
+    CheckOccasion,
+    EweLeft,
+    HowRecorded,
+    LambLeft,
+    Milk,
+    NextDay,
+    Prolapse,
+    RearedBy,
+    Sex,
+    Sucked,
+    Taken,
+    Teats,
+    TreatedFor,
+    Trouble,
+    YesNo,
+)
+from template_builder.columns import NOT_KNOWN, Row, Value
+from template_builder.laying import Order, lay_ready
+from template_builder.live.lambs import SET_ON_DAYS
+from template_builder.settings import SETTING
+
+Rows = dict[str, list[Row]]
+MIDNIGHT = datetime(2026, 3, 25)  # when a day written without its hour can be just so long ago
+MOMENTS = (MIDNIGHT, MIDNIGHT, datetime(2026, 3, 25, 3), datetime(2026, 3, 25, 23, 59), datetime(2026, 3, 1, 12))
+MOST_EWES = 24
+GROUPS = ("A", "B", "Hill")
+_MINUTE = timedelta(minutes=1)
+
+
+def hours(id: str) -> timedelta:
+    default = SETTING[id].default
+    assert isinstance(default, int | float)
+    return timedelta(hours=default)
+
+
+def days(id: str) -> timedelta:
+    return hours(id) * 24
+
+
+# So long before now, give or take a minute or a day, something changes.
+SPANS = tuple(dict.fromkeys((
+    hours("next_look"), hours("long_labour"), NEXT_LOOK_LAPSES, LABOUR_LAPSES, timedelta(days=SET_ON_DAYS), timedelta(),
+    *(alert.fades for alert in ALERTS if alert.fades), timedelta(days=1), timedelta(days=2), timedelta(days=40),
+)))
+DAYS = tuple(span for span in SPANS if not span % timedelta(days=1))
+
+
+class Edges:
+    """What may stand in cells at one moment, drawn by one dice."""
+
+    def __init__(self, dice: Random, now: datetime) -> None:
+        self.dice, self.now = dice, now
+        self.weaning = {name: self.day() if dice.random() < 0.7 else None for name in GROUPS}
+
+    def one_of(self, *values: Value) -> Value:
+        return self.dice.choice(values)
+
+    def seldom(self, value: Callable[[], Value], share: float = 0.3) -> Value:
+        return value() if self.dice.random() < share else None
+
+    def moment(self) -> datetime:
+        """A moment at most a minute from a limit."""
+        return self.now - self.dice.choice(SPANS) + self.dice.choice((-1, 0, 1)) * _MINUTE
+
+    def day(self) -> date:
+        """A day at most a day from a limit."""
+        return self.now.date() - self.dice.choice(DAYS) + timedelta(days=self.dice.choice((-1, 0, 0, 1)))
+
+    def waters(self) -> datetime:
+        """A moment at most a minute from when a labour is long, or no longer looked after."""
+        return self.now - self.dice.choice((hours("long_labour"), LABOUR_LAPSES)) + self.dice.choice((-1, 0, 1)) * _MINUTE
+
+    def sides(self) -> Value:
+        return self.one_of(None, None, 0, 1, 2, 2, NOT_KNOWN)
+
+    def mated(self) -> date:
+        """A mating after which her last possible day is yesterday, today or tomorrow."""
+        return self.now.date() - days("gestation_most") + timedelta(days=self.dice.choice((-20, -15, -14, -1, 0, 0, 1)))
+
+    def due(self) -> date:
+        return self.now.date() - days("gestation_most") + days("gestation") + timedelta(days=self.dice.choice((-14, -1, 0, 0, 1)))
+
+
+def edge_season(seed: int) -> tuple[Rows, datetime]:
+    """A season of a few ewes, and the moment at which it is looked at."""
+    dice = Random(seed)
+    now = dice.choice(MOMENTS)
+    edge = Edges(dice, now)
+    ewes = [_ewe(f"{number:03}", edge) for number in range(1, dice.randint(2, MOST_EWES))]
+    names = [str(ewe["ewe"]) for ewe in ewes]
+    plain = {name for name in names if dice.random() < 0.5}  # of these nothing more is written than that they lambed
+    rows: Rows = lay_ready(_filled(ewes), dice.choice((Order.DUE, Order.EWE)))
+    rows["lambing"] = _filled([{**row, **_about(edge, row["ewe"] in plain, _lambed, _lambing)} for row in rows["lambing"]])
+    rows["lambs"] = _filled([{**row, **_about(edge, row["ewe"] in plain, _alive, lambda edge: _lamb(edge, names))}
+                             for row in rows["lambs"]])
+    rows["lambs"] += _filled([{"ewe": edge.one_of(None, *names), **_lamb(edge, names)} for _ in range(dice.randint(0, 3))])
+    others = sorted(set(names) - plain) or names
+    rows["ewe_check"] = _filled([_look(edge, others) for _ in range(dice.randint(0, 2 * len(others)))])
+    rows["treatments"] = _filled([_treatment(edge, names) for _ in range(dice.randint(0, 5))])
+    rows["groups"] = _filled([_group(edge, name) for name in GROUPS])
+    return rows, now
+
+
+def _about(edge: Edges, plain: bool, simply: Callable[[Edges], Row], fully: Callable[[Edges], Row]) -> Row:
+    if plain:
+        return simply(edge)
+    return fully(edge) if edge.dice.random() < 0.8 else {}
+
+
+def _lambed(edge: Edges) -> Row:
+    """No more than when she lambed and that she has milk, or that her waters were seen."""
+    moment = edge.moment()
+    if edge.dice.random() < 0.3:
+        return {"waters_seen": edge.waters()} if edge.dice.random() < 0.7 else {}
+    return {"lambed_on": moment.date(), "finished": edge.one_of(None, moment, moment), "sides_in_milk": edge.one_of(1, 2, 2)}
+
+
+def _alive(edge: Edges) -> Row:
+    return {"born": edge.one_of(None, Born.ALIVE, Born.ALIVE)}
+
+
+def _filled(rows: Sequence[Row]) -> list[Row]:
+    return [{id: value for id, value in row.items() if value is not None} for row in rows]
+
+
+def _ewe(name: str, edge: Edges) -> Row:
+    gone = edge.dice.random() < 0.2
+    group = edge.one_of(None, *GROUPS, "nowhere")
+    weaned = edge.weaning.get(str(group))
+    left = edge.one_of(edge.day(), *([weaned + timedelta(days=near) for near in (-1, 0, 1)] if weaned else [None]))
+    return {
+        "ewe": name, "scanned": edge.one_of(None, NOT_KNOWN, 0, 1, 2, 2, 3), "due": edge.seldom(edge.due, 0.6),
+        "mated_on": edge.seldom(edge.mated), "group": group,
+        "left_on": left if gone else None, "left_how": edge.one_of(None, *EweLeft) if gone else None,
+    }
+
+
+def _lambing(edge: Edges) -> Row:
+    lambed = edge.dice.random() < 0.7
+    moment = edge.moment()
+    finished = edge.one_of(None, moment.time() if moment.time() != time() else None, moment)
+    return {
+        "lambed_on": moment.date() if lambed else None, "finished": finished if lambed else None,
+        "waters_seen": edge.seldom(lambda: edge.one_of(edge.waters(), _clock(edge.waters())), 0.2 if lambed else 0.8),
+        "born_alive": edge.one_of(None, None, 0, 1, 2) if lambed else None, "born_dead": edge.seldom(lambda: 1, 0.1),
+        "sides_in_milk": edge.sides(), "sides_next_day": edge.seldom(edge.sides), "teats": edge.one_of(None, None, *Teats),
+        "all_well": edge.one_of(None, None, *YesNo), "prolapse": edge.one_of(None, None, None, *Prolapse),
+        "next_day": edge.one_of(None, None, None, *NextDay), "pen": edge.one_of(None, "7", "0 9"),
+        "afterbirth": edge.one_of(None, None, None, *YesNo),
+    }
+
+
+def _clock(moment: datetime) -> Value:
+    return moment.time() if moment.time() != time() else None
+
+
+def _lamb(edge: Edges, ewes: Sequence[str]) -> Row:
+    gone = edge.dice.random() < 0.2
+    return {
+        "born": edge.one_of(None, *[Born.ALIVE] * 6, *Born), "birth_weight": edge.one_of(None, 4.5),
+        "sex": edge.one_of(None, *Sex), "sucked": edge.one_of(None, None, *Sucked), "taken": edge.one_of(None, None, *Taken),
+        "belly": edge.one_of(None, None, *Belly),
+        "reared_by": edge.one_of(None, None, None, *RearedBy), "foster_ewe": edge.one_of(None, None, None, None, *ewes),
+        "came_from": edge.one_of(None, None, None, None, *CameFrom), "moved_on": edge.seldom(edge.day),
+        "left_on": edge.one_of(None, edge.day()) if gone else None, "left_how": edge.one_of(None, *LambLeft) if gone else None,
+        "tag": edge.seldom(lambda: f"7{edge.dice.randint(0, 99):03}"),
+    }
+
+
+def _look(edge: Edges, ewes: Sequence[str]) -> Row:
+    return {
+        "ewe": edge.dice.choice(ewes), "date": edge.seldom(edge.day, 0.8), "occasion": edge.one_of(None, *CheckOccasion),
+        "milk": edge.one_of(None, None, *Milk), "sides_in_milk": edge.sides(), "teats": edge.one_of(None, None, *Teats),
+        "lambs_at_foot": edge.one_of(None, 0, 1, 2), "trouble": edge.one_of(None, None, *Trouble),
+    }
+
+
+def _treatment(edge: Edges, ewes: Sequence[str]) -> Row:
+    to = edge.dice.choice([TreatedFor.EWE, TreatedFor.EWE, TreatedFor.GROUP, TreatedFor.ALL_EWES])
+    ends = edge.now.date() + timedelta(days=edge.dice.choice((-1, 0, 1, 20)))
+    length = edge.dice.randint(0, 30)
+    animal = {TreatedFor.EWE: edge.dice.choice(ewes), TreatedFor.GROUP: edge.dice.choice(GROUPS)}.get(to)
+    return {
+        "given_to": to, "animal": animal, "product": "x", "date": edge.one_of(None, *[ends - timedelta(days=length)] * 4),
+        "withdrawal": edge.one_of(None, length, length, length),
+    }
+
+
+def _group(edge: Edges, name: str) -> Row:
+    return {
+        "group": name, "ram_out": edge.seldom(edge.mated), "weaning": edge.weaning[name],
+        "how_recorded": edge.one_of(None, None, None, HowRecorded.COUNTS_ONLY),
+    }

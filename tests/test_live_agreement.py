@@ -1,0 +1,338 @@
+"""Live formulas against Python, without any spreadsheet: random seasons with values before, on and after every limit.
+
+The evaluator works out the formulas of tonight's list, Set on, Ewe status and Progress; Python says the same of the season by
+its own rules. A formula that is wrong by one minute, one day or one sign differs in some season. `pytest -m slow` tries
+thousands, and changes one sign of the formulas after another to see that it is noticed.
+"""
+
+import re
+from collections import Counter
+from collections.abc import Iterable, Mapping, Set
+from datetime import date, datetime, timedelta
+from functools import lru_cache
+
+import pytest
+from edge_seasons import Rows, edge_season
+from live_cells import LiveRow, in_rows
+from seasons import season
+
+from template_builder import alerts
+from template_builder.alerts import ALERTS, END, LABOUR_LAPSES, NEXT_LOOK_LAPSES, NOW, TODAY, Alert
+from template_builder.choices import Born, EweLeft, HowRecorded, LambLeft, RearedBy, TreatedFor
+from template_builder.live import values
+from template_builder.live.columns import CELLS
+from template_builder.live.evaluator.reckoning import Language
+from template_builder.live.ewes import NOT_FOR_SETTING_ON, raised_id
+from template_builder.live.formulas import MINUTES, NO_MINUTE, SINCE, URGENCY
+from template_builder.live.lambs import MOST_LAMBS, SET_ON_DAYS, SPARE_WHY
+from template_builder.live.progress import DAYS, SIZES
+from template_builder.live.set_on import ROOM, SPARE
+from template_builder.live.values import live_values, serial
+from template_builder.live.watch import NOT_KNOWN
+from template_builder.sides import BOTH_IN_MILK
+from workbook.advice.evidence import milk_looks
+from workbook.advice.lambing_signs import Watch, looked_at
+from workbook.advice.problem_ewes import signs, urgency
+from workbook.advice.signs import lambed_at
+from workbook.advice.trouble_signs import at_her_side
+from workbook.flock import Ewe, Lamb, moment
+from workbook.mating import last_possible_day
+from workbook.season import Season
+
+FEW, MANY = range(120), range(1000, 4000)
+FRESHEST = (alerts.HOLLOW, alerts.NOT_SUCKING, alerts.REFUSED)  # of several lambs the last one counts
+SET_ON = timedelta(days=SET_ON_DAYS)
+
+
+class Told:
+    """One season as Python tells it."""
+
+    def __init__(self, found: Season, now: datetime) -> None:
+        self.season, self.now = found, now
+        self.watch = Watch.at(found, now)
+        self.ewes = [ewe for ewe in found.flock.ewes.values() if ewe.record is not None]
+        self.ewes.sort(key=lambda ewe: ewe.record.row if ewe.record else 0)
+        self._raised = {ewe.key: self._signs(ewe) for ewe in self.ewes}
+        self.tonight, self.room, self.spare, self.progress = self._tonight(), self._room(), self._spare(), self._progress()
+        self.status = {ewe.name: self._status(ewe) for ewe in self.ewes}
+
+    def raised(self, ewe: Ewe) -> Mapping[Alert, tuple[int, int]]:
+        return self._raised[ewe.key]
+
+    def _signs(self, ewe: Ewe) -> Mapping[Alert, tuple[int, int]]:
+        """Urgency and minute of each alert on a ewe: of several alike the earliest, of lambs the one seen last."""
+        found: dict[Alert, tuple[int, int]] = {}
+        for sign in signs(self.watch, ewe):
+            own = (urgency(sign.alert, sign.since, self.now), minute(sign.since))
+            other = found.get(sign.alert, own)
+            fresher = max(own, other, key=lambda one: one[1])
+            found[sign.alert] = fresher if sign.alert in FRESHEST else min(own, other)
+        return found
+
+    def _tonight(self) -> list[str]:
+        """The ewes to look at, most urgent first, then in the order of ALERTS, then longest since."""
+        ranked = []
+        for ewe in self.ewes:
+            due = [(rank, ALERTS.index(alert), since) for alert, (rank, since) in self.raised(ewe).items() if rank < END]
+            if due:
+                ranked.append((min(due), ewe.record.row if ewe.record else 0, ewe.name))
+        return [name for *_, name in sorted(ranked)]
+
+    def since(self, ewe: Ewe) -> timedelta | None:
+        lambed = lambed_at(ewe)
+        return None if lambed is None else self.now - lambed
+
+    def in_full_milk(self, ewe: Ewe) -> bool:
+        looks = [*([(ewe.lambing, "sides_in_milk")] if ewe.lambing else []), *milk_looks(ewe)]
+        known = [record.whole(column) for record, column in looks if record.whole(column) is not None]
+        return bool(known) and BOTH_IN_MILK.said_by(known[-1])
+
+    def _room(self) -> set[tuple[str, int]]:
+        """Ewes that could take a lamb, with how many they could take."""
+        found = set()
+        for ewe in self.ewes:
+            since, lambs = self.since(ewe), len(at_her_side(ewe))
+            ill = any(alert in NOT_FOR_SETTING_ON and rank < END for alert, (rank, _) in self.raised(ewe).items())
+            lately = since is not None and timedelta() <= since <= SET_ON
+            if ewe.lambed and not ewe.gone and not ewe.aborted and lately and not ill and self.in_full_milk(ewe):
+                found |= {(ewe.name, MOST_LAMBS - lambs)} if lambs < MOST_LAMBS else set()
+        return found
+
+    def _spare(self) -> set[tuple[int, str]]:
+        """Rows of lambs that could go to another ewe, and why."""
+        return {(lamb.record.row, why) for lamb in self.here() if (why := self.why_spare(lamb)) and self.young(lamb)}
+
+    def here(self) -> list[Lamb]:
+        return [lamb for lamb in self.season.flock.lambs if lamb.named and lamb.born is Born.ALIVE and lamb.left_how is None]
+
+    def young(self, lamb: Lamb) -> bool:
+        since = self.since(self.season.flock.ewes[lamb.bearer]) if lamb.bearer else None
+        return since is None or timedelta() <= since <= SET_ON
+
+    def why_spare(self, lamb: Lamb) -> str:
+        bottle, no_ewe, ewe_gone, big = SPARE_WHY
+        if lamb.rearer is None:
+            return bottle if lamb.reared_by is RearedBy.PET else no_ewe
+        rearer = self.season.flock.ewes[lamb.rearer]
+        return ewe_gone if rearer.gone else big if len(at_her_side(rearer)) > MOST_LAMBS else ""
+
+    def state(self, ewe: Ewe) -> str:
+        overdue = alerts.OVERDUE in self.raised(ewe)
+        states = (("left", ewe.gone), ("lambed", ewe.lambed), ("aborted", ewe.aborted), ("overdue", overdue),
+                  ("scanned empty", ewe.scanned == 0))
+        return next((state for state, is_so in states if is_so), "to lamb")
+
+    def _status(self, ewe: Ewe) -> dict[str, object]:
+        """What Ewe status says of her."""
+        state, today = self.state(ewe), self.now.date()
+        last, due = last_possible_day(self.season, ewe, self.watch.group(ewe)), ewe.record.day("due") if ewe.record else None
+        compared = ewe.lambed and ewe.scanned is not None and ewe.lambs
+        raised = {alert: (rank, ALERTS.index(alert)) for alert, (rank, _) in self.raised(ewe).items()}
+        return {
+            "state": state, "to_due": max(0, (due - today).days) if state == "to lamb" and due else "",
+            "over": (today - last).days if state == "overdue" and last else "", "lambs": len(ewe.lambs) or "",
+            "unlike": len(ewe.lambs) - (ewe.scanned or 0) if compared else "", "labour": self.labour(ewe),
+            "next_look": self.next_look(ewe), "until": self.until(ewe),
+            "see_to": min(raised, key=lambda alert: raised[alert]).title if raised else "",
+        }
+
+    def watched(self, ewe: Ewe) -> bool:
+        group = self.watch.group(ewe)
+        return not ewe.gone and (group is None or group["how_recorded"] is not HowRecorded.COUNTS_ONLY)
+
+    def labour(self, ewe: Ewe) -> object:
+        waters = moment(ewe.lambing, "waters_seen", self.now.date(), self.now) if ewe.lambing else None
+        if waters is None or not self.watched(ewe) or ewe.lambed or ewe.aborted:
+            return ""
+        since = self.now - waters
+        return since.total_seconds() / 3600 if timedelta() <= since <= LABOUR_LAPSES else ""
+
+    def next_look(self, ewe: Ewe) -> object:
+        lambed, since = lambed_at(ewe), self.since(ewe)
+        alive = any(lamb.left_how is None for lamb in ewe.born_alive)
+        if lambed is None or since is None or not self.watched(ewe) or not alive or looked_at(ewe) or since > NEXT_LOOK_LAPSES:
+            return ""
+        return serial(lambed + timedelta(hours=self.season.settings.number("next_look")))
+
+    def until(self, ewe: Ewe) -> object:
+        """The day the last withdrawal written for her, her group or all ewes ends on."""
+        ends: list[tuple[date | None, bool]] = []  # and whether it was given to her alone
+        group = self.watch.group(ewe)
+        names = {TreatedFor.EWE: ewe.name, TreatedFor.GROUP: group.text("group") if group else "", TreatedFor.ALL_EWES: None}
+        for row in self.season.rows("treatments"):
+            to = row.choice("given_to", TreatedFor)
+            if to is not None and row.text("animal") == names.get(to, ""):
+                day, length = row.day("date"), row.whole("withdrawal")
+                end = None if day is None or length is None else day + timedelta(days=length)
+                ends.append((end, to is TreatedFor.EWE))
+        if any(end is None and not (own and ewe.gone) for end, own in ends):
+            return NOT_KNOWN
+        last = max((end for end, _ in ends if end), default=date.min)
+        return serial(last) if last >= self.now.date() else ""
+
+    def _progress(self) -> dict[str, int]:
+        """Totals, each counted from ewes and lambs."""
+        lambs = self.season.flock.lambs
+        in_lamb = [ewe for ewe in self.ewes if ewe.scanned]
+        ranks = [min((rank for rank, _ in self.raised(ewe).values()), default=None) for ewe in self.ewes]
+        alive = [lamb for lamb in lambs if lamb.born is Born.ALIVE]
+
+        def left(how: LambLeft) -> int:
+            return sum(lamb.named and lamb.record["left_how"] is how for lamb in alive)
+
+        def reared(how: RearedBy) -> int:
+            return sum(lamb.left_how is None and lamb.reared_by is how for lamb in alive)
+
+        return {
+            "ewes": len(self.ewes), "gone": sum(ewe.gone for ewe in self.ewes),
+            "ewes_died": sum(ewe.record["left_how"] is EweLeft.DIED for ewe in self.ewes if ewe.record),
+            "in_lamb": len(in_lamb), "in_lamb_lambed": sum(ewe.lambed for ewe in in_lamb),
+            "in_lamb_aborted": sum(ewe.aborted for ewe in in_lamb),
+            "to_lamb": sum(not (ewe.lambed or ewe.aborted or ewe.gone) for ewe in in_lamb),
+            "lambed": sum(ewe.lambed for ewe in self.ewes), "born_alive": len(alive),
+            "born_dead": sum(lamb.born in (Born.DEAD_FRESH, Born.DEAD_DECAYED) for lamb in lambs),
+            "lost_early": sum(lamb.born in (Born.MUMMIFIED, Born.ABORTED) for lamb in lambs),
+            "died": left(LambLeft.DIED), "missing": left(LambLeft.MISSING), "sold": left(LambLeft.SOLD),
+            "own_ewe": reared(RearedBy.OWN_EWE), "foster_ewe": reared(RearedBy.FOSTER_EWE), "pet": reared(RearedBy.PET),
+            "no_ewe": reared(RearedBy.NO_EWE), "urgent_now": ranks.count(NOW), "urgent_today": ranks.count(TODAY),
+            "looks_due": sum(alerts.NEXT_LOOK in self.raised(ewe) for ewe in self.ewes), "unread": 0, "lost": 0, "below": 0,
+            "to_look_at": len(self._tonight()), "left_for_later": ranks.count(END),
+        }
+
+
+def minute(since: datetime | None) -> int:
+    return NO_MINUTE if since is None else round(serial(since) * MINUTES)
+
+
+@lru_cache(maxsize=len(FEW))
+def _told(seed: int) -> tuple[Rows, datetime, Told]:
+    rows, now = edge_season(seed)
+    return rows, now, Told(season(now, **rows), now)
+
+
+def differences(seed: int) -> list[str]:
+    """What formulas and Python say differently of the season of this number."""
+    rows, now, told = _told(seed)
+    live = in_rows(live_values(rows, now))
+    found = [*_alerts(told, live["ewes"]), *_lists(told, live), *_status(told, live["status"])]
+    cells = live[CELLS][0]
+    found += [f"progress: {id} {wanted}, live {cells[id]}" for id, wanted in told.progress.items() if wanted != cells[id]]
+    return [f"season {seed}: {one}" for one in [*found, *_charts(told, live)]]
+
+
+def _charts(told: Told, live: Mapping[str, list[LiveRow]]) -> Iterable[str]:
+    sizes = {size: [ewe for ewe in told.ewes if _size(ewe) == size] for _, size in SIZES}
+    for row, (size, ewes) in zip(live["by_size"], sizes.items(), strict=True):
+        wanted = [len(ewes), sum(ewe.lambed for ewe in ewes)]
+        if wanted != [row["ewes"], row["lambed"]]:
+            yield f"scanned {size}: {wanted}, live {row}"
+    days = Counter(serial(ewe.lambed_on) for ewe in told.ewes if ewe.lambed and ewe.lambed_on)
+    shown = {int(row["day"]): int(row["lambed"]) for row in live["by_day"] if row["day"] != ""}
+    first = min(shown, default=0)
+    missing = sum(count for day, count in days.items() if first <= day < first + DAYS and shown.get(int(day)) != count)
+    if missing or bool(days) != bool(shown):
+        yield f"lambed by day {days}, live {shown}"
+
+
+def _size(ewe: Ewe) -> int:
+    return -1 if ewe.scanned is None else min(ewe.scanned, 4)
+
+
+def _alerts(told: Told, live: Iterable[LiveRow]) -> Iterable[str]:
+    by_name = {row["name"]: row for row in live}
+    for ewe in told.ewes:
+        row = by_name[ewe.name]
+        shown = {
+            alert: (int(rank) // URGENCY, int(rank) % SINCE) for alert in ALERTS if (rank := row[raised_id(alert)])
+        }
+        for alert in dict.fromkeys([*told.raised(ewe), *shown]):
+            wanted, given = told.raised(ewe).get(alert), shown.get(alert)
+            if wanted != given:
+                yield f"ewe {ewe.name}: {alert.title} {wanted}, live {given}"
+
+
+def _lists(told: Told, live: Mapping[str, list[LiveRow]]) -> Iterable[str]:
+    tonight, listed = told.tonight, [row["ewe"] for row in live["watch"] if row["key"] != ""]
+    if tonight != listed:
+        yield f"tonight {tonight}, live {listed}"
+    room = {(row["ewe"], row["room"]) for row in live["room"] if row["key"] != ""}
+    if not _listed(told.room, room, ROOM.rows):
+        yield f"room {told.room}, live {room}"
+    spare = {(int(row["at"]) + 3, row["why"]) for row in live["spare"] if row["key"] != ""}
+    if not _listed(told.spare, spare, SPARE.rows):
+        yield f"spare {told.spare}, live {spare}"
+
+
+def _listed(wanted: Set[object], given: Set[object], most: int) -> bool:
+    """Whether a list gives all of these, or as many of them as it has lines."""
+    return given == wanted if len(wanted) <= most else given < wanted and len(given) == most
+
+
+def _status(told: Told, live: list[LiveRow]) -> Iterable[str]:
+    by_name = {row["ewe"]: row for row in live}
+    for ewe in told.ewes:
+        row = by_name[ewe.name]
+        for id, wanted in told.status[ewe.name].items():
+            given = row[id]
+            same = abs(wanted - given) < 1e-6 if isinstance(wanted, float) and isinstance(given, float) else wanted == given
+            if not same:
+                yield f"status of {ewe.name}: {id} {wanted}, live {given}"
+
+
+@pytest.mark.parametrize("seed", FEW)
+def test_formulas_say_what_python_says(seed: int) -> None:
+    assert [] == differences(seed)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("start", range(MANY.start, MANY.stop, 100))
+def test_formulas_say_what_python_says_of_many_seasons(start: int) -> None:
+    assert [] == [one for seed in range(start, start + 100) for one in differences(seed)]
+
+
+SIGN = re.compile(r'"[^"]*"|<=|>=|<>|[<>]')
+OTHER = {"<=": "<", "<": "<=", ">=": ">", ">": ">="}
+
+
+def changes() -> list[tuple[str, str]]:
+    """Every formula with one of its signs changed, limits then counting when they should not or the other way round."""
+    found = []
+    for name, formula in values.language().formulas.items():
+        for sign in SIGN.finditer(formula.text):
+            if sign[0] in OTHER:
+                found.append((name, formula.text[:sign.start()] + OTHER[sign[0]] + formula.text[sign.end():]))
+    return found
+
+
+def unnoticed(name: str, text: str, monkeypatch: pytest.MonkeyPatch) -> bool:
+    """Whether no season tells a changed formula from the right one."""
+    right = values.language()
+    changed = Language({**right.formulas, name: right.formulas[name]._replace(text=text)}, right.others, right.areas)
+    with monkeypatch.context() as patch:
+        patch.setattr(values, "language", lambda: changed)
+        try:
+            return not any(differences(seed) for seed in FEW)
+        except (ValueError, TypeError):  # an error where a number belongs
+            return False
+
+
+# Limits by the formulas they stand in: what stands there, and what it is changed to.
+LIMITS = {
+    "next look due": ("live_ewes_alert_look_due", "<=2880", "<2880"),
+    "next look lapsed": ("live_ewes_alert_next_days_look_not_recorded", ">2880", ">=2880"),
+    "milk not to be expected on the day she lambed": ("live_checks_expected", "<=INT(INDEX", "<INT(INDEX"),
+    "labour lapsed": ("live_ewes_alert_long_labour", "<=720", "<720"),
+    "withdrawal running": ("live_treatments_running_key", ">=INT(live_now)", ">INT(live_now)"),
+    "overdue": ("live_ewes_alert_overdue", ">N(", ">=N("),
+    "set on": ("live_ewes_room_key", "<=4320", "<4320"),
+    "weaned": ("live_ewes_alert_orphan_lambs", ">=INT(N(INDEX", ">INT(N(INDEX"),
+    "faded": ("live_ewes_alert_mastitis", ">10080", ">=10080"),
+}
+
+
+@pytest.mark.parametrize("limit", LIMITS)
+def test_a_limit_changed_is_noticed(limit: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    name, right, wrong = LIMITS[limit]
+    text = values.language().formulas[name].text
+    assert 1 == text.count(right)
+    assert not unnoticed(name, text.replace(right, wrong), monkeypatch)
