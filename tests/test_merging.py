@@ -482,6 +482,31 @@ def test_copies_have_a_tenth_of_their_animals_or_groups_in_common(
     assert copies_of_one == (not not_copies(copies(one, other)))
 
 
+@pytest.mark.parametrize(("here", "there", "said"), [
+    ({"key": "a", "year": 2025}, {"key": "b", "year": 2026}, "the lambing year on Season is 2025 in one and 2026 in the other"),
+    ({"key": "a", "flock": "Hill"}, {"key": "b", "flock": "Low"}, "the flock on Season is Hill in one and Low in the other"),
+    ({"key": "a", "flock": "Hill"}, {"key": "b", "flock": "hill "}, ""), ({"key": "a", "year": 2025}, {"key": "b"}, ""),
+    ({"key": "a"}, {"key": "b", "year": 2026}, ""), ({"key": "a", "year": 2025}, {"key": "a", "year": 2026}, ""),
+    ({"year": 2025}, {"key": "b", "year": 2026}, ""), ({"key": "a", "year": 2025}, {"year": 2026}, ""),
+])
+def test_copies_of_another_flock_or_year_share_no_row_laid_ready(here: Row, there: Row, said: str) -> None:
+    def rows(of: Row) -> Rows:
+        settings = [{"row_key": id, "value": of[id]} for id in ("flock", "year") if id in of]
+        return {"ewes": [{"ewe": "1", "row_key": of.get("key")}], "season": settings}
+
+    assert said in not_copies(copies(rows(here), rows(there)))
+    assert bool(said) == bool(not_copies(copies(rows(here), rows(there))))
+
+
+@pytest.mark.parametrize("with_ewes", [(), (0,), (1,)])
+def test_groups_are_compared_where_a_copy_has_no_ewes(with_ewes: tuple[int, ...]) -> None:
+    flocks: list[Rows] = [{"groups": [{"group": "Hill"}]}, {"groups": [{"group": "Low"}]}]
+    for number in with_ewes:
+        flocks[number]["ewes"] = [{"ewe": "1"}]
+    assert "groups they have 0 in common" in not_copies(copies(*flocks))
+    assert "" == not_copies(copies(flocks[0], flocks[0]))
+
+
 def test_different_flocks_are_refused_in_a_sentence(tmp_path: Path) -> None:
     flocks = [lay_ready([{"ewe": f"{letter}{number}", "scanned": 2} for number in range(20)]) for letter in "AB"]
     done = run("merge", *write(tmp_path, *flocks))

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Iterator
 
-from template_builder.choices import Born, CameFrom
+from template_builder.choices import Born
 from template_builder.words import shown
 from workbook.cells import CellRef, Record
 from workbook.flock import Ewe, Lamb
@@ -84,7 +84,7 @@ def _unlike(ewe: Ewe, lambing: Record, column: str, words: str, of_kind: list[La
          fix="Fill in her row on Lambing, or correct the ewe's number on Lambs.")
 def lambs_without_lambing(season: Season) -> Iterator[Found]:
     for ewe in season.flock.ewes.values():
-        cells = _cells(lamb for lamb in ewe.lambs if lamb.named and lamb.came_from is CameFrom.BORN_HERE)
+        cells = _cells(lamb for lamb in ewe.lambs if lamb.named)
         if ewe.lambing is None and cells:
             yield Found(cells[0], f"ewe {ewe.name} has lambs here, but nothing is written about her on Lambing", ewe.name,
                         cells[1:], ewe.name)
