@@ -164,6 +164,16 @@ def test_age_of_ewe(cells: Row, expected: str) -> None:
     assert expected == age_level(records, records.flock.ewes["a"]).name
 
 
+def test_a_ewe_without_a_birth_year_stands_beside_the_years_like_her() -> None:
+    rows: list[Row] = [{"ewe": "first", "lambings_before": 0}, {"ewe": "mature", "lambings_before": 3}, {"ewe": "not known"}]
+    rows += [{"ewe": f"{age} years", "born_year": 2026 - age} for age in (1, 2, 4, 5, 8, 9, 10)]
+    records = season(ewes=rows)
+    order = {key: age_level(records, one).order for key, one in records.flock.ewes.items()}
+    expected = ["1 years", "first", "2 years", "4 years", "mature", "not known", "5 years", "8 years", "9 years", "10 years"]
+    assert expected == sorted(order, key=lambda key: (order[key], len(key)))
+    assert order["8 years"] < order["9 years"] == order["10 years"]
+
+
 @settings(max_examples=60, deadline=None)
 @given(st.lists(st.tuples(st.floats(-1e3, 1e3), st.integers(0, 4), st.sampled_from("abc")), min_size=1, max_size=60))
 def test_deviations_sum_to_nought_in_every_class_that_is_allowed_for(records: list[tuple[float, int, str]]) -> None:

@@ -372,6 +372,14 @@ def test_looks_tell_first_what_was_wrong_and_then_what_was_sound() -> None:
     assert expected == season_in_words(records.flock.ewes["a"])
 
 
+@pytest.mark.parametrize(("cells", "line"), [
+    ({"left_on": NIGHT, "left_how": EweLeft.SOLD}, "Sold on 12 Mar 2026."), ({"left_how": EweLeft.DIED}, "Died."),
+    ({"left_on": NIGHT}, "Left on 12 Mar 2026."), ({"scanned": 0}, "Scanned empty."), ({"scanned": 2}, "Scanned 2."),
+])
+def test_how_her_season_began_and_ended(cells: Row, line: str) -> None:
+    assert line == season_in_words(season(ewes=[{"ewe": "A", **cells}]).flock.ewes["a"])
+
+
 def test_a_ewe_without_records_has_a_line_too() -> None:
     assert "Nothing recorded this season." == season_in_words(season(ewes=[{"ewe": "A"}]).flock.ewes["a"])
 

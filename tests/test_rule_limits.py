@@ -156,6 +156,10 @@ LIMITS: list[tuple[str, str, Callable[..., Rows], list[tuple[object, bool]]]] = 
      [(0, False), (1, True)]),
     ("C149", "lambs at foot", lambda number: both(lambing(), lambs({}), look(date(2026, 6, 1), lambs_at_foot=number)),
      [(0, False), (1, False), (2, True)]),
+    ("C149", "only lambs set on", lambda number: both(
+        {"ewes": [{"ewe": "1"}], "lambs": [{"ewe": "2", "lamb_no": 1, "born": Born.ALIVE, "foster_ewe": "1"}]},
+        look(date(2026, 6, 1), lambs_at_foot=number)), [(1, False), (2, True)]),
+    ("C149", "no lambs known", lambda number: both(ewe(), look(date(2026, 6, 1), lambs_at_foot=number)), [(1, False)]),
     ("C149", "seen from lambing on", lambda day: both(lambing(), lambs({}), look(day, lambs_at_foot=2)), around(LAMBED, "-++")),
     ("C149", "left on", lambda day: both(
         lambing(), lambs({}, {"left_on": day, **DIED}), look(date(2026, 6, 1), lambs_at_foot=2)),

@@ -55,8 +55,8 @@ def days_out(records: Mapping[str, Iterable[Record]], season: SeasonDays) -> int
     """
     written = [day for _, _, day in dates(records)]
     for out in (SYSTEMS_APART, -SYSTEMS_APART):
-        shift = timedelta(days=out)
-        moved = sum(1 for day in written if _within_calendar(day) and day not in season and day - shift in season)
+        shift = timedelta(days=out)  # longer than any season: a day inside one once shifted lies outside as written
+        moved = sum(1 for day in written if _within_calendar(day) and day - shift in season)
         if moved >= LEAST_DATES and moved >= LEAST_SHARE * len(written):
             return out
     return 0
