@@ -7,7 +7,7 @@ from seasons import season
 
 from template_builder.choices import Cause, LambLeft, RearedBy, Sex, Weighed
 from template_builder.columns import Row, Value
-from workbook.scores.adjusted import NOT_ADJUSTED, AdjustedWeight, birth_weights, lamb_weight
+from workbook.scores.adjusted import NOT_ADJUSTED, AdjustedWeight, birth_weights, lamb_weight, window
 from workbook.scores.classes import AgeClass, age_class, litter_words
 from workbook.scores.litter_weight import litter_weights
 from workbook.season import Season
@@ -131,6 +131,19 @@ def test_early_litters_hold_the_lambs_weighed_early_though_one_died_after() -> N
 def test_age_class(cells: Row, expected: AgeClass) -> None:
     records = season(ewes=[{"ewe": "A", **cells}])
     assert expected is age_class(records, records.flock.ewes["a"])
+
+
+@pytest.mark.parametrize(("year", "expected"), [(None, AgeClass.UNKNOWN), (2025, AgeClass.FIRST), (2027, AgeClass.MATURE)])
+def test_age_is_counted_in_the_year_of_the_season(year: int | None, expected: AgeClass) -> None:
+    records = season(season=[{"row_key": "year", "value": year}], ewes=[{"ewe": "A", "born_year": 2024}])
+    assert expected is age_class(records, records.flock.ewes["a"])
+
+
+@pytest.mark.parametrize(("target", "days"), [
+    (1, 7), (30, 7), (60, 7), (74.6, 7), (75, 7), (75.4, 28), (90, 28), (120, 28),
+])
+def test_the_window_is_that_of_the_nearest_age_published(target: float, days: int) -> None:
+    assert days == window(target)
 
 
 def test_litter_sizes_in_words() -> None:

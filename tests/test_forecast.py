@@ -204,6 +204,12 @@ def test_half_days_in_a_pen_count_half(stay: float, days: list[float]) -> None:
     assert [0, *days] == [found.in_pen(DUE.toordinal() + day, stay) for day in range(-1, 3)]
 
 
+@pytest.mark.parametrize(("stay", "pens"), [(0, [0]), (0.5, [0.5]), (1, [1]), (1.5, [1, 0.5]), (2, [1, 1])])
+def test_days_end_with_the_last_pen(stay: float, pens: list[float]) -> None:
+    made = forecast([ExpectedEwe(mated_on=MATED, scanned=1)], replace(EXACT, pen_days=(stay, 1, 1)))
+    assert [(DUE + timedelta(days=number), pen) for number, pen in enumerate(pens)] == [(day.date, day.pens) for day in made.days]
+
+
 @pytest.mark.parametrize(("pens", "said"), [(4, "You have 4: 1 short."), (5, "You have 5: enough."), (6, "You have 6: enough.")])
 def test_pens_are_short_from_one_too_few_on(pens: int, said: str) -> None:
     made = forecast([ExpectedEwe(mated_on=MATED, scanned=1)] * 5, replace(EXACT, pens=pens))

@@ -12,6 +12,7 @@ from template_builder.choices import Born, LambLeft, RearedBy, Sex, Weighed
 from template_builder.columns import Row, Value
 from workbook.scores.across import across_seasons
 from workbook.scores.comparing import Against, Level, by_number, compare, join_small
+from workbook.scores.least_squares import fit
 from workbook.scores.like_ewes import LambAgainst, age_level, lambs_against, litters_against
 from workbook.scores.litter_weight import litter_weights
 from workbook.scores.rearing import rearing
@@ -70,6 +71,11 @@ def test_a_number_reared_by_fewer_than_ten_is_not_compared() -> None:
 def test_nine_litters_are_few_and_compared_with_nothing() -> None:
     found = against(flock_of(singles=9, twins=0))
     assert {(None, "few: only 9 ewes to compare")} == {(one.deviation, one.words) for one in found.values()}
+
+
+def test_where_nothing_is_left_over_there_is_no_spread() -> None:
+    assert (0.0, 0.0) == (fit([3.0], {}).spread, fit([3.0, 5.0], {"one": ["a", "b"]}).spread)
+    assert pytest.approx(2**0.5) == fit([3.0, 5.0], {}).spread
 
 
 def test_where_nothing_was_weighed_nothing_is_said() -> None:

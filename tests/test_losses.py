@@ -111,6 +111,8 @@ def test_litter_size_counts_the_dead_too_and_bought_lambs_stand_apart() -> None:
 
 @pytest.mark.parametrize(("ewe", "helped", "all_well", "label"), [
     (Help.HARD, None, None, "hard"), (None, YesNo.YES, None, "helped, how not recorded"), (Help.VET, YesNo.YES, None, "vet"),
+    (Help.NONE, YesNo.YES, None, "helped, how not recorded"), (Help.LIGHT, YesNo.YES, None, "light"),
+    (Help.NONE, None, None, "none"),
     (Help.HARD, YesNo.NO, None, "none"), (None, None, None, "not recorded"), (None, None, YesNo.YES, "none"),
     (Help.LIGHT, None, YesNo.YES, "light"),
 ])

@@ -1,0 +1,327 @@
+"""Make one small change after another in the code that judges records, and see whether a test notices it.
+
+    python -m mutation.run [--number 300] [--seed 1] [--only PART_OF_A_PATH ...] [--workers 2]   (in tests/)
+
+Every change is made in a copy of the repository in a temporary folder, never in the working tree. Which tests are tried for
+it is seen by watching them once: those that call the changed function, those of the module's own file first, then the
+fastest, until one fails or the time is up. Prints the changes that no test noticed: file, line, change. Those in
+remaining.txt are known: nothing a person can see depends on them, and the file says why.
+"""
+
+import argparse
+import hashlib
+import json
+import os
+import shutil
+import signal
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass
+from enum import Enum
+from multiprocessing import get_context
+from pathlib import Path
+
+import pytest
+
+from mutation.changes import Change, changes, enums, users
+from mutation.watching import Chosen, Watcher
+
+ROOT = Path(__file__).parents[2]
+PACKAGES = ("workbook", "template_builder")
+# What is changed: whatever stands in folders or modules of these names, wherever the packages keep them.
+PARTS = ("results", "litters", "scores", "advice", "rules", "checks", "live", "merging", "reading", "season",
+         "anchors", "parsing", "date_system", "proportions", "links", "flock", "mating", "chances", "forecast", "lambing_days",
+         "alerts")
+LEFT_ALONE = ("sheets", "printed", "paper", "marking", "summary", "output")  # folders that write and decide nothing
+# Whole commands and other programs, minutes for each file; the tests beside the module notice sooner.
+NOT_TRIED = ("damage", "fuzz", "validity", "gates", "stored", "hostile", "rendered", "office", "printouts", "mutation",
+             "imports", "cli", "guard", "marking", "light")
+LONGEST = 4.0  # seconds of the processor; a slower test is not tried
+ALL_TRIED = 25.0  # seconds of tests for one change
+PATIENCE = 90.0  # seconds until a change that makes the program hang counts as noticed
+NO_TESTS_RAN = 5
+TOLD_EVERY = 25  # changes
+REMAINING = Path(__file__).with_name("remaining.txt")
+KEPT = Path(tempfile.gettempdir()) / "lambing-mutation"
+
+
+class End(Enum):
+    """How a change ended."""
+
+    NOTICED = "noticed"
+    HANGS = "noticed: no end"
+    SURVIVED = "survived"
+    NOT_TESTED = "survived: no test calls it"
+
+
+@dataclass
+class Watched:
+    """The functions each test calls and its seconds."""
+
+    calls: dict[str, set[tuple[str, str]]]
+    seconds: dict[str, float]
+
+
+def copy_of(root: Path, folder: Path) -> Path:
+    """The files of the working tree, as they are, in another folder."""
+    command = ["git", "ls-files", "-co", "--exclude-standard"]
+    listed = subprocess.run(command, cwd=root, capture_output=True, text=True, check=True)
+    for name in listed.stdout.splitlines():
+        if (root / name).is_file():
+            target = folder / name
+            target.parent.mkdir(parents=True, exist_ok=True)
+            shutil.copy2(root / name, target)
+    return folder
+
+
+def changed_modules(root: Path, only: Sequence[str]) -> list[str]:
+    """The modules to change, as paths from the root; `only` are parts of their paths."""
+    paths = sorted(path.relative_to(root) for package in PACKAGES for path in (root / package).rglob("*.py"))
+    named = [path for path in paths if set(PARTS) & {*path.parts[1:-1], path.stem} and not set(LEFT_ALONE) & set(path.parts)]
+    return [str(path) for path in named if not only or any(part in str(path) for part in only)]
+
+
+def all_changes(root: Path, only: Sequence[str]) -> list[Change]:
+    lists = enums((root / "template_builder" / _choices(root)).read_text(encoding="utf-8"))
+    return [change for path in changed_modules(root, only)
+            for change in changes(path, (root / path).read_text(encoding="utf-8"), lists)]
+
+
+def _choices(root: Path) -> Path:
+    return next((root / "template_builder").rglob("choices.py"))
+
+
+def test_files(root: Path) -> list[str]:
+    files = sorted(path.relative_to(root) for path in (root / "tests").rglob("test_*.py"))
+    return [str(path) for path in files if not any(word in path.stem.split("_") for word in NOT_TRIED)]
+
+
+# Choosing tests
+
+
+class Chooser:
+    """Which tests are tried for a change, computed from the calls that were seen."""
+
+    def __init__(self, root: Path, watched: Watched) -> None:
+        self.root, self.seconds = root, watched.seconds
+        self.callers: dict[tuple[str, str], set[str]] = {}
+        for test, calls in watched.calls.items():
+            for call in calls:
+                self.callers.setdefault(call, set()).add(test)
+        self.sources = {str(path.relative_to(root)): path.read_text(encoding="utf-8")
+                        for package in PACKAGES for path in (root / package).rglob("*.py")}
+
+    def tests(self, change: Change) -> list[str]:
+        """Those that call the function around the change, or one that uses the constant changed; best ones first."""
+        found: set[str] = set()
+        for function in change.within:
+            found = found or self.callers.get((change.path, function), set())
+        if not found and change.name:
+            found = {test for path, source in self.sources.items() if change.name in source
+                     for function in users(source, change.name) for test in self.callers.get((path, function), ())}
+        if not found:
+            found = {test for (path, _), tests in self.callers.items() if path == change.path for test in tests}
+        quick = sorted(found, key=lambda test: self._rank(change, test))
+        taken, spent = [], 0.0
+        for test in quick:
+            spent += self.seconds[test]
+            if spent > ALL_TRIED:
+                break
+            taken.append(test)
+        return taken
+
+    def _rank(self, change: Change, test: str) -> tuple[bool, float, str]:
+        own = Path(change.path).stem in Path(test.partition("::")[0]).stem
+        return not own, self.seconds[test], test
+
+
+# Running tests in processes of their own
+
+
+def _pytest(root: Path, arguments: Sequence[str], *plugins: object) -> int:
+    os.chdir(root)
+    os.environ["PATH"] = ""  # no other program is started
+    sys.path[:0] = [str(root), str(root / "tests")]
+    common = ["-q", "-p", "no:cacheprovider", "--hypothesis-profile", "mutation", "--rootdir", str(root)]
+    return int(pytest.main([*common, *arguments], plugins=list(plugins)))
+
+
+def watch(root: Path, workers: int) -> Watched:
+    """What every test calls, kept in the temporary folder for each test file until that file changes."""
+    files = {file: KEPT / f"{_fingerprint(root / file)}.json" for file in test_files(root)}
+    KEPT.mkdir(exist_ok=True)
+    if new := [(file, kept) for file, kept in files.items() if not kept.exists()]:
+        with tempfile.TemporaryDirectory() as folder:
+            copy = copy_of(root, Path(folder))
+            # Processes of their own: nothing of the packages may be loaded here, each change loads them anew.
+            with get_context("fork").Pool(workers, maxtasksperchild=1) as pool:
+                for _ in pool.imap_unordered(_watch, [(copy, *one) for one in new]):
+                    pass
+    told = {test: one for kept in files.values() for test, one in json.loads(kept.read_text(encoding="utf-8")).items()}
+    calls = {test: {(path, line) for path, line in one["calls"]} for test, one in told.items()}
+    return Watched(calls, {test: one["seconds"] for test, one in told.items()})
+
+
+def _fingerprint(path: Path) -> str:
+    text = path.read_text(encoding="utf-8")
+    for case in sorted((path.parent / "rules").glob("*.md")) if "case_files" in text else ():
+        text += case.read_text(encoding="utf-8")
+    return hashlib.sha256(text.encode()).hexdigest()[:32]
+
+
+def _watch(job: tuple[Path, str, Path]) -> None:
+    root, file, kept = job
+    watcher = Watcher(root, PACKAGES, LONGEST)
+    with _silence():
+        _pytest(root, [file], watcher)
+    seen = {test: {"calls": sorted(calls), "seconds": watcher.seconds[test]} for test, calls in watcher.calls.items()}
+    kept.write_text(json.dumps(seen), encoding="utf-8")
+
+
+@contextmanager
+def _silence() -> Iterator[None]:
+    kept = [os.dup(stream) for stream in (1, 2)]
+    nowhere = os.open(os.devnull, os.O_WRONLY)
+    for stream in (1, 2):
+        os.dup2(nowhere, stream)
+    yield
+    for stream, before in zip((1, 2), kept, strict=True):
+        os.dup2(before, stream)
+
+
+def try_change(root: Path, change: Change, tests: Sequence[str]) -> End:
+    """Whether the tests notice the change, made in a copy and taken back afterwards."""
+    if not tests:
+        return End.NOT_TESTED
+    path = root / change.path
+    kept, times = path.read_text(encoding="utf-8"), path.stat()
+    path.write_text(change.made_in(kept), encoding="utf-8")
+    try:
+        return _end_of(root, tests)
+    finally:
+        path.write_text(kept, encoding="utf-8")
+        os.utime(path, ns=(times.st_atime_ns, times.st_mtime_ns))
+
+
+def _end_of(root: Path, tests: Sequence[str]) -> End:
+    child = os.fork()
+    if child == 0:
+        _child(root, tests)
+    deadline = time.monotonic() + PATIENCE
+    while time.monotonic() < deadline:
+        ended, status = os.waitpid(child, os.WNOHANG)
+        if ended:
+            return End.SURVIVED if os.waitstatus_to_exitcode(status) in (0, NO_TESTS_RAN) else End.NOTICED
+        time.sleep(0.02)
+    os.killpg(child, signal.SIGKILL)
+    os.waitpid(child, 0)
+    return End.HANGS
+
+
+def _child(root: Path, tests: Sequence[str]) -> None:
+    """Run the tests and end at once, with pytest's code; nothing is printed."""
+    os.setsid()
+    code = 1
+    try:
+        files = dict.fromkeys(test.partition("::")[0] for test in tests)
+        with _silence():
+            code = _pytest(root, ["-x", *files], Chosen(tests))
+    finally:
+        os._exit(code)
+
+
+# The whole
+
+
+_COPY = Path()
+
+
+def _begin(root: Path, folder: Path) -> None:
+    global _COPY
+    _COPY = copy_of(root, Path(tempfile.mkdtemp(dir=folder)))
+    sys.dont_write_bytecode = True  # a module changed twice within a second would be taken for the one before
+
+
+def _one(job: tuple[int, Change, list[str]]) -> tuple[int, End, float]:
+    number, change, tests = job
+    start = time.monotonic()
+    end = try_change(_COPY, change, tests)
+    return number, end, time.monotonic() - start
+
+
+def run(chosen: Sequence[Change], chooser: Chooser, workers: int) -> Iterator[tuple[Change, End, float]]:
+    """Every change with how it ended, as they end."""
+    jobs = [(number, change, chooser.tests(change)) for number, change in enumerate(chosen)]
+    with tempfile.TemporaryDirectory() as folder, get_context("fork").Pool(workers, _begin, (chooser.root, Path(folder))) as pool:
+        for number, end, seconds in pool.imap_unordered(_one, jobs):
+            yield chosen[number], end, seconds
+
+
+def sample(found: Sequence[Change], number: int, seed: int) -> list[Change]:
+    """So many of the changes, as if drawn by lot, and nearly the same ones when the code has changed a little."""
+    return sorted(found, key=lambda change: hashlib.sha256(f"{seed} {change.known_as}".encode()).digest())[:number]
+
+
+def known() -> dict[str, str]:
+    """The changes that may survive, with why: each a line that names the change and an indented one with the reason."""
+    lines = [line for line in REMAINING.read_text(encoding="utf-8").splitlines() if line and not line.startswith("#")]
+    return dict(zip(lines[::2], (why.strip() for why in lines[1::2]), strict=True))
+
+
+@dataclass
+class Outcome:
+    """How every change of a sample ended."""
+
+    ends: dict[Change, End]
+    seconds: float
+
+    @property
+    def survivors(self) -> list[Change]:
+        return sorted(change for change, end in self.ends.items() if end in (End.SURVIVED, End.NOT_TESTED))
+
+    @property
+    def words(self) -> str:
+        counted = [f"{sum(one is end for one in self.ends.values())} {end.value}" for end in End]
+        return f"{len(self.ends)} changes in {self.seconds:.0f} s: {', '.join(counted)}"
+
+
+def tried(number: int, seed: int, workers: int = 2, only: Sequence[str] = (), without: Sequence[str] = ()) -> Outcome:
+    """Try a sample of all changes; survivors are printed as they come."""
+    found = [change for change in all_changes(ROOT, only) if not any(part in change.path for part in without)]
+    start = time.monotonic()
+    chooser, reasons = Chooser(ROOT, watch(ROOT, workers)), known()
+    say(f"{len(chooser.seconds)} tests watched in {time.monotonic() - start:.0f} s")
+    ends: dict[Change, End] = {}
+    for change, end, seconds in run(sample(found, number, seed), chooser, workers):
+        ends[change] = end
+        if not len(ends) % TOLD_EVERY:
+            say(f"... {len(ends)} tried in {time.monotonic() - start:.0f} s")
+        if end in (End.SURVIVED, End.NOT_TESTED):
+            why = f"\n    known: {reasons[change.known_as]}" if change.known_as in reasons else f"  ({seconds:.0f} s)"
+            say(f"{end.value}: {change.words}{why}")
+    return Outcome(ends, time.monotonic() - start)
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    parser.add_argument("--number", type=int, default=300)
+    parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--workers", type=int, default=2)
+    parser.add_argument("--only", nargs="*", default=[], metavar="PART_OF_A_PATH")
+    parser.add_argument("--without", nargs="*", default=[], metavar="PART_OF_A_PATH")
+    outcome = tried(**vars(parser.parse_args(arguments)))
+    say(outcome.words)
+    return 1 if any(change.known_as not in known() for change in outcome.survivors) else 0
+
+
+def say(text: str) -> None:
+    sys.stdout.write(f"{text}\n")
+    sys.stdout.flush()
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,69 @@
+"""The tests notice when the code that judges records is changed: a sample of small changes, each tried in a copy."""
+
+import pytest
+from mutation.changes import changes, enums, users
+from mutation.run import known, tried
+
+NUMBER, SEED, MAY_REMAIN = 300, 1, 0.05
+
+LISTS = enums("class Born(Choice):\n    ALIVE = 1\n    DEAD = 2\n")
+MODULE = '''"""A module. 1 < 2"""
+
+MOST = 3
+SHARE = 0.8
+KINDS = (Born.DEAD,)
+
+
+class Ewe:
+    limit: int = 7
+
+    def late(self, day: int) -> bool:
+        if day >= MOST and not self.gone:
+            return True
+        return any(one is Born.ALIVE for one, _ in zip(self.lambs, self.days, strict=True) if one.named)
+
+
+def lazily(text: str) -> str:
+    return (lambda: f"{text == 1}" if text else "nothing")()
+'''
+
+
+def made(source: str) -> list[tuple[int, str, str, str]]:
+    return [(change.line, change.within[0] if change.within else change.name, change.before, change.after)
+            for change in changes("module.py", source, LISTS)]
+
+
+def test_every_kind_of_change_is_made() -> None:
+    late = "Ewe.late"
+    assert {
+        (3, "MOST", "3", "4"), (3, "MOST", "3", "2"), (4, "SHARE", "0.8", "1.2000000000000002"), (4, "SHARE", "0.8", "0.4"),
+        (5, "KINDS", "Born.DEAD", "Born.ALIVE"), (9, "Ewe", "7", "8"), (9, "Ewe", "7", "6"),
+        (12, late, "day >= MOST", "(day > MOST)"), (12, late, "not self.gone", "(self.gone)"),
+        (12, late, "day >= MOST and not self.gone", "(day >= MOST or not self.gone)"),
+        (12, late, "day >= MOST and not self.gone", "(day >= MOST)"),
+        (12, late, "day >= MOST and not self.gone", "(not self.gone)"),
+        (12, late, "day >= MOST and not self.gone", "False"), (13, late, "True", "False"),
+        (14, late, "one is Born.ALIVE", "(one is not Born.ALIVE)"), (14, late, "Born.ALIVE", "Born.DEAD"),
+        (14, late, "one.named", "True"),
+    } == set(made(MODULE))
+
+
+def test_a_change_stands_in_its_place_and_the_rest_is_as_it_was() -> None:
+    source = 'WORD = "größer", 3\nMORE = 4\n'
+    assert 'WORD = "größer", 4\nMORE = 4\n' in [change.made_in(source) for change in changes("module.py", source, LISTS)]
+
+
+def test_the_functions_that_use_a_constant_are_called_as_python_calls_them() -> None:
+    assert (["Ewe.late"], ["lazily", "lazily.<locals>.<lambda>"]) == (users(MODULE, "MOST"), users(MODULE, "text"))
+
+
+def test_every_change_that_may_remain_has_a_reason() -> None:
+    assert len(known()) <= MAY_REMAIN * NUMBER
+    assert all(known().values())
+
+
+@pytest.mark.slow
+def test_tests_notice_what_is_changed() -> None:
+    outcome = tried(NUMBER, SEED)
+    assert [] == [change.words for change in outcome.survivors if change.known_as not in known()]
+    assert len(outcome.survivors) <= MAY_REMAIN * NUMBER
