@@ -187,6 +187,15 @@ def test_a_wrong_value_is_put_right_by_reckoning_anew(tmp_path: Path) -> None:
     assert ["scanned"] == [column for _, _, column, *_ in differences(live, reckoned(tmp_path / "wrong.xlsx", rows))]
 
 
+@pytest.mark.parametrize("left_out", [("ewes", "scanned"), ("cells", "minute"), ("watch", "pen")])
+def test_a_live_cell_without_its_value_is_an_error_of_the_build(tmp_path: Path, left_out: tuple[str, str]) -> None:
+    block, column = left_out
+    live = dict(live_values({}, NIGHT))
+    live[block] = {id: cells for id, cells in live[block].items() if id != column}
+    with pytest.raises(LayoutFault, match=rf"{block}\.{column}: 0 values"):
+        build(tmp_path / "season.xlsx", Plan("Live", {}, live=live))
+
+
 # Of the messy season the reader understands some slips; formulas put those ewes on top instead.
 @pytest.mark.parametrize("name", [name for name in SEASONS if name != "messy"])
 @pytest.mark.parametrize("moment", [datetime(2026, 3, 12, 23, 30), NIGHT, datetime(2026, 8, 31, 12)])

@@ -48,9 +48,9 @@ class _Writer:
 
     def _values(self, id: str, column: str, rows: int) -> Sequence[LiveValue]:
         """What the cells of a column show; nothing where the formulas were not reckoned, and then none of them."""
-        values = self.values[id][column] if self.values else [""] * rows
+        values = self.values.get(id, {}).get(column, ()) if self.values else [""] * rows
         if len(values) != rows:
-            raise LayoutFault(f"{id}.{column}: {len(values)} values for {rows} cells")
+            raise LayoutFault(f"{id}.{column}: {len(values)} values for {rows} live cells")
         return values
 
     def block(self, page: Page, block: Block, *, plain: bool = False) -> None:
