@@ -7,17 +7,20 @@ from functools import cached_property
 from pathlib import Path
 
 from template_builder import look
-from template_builder.addresses import letters
-from template_builder.choices import Choice
-from template_builder.columns import LINE, NOT_KNOWN, OWN, Column, Kind, Row, Sheet, Start, Value
 from template_builder.entry import limits_of, prompt_of
 from template_builder.excel import MOST_ROWS, PROMPT_TITLE, Book, Page, new_book
 from template_builder.forecast_page import write_forecast
 from template_builder.forecast_rows import forecast_from, lambed_each_day
 from template_builder.guide import write_codes
 from template_builder.hints import Grid, mark
-from template_builder.laying import numbered_by_line
-from template_builder.layout import (
+from template_builder.layout.addresses import letters
+from template_builder.layout.choices import Choice
+from template_builder.layout.columns import LINE, NOT_KNOWN, OWN, Column, Kind, Row, Sheet, Start, Value
+from template_builder.layout.laying import numbered_by_line
+from template_builder.layout.policy import EVIDENCE_BY_ID, RULES, WEIGHTS
+from template_builder.layout.settings import SETTING, SETTINGS, Setting
+from template_builder.layout.sheets import SHEETS
+from template_builder.layout.whole import (
     FIRST_ROW,
     HEADING_ROW,
     KEY_ROW,
@@ -33,15 +36,12 @@ from template_builder.layout import (
     setting_name,
     table_name,
 )
+from template_builder.layout.words import shown
 from template_builder.live.columns import LiveValues
 from template_builder.live.write import write_hidden, write_live
-from template_builder.policy import EVIDENCE_BY_ID, RULES, WEIGHTS
 from template_builder.printed import write_printed
-from template_builder.settings import SETTING, SETTINGS, Setting
-from template_builder.sheets import SHEETS
 from template_builder.start_here import write_start_here
 from template_builder.tab import height_needed
-from template_builder.words import shown
 
 DATED = {Kind.DATE: look.DATE_FORMAT, Kind.MOMENT: look.MOMENT_FORMAT}
 _AS_TEXT = (Kind.IDENTIFIER, Kind.TEXT)

@@ -2,9 +2,9 @@
 
 from typing import Any
 
-from template_builder.columns import NOT_KNOWN, Column, Kind
 from template_builder.excel import ERROR_TEXT, PROMPT_TITLE
-from template_builder.layout import list_name
+from template_builder.layout.columns import NOT_KNOWN, Column, Kind
+from template_builder.layout.whole import list_name
 
 _EARLIEST = "DATE(1995,1,1)"
 

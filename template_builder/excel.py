@@ -16,10 +16,10 @@ import xlsxwriter
 from xlsxwriter.exceptions import FileCreateError, XlsxWriterException
 from xlsxwriter.worksheet import Worksheet
 
-from template_builder.addresses import absolute, letters
-from template_builder.columns import Value
+from template_builder.layout.addresses import absolute, letters
+from template_builder.layout.columns import Value
+from template_builder.layout.words import fitting
 from template_builder.look import BODY, HEADING, TITLE_HEIGHT, Style
-from template_builder.words import fitting
 from template_builder.writing import writing
 
 PROMPT_TITLE, PROMPT_TEXT, ERROR_TEXT = 32, 255, 225

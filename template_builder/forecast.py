@@ -15,7 +15,7 @@ from statistics import median_low
 
 from template_builder.chances import number_of
 from template_builder.lambing_days import Days, ExpectedEwe, Spread, days_of, usable
-from template_builder.words import shown
+from template_builder.layout.words import shown
 
 LOW, HIGH = 0.1, 0.9  # one season in ten lies below, one in ten above
 HALF_A_EWE = 0.5  # fewer ewes than this to come are none

@@ -5,11 +5,11 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from template_builder.choices import HowRecorded, Kept
-from template_builder.columns import Row, Start
-from template_builder.laying import Order, lay_ready
+from template_builder.layout.choices import HowRecorded, Kept
+from template_builder.layout.columns import Row, Start
+from template_builder.layout.laying import Order, lay_ready
+from template_builder.layout.settings import SETTING
 from template_builder.scan_list import ScanRow
-from template_builder.settings import SETTING
 
 WHOLE_FLOCK = "All"
 

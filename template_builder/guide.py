@@ -2,16 +2,16 @@
 
 from collections.abc import Iterator
 
-from template_builder.choices import MOTHERING_LEVELS, Choice
-from template_builder.columns import NOT_KNOWN, Column, Sheet
 from template_builder.excel import Book
 from template_builder.hints import HINTS
-from template_builder.layout import CODES_TAB, LAYOUT_VERSION, SHEET
+from template_builder.layout.choices import MOTHERING_LEVELS, Choice
+from template_builder.layout.columns import NOT_KNOWN, Column, Sheet
+from template_builder.layout.settings import SETTINGS
+from template_builder.layout.sheets import SHEETS
+from template_builder.layout.whole import CODES_TAB, LAYOUT_VERSION, SHEET
+from template_builder.layout.words import shown
 from template_builder.look import STRONG
-from template_builder.settings import SETTINGS
-from template_builder.sheets import SHEETS
 from template_builder.tab import Head, Tab
-from template_builder.words import shown
 
 _WIDTHS = (34.0, 22.0, 54.0)
 

@@ -6,7 +6,7 @@ from datetime import date
 from math import ceil, erf, floor, sqrt
 from typing import NamedTuple
 
-from template_builder.settings import SETTING
+from template_builder.layout.settings import SETTING
 
 REACH = 5.0  # SDs of gestation either side of the mean that are looked at; less than one ewe in a million lies beyond
 ROUNDS = 3  # rounds of heats counted where it is not written when the ram came out; house rule

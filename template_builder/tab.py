@@ -8,8 +8,9 @@ from datetime import date, datetime, time
 from functools import lru_cache
 from typing import NamedTuple
 
-from template_builder.columns import Value
 from template_builder.excel import Book, Page
+from template_builder.layout.columns import Value
+from template_builder.layout.words import EARLIEST_YEAR, shown
 from template_builder.look import (
     CELL_LINK,
     DATE,
@@ -27,7 +28,6 @@ from template_builder.look import (
     WRAPPED,
     Style,
 )
-from template_builder.words import EARLIEST_YEAR, shown
 
 OFF_PAGE = 250.0
 LINE_HEIGHT = 1.36  # of the type size, in points

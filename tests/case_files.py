@@ -23,9 +23,9 @@ from pathlib import Path
 
 from seasons import AS_OF, season
 
-from template_builder.columns import Column, Row, Sheet, Value
-from template_builder.settings import SETTING
-from template_builder.sheets import SHEETS
+from template_builder.layout.columns import Column, Row, Sheet, Value
+from template_builder.layout.settings import SETTING
+from template_builder.layout.sheets import SHEETS
 from workbook.parsing import Reader, parse, setting_column
 from workbook.season import Season
 

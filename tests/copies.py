@@ -2,8 +2,8 @@
 
 from collections.abc import Callable, Mapping, Sequence
 
-from template_builder.columns import Row
-from template_builder.layout import SHEET
+from template_builder.layout.columns import Row
+from template_builder.layout.whole import SHEET
 
 Rows = dict[str, list[Row]]
 

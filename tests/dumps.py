@@ -3,8 +3,8 @@
 from datetime import date
 from pathlib import Path
 
-from template_builder.addresses import letters
-from template_builder.layout import HIDDEN_TABS
+from template_builder.layout.addresses import letters
+from template_builder.layout.whole import HIDDEN_TABS
 from workbook.opening import open_cells
 
 

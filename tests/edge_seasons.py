@@ -4,8 +4,8 @@ from collections.abc import Callable, Sequence
 from datetime import date, datetime, time, timedelta
 from random import Random
 
-from template_builder.alerts import ALERTS, LABOUR_LAPSES, NEXT_LOOK_LAPSES
-from template_builder.choices import (
+from template_builder.layout.alerts import ALERTS, LABOUR_LAPSES, NEXT_LOOK_LAPSES
+from template_builder.layout.choices import (
     Belly,
     Born,
     CameFrom,
@@ -25,10 +25,10 @@ from template_builder.choices import (
     Trouble,
     YesNo,
 )
-from template_builder.columns import NOT_KNOWN, Row, Value
-from template_builder.laying import Order, lay_ready
+from template_builder.layout.columns import NOT_KNOWN, Row, Value
+from template_builder.layout.laying import Order, lay_ready
+from template_builder.layout.settings import SETTING
 from template_builder.live.lambs import SET_ON_DAYS
-from template_builder.settings import SETTING
 
 Rows = dict[str, list[Row]]
 MIDNIGHT = datetime(2026, 3, 25)  # when a day written without its hour can be just so long ago

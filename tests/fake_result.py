@@ -7,7 +7,7 @@ from datetime import date, datetime, timedelta
 
 from seasons import season
 
-from template_builder.choices import (
+from template_builder.layout.choices import (
     Born,
     Cause,
     CheckOccasion,
@@ -30,7 +30,7 @@ from template_builder.choices import (
     WhyHelped,
     YesNo,
 )
-from template_builder.columns import Row
+from template_builder.layout.columns import Row
 from workbook.advice.decisions import decisions
 from workbook.advice.problem_ewes import ProblemEwe
 from workbook.cells import CellRef

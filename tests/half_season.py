@@ -3,7 +3,7 @@
 from datetime import date
 
 from demo_workbooks import simulation
-from template_builder.columns import Row
+from template_builder.layout.columns import Row
 
 
 def half_season(until: date) -> dict[str, list[Row]]:

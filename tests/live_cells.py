@@ -5,12 +5,12 @@ from pathlib import Path
 
 from office import taken
 
-from template_builder.addresses import letters
 from template_builder.build import last_row
-from template_builder.columns import Row
+from template_builder.layout.addresses import letters
+from template_builder.layout.columns import Row
+from template_builder.layout.sheets import SHEETS
 from template_builder.live.blocks import BLOCKS, CELLS_TAB, HIDDEN_CELLS, Block, rows_in
 from template_builder.live.columns import CELLS, K, LiveValue, LiveValues
-from template_builder.sheets import SHEETS
 
 LiveRow = Mapping[str, LiveValue]
 Step = Sequence[object]

@@ -4,8 +4,8 @@ from datetime import date, datetime, time
 
 from hypothesis import strategies as st
 
-from template_builder.columns import NOT_KNOWN, OWN, Column, Kind, Row, Sheet, Value
-from template_builder.sheets import SHEETS
+from template_builder.layout.columns import NOT_KNOWN, OWN, Column, Kind, Row, Sheet, Value
+from template_builder.layout.sheets import SHEETS
 
 _TRICKY = ["=x", "=1+1", "+44", "-", "@home", "0412", "0000", "826012345600012", "003", "NA", "None", "TRUE", "a  b", "1042-2"]
 _LETTERS = st.characters(codec="utf-8", exclude_categories=("C", "Z"), exclude_characters="_")

@@ -19,11 +19,11 @@ from tempfile import TemporaryDirectory
 
 from case_files import FILE, Case
 
-from template_builder.addresses import letters
 from template_builder.build import Plan, build
-from template_builder.columns import Column, Kind
-from template_builder.layout import FIRST_ROW, HEADING_ROW, META_TAB
-from template_builder.sheets import SHEETS
+from template_builder.layout.addresses import letters
+from template_builder.layout.columns import Column, Kind
+from template_builder.layout.sheets import SHEETS
+from template_builder.layout.whole import FIRST_ROW, HEADING_ROW, META_TAB
 from workbook.opening import Cell, Cells, Line, open_cells
 from workbook.stored import text_of
 

@@ -3,8 +3,8 @@
 from collections.abc import Mapping, Sequence
 from datetime import datetime
 
-from template_builder.columns import Row
-from template_builder.sheets import SHEETS
+from template_builder.layout.columns import Row
+from template_builder.layout.sheets import SHEETS
 from workbook.cells import Record
 from workbook.season import Season
 

@@ -5,7 +5,7 @@ from datetime import date, timedelta
 import pytest
 from seasons import season
 
-from template_builder.choices import Trouble
+from template_builder.layout.choices import Trouble
 from workbook.checks.advice import abortion_alarm
 from workbook.litters.account import litter_account
 from workbook.litters.figures import figures, stage_of

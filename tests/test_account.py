@@ -11,7 +11,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from seasons import AS_OF, season
 
-from template_builder.choices import (
+from template_builder.layout.choices import (
     Born,
     CameFrom,
     CheckOccasion,
@@ -22,7 +22,7 @@ from template_builder.choices import (
     Trouble,
     Weighed,
 )
-from template_builder.columns import NOT_KNOWN, Row
+from template_builder.layout.columns import NOT_KNOWN, Row
 from workbook.flock import BORN
 from workbook.litters import account as account_module
 from workbook.litters.account import Account, imbalances, litter_account

@@ -5,8 +5,8 @@ from datetime import date
 import pytest
 from seasons import season
 
-from template_builder.choices import Cause, LambLeft, RearedBy, Sex, Weighed
-from template_builder.columns import Row, Value
+from template_builder.layout.choices import Cause, LambLeft, RearedBy, Sex, Weighed
+from template_builder.layout.columns import Row, Value
 from workbook.scores.adjusted import NOT_ADJUSTED, AdjustedWeight, birth_weights, lamb_weight, window
 from workbook.scores.classes import AgeClass, age_class, litter_words
 from workbook.scores.litter_weight import litter_weights

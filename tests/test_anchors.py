@@ -6,10 +6,10 @@ from dataclasses import replace
 import pytest
 
 from template_builder.build import Plan, build
-from template_builder.choices import Born
-from template_builder.columns import Row
-from template_builder.laying import lay_ready
-from template_builder.layout import HEADING_ROW, KEY_ROW
+from template_builder.layout.choices import Born
+from template_builder.layout.columns import Row
+from template_builder.layout.laying import lay_ready
+from template_builder.layout.whole import HEADING_ROW, KEY_ROW
 from workbook.guard import Unreadable
 from workbook.opening import Cell, Cells, Line, open_cells
 from workbook.reading import Reading, read_cells

@@ -7,8 +7,8 @@ from case_files import Case, CaseFile, case_files
 from raw_cells import cells
 from seasons import records, season
 
-from template_builder.choices import Born
-from template_builder.columns import Row
+from template_builder.layout.choices import Born
+from template_builder.layout.columns import Row
 from workbook import report
 from workbook.answers import answer_to, answered, unanswered
 from workbook.pipeline import check

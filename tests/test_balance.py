@@ -6,7 +6,7 @@ import pytest
 from seasons import season
 
 import workbook.checks  # noqa: F401 - importing it declares the rules
-from template_builder.choices import Born
+from template_builder.layout.choices import Born
 from workbook.litters import account as account_module
 from workbook.litters.movements import Fate, movements
 from workbook.rules import REGISTRY, run

@@ -15,8 +15,8 @@ from office import changed
 
 from demo_workbooks import CLEAN, SUMMARY, simulation
 from template_builder.build import Plan, build
-from template_builder.choices import Born, YesNo
-from template_builder.laying import lay_ready
+from template_builder.layout.choices import Born, YesNo
+from template_builder.layout.laying import lay_ready
 from workbook.cli import main
 from workbook.reading import read
 

@@ -11,8 +11,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from seasons import season
 
-from template_builder.choices import Born, Help, LambLeft, YesNo
-from template_builder.columns import Row
+from template_builder.layout.choices import Born, Help, LambLeft, YesNo
+from template_builder.layout.columns import Row
 from workbook.litters.contrasts import Contrast, contrasts
 from workbook.proportions import Ratio
 from workbook.season import Season

@@ -9,12 +9,12 @@ from click.testing import CliRunner
 from openpyxl import load_workbook
 
 from template_builder.build import Plan, build
-from template_builder.choices import Born, Help, NextDay, Sex, Taken, Teats, YesNo
-from template_builder.columns import LINE, Row
-from template_builder.laying import LAMBS_A_LINE, Order, lay_ready, row_key
-from template_builder.layout import HEADING_ROW
-from template_builder.sheets.lambing import LAMBING
-from template_builder.sheets.lambs import LAMBS
+from template_builder.layout.choices import Born, Help, NextDay, Sex, Taken, Teats, YesNo
+from template_builder.layout.columns import LINE, Row
+from template_builder.layout.laying import LAMBS_A_LINE, Order, lay_ready, row_key
+from template_builder.layout.sheets.lambing import LAMBING
+from template_builder.layout.sheets.lambs import LAMBS
+from template_builder.layout.whole import HEADING_ROW
 from workbook.cli import main
 from workbook.litters.figures import Figure
 from workbook.pipeline import Result, analyse

@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from seasons import AS_OF, season
 
-from template_builder.choices import (
+from template_builder.layout.choices import (
     Action,
     Born,
     Cause,
@@ -33,8 +33,8 @@ from template_builder.choices import (
     WhyHelped,
     WhyMoved,
 )
-from template_builder.columns import NOT_KNOWN, Row, Value
-from template_builder.policy import RULES, RULES_BY_ID, SelectionRule
+from template_builder.layout.columns import NOT_KNOWN, Row, Value
+from template_builder.layout.policy import RULES, RULES_BY_ID, SelectionRule
 from workbook.advice.decisions import Decision, decisions
 from workbook.season import Season
 

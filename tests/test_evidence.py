@@ -5,7 +5,7 @@ from datetime import date, timedelta
 import pytest
 from seasons import season
 
-from template_builder.choices import (
+from template_builder.layout.choices import (
     Born,
     CheckOccasion,
     Colostrum,
@@ -22,8 +22,8 @@ from template_builder.choices import (
     WhyMoved,
     YesNo,
 )
-from template_builder.columns import NOT_KNOWN, Row, Value
-from template_builder.policy import EVIDENCE, EVIDENCE_BY_ID, RULES
+from template_builder.layout.columns import NOT_KNOWN, Row, Value
+from template_builder.layout.policy import EVIDENCE, EVIDENCE_BY_ID, RULES
 from workbook.advice.evidence import LOOKERS, NOTHING, Seen, evidence
 from workbook.season import Season
 

@@ -5,8 +5,8 @@ from datetime import date, timedelta
 import pytest
 from seasons import season
 
-from template_builder.choices import Born, EweLeft, LambLeft, RearedBy, WhyMoved
-from template_builder.columns import Row
+from template_builder.layout.choices import Born, EweLeft, LambLeft, RearedBy, WhyMoved
+from template_builder.layout.columns import Row
 from workbook.litters.ewe_losses import ewe_loss_tables
 from workbook.litters.losses import LossTable
 from workbook.season import Season

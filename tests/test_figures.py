@@ -6,8 +6,8 @@ import pytest
 from seasons import season
 from test_account import worked
 
-from template_builder.choices import Born, EweLeft, Help, HowRecorded, LambLeft, RearedBy, Stage, Weighed, WhyHelped, YesNo
-from template_builder.columns import Row
+from template_builder.layout.choices import Born, EweLeft, Help, HowRecorded, LambLeft, RearedBy, Stage, Weighed, WhyHelped, YesNo
+from template_builder.layout.columns import Row
 from workbook.indicators import lambs_per_ewe_mated
 from workbook.litters.account import litter_account
 from workbook.litters.figures import Figure, figures, scan_agreement, scan_table, stage_of

@@ -5,7 +5,7 @@ from datetime import date, datetime, time
 import pytest
 from seasons import season
 
-from template_builder.choices import (
+from template_builder.layout.choices import (
     Born,
     CameFrom,
     EweLeft,
@@ -23,7 +23,7 @@ from template_builder.choices import (
     Weighed,
     YesNo,
 )
-from template_builder.columns import NOT_KNOWN, Row, Value
+from template_builder.layout.columns import NOT_KNOWN, Row, Value
 from workbook.flock import Ewe, Flock, Lamb, moment
 
 DAY = date(2026, 3, 16)

@@ -20,15 +20,15 @@ from seasons import season
 
 from template_builder.build import Plan, build
 from template_builder.chances import binomial, number_of
-from template_builder.choices import Born, EweLeft
-from template_builder.columns import Row
 from template_builder.forecast import HIGH, LOW, Forecast, forecast
 from template_builder.forecast_page import NO_PENS
 from template_builder.forecast_rows import forecast_from
 from template_builder.lambing_days import Days, ExpectedEwe, Spread, days_of
-from template_builder.laying import lay_ready
-from template_builder.layout import FORECAST_TAB
-from template_builder.settings import SETTING
+from template_builder.layout.choices import Born, EweLeft
+from template_builder.layout.columns import Row
+from template_builder.layout.laying import lay_ready
+from template_builder.layout.settings import SETTING
+from template_builder.layout.whole import FORECAST_TAB
 from workbook.litters.spread import forecast_of, forecast_to_come
 from workbook.reading import read
 from workbook.summary.charts import beside_forecast

@@ -16,10 +16,10 @@ from damage.mutations import Damage, damages, put, restored, written
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from template_builder.addresses import letters
-from template_builder.columns import NOT_KNOWN, OWN
-from template_builder.layout import HEADING_ROW, PROGRAM_TABS
-from template_builder.sheets import SHEETS
+from template_builder.layout.addresses import letters
+from template_builder.layout.columns import NOT_KNOWN, OWN
+from template_builder.layout.sheets import SHEETS
+from template_builder.layout.whole import HEADING_ROW, PROGRAM_TABS
 from workbook import report
 from workbook.anchors import Anchored, anchor
 from workbook.cells import Record

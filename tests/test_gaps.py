@@ -10,8 +10,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from seasons import season
 
-from template_builder.choices import Born, Cause, EweLeft, LambLeft
-from template_builder.columns import Row
+from template_builder.layout.choices import Born, Cause, EweLeft, LambLeft
+from template_builder.layout.columns import Row
 from workbook.litters.account import litter_account
 from workbook.litters.figures import figures, stage_of
 from workbook.litters.gaps import Gap, gaps

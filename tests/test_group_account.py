@@ -13,8 +13,8 @@ from seasons import season
 
 import workbook.checks  # noqa: F401 - importing it declares the rules
 from template_builder.build import Plan, build
-from template_builder.choices import Born, CameFrom, HowRecorded, LambLeft, RearedBy, Sex, Stage, Weighed
-from template_builder.columns import Row, Start
+from template_builder.layout.choices import Born, CameFrom, HowRecorded, LambLeft, RearedBy, Sex, Stage, Weighed
+from template_builder.layout.columns import Row, Start
 from workbook.cli import main
 from workbook.litters.account import imbalances, litter_account
 from workbook.litters.figures import Figure, figures, stage_of

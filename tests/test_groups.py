@@ -5,8 +5,8 @@ from datetime import date
 import pytest
 from seasons import season
 
-from template_builder.choices import Born, CameFrom, HowRecorded, RearedBy, Trouble
-from template_builder.columns import Row
+from template_builder.layout.choices import Born, CameFrom, HowRecorded, RearedBy, Trouble
+from template_builder.layout.columns import Row
 from workbook.litters.groups import Groups, born_on, ewe_with, group_name, weaned_on
 
 OUT = date(2026, 4, 1)

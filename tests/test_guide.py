@@ -6,15 +6,15 @@ from pathlib import Path
 import pytest
 
 import template_builder
-from template_builder.choices import Choice
-from template_builder.columns import NOT_KNOWN, Column, Sheet
 from template_builder.entry import prompt_of
 from template_builder.excel import PROMPT_TEXT, RISKY
 from template_builder.guide import codes, sheets_page
-from template_builder.layout import column_at, heading_name
-from template_builder.policy import EVIDENCE_BY_ID, RULES
-from template_builder.settings import SETTINGS
-from template_builder.sheets import SHEETS
+from template_builder.layout.choices import Choice
+from template_builder.layout.columns import NOT_KNOWN, Column, Sheet
+from template_builder.layout.policy import EVIDENCE_BY_ID, RULES
+from template_builder.layout.settings import SETTINGS
+from template_builder.layout.sheets import SHEETS
+from template_builder.layout.whole import column_at, heading_name
 from workbook.links import fold
 
 COLUMNS = [pytest.param(sheet, column, id=sheet.address(column)) for sheet in SHEETS for column in sheet]

@@ -5,8 +5,8 @@ from datetime import date
 import pytest
 from seasons import season
 
-from template_builder.choices import Born, Cause, LambLeft, RearedBy, Sucked, Taken, WhyHelped, WhyMoved
-from template_builder.columns import Row, Value
+from template_builder.layout.choices import Born, Cause, LambLeft, RearedBy, Sucked, Taken, WhyHelped, WhyMoved
+from template_builder.layout.columns import Row, Value
 from workbook.advice.evidence import evidence
 from workbook.scores import hers
 from workbook.season import Season

@@ -13,10 +13,10 @@ from demo_workbooks import HILL_CLEAN, HILL_MESSY, HILL_SCAN, HILL_SUMMARY, HILL
 from demo_workbooks.simulation import hill
 from demo_workbooks.simulation.hill.slips import SLIPS
 from demo_workbooks.simulation.writing import write_hill
-from template_builder.choices import HowRecorded, Verdict
-from template_builder.columns import Start
 from template_builder.from_scan import Mating, season_rows
 from template_builder.from_tally import tally_season_rows
+from template_builder.layout.choices import HowRecorded, Verdict
+from template_builder.layout.columns import Start
 from template_builder.scan_list import ScanList
 from template_builder.tally_list import TallyList, read_list
 from workbook import report

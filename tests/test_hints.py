@@ -10,9 +10,11 @@ from openpyxl import load_workbook
 from openpyxl.formula.translate import Translator
 from openpyxl.worksheet.worksheet import Worksheet
 
-from template_builder.addresses import letters
 from template_builder.build import Plan, build
-from template_builder.choices import (
+from template_builder.entry import prompt_of
+from template_builder.hints import HINTS, MIRRORS, Grid, rules
+from template_builder.layout.addresses import letters
+from template_builder.layout.choices import (
     Belly,
     Born,
     Help,
@@ -27,13 +29,11 @@ from template_builder.choices import (
     WhyHelped,
     YesNo,
 )
-from template_builder.columns import LINE, NOT_KNOWN, Row, Sheet
-from template_builder.entry import prompt_of
-from template_builder.hints import HINTS, MIRRORS, Grid, rules
-from template_builder.laying import Order, lay_ready
-from template_builder.layout import FIRST_ROW, HEADING_ROW, KEY_ROW, SHEET
-from template_builder.settings import SETTING
-from template_builder.sheets import SHEETS
+from template_builder.layout.columns import LINE, NOT_KNOWN, Row, Sheet
+from template_builder.layout.laying import Order, lay_ready
+from template_builder.layout.settings import SETTING
+from template_builder.layout.sheets import SHEETS
+from template_builder.layout.whole import FIRST_ROW, HEADING_ROW, KEY_ROW, SHEET
 
 SAFE = {"AND", "OR", "ISNUMBER", "COUNTA"}
 CELL = re.compile(r"(\$?)([A-Z]{1,3})(\$?)(\d+)")

@@ -10,9 +10,9 @@ from validity.lint import lint
 from validity.parts import Broken, Package
 
 from template_builder.build import Plan, build
-from template_builder.columns import OWN, Kind, Row
-from template_builder.layout import LIVE_TABS
-from template_builder.sheets import SHEETS
+from template_builder.layout.columns import OWN, Kind, Row
+from template_builder.layout.sheets import SHEETS
+from template_builder.layout.whole import LIVE_TABS
 from workbook import report
 from workbook.pipeline import Checked, analyse, check
 from workbook.reading import read

@@ -8,11 +8,11 @@ import pytest
 from layouts.records import records
 
 from template_builder.build import Plan, build
-from template_builder.choices import CameFrom, Choice, Since
-from template_builder.columns import Column, Kind
-from template_builder.layout import LAYOUT_VERSION, META_TAB, SHEET
-from template_builder.policy import RULES
-from template_builder.settings import SETTINGS
+from template_builder.layout.choices import CameFrom, Choice, Since
+from template_builder.layout.columns import Column, Kind
+from template_builder.layout.policy import RULES
+from template_builder.layout.settings import SETTINGS
+from template_builder.layout.whole import LAYOUT_VERSION, META_TAB, SHEET
 from workbook import anchors, older
 from workbook.guard import Unreadable
 from workbook.merging.files import merge_files

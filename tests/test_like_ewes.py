@@ -8,8 +8,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from seasons import season
 
-from template_builder.choices import Born, LambLeft, RearedBy, Sex, Weighed
-from template_builder.columns import Row, Value
+from template_builder.layout.choices import Born, LambLeft, RearedBy, Sex, Weighed
+from template_builder.layout.columns import Row, Value
 from workbook.scores.across import across_seasons
 from workbook.scores.comparing import Against, Level, by_number, compare, join_small
 from workbook.scores.least_squares import fit

@@ -11,9 +11,11 @@ from live_cells import CLOSE, Found, LiveRow, Step, differences, in_rows, reckon
 from office import taken
 
 from demo_workbooks import CLEAN, EMPTY, simulation
-from template_builder.alerts import ALERTS, END
 from template_builder.build import Plan, build, last_row
-from template_builder.choices import (
+from template_builder.excel import LayoutFault
+from template_builder.from_scan import Mating, season_rows
+from template_builder.layout.alerts import ALERTS, END
+from template_builder.layout.choices import (
     Belly,
     Born,
     EweLeft,
@@ -30,11 +32,11 @@ from template_builder.choices import (
     Trouble,
     YesNo,
 )
-from template_builder.columns import NOT_KNOWN, Row
-from template_builder.excel import LayoutFault
-from template_builder.from_scan import Mating, season_rows
-from template_builder.laying import LAMBS_A_LINE, Order, lay_ready
-from template_builder.layout import FIRST_ROW, LIVE_TABS, PROGRESS_TAB, SHEET, WATCH_TAB
+from template_builder.layout.columns import NOT_KNOWN, Row
+from template_builder.layout.laying import LAMBS_A_LINE, Order, lay_ready
+from template_builder.layout.sheets import SHEETS
+from template_builder.layout.sheets.lambing import LAMBING
+from template_builder.layout.whole import FIRST_ROW, LIVE_TABS, PROGRESS_TAB, SHEET, WATCH_TAB
 from template_builder.live.blocks import BLOCKS, TOP
 from template_builder.live.ewes import EWES, raised_id
 from template_builder.live.formulas import URGENCY
@@ -42,8 +44,6 @@ from template_builder.live.lambs import SPARE_WHY
 from template_builder.live.values import live_values, with_values
 from template_builder.live.watch import WATCH
 from template_builder.scan_list import read_scan_list
-from template_builder.sheets import SHEETS
-from template_builder.sheets.lambing import LAMBING
 from workbook.advice.problem_ewes import problem_ewes
 from workbook.opening import open_cells
 from workbook.reading import read

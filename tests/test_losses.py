@@ -5,8 +5,8 @@ from datetime import date, timedelta
 import pytest
 from seasons import season
 
-from template_builder.choices import Born, CameFrom, Cause, ConfirmedBy, Help, LambLeft, RearedBy, YesNo
-from template_builder.columns import Row
+from template_builder.layout.choices import Born, CameFrom, Cause, ConfirmedBy, Help, LambLeft, RearedBy, YesNo
+from template_builder.layout.columns import Row
 from workbook.litters.account import litter_account
 from workbook.litters.losses import LossTable, loss_tables
 from workbook.season import Season

@@ -12,7 +12,7 @@ from random import Random
 import pytest
 from seasons import season
 
-from template_builder.choices import (
+from template_builder.layout.choices import (
     Born,
     CameFrom,
     Cause,
@@ -25,7 +25,7 @@ from template_builder.choices import (
     Weighed,
     YesNo,
 )
-from template_builder.columns import NOT_KNOWN, Row
+from template_builder.layout.columns import NOT_KNOWN, Row
 from workbook.litters.account import Account, imbalances, litter_account
 from workbook.litters.contrasts import contrasts
 from workbook.litters.ewe_losses import ewe_loss_tables

@@ -19,11 +19,11 @@ from seasons import season
 
 from demo_workbooks import simulation
 from template_builder.build import Plan, build
-from template_builder.choices import Action, Born, Milk, Sex, Stage, TreatedFor, Weighed
-from template_builder.columns import NOT_KNOWN, OWN, Kind, Row, Start, Value
-from template_builder.laying import lay_ready
-from template_builder.layout import CONFLICTS_TAB, SHEET, TITLE_ROW
-from template_builder.words import LONGEST_QUOTED, LONGEST_TEXT, counted
+from template_builder.layout.choices import Action, Born, Milk, Sex, Stage, TreatedFor, Weighed
+from template_builder.layout.columns import NOT_KNOWN, OWN, Kind, Row, Start, Value
+from template_builder.layout.laying import lay_ready
+from template_builder.layout.whole import CONFLICTS_TAB, SHEET, TITLE_ROW
+from template_builder.layout.words import LONGEST_QUOTED, LONGEST_TEXT, counted
 from workbook.cells import Record
 from workbook.cli import main
 from workbook.links import fold

@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from seasons import season
 
-from template_builder.choices import (
+from template_builder.layout.choices import (
     Belly,
     Born,
     Cause,
@@ -22,7 +22,7 @@ from template_builder.choices import (
     WhyMoved,
     YesNo,
 )
-from template_builder.columns import Row, Value
+from template_builder.layout.columns import Row, Value
 from workbook.scores.mothering import MotheringScore, mothering_scores
 from workbook.season import Season
 

@@ -7,10 +7,10 @@ from click.testing import CliRunner
 from openpyxl import load_workbook
 from openpyxl.utils import column_index_from_string
 
-from template_builder.choices import HowRecorded, Kept
-from template_builder.columns import Start
-from template_builder.layout import HEADING_ROW
-from template_builder.sheets import SHEETS
+from template_builder.layout.choices import HowRecorded, Kept
+from template_builder.layout.columns import Start
+from template_builder.layout.sheets import SHEETS
+from template_builder.layout.whole import HEADING_ROW
 from workbook.cli import main
 from workbook.reading import read
 

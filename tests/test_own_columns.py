@@ -4,9 +4,9 @@ from datetime import datetime
 from pathlib import Path
 
 from template_builder.build import Plan, build
-from template_builder.columns import OWN, Row
-from template_builder.laying import lay_ready
-from template_builder.sheets import SHEETS
+from template_builder.layout.columns import OWN, Row
+from template_builder.layout.laying import lay_ready
+from template_builder.layout.sheets import SHEETS
 from workbook.litters.account import litter_account
 from workbook.litters.lines import ALL
 from workbook.pipeline import check

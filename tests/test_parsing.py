@@ -4,9 +4,9 @@ from datetime import date, datetime, time
 
 import pytest
 
-from template_builder.choices import Born, DateOrder
-from template_builder.columns import NOT_KNOWN, Column, Kind, Value
-from template_builder.layout import SHEET
+from template_builder.layout.choices import Born, DateOrder
+from template_builder.layout.columns import NOT_KNOWN, Column, Kind, Value
+from template_builder.layout.whole import SHEET
 from workbook.parsing import Reader, parse, parse_setting
 
 READER = Reader(year=2026)

@@ -8,9 +8,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from seasons import season
 
-from template_builder import alerts
-from template_builder.alerts import END, NOW, SOON, TODAY, UNREAD, Alert
-from template_builder.choices import (
+from template_builder.layout import alerts
+from template_builder.layout.alerts import END, NOW, SOON, TODAY, UNREAD, Alert
+from template_builder.layout.choices import (
     Belly,
     Born,
     EweLeft,
@@ -32,7 +32,7 @@ from template_builder.choices import (
     WhyHelped,
     WhyMoved,
 )
-from template_builder.columns import Row, Value
+from template_builder.layout.columns import Row, Value
 from workbook.advice.problem_ewes import ProblemEwe, problem_ewes
 from workbook.advice.season_in_words import season_in_words
 from workbook.scores.litter_weight import litter_weights

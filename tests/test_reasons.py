@@ -10,8 +10,8 @@ import openpyxl
 import pytest
 
 from demo_workbooks import CLEAN, MESSY
-from template_builder.choices import Verdict
-from template_builder.policy import EVIDENCE_BY_ID, RULES_BY_ID
+from template_builder.layout.choices import Verdict
+from template_builder.layout.policy import EVIDENCE_BY_ID, RULES_BY_ID
 from workbook.advice.decisions import Decision, Reason
 from workbook.pipeline import Result, analyse
 from workbook.reading import read

@@ -4,10 +4,10 @@ from collections.abc import Callable
 
 import pytest
 
-from template_builder.choices import Born
-from template_builder.columns import OWN, Value
-from template_builder.layout import SHEET
-from template_builder.sheets.to_correct import TO_CORRECT
+from template_builder.layout.choices import Born
+from template_builder.layout.columns import OWN, Value
+from template_builder.layout.sheets.to_correct import TO_CORRECT
+from template_builder.layout.whole import SHEET
 from workbook.cells import Record, UnknownColumn
 
 GETTERS: list[Callable[[Record, str], object]] = [

@@ -7,9 +7,9 @@ from hypothesis import HealthCheck, given, settings
 from random_rows import seasons
 
 from template_builder.build import Plan, build
-from template_builder.choices import Born
-from template_builder.columns import NOT_KNOWN, Row
-from template_builder.laying import lay_ready
+from template_builder.layout.choices import Born
+from template_builder.layout.columns import NOT_KNOWN, Row
+from template_builder.layout.laying import lay_ready
 from workbook.reading import read
 
 

@@ -7,8 +7,8 @@ import pytest
 from seasons import AS_OF, season
 
 import workbook.checks  # noqa: F401 - importing it declares the rules
-from template_builder.choices import Born, EweLeft, HowRecorded, LambLeft, RearedBy, Stage, Taken, TreatedFor
-from template_builder.columns import Row, Value
+from template_builder.layout.choices import Born, EweLeft, HowRecorded, LambLeft, RearedBy, Stage, Taken, TreatedFor
+from template_builder.layout.columns import Row, Value
 from workbook.rules import REGISTRY, run
 
 LAMBED = date(2026, 3, 16)

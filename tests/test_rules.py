@@ -12,9 +12,9 @@ from hypothesis import strategies as st
 from seasons import AS_OF, season
 
 import workbook.checks  # noqa: F401 - importing it declares the rules
-from template_builder.columns import NOT_KNOWN, Column, Kind, Row, Value
-from template_builder.settings import SETTINGS
-from template_builder.sheets import SHEETS
+from template_builder.layout.columns import NOT_KNOWN, Column, Kind, Row, Value
+from template_builder.layout.settings import SETTINGS
+from template_builder.layout.sheets import SHEETS
 from workbook.parsing import setting_column
 from workbook.rules import CRASH, FAMILIES, REGISTRY, Found, Rule, Severity, run
 from workbook.season import Season

@@ -5,10 +5,10 @@ from datetime import date, datetime
 import pytest
 from seasons import AS_OF, season
 
-from template_builder.choices import Action, Compare, DateOrder, OnOff, When
-from template_builder.columns import NOT_KNOWN, Row, Value
-from template_builder.policy import RULES, WEIGHTS
-from template_builder.settings import SETTING
+from template_builder.layout.choices import Action, Compare, DateOrder, OnOff, When
+from template_builder.layout.columns import NOT_KNOWN, Row, Value
+from template_builder.layout.policy import RULES, WEIGHTS
+from template_builder.layout.settings import SETTING
 from workbook.season import Policy, Settings
 
 

@@ -7,13 +7,13 @@ from live_cells import in_rows
 from seasons import season
 from test_evaluator import rows as worked_out
 
-from template_builder import alerts
-from template_builder.choices import Born, CheckOccasion, Colostrum
-from template_builder.columns import NOT_KNOWN, Value
 from template_builder.hints import HINTS
+from template_builder.layout import alerts
+from template_builder.layout.choices import Born, CheckOccasion, Colostrum
+from template_builder.layout.columns import NOT_KNOWN, Value
+from template_builder.layout.sides import A_SIDE_DRY, BOTH_DRY, BOTH_IN_MILK, BOTH_SIDES, Sides, dry_sides
 from template_builder.live.ewes import raised_id
 from template_builder.live.values import live_values
-from template_builder.sides import A_SIDE_DRY, BOTH_DRY, BOTH_IN_MILK, BOTH_SIDES, Sides, dry_sides
 from workbook.advice.evidence import evidence
 from workbook.advice.problem_ewes import problem_ewes
 from workbook.advice.season_in_words import season_in_words

@@ -11,9 +11,8 @@ from fake_result import AS_OF, HOSTILE, busy_result, empty_result
 from openpyxl import load_workbook
 from openpyxl.utils import range_boundaries
 
-from template_builder.choices import Verdict
-from template_builder.look import PRINT_CHARACTERS, SIZE_BODY, WRAPPED
-from template_builder.summary_tabs import (
+from template_builder.layout.choices import Verdict
+from template_builder.layout.summary_tabs import (
     EWE_DECISIONS,
     LITTER_ACCOUNT,
     LOSSES,
@@ -29,6 +28,7 @@ from template_builder.summary_tabs import (
     SUMMARY,
     TABS,
 )
+from template_builder.look import PRINT_CHARACTERS, SIZE_BODY, WRAPPED
 from template_builder.tab import lines_needed
 from template_builder.writing import WriteError
 from workbook.litters.lines import ALL, COUNT, LINE

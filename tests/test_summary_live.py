@@ -11,8 +11,8 @@ from office import recalculated
 from openpyxl import load_workbook
 from seasons import season
 
-from template_builder.choices import Born
-from template_builder.summary_tabs import LITTER_ACCOUNT, RECORDS_EWES, RECORDS_LAMBING, RECORDS_LAMBS, SUMMARY
+from template_builder.layout.choices import Born
+from template_builder.layout.summary_tabs import LITTER_ACCOUNT, RECORDS_EWES, RECORDS_LAMBING, RECORDS_LAMBS, SUMMARY
 from workbook.litters.account import litter_account
 from workbook.litters.lines import ALL, COUNT, LINE
 from workbook.pipeline import Result, analyse

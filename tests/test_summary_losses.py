@@ -10,8 +10,8 @@ from fake_result import busy_result, result
 from openpyxl import load_workbook
 from seasons import season
 
-from template_builder.choices import Born
-from template_builder.summary_tabs import LOSSES, SUMMARY
+from template_builder.layout.choices import Born
+from template_builder.layout.summary_tabs import LOSSES, SUMMARY
 from workbook.pipeline import Result
 from workbook.report import result_json
 from workbook.rules import REGISTRY

@@ -7,8 +7,8 @@ from typing import Any
 import pytest
 from openpyxl import load_workbook
 
-from template_builder.columns import Value
 from template_builder.excel import new_book
+from template_builder.layout.columns import Value
 from template_builder.look import DATE_FORMAT, MOMENT_FORMAT, PRINT_PAGE, WRAPPED
 from template_builder.tab import Cell, Head, Tab
 

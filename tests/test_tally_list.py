@@ -8,9 +8,9 @@ import pytest
 import xlsxwriter
 from click.testing import CliRunner
 
-from template_builder.choices import HowRecorded, Kept
 from template_builder.from_scan import Mating
 from template_builder.from_tally import tally_season_rows, tally_year
+from template_builder.layout.choices import HowRecorded, Kept
 from template_builder.scan_list import ScanList, ScanListError, read_scan_list
 from template_builder.tally_list import TallyList, TallyRow, parse_columns, read_list
 from workbook.cli import main

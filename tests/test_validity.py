@@ -20,11 +20,11 @@ from validity.planted import FAULTS, FORMULAS_ALLOWED, SEASON, SUMMARY, Planted,
 
 from demo_workbooks import simulation
 from template_builder.build import Plan, build
-from template_builder.columns import Row, Start
-from template_builder.laying import lay_ready
-from template_builder.layout import LIVE_TABS
-from template_builder.summary_tabs import LITTER_ACCOUNT, RECORDS_EWES, RECORDS_LAMBING, RECORDS_LAMBS
-from template_builder.summary_tabs import SUMMARY as SUMMARY_TAB
+from template_builder.layout.columns import Row, Start
+from template_builder.layout.laying import lay_ready
+from template_builder.layout.summary_tabs import LITTER_ACCOUNT, RECORDS_EWES, RECORDS_LAMBING, RECORDS_LAMBS
+from template_builder.layout.summary_tabs import SUMMARY as SUMMARY_TAB
+from template_builder.layout.whole import LIVE_TABS
 from workbook.summary.book import write_summary
 
 DEMO = Path(__file__).parent.parent / "demo_workbooks"

@@ -8,8 +8,8 @@ from live_cells import differences, reckoned
 from seasons import season
 
 from template_builder.build import Plan, build
-from template_builder.choices import Belly, Born, CameFrom, EweLeft, LambLeft, RearedBy, Stage, WhyMoved
-from template_builder.columns import Row, Value
+from template_builder.layout.choices import Belly, Born, CameFrom, EweLeft, LambLeft, RearedBy, Stage, WhyMoved
+from template_builder.layout.columns import Row, Value
 from template_builder.live.values import with_values
 from workbook import checks  # noqa: F401 - declares the rules
 from workbook.advice.trouble_signs import at_her_side

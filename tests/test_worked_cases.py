@@ -5,8 +5,8 @@ from datetime import date, datetime, timedelta
 import pytest
 from seasons import season
 
-from template_builder import alerts
-from template_builder.choices import (
+from template_builder.layout import alerts
+from template_builder.layout.choices import (
     Action,
     Born,
     Cause,
@@ -30,8 +30,8 @@ from template_builder.choices import (
     WhyHelped,
     WhyMoved,
 )
-from template_builder.columns import Row, Value
-from template_builder.policy import RULES_BY_ID
+from template_builder.layout.columns import Row, Value
+from template_builder.layout.policy import RULES_BY_ID
 from workbook.advice.decisions import Decision, decisions
 from workbook.advice.problem_ewes import ProblemEwe, problem_ewes
 from workbook.advice.season_in_words import season_in_words

@@ -2,8 +2,8 @@
 
 from collections.abc import Iterable
 
-from template_builder.sheets.later import ANSWERS
-from template_builder.sheets.to_correct import TO_CORRECT
+from template_builder.layout.sheets.later import ANSWERS
+from template_builder.layout.sheets.to_correct import TO_CORRECT
 from workbook.cells import Record
 from workbook.links import fold
 from workbook.rules import Problem, Severity

@@ -6,10 +6,10 @@ from datetime import date, datetime, time
 from functools import cached_property
 from typing import NamedTuple, TypeVar
 
-from template_builder.addresses import letters
-from template_builder.choices import Choice
-from template_builder.columns import NOT_KNOWN, OWN, ROW_KEY, Column, Value
-from template_builder.layout import ALL_COLUMNS
+from template_builder.layout.addresses import letters
+from template_builder.layout.choices import Choice
+from template_builder.layout.columns import NOT_KNOWN, OWN, ROW_KEY, Column, Value
+from template_builder.layout.whole import ALL_COLUMNS
 
 ListValue = TypeVar("ListValue", bound=Choice)
 

@@ -94,9 +94,9 @@ def build(
     \b
     Example:  lambing-workbook build scan-list.csv --ram-in 2025-10-20 --ram-out 2025-11-28
     """
-    from template_builder.columns import Start
     from template_builder.from_scan import Mating
-    from template_builder.laying import Order
+    from template_builder.layout.columns import Start
+    from template_builder.layout.laying import Order
     from template_builder.tally_list import parse_columns, read_list
     from workbook.starting import start_season
 

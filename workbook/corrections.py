@@ -2,9 +2,9 @@
 
 from collections.abc import Mapping
 
-from template_builder.columns import Sheet, Value
-from template_builder.sheets.conflicts import CONFLICTS
-from template_builder.sheets.to_correct import CORRECT_IT, TO_CORRECT
+from template_builder.layout.columns import Sheet, Value
+from template_builder.layout.sheets.conflicts import CONFLICTS
+from template_builder.layout.sheets.to_correct import CORRECT_IT, TO_CORRECT
 from workbook.cells import Record
 from workbook.links import fold
 from workbook.opening import Cells, Line

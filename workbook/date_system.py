@@ -8,8 +8,8 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
-from template_builder.columns import Kind
-from template_builder.sheets import SHEETS
+from template_builder.layout.columns import Kind
+from template_builder.layout.sheets import SHEETS
 from workbook.cells import Record
 
 SYSTEMS_APART = 1462

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from datetime import date, datetime, time, timedelta
 from functools import cached_property
 
-from template_builder.choices import (
+from template_builder.layout.choices import (
     Born,
     CameFrom,
     Help,
@@ -22,8 +22,8 @@ from template_builder.choices import (
     Weighed,
     YesNo,
 )
-from template_builder.columns import Value
-from template_builder.sides import BOTH_SIDES
+from template_builder.layout.columns import Value
+from template_builder.layout.sides import BOTH_SIDES
 from workbook.cells import Record
 from workbook.links import EweNames, How, Match, fold_tag, lamb_name
 

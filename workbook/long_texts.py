@@ -1,6 +1,6 @@
 """Texts longer than a cell can hold, on whichever sheet: what was cut from them is told."""
 
-from template_builder.words import LONGEST_TEXT
+from template_builder.layout.words import LONGEST_TEXT
 from workbook.anchors import LONGEST_OWN, Anchored
 from workbook.cells import CellRef
 from workbook.opening import Cells

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from template_builder.words import shown
+from template_builder.layout.words import shown
 from workbook.cells import CellRef, Record
 from workbook.flock import Ewe
 from workbook.links import fold

@@ -2,11 +2,11 @@
 
 from collections.abc import Iterator, Sequence
 
-from template_builder.columns import Sheet
-from template_builder.layout import LAYOUT_VERSION, START_TAB
-from template_builder.policy import RULES, WEIGHTS, SelectionRule, Weight
-from template_builder.settings import SETTINGS, Setting
-from template_builder.sheets import SHEETS
+from template_builder.layout.columns import Sheet
+from template_builder.layout.policy import RULES, WEIGHTS, SelectionRule, Weight
+from template_builder.layout.settings import SETTINGS, Setting
+from template_builder.layout.sheets import SHEETS
+from template_builder.layout.whole import LAYOUT_VERSION, START_TAB
 from workbook.cells import CellRef, titled
 from workbook.opening import Cells
 from workbook.reading_rules import reading_problem

@@ -8,10 +8,10 @@ from datetime import date, datetime, time, timedelta
 from functools import cache
 from typing import NamedTuple
 
-from template_builder.choices import Choice, DateOrder
-from template_builder.columns import NOT_KNOWN, Column, Kind, Value
-from template_builder.settings import SETTING, Setting
-from template_builder.words import quoted
+from template_builder.layout.choices import Choice, DateOrder
+from template_builder.layout.columns import NOT_KNOWN, Column, Kind, Value
+from template_builder.layout.settings import SETTING, Setting
+from template_builder.layout.words import quoted
 from template_builder.written_dates import parts_of
 from workbook.links import fold
 

@@ -7,17 +7,17 @@ from datetime import datetime, time
 from math import isfinite
 from pathlib import Path
 
-from template_builder.addresses import letters
-from template_builder.choices import DateOrder
-from template_builder.columns import LINE, NOT_KNOWN, OWN, Kind, Value
-from template_builder.layout import LAYOUT_VERSION, META_TAB, PROGRAM_TABS, UNREAD_TABS
-from template_builder.policy import RULES, WEIGHTS
-from template_builder.settings import SETTING, SETTINGS
-from template_builder.sheets import SHEETS
-from template_builder.sheets.conflicts import CONFLICTS
-from template_builder.sheets.to_correct import TO_CORRECT
-from template_builder.summary_tabs import is_summary
-from template_builder.words import EARLIEST_YEAR
+from template_builder.layout.addresses import letters
+from template_builder.layout.choices import DateOrder
+from template_builder.layout.columns import LINE, NOT_KNOWN, OWN, Kind, Value
+from template_builder.layout.policy import RULES, WEIGHTS
+from template_builder.layout.settings import SETTING, SETTINGS
+from template_builder.layout.sheets import SHEETS
+from template_builder.layout.sheets.conflicts import CONFLICTS
+from template_builder.layout.sheets.to_correct import TO_CORRECT
+from template_builder.layout.summary_tabs import is_summary
+from template_builder.layout.whole import LAYOUT_VERSION, META_TAB, PROGRAM_TABS, UNREAD_TABS
+from template_builder.layout.words import EARLIEST_YEAR
 from workbook.anchors import Anchored, anchor
 from workbook.cells import CellRef, Record, titled
 from workbook.corrections import corrections, is_program_tab

@@ -7,7 +7,7 @@ from collections import Counter
 from collections.abc import Sequence
 from datetime import date, datetime
 
-from template_builder.choices import Verdict
+from template_builder.layout.choices import Verdict
 from workbook.answers import what_to_do
 from workbook.litters.contrasts import RISK_RATIO, Contrast
 from workbook.litters.figures import Figure

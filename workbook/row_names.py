@@ -1,6 +1,6 @@
 """What a person calls a row, so that a query about it can be found again and answered."""
 
-from template_builder.words import shown
+from template_builder.layout.words import shown
 from workbook.cells import Record
 from workbook.flock import called
 

@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from enum import Enum
 
-from template_builder.settings import Setting
+from template_builder.layout.settings import Setting
 from workbook.cells import CellRef
 from workbook.season import Season
 

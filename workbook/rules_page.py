@@ -6,9 +6,9 @@ from importlib.resources import files
 
 import workbook.checks
 import workbook.reading_rules  # noqa: F401 - these two declare all rules
-from template_builder.settings import Setting
-from template_builder.sheets import SHEETS
-from template_builder.words import shown
+from template_builder.layout.settings import Setting
+from template_builder.layout.sheets import SHEETS
+from template_builder.layout.words import shown
 from workbook.rules import FAMILIES, REGISTRY, Limit, Rule, Severity
 
 PAGE = "RULES.md"

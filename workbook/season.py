@@ -6,9 +6,9 @@ from datetime import date, datetime
 from functools import cached_property, wraps
 from typing import TypeVar, cast
 
-from template_builder.choices import Action, Choice, Compare, OnOff, When
-from template_builder.policy import RULES, WEIGHTS, SelectionRule
-from template_builder.settings import SETTING
+from template_builder.layout.choices import Action, Choice, Compare, OnOff, When
+from template_builder.layout.policy import RULES, WEIGHTS, SelectionRule
+from template_builder.layout.settings import SETTING
 from workbook.cells import CellRef, Record
 from workbook.date_system import SeasonDays, days_out
 from workbook.flock import Flock, join

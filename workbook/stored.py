@@ -12,7 +12,7 @@ from enum import IntEnum
 from typing import NamedTuple
 from xml.parsers import expat
 
-from template_builder.words import LONGEST_TEXT, beginning, counted, fits
+from template_builder.layout.words import LONGEST_TEXT, beginning, counted, fits
 
 # Number formats that show a date or a time, by their number in the standard (18.8.30), locale variants included.
 DATE_FORMATS = frozenset((*range(14, 23), *range(27, 37), *range(45, 48), *range(50, 59)))

@@ -10,7 +10,19 @@ from demo_workbooks.simulation.farm import GESTATION, chance
 from demo_workbooks.simulation.flock_plan import PlannedEwe, plan
 from demo_workbooks.simulation.risks import birth_weight, born_dead_risk
 from demo_workbooks.simulation.stories import Story, stories
-from template_builder.choices import Born, Colostrum, Help, Presentation, Prolapse, Sex, Sucked, Taken, Teats, Vigour, WhyHelped
+from template_builder.layout.choices import (
+    Born,
+    Colostrum,
+    Help,
+    Presentation,
+    Prolapse,
+    Sex,
+    Sucked,
+    Taken,
+    Teats,
+    Vigour,
+    WhyHelped,
+)
 
 # Singles are carried about two days longer than twins, triplets about a day shorter (a study of 1,291 hair sheep);
 # two days between ewes: from memory.

@@ -5,8 +5,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from template_builder.choices import Born, EweLeft
-from template_builder.columns import Row
+from template_builder.layout.choices import Born, EweLeft
+from template_builder.layout.columns import Row
 
 
 @dataclass(frozen=True)

@@ -11,7 +11,7 @@ from demo_workbooks.simulation.farm import COUNT_DAYS, EMPTIES_SOLD_ON, WEANING,
 from demo_workbooks.simulation.flock_plan import plan
 from demo_workbooks.simulation.risks import loss_risk
 from demo_workbooks.simulation.stories import Story, stories
-from template_builder.choices import Cause, ConfirmedBy, EweLeft, Help, LambLeft, Vigour
+from template_builder.layout.choices import Cause, ConfirmedBy, EweLeft, Help, LambLeft, Vigour
 
 # When live-born lambs died, of those that did: 15, 16, 6 and 20 of 57 within a day, on days 1 to 3, 4 to 7 and later
 # (Shiels and others, as told on a Teagasc page).

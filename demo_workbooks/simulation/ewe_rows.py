@@ -7,7 +7,7 @@ from demo_workbooks.simulation.departures import ewes_gone
 from demo_workbooks.simulation.farm import SCANNED_ON, chance
 from demo_workbooks.simulation.flock_plan import PlannedEwe, plan
 from demo_workbooks.simulation.stories import Story, stories
-from template_builder.columns import Row, Value
+from template_builder.layout.columns import Row, Value
 
 _HISTORY_KNOWN = 0.35  # share of ewes whose earlier lambings were typed in from old books
 _LAMBINGS_KNOWN = 2

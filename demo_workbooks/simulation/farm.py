@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from random import Random
 
-from template_builder.choices import Sex
+from template_builder.layout.choices import Sex
 
 SEED = 2026
 

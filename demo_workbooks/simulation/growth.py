@@ -10,7 +10,7 @@ from demo_workbooks.simulation.departures import lambs_lost
 from demo_workbooks.simulation.farm import WEANING, chance
 from demo_workbooks.simulation.moves import moves
 from demo_workbooks.simulation.stories import Story
-from template_builder.choices import Sex
+from template_builder.layout.choices import Sex
 
 # The first batch is weighed on this day and the next ones every twelve days, each lamb on the first day on which it is
 # 54 days old: within the 60 days, 7 either way, of Boggess and others 1991, J Anim Sci 69:3190.

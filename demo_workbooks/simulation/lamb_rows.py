@@ -11,8 +11,8 @@ from demo_workbooks.simulation.growth import weaning_kg
 from demo_workbooks.simulation.lambing_rows import all_well
 from demo_workbooks.simulation.moves import BoughtLamb, moves
 from demo_workbooks.simulation.stories import Story
-from template_builder.choices import Belly, Born, CameFrom, Help, LambLeft, RearedBy, Sex, Sucked, Taken, YesNo
-from template_builder.columns import Row, Value
+from template_builder.layout.choices import Belly, Born, CameFrom, Help, LambLeft, RearedBy, Sex, Sucked, Taken, YesNo
+from template_builder.layout.columns import Row, Value
 
 _FIRST_TAG = 26001
 _TAGGED_AT = 2  # days; lambs lost sooner have no tag

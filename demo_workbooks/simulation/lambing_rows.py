@@ -8,9 +8,9 @@ from demo_workbooks.simulation.births import Birth, births
 from demo_workbooks.simulation.departures import ewes_gone, lambs_lost
 from demo_workbooks.simulation.farm import PENS, PEOPLE, TURNOUT, chance
 from demo_workbooks.simulation.stories import Story
-from template_builder.choices import Born, Colostrum, Help, NextDay, Presentation, Prolapse, Sucked, Taken, Teats, YesNo
-from template_builder.columns import Row, Value
-from template_builder.settings import SETTING
+from template_builder.layout.choices import Born, Colostrum, Help, NextDay, Presentation, Prolapse, Sucked, Taken, Teats, YesNo
+from template_builder.layout.columns import Row, Value
+from template_builder.layout.settings import SETTING
 
 _ALL_WELL_USED = 0.9  # most people tick it whenever they may
 _COLOSTRUM_WRITTEN, _COUNTS_WRITTEN, _CONDITION_WRITTEN = 0.9, 0.3, 0.4

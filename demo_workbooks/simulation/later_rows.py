@@ -9,8 +9,8 @@ from demo_workbooks.simulation.flock_plan import PlannedEwe, plan
 from demo_workbooks.simulation.growth import reared_with, weights
 from demo_workbooks.simulation.lamb_rows import called, lambs_gone
 from demo_workbooks.simulation.moves import moves
-from template_builder.choices import Stage, Weighed
-from template_builder.columns import Row
+from template_builder.layout.choices import Stage, Weighed
+from template_builder.layout.columns import Row
 
 _STAGES = ((Stage.TURNOUT, TURNOUT), (Stage.MARKING, MARKING), (Stage.WEANING, WEANING))
 

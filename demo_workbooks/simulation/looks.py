@@ -13,8 +13,8 @@ from demo_workbooks.simulation.growth import reared_with
 from demo_workbooks.simulation.lamb_rows import lambs_gone
 from demo_workbooks.simulation.moves import moves
 from demo_workbooks.simulation.stories import Story, stories
-from template_builder.choices import CheckOccasion, Feet, Milk, Mouth, Teats, Trouble, Udder
-from template_builder.columns import Row, Value
+from template_builder.layout.choices import CheckOccasion, Feet, Milk, Mouth, Teats, Trouble, Udder
+from template_builder.layout.columns import Row, Value
 
 MASTITIS_AT = 20  # days after lambing, the day one of her lambs went on the bottle
 SICK_FOR = 2  # days before her death on which the ewe with twin-lamb disease was found dull

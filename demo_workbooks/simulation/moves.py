@@ -10,7 +10,7 @@ from demo_workbooks.simulation.births import Birth, BornLamb, births
 from demo_workbooks.simulation.departures import LambGone, ewes_gone, lambs_lost
 from demo_workbooks.simulation.farm import TURNOUT, chance
 from demo_workbooks.simulation.stories import Story
-from template_builder.choices import LambLeft, RearedBy, Sex, Taken, WhyMoved
+from template_builder.layout.choices import LambLeft, RearedBy, Sex, Taken, WhyMoved
 
 _DAY_ONE = 1
 _MASTITIS_AT = 20

@@ -6,8 +6,8 @@ The curve is a logit with a squared term: too light and too heavy are both dange
 from math import exp
 from random import Random
 
-from template_builder.choices import Sex
-from template_builder.settings import SETTING
+from template_builder.layout.choices import Sex
+from template_builder.layout.settings import SETTING
 
 # Mean birth weights: twins 81 %, triplets 66 % of a single of 5.5 kg (review in NZ J Agric Res 2019, by summary);
 # four to six from memory.

@@ -12,9 +12,9 @@ from demo_workbooks.simulation.later_rows import count_rows, weight_rows
 from demo_workbooks.simulation.looks import look_rows
 from demo_workbooks.simulation.slips import with_slips
 from demo_workbooks.simulation.treatments import treatment_rows
-from template_builder.choices import HowRecorded, Kept, YesNo
-from template_builder.columns import Row, Value
-from template_builder.laying import lay_ready
+from template_builder.layout.choices import HowRecorded, Kept, YesNo
+from template_builder.layout.columns import Row, Value
+from template_builder.layout.laying import lay_ready
 
 __all__ = ["SEED", "TITLE", "clean_season", "ewes", "groups", "messy_season", "scan_list_csv", "settings"]
 

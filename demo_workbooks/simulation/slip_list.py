@@ -6,7 +6,7 @@ from datetime import date, datetime, time, timedelta
 
 from demo_workbooks.simulation.book import Book
 from demo_workbooks.simulation.farm import DRENCHED, FAT_LAMBS_SOLD_ON, MARKING, TURNOUT, WEANING, YEAR
-from template_builder.choices import (
+from template_builder.layout.choices import (
     Belly,
     Born,
     Cause,
@@ -25,7 +25,7 @@ from template_builder.choices import (
     WhyHelped,
     WhyMoved,
 )
-from template_builder.columns import NOT_KNOWN, Row, Value
+from template_builder.layout.columns import NOT_KNOWN, Row, Value
 
 Suits = Callable[[Row, Book], bool]
 Writes = Callable[[Row, Book], Row]

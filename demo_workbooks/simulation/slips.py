@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from demo_workbooks.simulation.book import Book
 from demo_workbooks.simulation.farm import chance
 from demo_workbooks.simulation.slip_list import SLIPS, Slip
-from template_builder.columns import Row
+from template_builder.layout.columns import Row
 
 Sheets = Mapping[str, Sequence[Row]]
 

@@ -8,8 +8,8 @@ from demo_workbooks.simulation.farm import DRENCHED, GROUPS, PEOPLE, chance
 from demo_workbooks.simulation.lamb_rows import called
 from demo_workbooks.simulation.looks import LAME_DAYS, MASTITIS_AT, SICK_FOR
 from demo_workbooks.simulation.stories import Story, stories
-from template_builder.choices import Cause, Help, Reason, TreatedFor
-from template_builder.columns import Row
+from template_builder.layout.choices import Cause, Help, Reason, TreatedFor
+from template_builder.layout.columns import Row
 
 _VACCINATED = date(2026, 2, 10)
 _FLIES = date(2026, 6, 5)

@@ -1,6 +1,6 @@
 """Rows written below those laid ready, or pushed down there by rows inserted: the live lists do not read them, and say so."""
 
-from template_builder.layout import SHEET
+from template_builder.layout.whole import SHEET
 from template_builder.live.columns import K, LiveCell, LiveSheet
 from template_builder.live.ewes import EWES
 from template_builder.live.lambs import LAMB_LINKS

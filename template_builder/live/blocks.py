@@ -3,9 +3,9 @@
 from collections.abc import Container, Iterable, Iterator, Mapping
 from typing import NamedTuple
 
-from template_builder.alerts import ALERTS, URGENCIES
-from template_builder.columns import Column, Sheet
-from template_builder.layout import FIRST_ROW, PROGRESS_TAB, SET_ON_TAB, SHEET, STATUS_TAB, WATCH_TAB, list_name
+from template_builder.layout.alerts import ALERTS, URGENCIES
+from template_builder.layout.columns import Column, Sheet
+from template_builder.layout.whole import FIRST_ROW, PROGRESS_TAB, SET_ON_TAB, SHEET, STATUS_TAB, WATCH_TAB, list_name
 from template_builder.live.below import ALL, ALL_BELOW, BELOW, LAST_AND_BELOW, LOOKED_AT
 from template_builder.live.columns import LiveCell, LiveSheet, names_in
 from template_builder.live.evaluator.grammar import NotInTheLanguage

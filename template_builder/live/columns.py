@@ -5,8 +5,8 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
-from template_builder.addresses import letters
-from template_builder.choices import Choice
+from template_builder.layout.addresses import letters
+from template_builder.layout.choices import Choice
 from template_builder.live.evaluator.grammar import FUNCTIONS, NotInTheLanguage, functions_in, outside_quotes
 from template_builder.look import BODY, Style
 

@@ -2,9 +2,10 @@
 
 from collections.abc import Iterator
 
-from template_builder import alerts
-from template_builder.alerts import ALERTS, Alert
-from template_builder.choices import Choice, EweLeft, NextDay, Prolapse, Teats, YesNo
+from template_builder.layout import alerts
+from template_builder.layout.alerts import ALERTS, Alert
+from template_builder.layout.choices import Choice, EweLeft, NextDay, Prolapse, Teats, YesNo
+from template_builder.layout.sides import A_SIDE_DRY, BOTH_IN_MILK, BOTH_SIDES
 from template_builder.live.columns import LiveColumn, LiveSheet, place
 from template_builder.live.formulas import (
     DAY,
@@ -29,7 +30,6 @@ from template_builder.live.formulas import (
 )
 from template_builder.live.lambs import MOST_LAMBS, SET_ON_DAYS, ranked
 from template_builder.live.links import there
-from template_builder.sides import A_SIDE_DRY, BOTH_IN_MILK, BOTH_SIDES
 
 
 def _if_ewe(then: str, otherwise: str = '""') -> str:

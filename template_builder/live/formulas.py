@@ -5,8 +5,8 @@ numbers are told apart on reading, so that words where a date belongs are seen a
 are matched as trimmed text once; from then on a ewe is the number of her row, and counting is done on those numbers.
 """
 
-from template_builder.alerts import ALERTS, Alert
-from template_builder.choices import Choice
+from template_builder.layout.alerts import ALERTS, Alert
+from template_builder.layout.choices import Choice
 
 NO_BREAK_SPACE = "\u00a0"
 NOT_MATCHED = -1  # a number that Ewes (or Groups) does not have; 0 is blank

@@ -1,7 +1,9 @@
 """The hidden block of lambs: for each row of Lambs who bore and who rears it, and what of it concerns that ewe."""
 
-from template_builder.alerts import END, Alert
-from template_builder.choices import Belly, Born, CameFrom, LambLeft, RearedBy, Sucked, Taken
+from template_builder.layout.alerts import END, Alert
+from template_builder.layout.choices import Belly, Born, CameFrom, LambLeft, RearedBy, Sucked, Taken
+from template_builder.layout.sheets.lambs import LAMBS
+from template_builder.layout.sides import BOTH_SIDES
 from template_builder.live.columns import LiveColumn, LiveSheet, place
 from template_builder.live.formulas import (
     EWE,
@@ -19,8 +21,6 @@ from template_builder.live.formulas import (
     unknown,
 )
 from template_builder.live.links import touched
-from template_builder.sheets.lambs import LAMBS
-from template_builder.sides import BOTH_SIDES
 
 # A ewe takes a strange lamb best within a day or two of her own lambing; later neither is offered: house rule.
 SET_ON_DAYS = 3

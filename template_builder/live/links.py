@@ -2,11 +2,11 @@
 
 from collections.abc import Sequence
 
-from template_builder.choices import CheckOccasion, HowRecorded, Milk, Teats, TreatedFor, Trouble
-from template_builder.columns import LINE, ROW_KEY, Column, Sheet
+from template_builder.layout.choices import CheckOccasion, HowRecorded, Milk, Teats, TreatedFor, Trouble
+from template_builder.layout.columns import LINE, ROW_KEY, Column, Sheet
+from template_builder.layout.sheets.lambing import LAMBING
 from template_builder.live.columns import LiveColumn, LiveSheet, place
 from template_builder.live.formulas import DAY, EWE, code, day_minute, key, latest, matched, number, said, text
-from template_builder.sheets.lambing import LAMBING
 
 _IS_TROUBLE = {
     "mastitis": Trouble.MASTITIS, "sleepy": Trouble.SLEEPY, "prolapse": Trouble.PROLAPSE, "aborted": Trouble.ABORTED,

@@ -1,7 +1,7 @@
 """Progress: live totals while the season runs, and the numbers its two charts are drawn from."""
 
-from template_builder.alerts import NEXT_LOOK, NOW, SOON, TODAY
-from template_builder.choices import Born, EweLeft, LambLeft, RearedBy
+from template_builder.layout.alerts import NEXT_LOOK, NOW, SOON, TODAY
+from template_builder.layout.choices import Born, EweLeft, LambLeft, RearedBy
 from template_builder.live.below import BELOW_ON
 from template_builder.live.columns import LiveCell, LiveColumn, LiveSheet, place
 from template_builder.live.ewes import raised_id

@@ -1,8 +1,8 @@
 """Single cells that other formulas use: the moment, settings of the season, and what could not be matched."""
 
+from template_builder.layout.settings import SETTING
 from template_builder.live.columns import LiveCell
 from template_builder.live.formulas import MINUTES
-from template_builder.settings import SETTING
 
 USED = ("gestation", "gestation_most", "next_look", "long_labour")
 LINKS = ("live_lambing_ewe", "live_lambs_ewe", "live_lambs_foster", "live_checks_ewe", "live_treatments_ewe")

@@ -5,12 +5,14 @@ from dataclasses import replace
 from datetime import date, datetime, time
 from functools import cache, cached_property
 
-from template_builder.addresses import letters
-from template_builder.alerts import ALERTS
 from template_builder.build import Plan, all_lists, fixed_rows, last_row
-from template_builder.choices import Choice
-from template_builder.columns import NOT_KNOWN, Column, Row, Sheet, Value
-from template_builder.layout import FIRST_ROW
+from template_builder.layout.addresses import letters
+from template_builder.layout.alerts import ALERTS
+from template_builder.layout.choices import Choice
+from template_builder.layout.columns import NOT_KNOWN, Column, Row, Sheet, Value
+from template_builder.layout.sheets import SHEETS
+from template_builder.layout.whole import FIRST_ROW
+from template_builder.layout.words import fitting, shown
 from template_builder.live.below import ALL, LAST_AND_BELOW, LOOKED_AT
 from template_builder.live.blocks import BLOCKS, HIDDEN, SINGLE_CELLS, alert_words, range_name, rows_in
 from template_builder.live.columns import CELLS, ROW, K, LiveSheet, LiveValue, LiveValues
@@ -19,8 +21,6 @@ from template_builder.live.evaluator.meaning import CellValue, Fault
 from template_builder.live.evaluator.ranges import Area, Cells, Range, faultless
 from template_builder.live.evaluator.reckoning import Formula, Language, Reckoning
 from template_builder.live.ewes import EWES, raised_id
-from template_builder.sheets import SHEETS
-from template_builder.words import fitting, shown
 
 DAY_SECONDS = 86_400
 _DAY_0 = date(1899, 12, 30).toordinal()

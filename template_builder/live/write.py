@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from template_builder import look
 from template_builder.excel import Book, LayoutFault, Page
-from template_builder.layout import PROGRESS_TAB, SET_ON_TAB, STATUS_TAB, WATCH_TAB
+from template_builder.layout.whole import PROGRESS_TAB, SET_ON_TAB, STATUS_TAB, WATCH_TAB
 from template_builder.live.blocks import (
     ALERTS_TAB,
     BLOCKS,

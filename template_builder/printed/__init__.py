@@ -2,8 +2,8 @@
 
 from collections.abc import Mapping, Sequence
 
-from template_builder.columns import Row, Start
 from template_builder.excel import Book
+from template_builder.layout.columns import Row, Start
 from template_builder.printed.counting import write_counts, write_weighing
 from template_builder.printed.flock import PaperFlock
 from template_builder.printed.handling import write_handling

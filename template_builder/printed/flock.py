@@ -5,9 +5,9 @@ from dataclasses import dataclass
 from datetime import date
 from typing import NamedTuple
 
-from template_builder.columns import LINE, Row, Value
-from template_builder.laying import by_number
-from template_builder.words import shown
+from template_builder.layout.columns import LINE, Row, Value
+from template_builder.layout.laying import by_number
+from template_builder.layout.words import shown
 
 _GONE = ("left_on", "left_how")
 # Earlier seasons, where no warning is written: the columns that count a fault, and the one that counts any.

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 from template_builder.excel import Book, LayoutFault
-from template_builder.layout import column_at
+from template_builder.layout.whole import column_at
 from template_builder.look import (
     PAPER_HEADING,
     PAPER_NOTE,

@@ -6,9 +6,9 @@ from collections.abc import Callable, Mapping
 from io import StringIO
 
 from demo_workbooks import simulation
-from template_builder.columns import Row, Value
-from template_builder.laying import keyed
-from template_builder.layout import SHEET
+from template_builder.layout.columns import Row, Value
+from template_builder.layout.laying import keyed
+from template_builder.layout.whole import SHEET
 
 COPIED = ("ewes", "lambing", "lambs", "weights", "ewe_check")
 COUNTED = {"groups": ("ewes_to_ram",), "counts": ("lambs", "ewes")}

@@ -14,9 +14,9 @@ sys.path[:0] = [str(Path(__file__).parent.parent), str(Path(__file__).parent.par
 from office import taken  # noqa: E402 - found on the path above
 
 from template_builder.build import Plan, build  # noqa: E402
-from template_builder.choices import Born, YesNo  # noqa: E402
-from template_builder.columns import Row  # noqa: E402
-from template_builder.laying import lay_ready  # noqa: E402
+from template_builder.layout.choices import Born, YesNo  # noqa: E402
+from template_builder.layout.columns import Row  # noqa: E402
+from template_builder.layout.laying import lay_ready  # noqa: E402
 from template_builder.live.values import with_values  # noqa: E402
 
 FIRST_DAY = date(2026, 3, 1)

@@ -8,10 +8,10 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from pathlib import Path
 
-from template_builder.choices import Choice
-from template_builder.columns import NOT_KNOWN
-from template_builder.sheets import SHEETS
-from template_builder.words import shown
+from template_builder.layout.choices import Choice
+from template_builder.layout.columns import NOT_KNOWN
+from template_builder.layout.sheets import SHEETS
+from template_builder.layout.words import shown
 from workbook.reading import Reading
 from workbook.row_names import row_name
 

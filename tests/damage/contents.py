@@ -8,8 +8,8 @@ from openpyxl.workbook import Workbook
 
 from damage.case import Case, OnFile, edited, new_row, part_of, put
 from damage.ways import Dated, Error, Formula, by_openpyxl, made, raw, typed
-from template_builder.choices import DateOrder, YesNo
-from template_builder.columns import NOT_KNOWN
+from template_builder.layout.choices import DateOrder, YesNo
+from template_builder.layout.columns import NOT_KNOWN
 
 NBSP, UNSEEN = "\N{NO-BREAK SPACE}", "\N{ZERO WIDTH SPACE}"
 LAMBED = date(2026, 3, 29)  # of ewe 0412, in Lambing!D4

@@ -4,9 +4,9 @@ from datetime import date, datetime, time, timedelta
 from pathlib import Path
 
 from template_builder.build import Plan, build
-from template_builder.choices import Born, Cause, LambLeft, Sex, Weighed, YesNo
-from template_builder.columns import Row
-from template_builder.laying import lay_ready
+from template_builder.layout.choices import Born, Cause, LambLeft, Sex, Weighed, YesNo
+from template_builder.layout.columns import Row
+from template_builder.layout.laying import lay_ready
 
 TITLE = "Lambing season 2026"
 AS_OF = datetime(2026, 7, 1, 12, 0)

@@ -1,8 +1,8 @@
 """Sheets, columns and rows moved about, as measured in LibreOffice: names follow, keys and headings stay where they are."""
 
 from damage.case import Case, InOffice, column, later, new_row, no_row, no_rows, put, turned
-from template_builder.choices import Born
-from template_builder.columns import NOT_KNOWN
+from template_builder.layout.choices import Born
+from template_builder.layout.columns import NOT_KNOWN
 from workbook.date_system import SYSTEMS_APART
 
 

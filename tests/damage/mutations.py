@@ -9,7 +9,7 @@ from datetime import datetime, time
 
 from hypothesis import strategies as st
 
-from template_builder.sheets import SHEETS
+from template_builder.layout.sheets import SHEETS
 from workbook.opening import Cell, Cells, Line
 
 Damage = Callable[[Cells], Cells]

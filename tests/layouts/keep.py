@@ -12,7 +12,7 @@ ROOT = HERE.parent.parent
 sys.path[:0] = [str(ROOT), str(ROOT / "tests")]
 
 from layouts.records import records  # noqa: E402 - found by the paths above
-from template_builder.layout import LAYOUT_VERSION  # noqa: E402
+from template_builder.layout.whole import LAYOUT_VERSION  # noqa: E402
 from workbook.reading import read  # noqa: E402
 
 if __name__ == "__main__":

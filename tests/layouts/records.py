@@ -2,7 +2,7 @@
 
 from datetime import date, time
 
-from template_builder.choices import Choice
+from template_builder.layout.choices import Choice
 from workbook.season import Season
 
 

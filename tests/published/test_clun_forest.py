@@ -11,8 +11,8 @@ from typing import NamedTuple
 import pytest
 from seasons import season
 
-from template_builder.choices import Born, EweLeft, LambLeft
-from template_builder.columns import Row
+from template_builder.layout.choices import Born, EweLeft, LambLeft
+from template_builder.layout.columns import Row
 from workbook.indicators import loss_of_all_born
 from workbook.litters.account import imbalances, litter_account
 from workbook.litters.figures import Figure, figures, stage_of

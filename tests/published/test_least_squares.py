@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from seasons import season
 
 from demo_workbooks import simulation
-from template_builder.columns import Row
+from template_builder.layout.columns import Row
 from workbook.scores.least_squares import Fit, fit
 from workbook.scores.rearing import rearing
 

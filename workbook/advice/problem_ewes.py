@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime
 
-from template_builder.alerts import END, Alert
+from template_builder.layout.alerts import END, Alert
 from workbook.advice.lambing_signs import Watch, lambing_signs
 from workbook.advice.signs import Sign
 from workbook.advice.trouble_signs import orphan_signs, trouble_signs

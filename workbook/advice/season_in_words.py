@@ -3,7 +3,7 @@
 from collections import Counter
 from collections.abc import Iterator
 
-from template_builder.choices import (
+from template_builder.layout.choices import (
     Belly,
     Born,
     Choice,
@@ -19,9 +19,9 @@ from template_builder.choices import (
     WhyHelped,
     WhyMoved,
 )
-from template_builder.columns import Value
-from template_builder.sides import A_SIDE_DRY, BOTH_SIDES
-from template_builder.words import shown
+from template_builder.layout.columns import Value
+from template_builder.layout.sides import A_SIDE_DRY, BOTH_SIDES
+from template_builder.layout.words import shown
 from workbook.advice.signs import called
 from workbook.advice.trouble_signs import at_her_side
 from workbook.cells import Record

@@ -3,7 +3,7 @@
 from datetime import date, datetime, time
 from typing import NamedTuple
 
-from template_builder.alerts import Alert
+from template_builder.layout.alerts import Alert
 from workbook.cells import CellRef
 from workbook.flock import Ewe, Lamb, moment
 

@@ -3,11 +3,11 @@
 from collections.abc import Iterator, Mapping
 from datetime import datetime
 
-from template_builder import alerts
-from template_builder.alerts import Alert
-from template_builder.choices import Belly, Born, Choice, NextDay, Prolapse, Sucked, Taken, Teats, Trouble
-from template_builder.sides import A_SIDE_DRY, BOTH_SIDES
-from template_builder.words import shown
+from template_builder.layout import alerts
+from template_builder.layout.alerts import Alert
+from template_builder.layout.choices import Belly, Born, Choice, NextDay, Prolapse, Sucked, Taken, Teats, Trouble
+from template_builder.layout.sides import A_SIDE_DRY, BOTH_SIDES
+from template_builder.layout.words import shown
 from workbook.advice.evidence import milk_looks
 from workbook.advice.signs import Sign, called, lambed_at, midnight
 from workbook.cells import Record

@@ -4,9 +4,9 @@ from collections.abc import Iterator
 from datetime import date
 from itertools import pairwise
 
-from template_builder.choices import Born, Trouble
-from template_builder.policy import WEIGHTS
-from template_builder.words import shown
+from template_builder.layout.choices import Born, Trouble
+from template_builder.layout.policy import WEIGHTS
+from template_builder.layout.words import shown
 from workbook.cells import CellRef
 from workbook.flock import Ewe
 from workbook.proportions import PER_CENT

@@ -2,8 +2,8 @@
 
 from collections.abc import Iterable, Iterator
 
-from template_builder.choices import Born
-from template_builder.words import shown
+from template_builder.layout.choices import Born
+from template_builder.layout.words import shown
 from workbook.cells import CellRef, Record
 from workbook.flock import Ewe, Lamb
 from workbook.litters.account import imbalances, litter_account

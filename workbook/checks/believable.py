@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from datetime import date
 
-from template_builder.words import shown
+from template_builder.layout.words import shown
 from workbook.cells import Record
 from workbook.date_system import swapped
 from workbook.flock import Ewe, Lamb

@@ -2,8 +2,8 @@
 
 from collections.abc import Iterator
 
-from template_builder.choices import Stage
-from template_builder.words import shown
+from template_builder.layout.choices import Stage
+from template_builder.layout.words import shown
 from workbook.links import fold
 from workbook.litters.counts import WHOLE_FLOCK
 from workbook.mating import groups

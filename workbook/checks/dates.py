@@ -3,9 +3,9 @@
 from collections.abc import Callable, Iterator
 from datetime import date, datetime, time
 
-from template_builder.columns import Kind
-from template_builder.sheets import SHEETS
-from template_builder.words import shown
+from template_builder.layout.columns import Kind
+from template_builder.layout.sheets import SHEETS
+from template_builder.layout.words import shown
 from workbook.cells import titled
 from workbook.checks.believable import believable, did_you_mean, in_season_so_far, lambed
 from workbook.checks.lambs import treated, with_rows

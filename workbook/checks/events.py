@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from template_builder.words import shown
+from template_builder.layout.words import shown
 from workbook.cells import Record
 from workbook.checks.believable import born
 from workbook.checks.lambs import treated, with_rows

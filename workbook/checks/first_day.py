@@ -2,8 +2,8 @@
 
 from collections.abc import Iterator
 
-from template_builder.choices import Belly, Colostrum, Help, NextDay, Sucked, TreatedFor
-from template_builder.words import shown
+from template_builder.layout.choices import Belly, Colostrum, Help, NextDay, Sucked, TreatedFor
+from template_builder.layout.words import shown
 from workbook.rules import Found, Severity, declare
 from workbook.season import Season
 

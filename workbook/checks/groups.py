@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from datetime import date
 
-from template_builder.choices import CameFrom, HowRecorded
+from template_builder.layout.choices import CameFrom, HowRecorded
 from workbook.cells import Record
 from workbook.flock import Ewe
 from workbook.links import fold

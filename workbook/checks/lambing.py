@@ -3,12 +3,12 @@
 from collections.abc import Iterable, Iterator
 from datetime import date
 
-from template_builder.choices import Colostrum, Help, HowRecorded, Presentation, Prolapse, Taken, YesNo
-from template_builder.columns import Value
-from template_builder.settings import SETTING
-from template_builder.sheets.lambing import AFTER_LAMBING
-from template_builder.sides import BOTH_DRY
-from template_builder.words import shown
+from template_builder.layout.choices import Colostrum, Help, HowRecorded, Presentation, Prolapse, Taken, YesNo
+from template_builder.layout.columns import Value
+from template_builder.layout.settings import SETTING
+from template_builder.layout.sheets.lambing import AFTER_LAMBING
+from template_builder.layout.sides import BOTH_DRY
+from template_builder.layout.words import shown
 from workbook.cells import CellRef, Record
 from workbook.checks.believable import believable, did_you_mean, lambed
 from workbook.checks.numbers import unlike

@@ -3,10 +3,10 @@
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
 
-from template_builder.choices import Born, CameFrom, LambLeft, RearedBy, TreatedFor
-from template_builder.settings import SETTING
-from template_builder.sheets.lambs import LAMBS
-from template_builder.words import shown
+from template_builder.layout.choices import Born, CameFrom, LambLeft, RearedBy, TreatedFor
+from template_builder.layout.settings import SETTING
+from template_builder.layout.sheets.lambs import LAMBS
+from template_builder.layout.words import shown
 from workbook.cells import Record
 from workbook.flock import BORN, Lamb
 from workbook.rules import BLANK, Found, Severity, declare

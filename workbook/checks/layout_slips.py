@@ -3,10 +3,10 @@
 from collections.abc import Iterator, Mapping
 from itertools import combinations
 
-from template_builder.columns import Row, Sheet, Value
-from template_builder.laying import row_key
-from template_builder.sheets import SHEETS
-from template_builder.words import shown
+from template_builder.layout.columns import Row, Sheet, Value
+from template_builder.layout.laying import row_key
+from template_builder.layout.sheets import SHEETS
+from template_builder.layout.words import shown
 from workbook.cells import Record, titled
 from workbook.date_system import LEAST_DATES, LEAST_SHARE, SYSTEMS_APART, dates
 from workbook.proportions import PER_CENT

@@ -5,9 +5,9 @@ from datetime import date
 from itertools import pairwise
 from typing import NamedTuple
 
-from template_builder.choices import Born, Milk
-from template_builder.sides import BOTH_DRY
-from template_builder.words import shown
+from template_builder.layout.choices import Born, Milk
+from template_builder.layout.sides import BOTH_DRY
+from template_builder.layout.words import shown
 from workbook.cells import CellRef, Record
 from workbook.checks.believable import believable, born, lambed
 from workbook.flock import Ewe, Lamb

@@ -4,7 +4,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
-from template_builder.choices import TreatedFor
+from template_builder.layout.choices import TreatedFor
 from workbook.cells import Record
 from workbook.links import How, Match, fold, fold_tag
 from workbook.mating import groups

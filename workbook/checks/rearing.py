@@ -3,9 +3,9 @@
 from collections.abc import Iterator
 from datetime import date, timedelta
 
-from template_builder.choices import Born, RearedBy, Taken
-from template_builder.settings import SETTING
-from template_builder.words import shown
+from template_builder.layout.choices import Born, RearedBy, Taken
+from template_builder.layout.settings import SETTING
+from template_builder.layout.words import shown
 from workbook.advice.trouble_signs import at_her_side
 from workbook.checks.believable import believable, lambed
 from workbook.checks.lambs import with_rows

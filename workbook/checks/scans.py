@@ -3,8 +3,8 @@
 from collections import Counter
 from collections.abc import Iterator
 
-from template_builder.sheets.ewes import EWES
-from template_builder.sheets.lambing import LAMBING
+from template_builder.layout.sheets.ewes import EWES
+from template_builder.layout.sheets.lambing import LAMBING
 from workbook.checks.layout_slips import sorted_alone
 from workbook.links import fold
 from workbook.mating import groups

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterator
 from datetime import date, timedelta
 
-from template_builder.words import shown
+from template_builder.layout.words import shown
 from workbook.cells import Record
 from workbook.checks.believable import born, in_season_so_far
 from workbook.date_system import FIRST_MONTH

@@ -2,8 +2,8 @@
 
 from collections.abc import Iterator
 
-from template_builder.choices import TreatedFor
-from template_builder.words import shown
+from template_builder.layout.choices import TreatedFor
+from template_builder.layout.words import shown
 from workbook.checks.numbers import Known
 from workbook.links import fold
 from workbook.mating import groups

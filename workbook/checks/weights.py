@@ -5,8 +5,8 @@ from datetime import date
 from itertools import islice, pairwise
 from typing import NamedTuple
 
-from template_builder.settings import SETTING
-from template_builder.words import shown
+from template_builder.layout.settings import SETTING
+from template_builder.layout.words import shown
 from workbook.cells import CellRef, Record
 from workbook.checks.lambs import SIZES, believable_weight, size_of, with_rows
 from workbook.flock import Lamb

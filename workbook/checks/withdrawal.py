@@ -4,8 +4,8 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 
-from template_builder.choices import EweLeft, LambLeft, TreatedFor
-from template_builder.words import shown
+from template_builder.layout.choices import EweLeft, LambLeft, TreatedFor
+from template_builder.layout.words import shown
 from workbook.cells import CellRef, Record
 from workbook.checks.believable import believable
 from workbook.checks.lambs import with_rows

@@ -9,7 +9,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
-from template_builder.choices import Born
+from template_builder.layout.choices import Born
 from workbook.cells import CellRef
 from workbook.flock import BORN, Lamb
 from workbook.litters.counts import CountCheck, assertions, seen_at_counts, short_at_last_count

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from enum import Enum, auto
 from typing import NamedTuple, TypeVar
 
-from template_builder.choices import Help
+from template_builder.layout.choices import Help
 from workbook.flock import Ewe, Lamb
 from workbook.links import fold
 from workbook.litters.lamb_classes import NOT_RECORDED, group_label, help_given, ram_label

@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import NamedTuple
 
-from template_builder.choices import Born, LambLeft, Stage
+from template_builder.layout.choices import Born, LambLeft, Stage
 from workbook.cells import CellRef, Record
 from workbook.flock import Flock, Lamb
 from workbook.links import fold

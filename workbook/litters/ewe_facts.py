@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from template_builder.choices import Born, EweLeft, Help, LambLeft, RearedBy, Weighed, WhyHelped, YesNo
+from template_builder.layout.choices import Born, EweLeft, Help, LambLeft, RearedBy, Weighed, WhyHelped, YesNo
 from workbook.cells import Record
 from workbook.flock import Ewe, Lamb
 from workbook.litters.figure import Denominator

@@ -6,7 +6,7 @@ Ewes that died are counted against the ewes to the ram where Groups states them,
 from collections.abc import Callable, Iterable
 from typing import TypeVar
 
-from template_builder.choices import Born, EweLeft, WhyMoved
+from template_builder.layout.choices import Born, EweLeft, WhyMoved
 from workbook.cells import CellRef
 from workbook.flock import Ewe, Lamb
 from workbook.links import fold

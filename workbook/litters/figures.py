@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
-from template_builder.choices import Stage, Weighed, WhyHelped
+from template_builder.layout.choices import Stage, Weighed, WhyHelped
 from workbook.agreement import agreement
 from workbook.flock import Ewe
 from workbook.litters.account import Account

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from math import inf
 from typing import NamedTuple
 
-from template_builder.choices import Cause, LambLeft
+from template_builder.layout.choices import Cause, LambLeft
 from workbook.cells import CellRef
 from workbook.litters.account import Account
 from workbook.litters.contrasts import Contrast, Side, contrasts

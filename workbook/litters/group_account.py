@@ -11,8 +11,8 @@ from dataclasses import dataclass
 from datetime import date
 from typing import NamedTuple
 
-from template_builder.choices import Born, HowRecorded, LambLeft, Stage
-from template_builder.words import shown
+from template_builder.layout.choices import Born, HowRecorded, LambLeft, Stage
+from template_builder.layout.words import shown
 from workbook.cells import CellRef, Record
 from workbook.flock import Ewe, Flock, Lamb
 from workbook.links import fold

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 
-from template_builder.choices import HowRecorded, RearedBy
+from template_builder.layout.choices import HowRecorded, RearedBy
 from workbook.cells import Record
 from workbook.flock import Ewe, Flock, Lamb
 from workbook.links import fold

@@ -3,7 +3,7 @@
 from collections import Counter
 from collections.abc import Callable, Iterable, Mapping
 
-from template_builder.choices import Help, YesNo
+from template_builder.layout.choices import Help, YesNo
 from workbook.flock import Ewe, Flock, Lamb
 from workbook.links import fold
 from workbook.litters.groups import group_name

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from typing import NamedTuple
 
-from template_builder.choices import Born, Cause, ConfirmedBy, Help, LambLeft, RearedBy
+from template_builder.layout.choices import Born, Cause, ConfirmedBy, Help, LambLeft, RearedBy
 from workbook.cells import CellRef
 from workbook.flock import Ewe, Flock, Lamb
 from workbook.indicators import stage_losses

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 from enum import Enum
 
-from template_builder.choices import Born, LambLeft, RearedBy
+from template_builder.layout.choices import Born, LambLeft, RearedBy
 from workbook.cells import CellRef
 from workbook.flock import BORN, Ewe, Flock, Lamb
 from workbook.litters.groups import Groups

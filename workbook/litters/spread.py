@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from template_builder.forecast import Forecast, forecast
 from template_builder.lambing_days import ExpectedEwe, Spread
-from template_builder.settings import SETTING
+from template_builder.layout.settings import SETTING
 from workbook.flock import Ewe
 from workbook.mating import group_of, groups
 from workbook.season import Season

@@ -4,7 +4,7 @@ import re
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
 
-from template_builder.addresses import letters
+from template_builder.layout.addresses import letters
 from workbook.marking.stored import Place, Stored
 from workbook.rules import Problem
 

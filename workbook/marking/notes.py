@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Mapping
 from typing import NamedTuple
 
-from template_builder.addresses import letters
+from template_builder.layout.addresses import letters
 from template_builder.look import RUST
 from workbook.marking.links import Links, state_ending, state_type
 from workbook.marking.marks import NOTE_START

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 
-from template_builder.addresses import letters
+from template_builder.layout.addresses import letters
 from workbook.marking.marks import is_own_test
 from workbook.marking.markup import RELATIONS, Markup, Node, escaped
 from workbook.marking.stored import Place

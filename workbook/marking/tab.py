@@ -4,7 +4,8 @@ import re
 from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
-from template_builder.addresses import letters
+from template_builder.layout.addresses import letters
+from template_builder.layout.sheets.to_correct import CORRECT_IT, TO_CORRECT
 from template_builder.look import (
     BODY,
     CELL_LINK,
@@ -19,7 +20,6 @@ from template_builder.look import (
     WRAPPED,
     Style,
 )
-from template_builder.sheets.to_correct import CORRECT_IT, TO_CORRECT
 from template_builder.tab import height_needed
 from workbook.answers import answer_key, what_to_do, written_key
 from workbook.cells import Record

@@ -1,6 +1,6 @@
 """Where the sheet "To correct" stands in a workbook: its entry in the list of sheets, and what is printed of it on every page."""
 
-from template_builder.sheets.to_correct import TO_CORRECT
+from template_builder.layout.sheets.to_correct import TO_CORRECT
 from workbook.marking.links import EMPTY_LINKS, Links, state_type
 from workbook.marking.markup import RELATIONS, Markup, escaped
 from workbook.marking.package import Package

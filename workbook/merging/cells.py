@@ -4,9 +4,9 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from template_builder.columns import OWN, Kind, Value
-from template_builder.layout import SHEET
-from template_builder.words import shown
+from template_builder.layout.columns import OWN, Kind, Value
+from template_builder.layout.whole import SHEET
+from template_builder.layout.words import shown
 from workbook.cells import CellRef, Record
 from workbook.links import fold
 

@@ -2,10 +2,10 @@
 
 from collections.abc import Iterator, Sequence
 
-from template_builder.columns import Column
 from template_builder.excel import Book
+from template_builder.layout.columns import Column
+from template_builder.layout.sheets.conflicts import CONFLICTS, value_columns
 from template_builder.look import WRAPPED
-from template_builder.sheets.conflicts import CONFLICTS, value_columns
 from template_builder.tab import Cell, Head, Link, Shown, Tab
 from workbook.merging.seasons import Conflict
 

@@ -6,9 +6,9 @@ from datetime import datetime
 from pathlib import Path
 
 from template_builder.build import Plan, build
-from template_builder.columns import Start
 from template_builder.excel import Book
-from template_builder.layout import META_TAB
+from template_builder.layout.columns import Start
+from template_builder.layout.whole import META_TAB
 from template_builder.live.values import with_values
 from template_builder.writing import WriteError
 from workbook.merging.conflicts_page import write_conflicts

@@ -5,9 +5,9 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from template_builder.columns import NOT_KNOWN, Value
-from template_builder.layout import SHEET
-from template_builder.words import shown
+from template_builder.layout.columns import NOT_KNOWN, Value
+from template_builder.layout.whole import SHEET
+from template_builder.layout.words import shown
 from workbook.cells import Record
 from workbook.links import fold
 

@@ -4,14 +4,14 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 
-from template_builder.addresses import letters
 from template_builder.build import fixed_rows
-from template_builder.columns import OWN, Row, Sheet, Value
-from template_builder.laying import row_key
-from template_builder.layout import FIRST_ROW
-from template_builder.sheets import SHEETS
-from template_builder.sheets.later import ANSWERS
-from template_builder.sheets.to_correct import TO_CORRECT
+from template_builder.layout.addresses import letters
+from template_builder.layout.columns import OWN, Row, Sheet, Value
+from template_builder.layout.laying import row_key
+from template_builder.layout.sheets import SHEETS
+from template_builder.layout.sheets.later import ANSWERS
+from template_builder.layout.sheets.to_correct import TO_CORRECT
+from template_builder.layout.whole import FIRST_ROW
 from workbook.answers import written_key
 from workbook.cells import Record, titled
 from workbook.links import fold

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from template_builder.words import quoted, shown
+from template_builder.layout.words import quoted, shown
 from workbook.merging.files import Done
 from workbook.merging.seasons import Conflict
 

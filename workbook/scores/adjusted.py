@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from statistics import fmean
 
-from template_builder.choices import Sex, Weighed
+from template_builder.layout.choices import Sex, Weighed
 from workbook.cells import CellRef, Record
 from workbook.flock import Ewe, Lamb
 from workbook.season import Season

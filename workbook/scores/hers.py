@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from typing import NamedTuple
 
-from template_builder.choices import Born, Cause, LambLeft, Taken, WhyHelped, WhyMoved
+from template_builder.layout.choices import Born, Cause, LambLeft, Taken, WhyHelped, WhyMoved
 from workbook.flock import Ewe, Lamb
 
 

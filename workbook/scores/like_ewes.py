@@ -5,7 +5,7 @@ from collections.abc import Hashable, Iterable, Mapping
 from statistics import fmean, stdev
 from typing import NamedTuple
 
-from template_builder.choices import Born, LambLeft, Sex, Weighed
+from template_builder.layout.choices import Born, LambLeft, Sex, Weighed
 from workbook.flock import Ewe, Lamb
 from workbook.links import fold
 from workbook.scores.adjusted import (

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 
-from template_builder.choices import Born, LambLeft, Weighed
+from template_builder.layout.choices import Born, LambLeft, Weighed
 from workbook.cells import CellRef
 from workbook.flock import Ewe, Lamb
 from workbook.scores.adjusted import BirthWeights, birth_weights, lamb_weight, weighing

@@ -4,10 +4,10 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from statistics import fmean
 
-from template_builder.choices import MOTHERING_LEVELS, Belly, Choice, Colostrum, LambLeft, NextDay, Taken, Teats
-from template_builder.columns import Value
-from template_builder.sides import BOTH_SIDES
-from template_builder.words import shown
+from template_builder.layout.choices import MOTHERING_LEVELS, Belly, Choice, Colostrum, LambLeft, NextDay, Taken, Teats
+from template_builder.layout.columns import Value
+from template_builder.layout.sides import BOTH_SIDES
+from template_builder.layout.words import shown
 from workbook.cells import CellRef, Record
 from workbook.flock import Ewe, Lamb
 from workbook.scores import hers

@@ -1,7 +1,7 @@
 """On Summary: what concerns the whole flock at once, above the figures."""
 
+from template_builder.layout.summary_tabs import QUERIES
 from template_builder.look import WARNING
-from template_builder.summary_tabs import QUERIES
 from template_builder.tab import Link, Tab
 from workbook.checks.advice import ALARM
 from workbook.pipeline import Result

@@ -3,8 +3,7 @@
 from pathlib import Path
 
 from template_builder.excel import new_book
-from template_builder.look import PROJECTED, TAB_GROUND, TAB_READ, TAB_ROWS
-from template_builder.summary_tabs import (
+from template_builder.layout.summary_tabs import (
     METHOD,
     POLICY,
     QUERIES,
@@ -14,6 +13,7 @@ from template_builder.summary_tabs import (
     RECORDS_OTHER,
     SUMMARY,
 )
+from template_builder.look import PROJECTED, TAB_GROUND, TAB_READ, TAB_ROWS
 from workbook.pipeline import Result
 from workbook.summary.ewe_decisions import write_ewe_decisions
 from workbook.summary.flags import flags_of

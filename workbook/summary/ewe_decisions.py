@@ -2,10 +2,10 @@
 
 from collections.abc import Mapping, Sequence
 
-from template_builder.choices import Action, Verdict
 from template_builder.excel import Book
+from template_builder.layout.choices import Action, Verdict
+from template_builder.layout.summary_tabs import EWE_DECISIONS
 from template_builder.look import FILL_IN, FINE, LOOK_AGAIN, OPEN, STRICT, STRICTEST, STRONG, TOTAL, WHOLE, WRAPPED, Style
-from template_builder.summary_tabs import EWE_DECISIONS
 from template_builder.tab import Cell, Head, Shown, Tab
 from workbook.advice.decisions import LOOKED_AT, Decision
 from workbook.cells import CellRef

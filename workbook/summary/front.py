@@ -4,8 +4,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from template_builder.excel import Book
+from template_builder.layout.summary_tabs import EWE_DECISIONS, LOSSES, PROBLEM_EWES, QUERIES, SUMMARY
 from template_builder.look import PLAIN, PROSE, STRONG, WARNING, WRAPPED
-from template_builder.summary_tabs import EWE_DECISIONS, LOSSES, PROBLEM_EWES, QUERIES, SUMMARY
 from template_builder.tab import Head, Link, Shown, Tab
 from workbook.litters.figures import Figure
 from workbook.pipeline import Result

@@ -3,8 +3,8 @@
 from collections.abc import Sequence
 
 from template_builder.excel import Book
+from template_builder.layout.summary_tabs import LOSSES
 from template_builder.look import ONE_DECIMAL, WHOLE, WRAPPED
-from template_builder.summary_tabs import LOSSES
 from template_builder.tab import Cell, Head, Shown, Tab
 from workbook.litters.losses import TOTAL, LossClass, LossTable
 from workbook.pipeline import Result

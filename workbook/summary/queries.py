@@ -3,8 +3,8 @@
 from collections.abc import Sequence
 
 from template_builder.excel import Book
+from template_builder.layout.summary_tabs import QUERIES
 from template_builder.look import STRONG, WRAPPED
-from template_builder.summary_tabs import QUERIES
 from template_builder.tab import Cell, Head, Shown, Tab
 from workbook.answers import what_to_do
 from workbook.pipeline import Result

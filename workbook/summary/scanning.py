@@ -3,8 +3,8 @@
 from collections.abc import Mapping, Sequence
 
 from template_builder.excel import Book
+from template_builder.layout.summary_tabs import SCANNING
 from template_builder.look import PRINT_CHARACTERS, STRONG, TOTAL, WHOLE, WRAPPED
-from template_builder.summary_tabs import SCANNING
 from template_builder.tab import Cell, Head, Shown, Tab
 from workbook.litters.scanning import scan_table
 from workbook.pipeline import Result

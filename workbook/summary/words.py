@@ -2,9 +2,9 @@
 
 from pathlib import Path
 
-from template_builder.choices import Verdict
-from template_builder.sheets import SHEETS
-from template_builder.words import shown
+from template_builder.layout.choices import Verdict
+from template_builder.layout.sheets import SHEETS
+from template_builder.layout.words import shown
 from workbook.litters.figures import Figure
 from workbook.pipeline import Result
 from workbook.rules import Severity

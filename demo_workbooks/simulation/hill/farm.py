@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from random import Random
 
-from template_builder.choices import HowRecorded
+from template_builder.layout.choices import HowRecorded
 
 SEED = "hill 2026"
 FLOCK = "Neverwas Hill (invented flock)"

@@ -8,7 +8,7 @@ from random import Random
 
 from demo_workbooks.simulation.hill.farm import GESTATION, MARKING, RAM_IN, RAM_OUT, WEANING, chance
 from demo_workbooks.simulation.hill.flock import HillEwe, flock
-from template_builder.choices import Born, Cause, EweLeft, Help, WhyHelped
+from template_builder.layout.choices import Born, Cause, EweLeft, Help, WhyHelped
 
 # 0.7 of ewes hold at each heat (from memory); a heat every 16 to 17 days: Merck Veterinary Manual.
 _CONCEPTION, _CYCLE = 0.7, 17

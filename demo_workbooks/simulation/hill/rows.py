@@ -7,7 +7,7 @@ from typing import TypeVar
 
 from demo_workbooks.simulation.hill.farm import BY_EWE, FAR, HIGH, MARKING, NEAR, WEANING, YEAR, Heft, chance
 from demo_workbooks.simulation.hill.lambing import HillLamb, Outcome, outcomes
-from template_builder.choices import (
+from template_builder.layout.choices import (
     Born,
     CheckOccasion,
     Feet,
@@ -23,7 +23,7 @@ from template_builder.choices import (
     Udder,
     WhyMoved,
 )
-from template_builder.columns import Row, Value
+from template_builder.layout.columns import Row, Value
 
 Kind = TypeVar("Kind")
 

@@ -6,8 +6,8 @@ from datetime import date
 
 from demo_workbooks.simulation.hill.farm import FAR, HIGH, MARKING, NEAR, WEANING, YEAR, chance
 from demo_workbooks.simulation.hill.scenario import clean_season
-from template_builder.choices import Born, CameFrom, CheckOccasion, Stage
-from template_builder.columns import Row, Value
+from template_builder.layout.choices import Born, CameFrom, CheckOccasion, Stage
+from template_builder.layout.columns import Row, Value
 
 _FAR_TOO_MANY = 30  # lambs of the next farm in the pen
 _TALLY_SLIP = 10  # ewes left out of a tally

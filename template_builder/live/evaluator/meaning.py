@@ -7,7 +7,7 @@ import math
 import re
 from collections.abc import Callable, Iterable
 
-from template_builder.words import beginning
+from template_builder.layout.words import beginning
 
 CellValue = str | int | float | bool | None
 NUMBERS = frozenset({int, float})

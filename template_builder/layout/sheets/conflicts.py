@@ -1,7 +1,7 @@
 """The sheet "Conflicts" of a merged workbook: one row for each cell that the copies fill in differently."""
 
-from template_builder.addresses import letters
-from template_builder.columns import Column, Kind, Sheet
+from template_builder.layout.addresses import letters
+from template_builder.layout.columns import Column, Kind, Sheet
 
 CONFLICTS = Sheet(
     id="conflicts",

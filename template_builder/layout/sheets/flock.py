@@ -1,7 +1,7 @@
 """Groups of ewes, and the two sheets with one fixed row for each setting or selection rule."""
 
-from template_builder.choices import Action, Compare, HowRecorded, Kept, OnOff, When, YesNo
-from template_builder.columns import Column, Kind, Sheet
+from template_builder.layout.choices import Action, Compare, HowRecorded, Kept, OnOff, When, YesNo
+from template_builder.layout.columns import Column, Kind, Sheet
 
 GROUPS = Sheet(
     id="groups",

@@ -1,6 +1,6 @@
 """Lambs: one row for each lamb."""
 
-from template_builder.choices import (
+from template_builder.layout.choices import (
     Belly,
     Born,
     CameFrom,
@@ -16,7 +16,7 @@ from template_builder.choices import (
     WhyMoved,
     YesNo,
 )
-from template_builder.columns import LINE, Column, Kind, Sheet
+from template_builder.layout.columns import LINE, Column, Kind, Sheet
 
 LAMBS = Sheet(
     id="lambs",

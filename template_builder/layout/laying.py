@@ -5,10 +5,10 @@ from collections.abc import Callable, Iterable, Sequence
 from datetime import date
 from enum import Enum
 
-from template_builder.columns import LINE, Row, Sheet, Value
-from template_builder.sheets.ewes import EWES
-from template_builder.sheets.lambing import LAMBING
-from template_builder.sheets.lambs import LAMBS
+from template_builder.layout.columns import LINE, Row, Sheet, Value
+from template_builder.layout.sheets.ewes import EWES
+from template_builder.layout.sheets.lambing import LAMBING
+from template_builder.layout.sheets.lambs import LAMBS
 
 _KEY_CHARACTERS = 10
 LAMBS_A_LINE = 3  # lamb rows of each day-book line, on paper and on screen: four or more are seldom, they go below

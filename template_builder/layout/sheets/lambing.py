@@ -1,8 +1,8 @@
 """Lambing: one row for each ewe that lambs."""
 
-from template_builder.choices import Colostrum, Help, NextDay, Prolapse, Teats, WhyHelped, YesNo
-from template_builder.columns import LINE, Column, Kind, Sheet
-from template_builder.sides import BOTH_SIDES
+from template_builder.layout.choices import Colostrum, Help, NextDay, Prolapse, Teats, WhyHelped, YesNo
+from template_builder.layout.columns import LINE, Column, Kind, Sheet
+from template_builder.layout.sides import BOTH_SIDES
 
 # Where any of these is filled she has lambed, so the day is asked for. Pen, notes, waters seen or a prolapse do not say so.
 AFTER_LAMBING = (

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-from template_builder.layout import META_TAB
+from template_builder.layout.whole import META_TAB
 
 SUMMARY = "Summary"
 LITTER_ACCOUNT = "Litter account"

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from template_builder.choices import Action, Compare, OnOff, When
+from template_builder.layout.choices import Action, Compare, OnOff, When
 
 PRACTICE = "common practice, no source"
 TEAGASC = "Teagasc advice on culling ewes"

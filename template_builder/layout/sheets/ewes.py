@@ -1,7 +1,7 @@
 """Ewes: one row for each ewe on the scan list."""
 
-from template_builder.choices import EweLeft
-from template_builder.columns import Column, Kind, Sheet
+from template_builder.layout.choices import EweLeft
+from template_builder.layout.columns import Column, Kind, Sheet
 
 EWES = Sheet(
     id="ewes",

@@ -1,6 +1,6 @@
 """What is written after lambing: weighings, counts, looks at a ewe, treatments, and queries answered."""
 
-from template_builder.choices import (
+from template_builder.layout.choices import (
     CheckOccasion,
     Feet,
     Milk,
@@ -13,8 +13,8 @@ from template_builder.choices import (
     Udder,
     Weighed,
 )
-from template_builder.columns import Column, Kind, Sheet
-from template_builder.sides import BOTH_SIDES
+from template_builder.layout.columns import Column, Kind, Sheet
+from template_builder.layout.sides import BOTH_SIDES
 
 WEIGHTS = Sheet(
     id="weights",

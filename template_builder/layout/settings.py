@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 from datetime import date, datetime
 
-from template_builder.choices import Choice, DateOrder
-from template_builder.columns import Kind
+from template_builder.layout.choices import Choice, DateOrder
+from template_builder.layout.columns import Kind
 
 SettingValue = str | int | float | date | datetime | Choice | None
 

@@ -2,8 +2,8 @@
 
 from datetime import date, datetime, time
 
-from template_builder.choices import Choice
-from template_builder.columns import NOT_KNOWN, Value
+from template_builder.layout.choices import Choice
+from template_builder.layout.columns import NOT_KNOWN, Value
 
 EARLIEST_YEAR = 1900  # a spreadsheet has no earlier dates
 LONGEST_TEXT = 32_767  # characters that a cell of a spreadsheet holds, as it counts them

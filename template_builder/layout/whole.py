@@ -1,10 +1,10 @@
 """All sheets together: the layout version, the names of cells that anchor columns, and the links between sheets."""
 
-from template_builder.columns import Column, Sheet
-from template_builder.settings import Setting
-from template_builder.sheets import SHEETS
-from template_builder.sheets.conflicts import CONFLICTS
-from template_builder.sheets.to_correct import TO_CORRECT
+from template_builder.layout.columns import Column, Sheet
+from template_builder.layout.settings import Setting
+from template_builder.layout.sheets import SHEETS
+from template_builder.layout.sheets.conflicts import CONFLICTS
+from template_builder.layout.sheets.to_correct import TO_CORRECT
 
 # Raised by any change of columns or lists; a filled workbook of the version before then joins tests/layouts. What is new says
 # since which version it is there: columns, list values, settings, selection rules and score weights.

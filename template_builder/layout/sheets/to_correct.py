@@ -1,6 +1,6 @@
 """The sheet "To correct" of a marked copy: one row for each problem. A season workbook as built has no such sheet."""
 
-from template_builder.columns import Column, Kind, Sheet
+from template_builder.layout.columns import Column, Kind, Sheet
 
 TO_CORRECT = Sheet(
     id="to_correct",

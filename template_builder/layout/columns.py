@@ -6,7 +6,7 @@ from datetime import date, datetime, time
 from enum import Enum
 from functools import cached_property
 
-from template_builder.choices import Choice
+from template_builder.layout.choices import Choice
 
 
 class NotKnown(Enum):
