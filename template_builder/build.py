@@ -6,9 +6,10 @@ from datetime import date, datetime, time
 from functools import cached_property
 from pathlib import Path
 
-from template_builder import look
 from template_builder.entry import limits_of, prompt_of
-from template_builder.excel import MOST_ROWS, PROMPT_TITLE, Book, Page, new_book
+from template_builder.files import look
+from template_builder.files.tab import height_needed
+from template_builder.files.writer import MOST_ROWS, PROMPT_TITLE, Book, Page, new_book
 from template_builder.forecast_page import write_forecast
 from template_builder.forecast_rows import forecast_from, lambed_each_day
 from template_builder.guide import write_codes
@@ -41,7 +42,6 @@ from template_builder.live.columns import LiveValues
 from template_builder.live.write import write_hidden, write_live
 from template_builder.printed import write_printed
 from template_builder.start_here import write_start_here
-from template_builder.tab import height_needed
 
 DATED = {Kind.DATE: look.DATE_FORMAT, Kind.MOMENT: look.MOMENT_FORMAT}
 _AS_TEXT = (Kind.IDENTIFIER, Kind.TEXT)

@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from template_builder.excel import ERROR_TEXT, PROMPT_TITLE
+from template_builder.files.writer import ERROR_TEXT, PROMPT_TITLE
 from template_builder.layout.columns import NOT_KNOWN, Column, Kind
 from template_builder.layout.whole import list_name
 

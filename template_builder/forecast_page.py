@@ -4,14 +4,14 @@ from collections.abc import Mapping
 from datetime import date
 from typing import Any
 
-from template_builder.excel import Book
+from template_builder.files.look import CHART_SERIES, FONT, INK, LINE, ONE_DECIMAL, PAPER, SIZE_SMALL, STRONG, WHOLE
+from template_builder.files.tab import Cell, Head, Tab, at_top
+from template_builder.files.writer import Book
 from template_builder.forecast import Day, Forecast
 from template_builder.layout.addresses import letters
 from template_builder.layout.settings import SETTING
 from template_builder.layout.whole import FORECAST_TAB, SHEET, column_name, setting_name
 from template_builder.live.below import BELOW_LAMBING
-from template_builder.look import CHART_SERIES, FONT, INK, LINE, ONE_DECIMAL, PAPER, SIZE_SMALL, STRONG, WHOLE
-from template_builder.tab import Cell, Head, Tab, at_top
 
 LEAST_SHOWN = 0.005  # ewes or pens: days before and after with less are left off the page
 DIGITS = 2  # kept of an expected number: more say nothing

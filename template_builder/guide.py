@@ -2,7 +2,9 @@
 
 from collections.abc import Iterator
 
-from template_builder.excel import Book
+from template_builder.files.look import STRONG
+from template_builder.files.tab import Head, Tab
+from template_builder.files.writer import Book
 from template_builder.hints import HINTS
 from template_builder.layout.choices import MOTHERING_LEVELS, Choice
 from template_builder.layout.columns import NOT_KNOWN, Column, Sheet
@@ -10,8 +12,6 @@ from template_builder.layout.settings import SETTINGS
 from template_builder.layout.sheets import SHEETS
 from template_builder.layout.whole import CODES_TAB, LAYOUT_VERSION, SHEET
 from template_builder.layout.words import shown
-from template_builder.look import STRONG
-from template_builder.tab import Head, Tab
 
 _WIDTHS = (34.0, 22.0, 54.0)
 

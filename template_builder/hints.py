@@ -9,13 +9,13 @@ import re
 from collections.abc import Callable, Iterator, Mapping
 from typing import NamedTuple
 
-from template_builder.excel import Page
+from template_builder.files.look import HINT, SMALL
+from template_builder.files.writer import Page
 from template_builder.layout.addresses import letters
 from template_builder.layout.choices import Belly, Born, Help, LambLeft, NextDay, Prolapse, RearedBy, Taken, Teats
 from template_builder.layout.columns import NOT_KNOWN, ROW_KEY
 from template_builder.layout.sides import A_SIDE_DRY
 from template_builder.layout.whole import FIRST_ROW, KEY_ROW
-from template_builder.look import HINT, SMALL
 
 Number = Callable[[str], float]  # a setting's value by its id
 

@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 from pathlib import Path
 
+from template_builder.files.told import Told
 from template_builder.scan_cells import Cell
-from template_builder.told import Told
 
 
 class ScanListError(Told):

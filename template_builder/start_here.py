@@ -1,11 +1,11 @@
 """The first page of a season workbook: what to do when, how to write, cautions, whom to call."""
 
-from template_builder.excel import Book
+from template_builder.files.look import FILL_IN, STRONG
+from template_builder.files.tab import Cell, Head, Link, Tab
+from template_builder.files.writer import Book
 from template_builder.layout.cautions import AT_NIGHT, CAUTIONS, HOW_TO_WRITE, YEAR
 from template_builder.layout.sheets import SHEETS
 from template_builder.layout.whole import FIRST_ROW, LAYOUT_VERSION, START_TAB, WATCH_TAB
-from template_builder.look import FILL_IN, STRONG
-from template_builder.tab import Cell, Head, Link, Tab
 
 _WIDTHS = (27.0, 76.0, 25.0)
 _WHEN = Head("When", STRONG.with_(wrap=True, valign="top"))

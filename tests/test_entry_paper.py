@@ -9,6 +9,8 @@ from printed_pages import PrintedPage, of_tab, pages
 from validity.parts import Package
 
 from template_builder.build import Plan, build
+from template_builder.files.look import BODY, MOMENT_FORMAT, SHEET_PURPOSE, SHEET_TITLE, SIZE_BODY
+from template_builder.files.tab import lines_needed
 from template_builder.layout.addresses import letters
 from template_builder.layout.columns import Kind, Row, Sheet, Start
 from template_builder.layout.laying import Order, lay_ready
@@ -17,8 +19,6 @@ from template_builder.layout.whole import WATCH_TAB
 from template_builder.live.blocks import BLOCKS
 from template_builder.live.values import with_values
 from template_builder.live.watch import LISTED
-from template_builder.look import BODY, MOMENT_FORMAT, SHEET_PURPOSE, SHEET_TITLE, SIZE_BODY
-from template_builder.tab import lines_needed
 
 EWES: list[Row] = [{"ewe": f"{1000 + number}", "scanned": 2, "due": date(2026, 3, 1)} for number in range(40)]
 NIGHT = datetime(2026, 3, 14, 3)

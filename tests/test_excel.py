@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 from openpyxl import load_workbook
 
-from template_builder.excel import LayoutFault, Page, new_book
+from template_builder.files.writer import LayoutFault, Page, new_book
 from template_builder.layout.words import CUT_OFF, LONGEST_TEXT
 
 A4, A9 = (4, 1), (9, 1)

@@ -7,7 +7,7 @@ import pytest
 
 import template_builder
 from template_builder.entry import prompt_of
-from template_builder.excel import PROMPT_TEXT, RISKY
+from template_builder.files.writer import PROMPT_TEXT, RISKY
 from template_builder.guide import codes, sheets_page
 from template_builder.layout.choices import Choice
 from template_builder.layout.columns import NOT_KNOWN, Column, Sheet

@@ -12,7 +12,7 @@ from office import taken
 
 from demo_workbooks import CLEAN, EMPTY, simulation
 from template_builder.build import Plan, build, last_row
-from template_builder.excel import LayoutFault
+from template_builder.files.writer import LayoutFault
 from template_builder.from_scan import Mating, season_rows
 from template_builder.layout.alerts import ALERTS, END
 from template_builder.layout.choices import (

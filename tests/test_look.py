@@ -2,8 +2,8 @@
 
 import pytest
 
-from template_builder import look
-from template_builder.look import PAPER, SIZE_BODY, SIZE_SECTION, SIZE_SMALL, SIZE_TITLE, Style
+from template_builder.files import look
+from template_builder.files.look import PAPER, SIZE_BODY, SIZE_SECTION, SIZE_SMALL, SIZE_TITLE, Style
 
 LEAST_CONTRAST = 4.5  # WCAG 2.1, success criterion 1.4.3, for text of ordinary size
 TOLD_APART = 1.4  # how much darker one verdict's fill is than the next; house rule

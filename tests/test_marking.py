@@ -16,9 +16,9 @@ from hypothesis import strategies as st
 from inventory import OWN_TAB, Book, inventory
 from seasons import season
 
+from template_builder.files.writing import WriteError
 from template_builder.layout.addresses import letters
 from template_builder.layout.sheets.to_correct import CORRECT_IT, TO_CORRECT
-from template_builder.writing import WriteError
 from workbook import report
 from workbook.cells import CellRef
 from workbook.cli import main

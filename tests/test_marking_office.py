@@ -10,8 +10,8 @@ from everything import EWES, LAMBS, LONG, NOTED, everything
 from inventory import OWN_TAB, Book
 from test_marking import MESSY, differing, mark, problem
 
+from template_builder.files.look import STRAW
 from template_builder.layout.addresses import letters
-from template_builder.look import STRAW
 from workbook.marking.copy import write_marked
 from workbook.pipeline import check
 from workbook.reading import read

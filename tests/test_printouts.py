@@ -14,7 +14,8 @@ from openpyxl.worksheet.worksheet import Worksheet
 from printed_pages import PrintedPage, of_tab, pages
 
 from template_builder.build import Plan, build
-from template_builder.excel import LayoutFault, new_book
+from template_builder.files.look import PRINT_CHARACTERS, PRINT_PAGE, PRINT_ROW_HEIGHT
+from template_builder.files.writer import LayoutFault, new_book
 from template_builder.layout.choices import EweLeft, Stage
 from template_builder.layout.columns import NOT_KNOWN, Row, Start
 from template_builder.layout.laying import LAMBS_A_LINE, Order, lay_ready
@@ -29,7 +30,6 @@ from template_builder.layout.whole import (
     SHED_TAB,
     WEIGHING_TAB,
 )
-from template_builder.look import PRINT_CHARACTERS, PRINT_PAGE, PRINT_ROW_HEIGHT
 from template_builder.printed import counting, handling, look_up, pen_cards, shed, write_printed
 from template_builder.printed.flock import PaperFlock
 from template_builder.printed.paper import HEADING_HEIGHT, TITLE_HEIGHT, Paper, PaperColumn

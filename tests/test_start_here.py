@@ -8,7 +8,7 @@ from openpyxl import load_workbook
 from printed_pages import PrintedPage, pages
 
 from template_builder.build import Plan, build
-from template_builder.excel import new_book
+from template_builder.files.writer import new_book
 from template_builder.layout.cautions import AT_NIGHT, CAUTIONS, HOW_TO_WRITE, YEAR
 from template_builder.layout.whole import START_TAB
 from template_builder.start_here import CALL, write_start_here

@@ -11,6 +11,9 @@ from fake_result import AS_OF, HOSTILE, busy_result, empty_result
 from openpyxl import load_workbook
 from openpyxl.utils import range_boundaries
 
+from template_builder.files.look import PRINT_CHARACTERS, SIZE_BODY, WRAPPED
+from template_builder.files.tab import lines_needed
+from template_builder.files.writing import WriteError
 from template_builder.layout.choices import Verdict
 from template_builder.layout.summary_tabs import (
     EWE_DECISIONS,
@@ -28,9 +31,6 @@ from template_builder.layout.summary_tabs import (
     SUMMARY,
     TABS,
 )
-from template_builder.look import PRINT_CHARACTERS, SIZE_BODY, WRAPPED
-from template_builder.tab import lines_needed
-from template_builder.writing import WriteError
 from workbook.litters.lines import ALL, COUNT, LINE
 from workbook.pipeline import Result
 from workbook.summary.book import write_summary

@@ -12,6 +12,7 @@ from openpyxl import load_workbook
 from openpyxl.utils import range_boundaries
 from seasons import season
 
+from template_builder.files.look import PRINT_CHARACTERS
 from template_builder.layout.choices import Born
 from template_builder.layout.columns import Row
 from template_builder.layout.summary_tabs import (
@@ -23,7 +24,6 @@ from template_builder.layout.summary_tabs import (
     RECORDS_LAMBS,
     SUMMARY,
 )
-from template_builder.look import PRINT_CHARACTERS
 from workbook import report
 from workbook.answers import answer_to, what_to_do
 from workbook.litters.figures import Figure

@@ -7,10 +7,10 @@ from typing import Any
 import pytest
 from openpyxl import load_workbook
 
-from template_builder.excel import new_book
+from template_builder.files.look import DATE_FORMAT, MOMENT_FORMAT, PRINT_PAGE, WRAPPED
+from template_builder.files.tab import Cell, Head, Tab
+from template_builder.files.writer import new_book
 from template_builder.layout.columns import Value
-from template_builder.look import DATE_FORMAT, MOMENT_FORMAT, PRINT_PAGE, WRAPPED
-from template_builder.tab import Cell, Head, Tab
 
 HEADS = (Head("Ewe"), Head("Lambs"))
 

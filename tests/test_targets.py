@@ -8,8 +8,8 @@ import pytest
 from click.testing import CliRunner, Result
 
 from demo_workbooks import CLEAN, FOLDER
-from template_builder.targets import check_targets
-from template_builder.writing import WriteError, writing
+from template_builder.files.targets import check_targets
+from template_builder.files.writing import WriteError, writing
 from workbook.cli import main
 
 

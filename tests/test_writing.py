@@ -12,8 +12,8 @@ from pathlib import Path
 import pytest
 from damage import flock
 
-from template_builder.excel import new_book
-from template_builder.writing import UNFINISHED, WriteError, writing
+from template_builder.files.writer import new_book
+from template_builder.files.writing import UNFINISHED, WriteError, writing
 from workbook.guard import inspect
 
 ROOT = Path(__file__).parent.parent

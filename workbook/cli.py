@@ -32,7 +32,7 @@ class CannotRun(click.ClickException):
 @contextmanager
 def _in_words() -> Iterator[None]:
     """Turn what can go wrong with files into one sentence."""
-    from template_builder.told import Told
+    from template_builder.files.told import Told
 
     try:
         yield
@@ -48,7 +48,7 @@ def _say(words: str) -> None:
 
 def _test_targets(books: Sequence[Path], inputs: Sequence[Path], force: bool, json_path: Path | None = None) -> None:
     """Refuse every output that may not be written, at once and before any work is done."""
-    from template_builder.targets import check_targets
+    from template_builder.files.targets import check_targets
 
     texts = [json_path] if json_path else []
     check_targets([*books, *texts], inputs, force=force, texts=texts)
@@ -184,7 +184,7 @@ def analyse(season: Path, output: Path | None, json_path: Path | None, as_of: da
     \b
     Example:  lambing-workbook analyse flock-season.xlsx
     """
-    from template_builder.writing import writing
+    from template_builder.files.writing import writing
     from workbook import report
     from workbook.pipeline import analyse as analyse_season
     from workbook.reading import read

@@ -3,7 +3,7 @@
 from pathlib import Path
 
 from demo_workbooks import DEMO, FOLDER
-from template_builder.writing import WriteError, writing
+from template_builder.files.writing import WriteError, writing
 
 
 def copy_demo(folder: Path, *, force: bool = False) -> list[tuple[Path, str]]:

@@ -18,7 +18,7 @@ from pathlib import Path
 from typing import NamedTuple
 from xml.parsers import expat
 
-from template_builder.told import Told
+from template_builder.files.told import Told
 from workbook import refusals
 from workbook.refusals import MOST_BYTES, MOST_BYTES_A_PART, MOST_PARTS
 

@@ -5,10 +5,10 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
+from template_builder.files.look import BODY, Style
 from template_builder.layout.addresses import letters
 from template_builder.layout.choices import Choice
 from template_builder.live.evaluator.grammar import FUNCTIONS, NotInTheLanguage, functions_in, outside_quotes
-from template_builder.look import BODY, Style
 
 # The values of formulas: block id -> column id -> cells downwards; cells alone stand in columns of one. Blank is "".
 LiveValue = str | int | float

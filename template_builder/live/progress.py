@@ -1,12 +1,12 @@
 """Progress: live totals while the season runs, and the numbers its two charts are drawn from."""
 
+from template_builder.files.look import BODY, DATE
 from template_builder.layout.alerts import NEXT_LOOK, NOW, SOON, TODAY
 from template_builder.layout.choices import Born, EweLeft, LambLeft, RearedBy
 from template_builder.live.below import BELOW_ON
 from template_builder.live.columns import LiveCell, LiveColumn, LiveSheet, place
 from template_builder.live.ewes import raised_id
 from template_builder.live.formulas import URGENCY
-from template_builder.look import BODY, DATE
 
 CHARTS_END = 15  # charts stand beside the totals up to this column, the days they are drawn from right of the page
 DAYS = 60  # as long as a lambing lasts, two rounds of matings and late ewes

@@ -1,8 +1,8 @@
 """Set on: ewes with milk and room tonight beside the lambs that could go on to them."""
 
+from template_builder.files.look import BODY, MOMENT, STRONG
 from template_builder.live.columns import LiveColumn, LiveSheet
 from template_builder.live.lambs import SPARE_WHY
-from template_builder.look import BODY, MOMENT, STRONG
 
 SHOWN = 25  # so many of each
 _CENTRED = BODY.with_(align="center")

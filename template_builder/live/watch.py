@@ -1,12 +1,12 @@
 """The Watch list and Ewe status: what the shepherd reads at night, taken from the hidden blocks by row number."""
 
+from template_builder.files.look import BODY, DATE, MOMENT, MOMENT_FORMAT, SIZE_SECTION, STRONG
 from template_builder.layout import alerts
 from template_builder.layout.alerts import ALERTS, END, URGENCIES
 from template_builder.layout.sides import BOTH_SIDES
 from template_builder.live.columns import LiveCell, LiveColumn, LiveSheet
 from template_builder.live.ewes import EWES, raised_id
 from template_builder.live.formulas import FIRST, MINUTES, NO_MINUTE, SINCE, URGENCY
-from template_builder.look import BODY, DATE, MOMENT, MOMENT_FORMAT, SIZE_SECTION, STRONG
 
 LISTED = 34  # as many as one printed page takes in type that is read without glasses
 STEP_WIDTH = 74.0  # characters: the longest first step on one line

@@ -3,8 +3,8 @@
 from collections.abc import Container, Mapping, Sequence
 from dataclasses import dataclass
 
-from template_builder import look
-from template_builder.excel import Book, LayoutFault, Page
+from template_builder.files import look
+from template_builder.files.writer import Book, LayoutFault, Page
 from template_builder.layout.whole import PROGRESS_TAB, SET_ON_TAB, STATUS_TAB, WATCH_TAB
 from template_builder.live.blocks import (
     ALERTS_TAB,

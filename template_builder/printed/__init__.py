@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 
-from template_builder.excel import Book
+from template_builder.files.writer import Book
 from template_builder.layout.columns import Row, Start
 from template_builder.printed.counting import write_counts, write_weighing
 from template_builder.printed.flock import PaperFlock

@@ -2,10 +2,10 @@
 
 from itertools import chain, repeat
 
-from template_builder.excel import Book
+from template_builder.files.look import PRINT_ROW_HEIGHT, RULED
+from template_builder.files.writer import Book
 from template_builder.layout.choices import Stage
 from template_builder.layout.whole import COUNTS_TAB, WEIGHING_TAB
-from template_builder.look import PRINT_ROW_HEIGHT, RULED
 from template_builder.printed.flock import PaperFlock
 from template_builder.printed.paper import Paper, PaperColumn, to_fill_in
 

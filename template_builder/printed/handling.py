@@ -1,8 +1,8 @@
 """Handling sheets for looking at ewes in the race: in mark order, a box to tick for each finding."""
 
-from template_builder.excel import Book
+from template_builder.files.look import MIST, PAPER_HEADING, PRINT_ROW_HEIGHT, RULED, Style
+from template_builder.files.writer import Book
 from template_builder.layout.whole import HANDLING_TAB, column_at
-from template_builder.look import MIST, PAPER_HEADING, PRINT_ROW_HEIGHT, RULED, Style
 from template_builder.printed.flock import PaperEwe, PaperFlock
 from template_builder.printed.paper import BLANK, NAME, Paper, PaperColumn, to_fill_in
 

@@ -3,9 +3,7 @@
 from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
-from template_builder.excel import Book, LayoutFault
-from template_builder.layout.whole import column_at
-from template_builder.look import (
+from template_builder.files.look import (
     PAPER_HEADING,
     PAPER_NOTE,
     PAPER_TITLE,
@@ -16,7 +14,9 @@ from template_builder.look import (
     SIZE_SMALL,
     Style,
 )
-from template_builder.tab import LINE_HEIGHT, lines_needed
+from template_builder.files.tab import LINE_HEIGHT, lines_needed
+from template_builder.files.writer import Book, LayoutFault
+from template_builder.layout.whole import column_at
 
 Cells = tuple[str, str]
 

@@ -2,9 +2,9 @@
 
 from collections.abc import Sequence
 
-from template_builder.excel import Book
+from template_builder.files.look import PRINT_ROW_HEIGHT, RULED_SMALL, SIZE_CARD, Style
+from template_builder.files.writer import Book
 from template_builder.layout.whole import PEN_CARDS_TAB
-from template_builder.look import PRINT_ROW_HEIGHT, RULED_SMALL, SIZE_CARD, Style
 from template_builder.printed.flock import PaperEwe, PaperFlock
 from template_builder.printed.paper import NAME, TICK, Paper, PaperColumn
 

@@ -1,10 +1,10 @@
 """Shed sheets, a block of rows for each ewe laid ready, and the running sheet, empty numbered blocks in order of lambing."""
 
-from template_builder.excel import Book
+from template_builder.files.look import PRINT_ROW_HEIGHT, RULED, RULED_SMALL, SIZE_SECTION
+from template_builder.files.writer import Book
 from template_builder.layout.cautions import AT_THE_PEN
 from template_builder.layout.laying import LAMBS_A_LINE
 from template_builder.layout.whole import RUNNING_TAB, SHED_TAB
-from template_builder.look import PRINT_ROW_HEIGHT, RULED, RULED_SMALL, SIZE_SECTION
 from template_builder.printed.flock import PaperEwe, PaperFlock
 from template_builder.printed.paper import NAME, TICK, Paper, PaperColumn, height_for
 

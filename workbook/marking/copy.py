@@ -7,8 +7,8 @@ from collections.abc import Mapping
 from pathlib import Path
 from xml.parsers import expat
 
+from template_builder.files.writing import WriteError, writing
 from template_builder.layout.sheets.to_correct import TO_CORRECT
-from template_builder.writing import WriteError, writing
 from workbook.guard import Inspected, inspect
 from workbook.marking.comparing import difference
 from workbook.marking.links import Links, workbook_part

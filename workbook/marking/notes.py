@@ -3,8 +3,8 @@
 from collections.abc import Iterable, Mapping
 from typing import NamedTuple
 
+from template_builder.files.look import RUST
 from template_builder.layout.addresses import letters
-from template_builder.look import RUST
 from workbook.marking.links import Links, state_ending, state_type
 from workbook.marking.marks import NOTE_START
 from workbook.marking.markup import Markup, Node, escaped

@@ -4,9 +4,7 @@ import re
 from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
-from template_builder.layout.addresses import letters
-from template_builder.layout.sheets.to_correct import CORRECT_IT, TO_CORRECT
-from template_builder.look import (
+from template_builder.files.look import (
     BODY,
     CELL_LINK,
     FILL_IN,
@@ -20,7 +18,9 @@ from template_builder.look import (
     WRAPPED,
     Style,
 )
-from template_builder.tab import height_needed
+from template_builder.files.tab import height_needed
+from template_builder.layout.addresses import letters
+from template_builder.layout.sheets.to_correct import CORRECT_IT, TO_CORRECT
 from workbook.answers import answer_key, what_to_do, written_key
 from workbook.cells import Record
 from workbook.guard import MAIN

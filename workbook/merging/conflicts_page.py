@@ -2,11 +2,11 @@
 
 from collections.abc import Iterator, Sequence
 
-from template_builder.excel import Book
+from template_builder.files.look import WRAPPED
+from template_builder.files.tab import Cell, Head, Link, Shown, Tab
+from template_builder.files.writer import Book
 from template_builder.layout.columns import Column
 from template_builder.layout.sheets.conflicts import CONFLICTS, value_columns
-from template_builder.look import WRAPPED
-from template_builder.tab import Cell, Head, Link, Shown, Tab
 from workbook.merging.seasons import Conflict
 
 

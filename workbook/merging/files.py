@@ -6,11 +6,11 @@ from datetime import datetime
 from pathlib import Path
 
 from template_builder.build import Plan, build
-from template_builder.excel import Book
+from template_builder.files.writer import Book
+from template_builder.files.writing import WriteError
 from template_builder.layout.columns import Start
 from template_builder.layout.whole import META_TAB
 from template_builder.live.values import with_values
-from template_builder.writing import WriteError
 from workbook.merging.conflicts_page import write_conflicts
 from workbook.merging.flocks import not_copies
 from workbook.merging.own_sheets import OwnSheet, own_sheets, write_own_sheet

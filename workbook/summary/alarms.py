@@ -1,8 +1,8 @@
 """On Summary: what concerns the whole flock at once, above the figures."""
 
+from template_builder.files.look import WARNING
+from template_builder.files.tab import Link, Tab
 from template_builder.layout.summary_tabs import QUERIES
-from template_builder.look import WARNING
-from template_builder.tab import Link, Tab
 from workbook.checks.advice import ALARM
 from workbook.pipeline import Result
 

@@ -2,7 +2,8 @@
 
 from pathlib import Path
 
-from template_builder.excel import new_book
+from template_builder.files.look import PROJECTED, TAB_GROUND, TAB_READ, TAB_ROWS
+from template_builder.files.writer import new_book
 from template_builder.layout.summary_tabs import (
     METHOD,
     POLICY,
@@ -13,7 +14,6 @@ from template_builder.layout.summary_tabs import (
     RECORDS_OTHER,
     SUMMARY,
 )
-from template_builder.look import PROJECTED, TAB_GROUND, TAB_READ, TAB_ROWS
 from workbook.pipeline import Result
 from workbook.summary.ewe_decisions import write_ewe_decisions
 from workbook.summary.flags import flags_of

@@ -5,8 +5,8 @@ from collections.abc import Sequence
 from datetime import date, timedelta
 from typing import Any, NamedTuple
 
-from template_builder.excel import Book, Page
-from template_builder.look import CHART_PATTERNS, CHART_SERIES, FONT, INK, LINE, PAPER, SIZE_SMALL
+from template_builder.files.look import CHART_PATTERNS, CHART_SERIES, FONT, INK, LINE, PAPER, SIZE_SMALL
+from template_builder.files.writer import Book, Page
 from workbook.litters.lines import ALL
 from workbook.pipeline import Result
 from workbook.season import Season

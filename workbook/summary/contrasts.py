@@ -1,7 +1,7 @@
 """On Losses: how many times as often one class was lost as another, and the losses on the side of the ewes."""
 
-from template_builder.look import ONE_DECIMAL, WHOLE, WRAPPED
-from template_builder.tab import Cell, Head, Shown, Tab
+from template_builder.files.look import ONE_DECIMAL, WHOLE, WRAPPED
+from template_builder.files.tab import Cell, Head, Shown, Tab
 from workbook.litters.contrasts import METHOD, Contrast
 from workbook.pipeline import Result
 from workbook.proportions import FEW

@@ -2,11 +2,11 @@
 
 from collections.abc import Mapping, Sequence
 
-from template_builder.excel import Book
+from template_builder.files.look import FILL_IN, FINE, LOOK_AGAIN, OPEN, STRICT, STRICTEST, STRONG, TOTAL, WHOLE, WRAPPED, Style
+from template_builder.files.tab import Cell, Head, Shown, Tab
+from template_builder.files.writer import Book
 from template_builder.layout.choices import Action, Verdict
 from template_builder.layout.summary_tabs import EWE_DECISIONS
-from template_builder.look import FILL_IN, FINE, LOOK_AGAIN, OPEN, STRICT, STRICTEST, STRONG, TOTAL, WHOLE, WRAPPED, Style
-from template_builder.tab import Cell, Head, Shown, Tab
 from workbook.advice.decisions import LOOKED_AT, Decision
 from workbook.cells import CellRef
 from workbook.pipeline import Result

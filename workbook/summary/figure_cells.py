@@ -1,7 +1,7 @@
 """How a figure stands in cells: its value in its unit, and what it was counted from."""
 
-from template_builder.look import BODY, WRAPPED
-from template_builder.tab import Cell
+from template_builder.files.look import BODY, WRAPPED
+from template_builder.files.tab import Cell
 from workbook.litters.figures import Figure
 from workbook.summary.words import FEW_WORD, SHARE_UNIT
 

@@ -3,10 +3,10 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
-from template_builder.excel import Book
+from template_builder.files.look import PLAIN, PROSE, STRONG, WARNING, WRAPPED
+from template_builder.files.tab import Head, Link, Shown, Tab
+from template_builder.files.writer import Book
 from template_builder.layout.summary_tabs import EWE_DECISIONS, LOSSES, PROBLEM_EWES, QUERIES, SUMMARY
-from template_builder.look import PLAIN, PROSE, STRONG, WARNING, WRAPPED
-from template_builder.tab import Head, Link, Shown, Tab
 from workbook.litters.figures import Figure
 from workbook.pipeline import Result
 from workbook.proportions import PER_CENT

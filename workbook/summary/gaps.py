@@ -2,8 +2,8 @@
 
 from collections.abc import Sequence
 
-from template_builder.look import WHOLE, WRAPPED
-from template_builder.tab import Cell, Tab
+from template_builder.files.look import WHOLE, WRAPPED
+from template_builder.files.tab import Cell, Tab
 from workbook.litters.figures import Figure
 from workbook.litters.gaps import ADD_UP, LAST, SETTINGS, TARGET, Gap
 from workbook.pipeline import Result

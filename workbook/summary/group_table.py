@@ -2,8 +2,8 @@
 
 from collections.abc import Sequence
 
-from template_builder.look import STRONG, WHOLE
-from template_builder.tab import Cell, Head, Shown, Tab
+from template_builder.files.look import STRONG, WHOLE
+from template_builder.files.tab import Cell, Head, Shown, Tab
 from workbook.litters.group_account import GroupAccount
 from workbook.pipeline import Result
 from workbook.summary.places import Places

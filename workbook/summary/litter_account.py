@@ -2,11 +2,11 @@
 
 from collections.abc import Sequence
 
-from template_builder.excel import Book
+from template_builder.files.look import PRINT_CHARACTERS, TOTAL, WHOLE, WRAPPED
+from template_builder.files.tab import Cell, Head, Shown, Tab
+from template_builder.files.writer import Book
 from template_builder.layout.addresses import letters
 from template_builder.layout.summary_tabs import LITTER_ACCOUNT
-from template_builder.look import PRINT_CHARACTERS, TOTAL, WHOLE, WRAPPED
-from template_builder.tab import Cell, Head, Shown, Tab
 from workbook.litters.lines import ALL, BOUGHT_IN, COUNT, LINE, LINES, NOT_SCANNED, Line
 from workbook.pipeline import Result
 from workbook.summary.flags import Flags, line_name

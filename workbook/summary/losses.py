@@ -2,10 +2,10 @@
 
 from collections.abc import Sequence
 
-from template_builder.excel import Book
+from template_builder.files.look import ONE_DECIMAL, WHOLE, WRAPPED
+from template_builder.files.tab import Cell, Head, Shown, Tab
+from template_builder.files.writer import Book
 from template_builder.layout.summary_tabs import LOSSES
-from template_builder.look import ONE_DECIMAL, WHOLE, WRAPPED
-from template_builder.tab import Cell, Head, Shown, Tab
 from workbook.litters.losses import TOTAL, LossClass, LossTable
 from workbook.pipeline import Result
 from workbook.summary.contrasts import write_contrasts, write_ewe_losses

@@ -1,13 +1,13 @@
 """Method: what every figure means, the settings used, and what to be careful of."""
 
-from template_builder.excel import Book
+from template_builder.files.look import BODY, STRONG, WRAPPED
+from template_builder.files.tab import Cell, Head, Tab
+from template_builder.files.writer import Book
 from template_builder.layout.cautions import CAUTIONS
 from template_builder.layout.columns import Value
 from template_builder.layout.policy import WEIGHTS
 from template_builder.layout.settings import SETTINGS
 from template_builder.layout.summary_tabs import METHOD
-from template_builder.look import BODY, STRONG, WRAPPED
-from template_builder.tab import Cell, Head, Tab
 from workbook.litters.contrasts import METHOD as CONTRASTS
 from workbook.litters.gaps import ADD_UP
 from workbook.litters.lines import LINES

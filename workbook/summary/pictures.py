@@ -3,9 +3,9 @@
 from collections.abc import Sequence
 from typing import Any, NamedTuple
 
-from template_builder.excel import Book
-from template_builder.look import ONE_DECIMAL, WHOLE
-from template_builder.tab import Head, Shown, Tab
+from template_builder.files.look import ONE_DECIMAL, WHOLE
+from template_builder.files.tab import Head, Shown, Tab
+from template_builder.files.writer import Book
 from workbook.litters.lamb_classes import MOTHER_NOT_KNOWN, NOT_RECORDED, NOT_WEIGHED
 from workbook.litters.losses import TOTAL, LossTable
 from workbook.pipeline import Result

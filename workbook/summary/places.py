@@ -3,11 +3,11 @@
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
+from template_builder.files.tab import Link
 from template_builder.layout.addresses import letters
 from template_builder.layout.columns import OWN, Sheet
 from template_builder.layout.sheets import SHEETS
 from template_builder.layout.summary_tabs import RECORDS_EWES, RECORDS_LAMBING, RECORDS_LAMBS, RECORDS_OTHER
-from template_builder.tab import Link
 from workbook.cells import CellRef, Record
 from workbook.season import Season
 

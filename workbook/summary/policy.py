@@ -2,12 +2,12 @@
 
 from collections.abc import Sequence
 
-from template_builder.excel import Book
+from template_builder.files.look import STRONG, WRAPPED
+from template_builder.files.tab import Cell, Head, Shown, Tab
+from template_builder.files.writer import Book
 from template_builder.layout.choices import OnOff
 from template_builder.layout.policy import EVIDENCE_BY_ID, WEIGHTS, Weight
 from template_builder.layout.summary_tabs import POLICY
-from template_builder.look import STRONG, WRAPPED
-from template_builder.tab import Cell, Head, Shown, Tab
 from workbook.pipeline import Result
 from workbook.season import PolicyRule
 

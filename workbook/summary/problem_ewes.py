@@ -3,11 +3,11 @@
 from collections.abc import Sequence
 from datetime import time
 
-from template_builder.excel import Book
+from template_builder.files.look import STRONG, WRAPPED
+from template_builder.files.tab import Cell, Head, Shown, Tab
+from template_builder.files.writer import Book
 from template_builder.layout.choices import Verdict
 from template_builder.layout.summary_tabs import PROBLEM_EWES
-from template_builder.look import STRONG, WRAPPED
-from template_builder.tab import Cell, Head, Shown, Tab
 from workbook.advice.problem_ewes import ProblemEwe
 from workbook.advice.season_in_words import season_in_words
 from workbook.flock import Ewe

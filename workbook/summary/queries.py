@@ -2,10 +2,10 @@
 
 from collections.abc import Sequence
 
-from template_builder.excel import Book
+from template_builder.files.look import STRONG, WRAPPED
+from template_builder.files.tab import Cell, Head, Shown, Tab
+from template_builder.files.writer import Book
 from template_builder.layout.summary_tabs import QUERIES
-from template_builder.look import STRONG, WRAPPED
-from template_builder.tab import Cell, Head, Shown, Tab
 from workbook.answers import what_to_do
 from workbook.pipeline import Result
 from workbook.rules import Problem, Severity

@@ -2,12 +2,12 @@
 
 from collections.abc import Sequence
 
-from template_builder.excel import Book, Page
+from template_builder.files.look import BODY, HEADING, SECTION, STRONG, SUBTITLE, TITLE, WHOLE, WRAPPED
+from template_builder.files.tab import height_needed, write
+from template_builder.files.writer import Book, Page
 from template_builder.layout.columns import Kind, Value
 from template_builder.layout.summary_tabs import RECORDS_EWES, RECORDS_LAMBING, RECORDS_LAMBS, RECORDS_OTHER
 from template_builder.layout.words import shown
-from template_builder.look import BODY, HEADING, SECTION, STRONG, SUBTITLE, TITLE, WHOLE, WRAPPED
-from template_builder.tab import height_needed, write
 from workbook.cells import Record
 from workbook.summary.flags import CLASS, CLASS_TITLE, Flag, Flags, class_value, name
 from workbook.summary.places import Block, Places

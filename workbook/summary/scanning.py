@@ -2,10 +2,10 @@
 
 from collections.abc import Mapping, Sequence
 
-from template_builder.excel import Book
+from template_builder.files.look import PRINT_CHARACTERS, STRONG, TOTAL, WHOLE, WRAPPED
+from template_builder.files.tab import Cell, Head, Shown, Tab
+from template_builder.files.writer import Book
 from template_builder.layout.summary_tabs import SCANNING
-from template_builder.look import PRINT_CHARACTERS, STRONG, TOTAL, WHOLE, WRAPPED
-from template_builder.tab import Cell, Head, Shown, Tab
 from workbook.litters.scanning import scan_table
 from workbook.pipeline import Result
 from workbook.summary.figure_cells import denominator, numerator, value

@@ -1,7 +1,7 @@
 """A share of lambs as a page shows it: in per cent with its interval, or that there are too few to say."""
 
-from template_builder.look import WRAPPED
-from template_builder.tab import Cell, Shown
+from template_builder.files.look import WRAPPED
+from template_builder.files.tab import Cell, Shown
 from workbook.proportions import PER_CENT, Proportion
 from workbook.summary.words import FEW_WORD
 

@@ -9,7 +9,7 @@ from contextlib import contextmanager
 from datetime import datetime
 from pathlib import Path
 
-from template_builder.told import Told
+from template_builder.files.told import Told
 
 # What a run that was broken off leaves beside its target: .season.xlsx-x7f3k2ab.unfinished
 UNFINISHED = ".unfinished"

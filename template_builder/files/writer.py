@@ -16,11 +16,11 @@ import xlsxwriter
 from xlsxwriter.exceptions import FileCreateError, XlsxWriterException
 from xlsxwriter.worksheet import Worksheet
 
+from template_builder.files.look import BODY, HEADING, TITLE_HEIGHT, Style
+from template_builder.files.writing import writing
 from template_builder.layout.addresses import absolute, letters
 from template_builder.layout.columns import Value
 from template_builder.layout.words import fitting
-from template_builder.look import BODY, HEADING, TITLE_HEIGHT, Style
-from template_builder.writing import writing
 
 PROMPT_TITLE, PROMPT_TEXT, ERROR_TEXT = 32, 255, 225
 LONGEST_CHECK, LONGEST_HEADING = 255, 255  # characters of the formula of a validation, of a heading of a table

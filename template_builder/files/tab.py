@@ -8,10 +8,7 @@ from datetime import date, datetime, time
 from functools import lru_cache
 from typing import NamedTuple
 
-from template_builder.excel import Book, Page
-from template_builder.layout.columns import Value
-from template_builder.layout.words import EARLIEST_YEAR, shown
-from template_builder.look import (
+from template_builder.files.look import (
     CELL_LINK,
     DATE,
     HEADING,
@@ -28,6 +25,9 @@ from template_builder.look import (
     WRAPPED,
     Style,
 )
+from template_builder.files.writer import Book, Page
+from template_builder.layout.columns import Value
+from template_builder.layout.words import EARLIEST_YEAR, shown
 
 OFF_PAGE = 250.0
 LINE_HEIGHT = 1.36  # of the type size, in points

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Sequence
 from itertools import combinations
 from pathlib import Path
 
-from template_builder.writing import WriteError, refusal
+from template_builder.files.writing import WriteError, refusal
 
 WORKBOOK_ENDINGS = (".xlsx", ".xlsm")
 
