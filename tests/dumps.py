@@ -3,9 +3,9 @@
 from datetime import date
 from pathlib import Path
 
+from template_builder.files.opening import open_cells
 from template_builder.layout.addresses import letters
 from template_builder.layout.whole import HIDDEN_TABS
-from workbook.opening import open_cells
 
 
 def dump(path: Path) -> str:

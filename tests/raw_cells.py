@@ -20,12 +20,12 @@ from tempfile import TemporaryDirectory
 from case_files import FILE, Case
 
 from template_builder.build import Plan, build
+from template_builder.files.opening import Cell, Cells, Line, open_cells
+from template_builder.files.stored import text_of
 from template_builder.layout.addresses import letters
 from template_builder.layout.columns import Column, Kind
 from template_builder.layout.sheets import SHEETS
 from template_builder.layout.whole import FIRST_ROW, HEADING_ROW, META_TAB
-from workbook.opening import Cell, Cells, Line, open_cells
-from workbook.stored import text_of
 
 _PLACE = re.compile(r"(.+)!([A-Z]+)(\d*)")
 _GIVES = re.compile(r"(=.+) gives (.+)")

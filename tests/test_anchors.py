@@ -6,12 +6,12 @@ from dataclasses import replace
 import pytest
 
 from template_builder.build import Plan, build
+from template_builder.files.guard import Unreadable
+from template_builder.files.opening import Cell, Cells, Line, open_cells
 from template_builder.layout.choices import Born
 from template_builder.layout.columns import Row
 from template_builder.layout.laying import lay_ready
 from template_builder.layout.whole import HEADING_ROW, KEY_ROW
-from workbook.guard import Unreadable
-from workbook.opening import Cell, Cells, Line, open_cells
 from workbook.reading import Reading, read_cells
 
 EWES: list[Row] = [{"ewe": "0412", "scanned": 2}, {"ewe": "0415", "scanned": 1}]

@@ -12,7 +12,7 @@ from damage.layout import LAYOUT
 from office import all_changed
 
 import workbook
-from workbook.guard import Unreadable
+from template_builder.files.guard import Unreadable
 from workbook.pipeline import Checked, check
 from workbook.reading import read
 

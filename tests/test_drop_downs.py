@@ -5,10 +5,10 @@ from dataclasses import replace
 import pytest
 from damage import flock
 
+from template_builder.files.lists import list_areas
+from template_builder.files.opening import Cell, Cells, open_cells
 from template_builder.layout.sheets import SHEETS
 from template_builder.layout.whole import HEADING_ROW, LAYOUT_VERSION, META_TAB
-from workbook.lists import list_areas
-from workbook.opening import Cell, Cells, open_cells
 from workbook.out_of_sight import area
 from workbook.reading import read_cells
 

@@ -16,6 +16,8 @@ from damage.mutations import Damage, damages, put, restored, written
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from template_builder.files.guard import Unreadable
+from template_builder.files.opening import Cell, Cells, open_cells
 from template_builder.layout.addresses import letters
 from template_builder.layout.columns import NOT_KNOWN, OWN
 from template_builder.layout.sheets import SHEETS
@@ -23,8 +25,6 @@ from template_builder.layout.whole import HEADING_ROW, PROGRAM_TABS
 from workbook import report
 from workbook.anchors import Anchored, anchor
 from workbook.cells import Record
-from workbook.guard import Unreadable
-from workbook.opening import Cell, Cells, open_cells
 from workbook.parsing import in_words
 from workbook.pipeline import Checked, analyse
 from workbook.reading import Reading, as_written, read_cells

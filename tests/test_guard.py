@@ -18,8 +18,8 @@ import xlsxwriter
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from workbook import guard, refusals
-from workbook.guard import Inspected, Unreadable, inspect
+from template_builder.files import guard, refusals
+from template_builder.files.guard import Inspected, Unreadable, inspect
 
 EWES = "xl/worksheets/sheet1.xml"
 LAMBS = "xl/worksheets/sheet2.xml"

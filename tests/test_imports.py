@@ -11,11 +11,11 @@ ROOT = Path(__file__).parent.parent
 LEVELS: tuple[tuple[str, ...], ...] = (
     ("template_builder",),
     ("workbook.proportions", "workbook.agreement", "workbook.indicators"),
-    ("workbook.refusals", "workbook.guard", "workbook.stored", "workbook.lists"),
+    ("template_builder.files.refusals", "template_builder.files.guard", "template_builder.files.stored", "template_builder.files.lists"),
     ("workbook.cells", "workbook.links"),
     ("workbook.flock", "workbook.date_system"),
     ("workbook.season", "workbook.row_names"),
-    ("workbook.rules", "workbook.parsing", "workbook.opening"),
+    ("workbook.rules", "workbook.parsing", "template_builder.files.opening"),
     ("workbook.reading_rules", "workbook.anchors", "workbook.corrections", "workbook.out_of_sight", "workbook.long_texts",
      "workbook.drop_downs", "workbook.older", "workbook.reading", "workbook.answers", "workbook.mating"),
     ("workbook.litters", "workbook.scores", "workbook.advice"),

@@ -8,15 +8,15 @@ import pytest
 from layouts.records import records
 
 from template_builder.build import Plan, build
+from template_builder.files.guard import Unreadable
+from template_builder.files.opening import Cell, Cells, open_cells
 from template_builder.layout.choices import CameFrom, Choice, Since
 from template_builder.layout.columns import Column, Kind
 from template_builder.layout.policy import RULES
 from template_builder.layout.settings import SETTINGS
 from template_builder.layout.whole import LAYOUT_VERSION, META_TAB, SHEET
 from workbook import anchors, older
-from workbook.guard import Unreadable
 from workbook.merging.files import merge_files
-from workbook.opening import Cell, Cells, open_cells
 from workbook.reading import Reading, read, read_cells
 
 FOLDER = Path(__file__).parent / "layouts"

@@ -12,6 +12,7 @@ from office import taken
 
 from demo_workbooks import CLEAN, EMPTY, simulation
 from template_builder.build import Plan, build, last_row
+from template_builder.files.opening import open_cells
 from template_builder.files.writer import LayoutFault
 from template_builder.from_scan import Mating, season_rows
 from template_builder.layout.alerts import ALERTS, END
@@ -45,7 +46,6 @@ from template_builder.live.values import live_values, with_values
 from template_builder.live.watch import WATCH
 from template_builder.scan_list import read_scan_list
 from workbook.advice.problem_ewes import problem_ewes
-from workbook.opening import open_cells
 from workbook.reading import read
 
 Rows = Mapping[str, Sequence[Row]]

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from template_builder.build import Plan, build, last_row
+from template_builder.files.opening import open_cells
 from template_builder.files.tab import lines_needed
 from template_builder.layout.alerts import ALERTS, UNREADABLE
 from template_builder.layout.sheets import SHEETS
@@ -14,7 +15,6 @@ from template_builder.live.columns import names_in
 from template_builder.live.evaluator.grammar import FUNCTIONS, functions_in, outside_quotes
 from template_builder.live.ewes import EWES
 from template_builder.live.watch import LINE, STEP_WIDTH
-from workbook.opening import open_cells
 
 # Criteria of COUNTIF and SUMIF: numbers, rows of ewes and keys made of them, never what a person wrote.
 CRITERIA = re.compile(

@@ -16,6 +16,8 @@ from hypothesis import strategies as st
 from inventory import OWN_TAB, Book, inventory
 from seasons import season
 
+from template_builder.files.guard import MAIN
+from template_builder.files.opening import open_cells
 from template_builder.files.writing import WriteError
 from template_builder.layout.addresses import letters
 from template_builder.layout.sheets.to_correct import CORRECT_IT, TO_CORRECT
@@ -23,14 +25,12 @@ from workbook import report
 from workbook.cells import CellRef
 from workbook.cli import main
 from workbook.corrections import corrections
-from workbook.guard import MAIN
 from workbook.marking import copy
 from workbook.marking.copy import NotMarked, write_marked
 from workbook.marking.marks import OWN_TEST, mark_test
 from workbook.marking.markup import Markup, as_utf8, escaped
 from workbook.marking.rules_in_sheet import ORDER
 from workbook.marking.stored import Stored, place_of, stored_cells
-from workbook.opening import open_cells
 from workbook.pipeline import Checked, check
 from workbook.reading import read
 from workbook.rules import Found, Problem, Rule, Severity

@@ -10,8 +10,8 @@ from hypothesis import strategies as st
 from office import changed
 from openpyxl import Workbook, load_workbook
 
-from workbook.opening import open_cells
-from workbook.stored import Shows, lines, moment, shared_strings, shown_by, styles_of
+from template_builder.files.opening import open_cells
+from template_builder.files.stored import Shows, lines, moment, shared_strings, shown_by, styles_of
 
 DEMOS = Path(__file__).parent.parent / "demo_workbooks"
 SHEET = '<worksheet xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"><sheetData>{}</sheetData></worksheet>'

@@ -13,6 +13,7 @@ from openpyxl.utils import range_boundaries
 from seasons import season
 
 from template_builder.files.look import PRINT_CHARACTERS
+from template_builder.files.refusals import MACROS
 from template_builder.layout.choices import Born
 from template_builder.layout.columns import Row
 from template_builder.layout.summary_tabs import (
@@ -30,7 +31,6 @@ from workbook.litters.figures import Figure
 from workbook.litters.gaps import LAST, TARGET, Gap
 from workbook.pipeline import Result, analyse, check
 from workbook.reading import read
-from workbook.refusals import MACROS
 from workbook.rules import REGISTRY, Found
 from workbook.summary.book import write_summary
 from workbook.summary.gaps import difference_words

@@ -12,9 +12,9 @@ from pathlib import Path
 import pytest
 from damage import flock
 
+from template_builder.files.guard import inspect
 from template_builder.files.writer import new_book
 from template_builder.files.writing import UNFINISHED, WriteError, writing
-from workbook.guard import inspect
 
 ROOT = Path(__file__).parent.parent
 OLD = b"the file that was there before"

@@ -10,13 +10,13 @@ from dataclasses import dataclass, field
 from functools import cache, cached_property
 from itertools import chain, count
 
+from template_builder.files.opening import Cell, Cells, Line
 from template_builder.layout.addresses import letters
 from template_builder.layout.columns import ROW_KEY, Column, Sheet
 from template_builder.layout.sheets import SHEETS
 from template_builder.layout.whole import FIRST_VERSION, HEADING_ROW, LAYOUT_VERSION, PROGRAM_TABS, heading_name
 from workbook.cells import CellRef
 from workbook.links import fold
-from workbook.opening import Cell, Cells, Line
 from workbook.reading_rules import reading_problem
 from workbook.rules import Problem
 

@@ -4,9 +4,9 @@ from bisect import bisect_right
 from collections.abc import Sequence
 from itertools import accumulate
 
+from template_builder.files.opening import Cells
 from workbook.anchors import Anchored
 from workbook.cells import CellRef, Record
-from workbook.opening import Cells
 from workbook.out_of_sight import area
 from workbook.reading_rules import reading_problem
 from workbook.rules import Problem

@@ -1,12 +1,12 @@
 """Texts longer than a cell can hold, on whichever sheet: what was cut from them is told."""
 
+from template_builder.files.opening import Cells
+from template_builder.files.stored import Cut
 from template_builder.layout.words import LONGEST_TEXT
 from workbook.anchors import LONGEST_OWN, Anchored
 from workbook.cells import CellRef
-from workbook.opening import Cells
 from workbook.reading_rules import reading_problem
 from workbook.rules import Problem
-from workbook.stored import Cut
 
 
 def long_texts(cells: Cells) -> list[Problem]:

@@ -2,13 +2,13 @@
 
 from collections.abc import Iterator, Sequence
 
+from template_builder.files.opening import Cells
 from template_builder.layout.columns import Sheet
 from template_builder.layout.policy import RULES, WEIGHTS, SelectionRule, Weight
 from template_builder.layout.settings import SETTINGS, Setting
 from template_builder.layout.sheets import SHEETS
 from template_builder.layout.whole import LAYOUT_VERSION, START_TAB
 from workbook.cells import CellRef, titled
-from workbook.opening import Cells
 from workbook.reading_rules import reading_problem
 from workbook.rules import Problem
 

@@ -7,6 +7,8 @@ from datetime import datetime, time
 from math import isfinite
 from pathlib import Path
 
+from template_builder.files.guard import Unreadable
+from template_builder.files.opening import Cell, Cells, Line, open_cells
 from template_builder.layout.addresses import letters
 from template_builder.layout.choices import DateOrder
 from template_builder.layout.columns import LINE, NOT_KNOWN, OWN, Kind, Value
@@ -22,11 +24,9 @@ from workbook.anchors import Anchored, anchor
 from workbook.cells import CellRef, Record, titled
 from workbook.corrections import corrections, is_program_tab
 from workbook.drop_downs import wiped
-from workbook.guard import Unreadable
 from workbook.links import fold
 from workbook.long_texts import long_headings, long_texts
 from workbook.older import older
-from workbook.opening import Cell, Cells, Line, open_cells
 from workbook.out_of_sight import hidden, merged
 from workbook.parsing import Parsed, Reader, in_words, parse, parse_setting
 from workbook.reading_rules import reading_problem

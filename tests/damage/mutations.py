@@ -9,8 +9,8 @@ from datetime import datetime, time
 
 from hypothesis import strategies as st
 
+from template_builder.files.opening import Cell, Cells, Line
 from template_builder.layout.sheets import SHEETS
-from workbook.opening import Cell, Cells, Line
 
 Damage = Callable[[Cells], Cells]
 TABS = [sheet.title for sheet in SHEETS]

@@ -9,7 +9,7 @@ import zipfile
 from collections.abc import Mapping
 from io import BytesIO
 
-from workbook.guard import CONTENT_TYPES
+from template_builder.files.guard import CONTENT_TYPES
 from workbook.marking.links import Links, workbook_part
 from workbook.marking.marks import NOTE_START, is_own_test
 from workbook.marking.markup import Markup, Node

@@ -7,9 +7,9 @@ from collections.abc import Mapping
 from pathlib import Path
 from xml.parsers import expat
 
+from template_builder.files.guard import Inspected, inspect
 from template_builder.files.writing import WriteError, writing
 from template_builder.layout.sheets.to_correct import TO_CORRECT
-from workbook.guard import Inspected, inspect
 from workbook.marking.comparing import difference
 from workbook.marking.links import Links, workbook_part
 from workbook.marking.looks import Looks

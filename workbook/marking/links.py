@@ -2,7 +2,7 @@
 
 import posixpath
 
-from workbook.guard import CONTENT_TYPES
+from template_builder.files.guard import CONTENT_TYPES
 from workbook.marking.markup import Markup, Node, escaped
 from workbook.marking.package import Package
 

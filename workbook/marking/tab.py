@@ -4,6 +4,7 @@ import re
 from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
+from template_builder.files.guard import MAIN
 from template_builder.files.look import (
     BODY,
     CELL_LINK,
@@ -23,7 +24,6 @@ from template_builder.layout.addresses import letters
 from template_builder.layout.sheets.to_correct import CORRECT_IT, TO_CORRECT
 from workbook.answers import answer_key, what_to_do, written_key
 from workbook.cells import Record
-from workbook.guard import MAIN
 from workbook.marking.looks import Looks
 from workbook.marking.markup import escaped
 from workbook.rules import Problem, Severity

@@ -6,6 +6,7 @@ from datetime import datetime
 from pathlib import Path
 
 from template_builder.build import Plan, build
+from template_builder.files.opening import Cells, open_cells
 from template_builder.files.writer import Book
 from template_builder.files.writing import WriteError
 from template_builder.layout.columns import Start
@@ -15,7 +16,6 @@ from workbook.merging.conflicts_page import write_conflicts
 from workbook.merging.flocks import not_copies
 from workbook.merging.own_sheets import OwnSheet, own_sheets, write_own_sheet
 from workbook.merging.seasons import Conflict, Merged, merge
-from workbook.opening import Cells, open_cells
 from workbook.reading import Reading, read_cells
 from workbook.rules import Problem
 

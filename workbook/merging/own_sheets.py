@@ -6,12 +6,12 @@ from dataclasses import dataclass
 from itertools import chain, count
 
 from template_builder.files.look import PLAIN
+from template_builder.files.opening import Cells, Line
 from template_builder.files.tab import write
 from template_builder.files.writer import RESERVED_TITLE, Book
 from template_builder.layout.columns import Value
 from template_builder.layout.sheets import SHEETS
 from template_builder.layout.whole import CONFLICTS_TAB, PROGRAM_TABS
-from workbook.opening import Cells, Line
 from workbook.reading import as_written
 from workbook.season import Season
 

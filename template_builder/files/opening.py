@@ -6,9 +6,19 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from xml.parsers import expat
 
-from workbook.guard import Inspected, Unreadable, inspect
-from workbook.lists import list_areas
-from workbook.stored import EPOCH, EPOCH_1904, Cell, Line, column_number, defined_names, lines, shared_strings, styles_of
+from template_builder.files.guard import Inspected, Unreadable, inspect
+from template_builder.files.lists import list_areas
+from template_builder.files.stored import (
+    EPOCH,
+    EPOCH_1904,
+    Cell,
+    Line,
+    column_number,
+    defined_names,
+    lines,
+    shared_strings,
+    styles_of,
+)
 
 _NAMED_CELL = re.compile(r"'?((?:[^']|'')+?)'?!\$([A-Z]{1,3})\$(\d+)")
 _BROKEN = (expat.ExpatError, ValueError, IndexError, OverflowError)

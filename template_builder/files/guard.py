@@ -18,9 +18,9 @@ from pathlib import Path
 from typing import NamedTuple
 from xml.parsers import expat
 
+from template_builder.files import refusals
+from template_builder.files.refusals import MOST_BYTES, MOST_BYTES_A_PART, MOST_PARTS
 from template_builder.files.told import Told
-from workbook import refusals
-from workbook.refusals import MOST_BYTES, MOST_BYTES_A_PART, MOST_PARTS
 
 CHUNK = 1 << 20  # bytes unpacked at a time
 MOST_SHOWN = 100  # characters of a stranger's name repeated in a sentence
