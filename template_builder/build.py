@@ -6,14 +6,14 @@ from datetime import date, datetime, time
 from functools import cached_property
 from pathlib import Path
 
-from template_builder.entry import limits_of, prompt_of
+from template_builder.entry.lists_and_limits import limits_of, prompt_of
+from template_builder.entry.marks import Grid, mark
 from template_builder.files import look
 from template_builder.files.tab import height_needed
 from template_builder.files.writer import MOST_ROWS, PROMPT_TITLE, Book, Page, new_book
 from template_builder.forecast_page import write_forecast
 from template_builder.forecast_rows import forecast_from, lambed_each_day
 from template_builder.guide import write_codes
-from template_builder.hints import Grid, mark
 from template_builder.layout.addresses import letters
 from template_builder.layout.choices import Choice
 from template_builder.layout.columns import LINE, NOT_KNOWN, OWN, Column, Kind, Row, Sheet, Start, Value

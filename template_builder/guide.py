@@ -2,10 +2,10 @@
 
 from collections.abc import Iterator
 
+from template_builder.entry.marks import HINTS
 from template_builder.files.look import STRONG
 from template_builder.files.tab import Head, Tab
 from template_builder.files.writer import Book
-from template_builder.hints import HINTS
 from template_builder.layout.choices import MOTHERING_LEVELS, Choice
 from template_builder.layout.columns import NOT_KNOWN, Column, Sheet
 from template_builder.layout.settings import SETTINGS

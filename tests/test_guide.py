@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 import template_builder
-from template_builder.entry import prompt_of
+from template_builder.entry.lists_and_limits import prompt_of
 from template_builder.files.writer import PROMPT_TEXT, RISKY
 from template_builder.guide import codes, sheets_page
 from template_builder.layout.choices import Choice

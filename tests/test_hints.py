@@ -11,8 +11,8 @@ from openpyxl.formula.translate import Translator
 from openpyxl.worksheet.worksheet import Worksheet
 
 from template_builder.build import Plan, build
-from template_builder.entry import prompt_of
-from template_builder.hints import HINTS, MIRRORS, Grid, rules
+from template_builder.entry.lists_and_limits import prompt_of
+from template_builder.entry.marks import HINTS, MIRRORS, Grid, rules
 from template_builder.layout.addresses import letters
 from template_builder.layout.choices import (
     Belly,

@@ -7,7 +7,7 @@ from live_cells import in_rows
 from seasons import season
 from test_evaluator import rows as worked_out
 
-from template_builder.hints import HINTS
+from template_builder.entry.marks import HINTS
 from template_builder.layout import alerts
 from template_builder.layout.choices import Born, CheckOccasion, Colostrum
 from template_builder.layout.columns import NOT_KNOWN, Value

@@ -1,0 +1,1 @@
+"""What happens while typing: lists and limits, and marks from the same row."""
