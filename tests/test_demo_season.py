@@ -14,12 +14,12 @@ from demo_workbooks import simulation
 from demo_workbooks.simulation.risks import born_dead_risk, loss_risk
 from demo_workbooks.simulation.slip_list import SLIPS
 from demo_workbooks.simulation.slips import slips_made
-from template_builder.from_scan import Mating, season_rows
 from template_builder.layout.choices import Born, Cause, EweLeft, Help, LambLeft, RearedBy, YesNo
 from template_builder.layout.columns import Row
 from template_builder.layout.laying import lay_ready
 from template_builder.layout.sheets import SHEETS
-from template_builder.scan_list import read_scan_list
+from template_builder.scan.by_ewe import read_scan_list
+from template_builder.scan.season_rows import Mating, season_rows
 from workbook.flock import Flock
 from workbook.links import How
 from workbook.rules import REGISTRY, run

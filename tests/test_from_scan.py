@@ -4,8 +4,8 @@ from datetime import date
 
 import pytest
 
-from template_builder.from_scan import Mating, due_date, lambing_year, newest_date
-from template_builder.scan_rows import ScanRow
+from template_builder.scan.lines import ScanRow
+from template_builder.scan.season_rows import Mating, due_date, lambing_year, newest_date
 
 SCANNED = date(2025, 12, 28)
 

@@ -13,12 +13,12 @@ from demo_workbooks import HILL_CLEAN, HILL_MESSY, HILL_SCAN, HILL_SUMMARY, HILL
 from demo_workbooks.simulation import hill
 from demo_workbooks.simulation.hill.slips import SLIPS
 from demo_workbooks.simulation.writing import write_hill
-from template_builder.from_scan import Mating, season_rows
-from template_builder.from_tally import tally_season_rows
 from template_builder.layout.choices import HowRecorded, Verdict
 from template_builder.layout.columns import Start
-from template_builder.scan_list import ScanList
-from template_builder.tally_list import TallyList, read_list
+from template_builder.scan.by_ewe import ScanList
+from template_builder.scan.season_rows import Mating, season_rows
+from template_builder.scan.tally import TallyList, read_list
+from template_builder.scan.tally_rows import tally_season_rows
 from workbook import report
 from workbook.cli import main
 from workbook.litters.lines import LINES, SECOND_SUMS

@@ -14,7 +14,6 @@ from demo_workbooks import CLEAN, EMPTY, simulation
 from template_builder.build import Plan, build, last_row
 from template_builder.files.opening import open_cells
 from template_builder.files.writer import LayoutFault
-from template_builder.from_scan import Mating, season_rows
 from template_builder.layout.alerts import ALERTS, END
 from template_builder.layout.choices import (
     Belly,
@@ -44,7 +43,8 @@ from template_builder.live.formulas import URGENCY
 from template_builder.live.lambs import SPARE_WHY
 from template_builder.live.values import live_values, with_values
 from template_builder.live.watch import WATCH
-from template_builder.scan_list import read_scan_list
+from template_builder.scan.by_ewe import read_scan_list
+from template_builder.scan.season_rows import Mating, season_rows
 from workbook.advice.problem_ewes import problem_ewes
 from workbook.reading import read
 

@@ -14,8 +14,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from openpyxl import Workbook
 
-from template_builder.scan_headings import SCAN_COLUMNS, squash
-from template_builder.scan_list import (
+from template_builder.scan.by_ewe import (
     HeadingUse,
     ScanList,
     ScanListError,
@@ -24,6 +23,7 @@ from template_builder.scan_list import (
     parse_columns_option,
     read_scan_list,
 )
+from template_builder.scan.headings import SCAN_COLUMNS, squash
 
 PER_RUN = settings(
     max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow]

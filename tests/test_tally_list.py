@@ -8,11 +8,11 @@ import pytest
 import xlsxwriter
 from click.testing import CliRunner
 
-from template_builder.from_scan import Mating
-from template_builder.from_tally import tally_season_rows, tally_year
 from template_builder.layout.choices import HowRecorded, Kept
-from template_builder.scan_list import ScanList, ScanListError, read_scan_list
-from template_builder.tally_list import TallyList, TallyRow, parse_columns, read_list
+from template_builder.scan.by_ewe import ScanList, ScanListError, read_scan_list
+from template_builder.scan.season_rows import Mating
+from template_builder.scan.tally import TallyList, TallyRow, parse_columns, read_list
+from template_builder.scan.tally_rows import tally_season_rows, tally_year
 from workbook.cli import main
 from workbook.reading import read
 

@@ -10,8 +10,8 @@ from typing import TYPE_CHECKING
 import click
 
 if TYPE_CHECKING:
-    from template_builder.scan_list import ScanList
-    from template_builder.tally_list import TallyList
+    from template_builder.scan.by_ewe import ScanList
+    from template_builder.scan.tally import TallyList
 
 FINE, NEEDS_A_PERSON, COULD_NOT_RUN = 0, 1, 2
 
@@ -94,10 +94,10 @@ def build(
     \b
     Example:  lambing-workbook build scan-list.csv --ram-in 2025-10-20 --ram-out 2025-11-28
     """
-    from template_builder.from_scan import Mating
     from template_builder.layout.columns import Start
     from template_builder.layout.laying import Order
-    from template_builder.tally_list import parse_columns, read_list
+    from template_builder.scan.season_rows import Mating
+    from template_builder.scan.tally import parse_columns, read_list
     from workbook.starting import start_season
 
     target = output or _beside(scan_list, "season")

@@ -4,15 +4,15 @@ from datetime import date, datetime, time
 from pathlib import Path
 
 from template_builder.build import Plan, build
-from template_builder.from_scan import Mating, lambing_year, newest_date, season_rows
-from template_builder.from_tally import newest_scan, tally_season_rows, tally_year
 from template_builder.layout.choices import Kept
 from template_builder.layout.columns import Start
 from template_builder.layout.laying import Order
 from template_builder.layout.words import shown
 from template_builder.live.values import with_values
-from template_builder.scan_list import ScanList
-from template_builder.tally_list import TallyList
+from template_builder.scan.by_ewe import ScanList
+from template_builder.scan.season_rows import Mating, lambing_year, newest_date, season_rows
+from template_builder.scan.tally import TallyList
+from template_builder.scan.tally_rows import newest_scan, tally_season_rows, tally_year
 
 
 def start_season(

@@ -20,10 +20,10 @@ from demo_workbooks import (
 from demo_workbooks.simulation import hill
 from demo_workbooks.simulation.farm import SCANNED_ON
 from template_builder.build import Plan, build
-from template_builder.from_scan import Mating, season_rows
 from template_builder.layout.columns import Row, Start
 from template_builder.live.values import with_values
-from template_builder.scan_list import read_scan_list
+from template_builder.scan.by_ewe import read_scan_list
+from template_builder.scan.season_rows import Mating, season_rows
 from workbook.pipeline import analyse
 from workbook.reading import read
 from workbook.summary.book import write_summary

@@ -16,9 +16,9 @@ import statsmodels.api as sm
 import statsmodels.formula.api as smf
 
 from template_builder.build import Plan, build
-from template_builder.from_scan import Mating, season_rows
 from template_builder.layout.choices import Born
-from template_builder.scan_list import read_scan_list
+from template_builder.scan.by_ewe import read_scan_list
+from template_builder.scan.season_rows import Mating, season_rows
 from workbook.litters.account import Account, imbalances, litter_account
 from workbook.reading import read
 from workbook.season import Season

@@ -13,8 +13,8 @@ from math import sqrt
 import pytest
 
 from template_builder.forecast import Forecast, forecast
-from template_builder.from_scan import due_date
 from template_builder.lambing_days import ExpectedEwe, Spread
+from template_builder.scan.season_rows import due_date
 
 RAMS_IN = date(2025, 10, 1)
 EWES, SHARE, ROUNDS, ROUND_DAYS, GESTATION, SD = 100, 0.7, 2, 17, 147, 2

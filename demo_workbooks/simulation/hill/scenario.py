@@ -3,10 +3,10 @@
 from demo_workbooks.simulation.hill import farm
 from demo_workbooks.simulation.hill.flock import flock
 from demo_workbooks.simulation.hill.rows import count_rows, lamb_rows, lambing_rows, look_rows, treatment_rows, typed_later
-from template_builder.from_tally import TALLIES
 from template_builder.layout.choices import Kept, YesNo
 from template_builder.layout.columns import Row, Value
 from template_builder.layout.laying import lay_ready
+from template_builder.scan.tally_rows import TALLIES
 
 TITLE = f"{farm.FLOCK} {farm.YEAR}"
 

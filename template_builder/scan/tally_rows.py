@@ -4,10 +4,10 @@ from collections import Counter
 from collections.abc import Iterable
 from datetime import date
 
-from template_builder.from_scan import Mating, due_date, filled
 from template_builder.layout.choices import HowRecorded, Kept
 from template_builder.layout.columns import Row
-from template_builder.tally_list import TallyRow
+from template_builder.scan.season_rows import Mating, due_date, filled
+from template_builder.scan.tally import TallyRow
 
 TALLIES = ("tally_0", "tally_1", "tally_2", "tally_3", "tally_4")
 

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from template_builder.files.told import Told
-from template_builder.scan_cells import Cell
+from template_builder.scan.cells import Cell
 
 
 class ScanListError(Told):

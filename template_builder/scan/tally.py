@@ -7,14 +7,14 @@ from datetime import date
 from pathlib import Path
 from typing import NamedTuple
 
-from template_builder.scan_cells import Cell, Refused, damaged, fold, nothing_written, text_of
-from template_builder.scan_files import read_pages
-from template_builder.scan_headings import LABELS, HeadingUse, find_headings, known_targets, written_columns
-from template_builder.scan_list import ScanList, read_scan_list, scan_list_of
-from template_builder.scan_pages import Line, Page, ScanListError
-from template_builder.scan_rows import MATED_YEAR_BEFORE_FROM, SCANNED_YEAR_BEFORE_FROM, Table, Unplaced, set_aside
-from template_builder.tally_headings import CLASSES, TALLY_COLUMNS, TALLY_LABELS, find_tally
-from template_builder.written_dates import ORDERS, read_date
+from template_builder.scan.by_ewe import ScanList, read_scan_list, scan_list_of
+from template_builder.scan.cells import Cell, Refused, damaged, fold, nothing_written, text_of
+from template_builder.scan.files import read_pages
+from template_builder.scan.headings import LABELS, HeadingUse, find_headings, known_targets, written_columns
+from template_builder.scan.lines import MATED_YEAR_BEFORE_FROM, SCANNED_YEAR_BEFORE_FROM, Table, Unplaced, set_aside
+from template_builder.scan.pages import Line, Page, ScanListError
+from template_builder.scan.tally_headings import CLASSES, TALLY_COLUMNS, TALLY_LABELS, find_tally
+from template_builder.scan.written_dates import ORDERS, read_date
 
 MOST_EWES = 20_000  # more in one group is a slip of the finger (house rule)
 NUMBERS = ("ewes", *CLASSES, "ewes_to_ram")

@@ -2,8 +2,8 @@
 
 from collections.abc import Mapping, Sequence
 
-from template_builder.scan_cells import fold, text_of
-from template_builder.scan_headings import (
+from template_builder.scan.cells import fold, text_of
+from template_builder.scan.headings import (
     GIVEN,
     HEADINGS_WITHIN,
     NOT_USED,
@@ -15,7 +15,7 @@ from template_builder.scan_headings import (
     missing,
     squash,
 )
-from template_builder.scan_pages import Line
+from template_builder.scan.pages import Line
 
 # Lambs seen -> the column that says how many ewes had so many; the last stands for four or more.
 CLASSES = ("empty", "singles", "twins", "triplets", "four_or_more")

@@ -4,7 +4,7 @@ import re
 from datetime import date, datetime
 from typing import NamedTuple
 
-from template_builder.scan_cells import Cell, Refused, text_of
+from template_builder.scan.cells import Cell, Refused, text_of
 
 ORDERS = {"dmy": "day, month, year", "mdy": "month, day, year", "ymd": "year, month, day"}
 FIRST_YEAR, LAST_YEAR = 1990, 2099

@@ -2,9 +2,9 @@
 
 from pathlib import Path
 
-from template_builder.scan_pages import Page, ScanListError
-from template_builder.scan_text import text_page
-from template_builder.scan_workbooks import WORKBOOK_NAMES, workbook_pages
+from template_builder.scan.pages import Page, ScanListError
+from template_builder.scan.text import text_page
+from template_builder.scan.workbooks import WORKBOOK_NAMES, workbook_pages
 
 MEGABYTE = 1_000_000
 MOST_FILE = 50 * MEGABYTE

@@ -5,8 +5,8 @@ import io
 import re
 from pathlib import Path
 
-from template_builder.scan_cells import text_of
-from template_builder.scan_pages import Line, Page, ScanListError
+from template_builder.scan.cells import text_of
+from template_builder.scan.pages import Line, Page, ScanListError
 
 SEPARATORS = {",": "commas", ";": "semicolons", "\t": "tabs"}
 LINES_TRIED = 50  # lines looked at to tell the separator

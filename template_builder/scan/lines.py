@@ -7,7 +7,7 @@ from datetime import date
 from functools import cached_property
 from typing import Any
 
-from template_builder.scan_cells import (
+from template_builder.scan.cells import (
     Cell,
     Refused,
     damaged,
@@ -21,9 +21,9 @@ from template_builder.scan_cells import (
     read_tag,
     text_of,
 )
-from template_builder.scan_headings import LABELS, SCAN_COLUMNS, Headings
-from template_builder.scan_pages import Line, Page
-from template_builder.written_dates import read_date
+from template_builder.scan.headings import LABELS, SCAN_COLUMNS, Headings
+from template_builder.scan.pages import Line, Page
+from template_builder.scan.written_dates import read_date
 
 # A date without a year in this month or later belongs to the year before the lambing: autumn matings, winter scans.
 MATED_YEAR_BEFORE_FROM = 7

@@ -12,8 +12,8 @@ from xml.parsers import expat
 
 from template_builder.layout.summary_tabs import is_summary
 from template_builder.layout.whole import META_TAB
-from template_builder.scan_cells import Cell, Uncomputed, text_of
-from template_builder.scan_pages import Line, Page, ScanListError
+from template_builder.scan.cells import Cell, Uncomputed, text_of
+from template_builder.scan.pages import Line, Page, ScanListError
 
 WORKBOOK_NAMES = (".xlsx", ".xlsm")
 MOST_UNPACKED, MOST_PART = 300_000_000, 150_000_000  # bytes; ten thousand ewes take some twenty million

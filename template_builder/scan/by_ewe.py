@@ -5,9 +5,9 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from template_builder.scan_cells import ewe_key, text_of
-from template_builder.scan_files import read_pages
-from template_builder.scan_headings import (
+from template_builder.scan.cells import ewe_key, text_of
+from template_builder.scan.files import read_pages
+from template_builder.scan.headings import (
     COLUMNS_EXAMPLE,
     HEADINGS_WITHIN,
     LABELS,
@@ -18,9 +18,9 @@ from template_builder.scan_headings import (
     missing,
     parse_columns_option,
 )
-from template_builder.scan_pages import Line, Page, ScanListError
-from template_builder.scan_rows import ScanRow, Table, Unplaced, read_line, set_aside
-from template_builder.written_dates import ORDERS, parts_of
+from template_builder.scan.lines import ScanRow, Table, Unplaced, read_line, set_aside
+from template_builder.scan.pages import Line, Page, ScanListError
+from template_builder.scan.written_dates import ORDERS, parts_of
 
 __all__ = [
     "HeadingUse",

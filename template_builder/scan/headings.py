@@ -5,8 +5,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from template_builder.scan_cells import fold, text_of
-from template_builder.scan_pages import Line
+from template_builder.scan.cells import fold, text_of
+from template_builder.scan.pages import Line
 
 HEADINGS_WITHIN = 15  # filled lines from the top in which the headings are looked for
 RECOGNISED, GIVEN, NOT_USED = "recognised", "given", "not used"

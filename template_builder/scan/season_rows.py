@@ -9,7 +9,7 @@ from template_builder.layout.choices import HowRecorded, Kept
 from template_builder.layout.columns import Row, Start
 from template_builder.layout.laying import Order, lay_ready
 from template_builder.layout.settings import SETTING
-from template_builder.scan_list import ScanRow
+from template_builder.scan.by_ewe import ScanRow
 
 WHOLE_FLOCK = "All"
 

@@ -1,0 +1,1 @@
+"""A scanning list in any shape: what it says of each ewe, what was understood, what could not be placed."""
