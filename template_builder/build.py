@@ -11,8 +11,8 @@ from template_builder.entry.marks import Grid, mark
 from template_builder.files import look
 from template_builder.files.tab import height_needed
 from template_builder.files.writer import MOST_ROWS, PROMPT_TITLE, Book, Page, new_book
-from template_builder.forecast_page import write_forecast
-from template_builder.forecast_rows import forecast_from, lambed_each_day
+from template_builder.forecast.page import write_forecast
+from template_builder.forecast.rows import forecast_from, lambed_each_day
 from template_builder.guide import write_codes
 from template_builder.layout.addresses import letters
 from template_builder.layout.choices import Choice

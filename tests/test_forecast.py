@@ -19,11 +19,11 @@ from scipy import stats
 from seasons import season
 
 from template_builder.build import Plan, build
-from template_builder.chances import binomial, number_of
-from template_builder.forecast import HIGH, LOW, Forecast, forecast
-from template_builder.forecast_page import NO_PENS
-from template_builder.forecast_rows import forecast_from
-from template_builder.lambing_days import Days, ExpectedEwe, Spread, days_of
+from template_builder.forecast.chances import binomial, number_of
+from template_builder.forecast.lambing_days import Days, ExpectedEwe, Spread, days_of
+from template_builder.forecast.page import NO_PENS
+from template_builder.forecast.per_day import HIGH, LOW, Forecast, forecast
+from template_builder.forecast.rows import forecast_from
 from template_builder.layout.choices import Born, EweLeft
 from template_builder.layout.columns import Row
 from template_builder.layout.laying import lay_ready

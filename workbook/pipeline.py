@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 import workbook.checks  # noqa: F401 - importing it fills the registry of rules
-from template_builder.forecast import Forecast
+from template_builder.forecast.per_day import Forecast
 from workbook.advice.decisions import Decision, decisions
 from workbook.advice.problem_ewes import ProblemEwe, problem_ewes
 from workbook.answers import answered, unanswered

@@ -12,8 +12,8 @@ from math import sqrt
 
 import pytest
 
-from template_builder.forecast import Forecast, forecast
-from template_builder.lambing_days import ExpectedEwe, Spread
+from template_builder.forecast.lambing_days import ExpectedEwe, Spread
+from template_builder.forecast.per_day import Forecast, forecast
 from template_builder.scan.season_rows import due_date
 
 RAMS_IN = date(2025, 10, 1)

@@ -2,8 +2,8 @@
 
 from collections.abc import Iterator
 
-from template_builder.forecast import Forecast, forecast
-from template_builder.lambing_days import ExpectedEwe, Spread
+from template_builder.forecast.lambing_days import ExpectedEwe, Spread
+from template_builder.forecast.per_day import Forecast, forecast
 from template_builder.layout.settings import SETTING
 from workbook.flock import Ewe
 from workbook.mating import group_of, groups

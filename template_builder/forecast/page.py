@@ -7,7 +7,7 @@ from typing import Any
 from template_builder.files.look import CHART_SERIES, FONT, INK, LINE, ONE_DECIMAL, PAPER, SIZE_SMALL, STRONG, WHOLE
 from template_builder.files.tab import Cell, Head, Tab, at_top
 from template_builder.files.writer import Book
-from template_builder.forecast import Day, Forecast
+from template_builder.forecast.per_day import Day, Forecast
 from template_builder.layout.addresses import letters
 from template_builder.layout.settings import SETTING
 from template_builder.layout.whole import FORECAST_TAB, SHEET, column_name, setting_name

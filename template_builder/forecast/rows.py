@@ -4,8 +4,8 @@ from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import date, datetime
 
-from template_builder.forecast import Forecast, forecast
-from template_builder.lambing_days import ExpectedEwe, Spread
+from template_builder.forecast.lambing_days import ExpectedEwe, Spread
+from template_builder.forecast.per_day import Forecast, forecast
 from template_builder.layout.columns import Row, Value
 
 Rows = Mapping[str, Sequence[Row]]

@@ -13,8 +13,8 @@ from itertools import accumulate
 from math import ceil
 from statistics import median_low
 
-from template_builder.chances import number_of
-from template_builder.lambing_days import Days, ExpectedEwe, Spread, days_of, usable
+from template_builder.forecast.chances import number_of
+from template_builder.forecast.lambing_days import Days, ExpectedEwe, Spread, days_of, usable
 from template_builder.layout.words import shown
 
 LOW, HIGH = 0.1, 0.9  # one season in ten lies below, one in ten above

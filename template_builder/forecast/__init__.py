@@ -1,0 +1,1 @@
+"""Due dates made into ewes lambing and pens needed each day."""
