@@ -40,7 +40,7 @@ from template_builder.layout.whole import (
 from template_builder.layout.words import shown
 from template_builder.live.columns import LiveValues
 from template_builder.live.write import write_hidden, write_live
-from template_builder.printed import write_printed
+from template_builder.paper import write_printed
 from template_builder.start_here import write_start_here
 
 DATED = {Kind.DATE: look.DATE_FORMAT, Kind.MOMENT: look.MOMENT_FORMAT}

@@ -30,9 +30,9 @@ from template_builder.layout.whole import (
     SHED_TAB,
     WEIGHING_TAB,
 )
-from template_builder.printed import counting, handling, look_up, pen_cards, shed, write_printed
-from template_builder.printed.flock import PaperFlock
-from template_builder.printed.paper import HEADING_HEIGHT, TITLE_HEIGHT, Paper, PaperColumn
+from template_builder.paper import counting, handling, look_up, pen_cards, shed, write_printed
+from template_builder.paper.animals import PaperFlock
+from template_builder.paper.pages import HEADING_HEIGHT, TITLE_HEIGHT, Paper, PaperColumn
 from workbook.reading import read
 
 COLUMNS = {

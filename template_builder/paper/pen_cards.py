@@ -5,8 +5,8 @@ from collections.abc import Sequence
 from template_builder.files.look import PRINT_ROW_HEIGHT, RULED_SMALL, SIZE_CARD, Style
 from template_builder.files.writer import Book
 from template_builder.layout.whole import PEN_CARDS_TAB
-from template_builder.printed.flock import PaperEwe, PaperFlock
-from template_builder.printed.paper import NAME, TICK, Paper, PaperColumn
+from template_builder.paper.animals import PaperEwe, PaperFlock
+from template_builder.paper.pages import NAME, TICK, Paper, PaperColumn
 
 SIDE_BY_SIDE = 3
 _LABEL, _FIELD, _GAP = 11.5, 23.5, 2.5

@@ -6,8 +6,8 @@ from template_builder.files.look import PRINT_ROW_HEIGHT, RULED
 from template_builder.files.writer import Book
 from template_builder.layout.choices import Stage
 from template_builder.layout.whole import COUNTS_TAB, WEIGHING_TAB
-from template_builder.printed.flock import PaperFlock
-from template_builder.printed.paper import Paper, PaperColumn, to_fill_in
+from template_builder.paper.animals import PaperFlock
+from template_builder.paper.pages import Paper, PaperColumn, to_fill_in
 
 SPARE_COUNTS = 6  # at least; then what is left of the page
 WEIGHING_ROWS = 34  # two pages; print more where needed

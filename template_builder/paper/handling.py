@@ -3,8 +3,8 @@
 from template_builder.files.look import MIST, PAPER_HEADING, PRINT_ROW_HEIGHT, RULED, Style
 from template_builder.files.writer import Book
 from template_builder.layout.whole import HANDLING_TAB, column_at
-from template_builder.printed.flock import PaperEwe, PaperFlock
-from template_builder.printed.paper import BLANK, NAME, Paper, PaperColumn, to_fill_in
+from template_builder.paper.animals import PaperEwe, PaperFlock
+from template_builder.paper.pages import BLANK, NAME, Paper, PaperColumn, to_fill_in
 
 _BOX = 3.6
 _TURNED_HEIGHT = 86.0  # the longest finding, written upwards

@@ -5,8 +5,8 @@ from template_builder.files.writer import Book
 from template_builder.layout.cautions import AT_THE_PEN
 from template_builder.layout.laying import LAMBS_A_LINE
 from template_builder.layout.whole import RUNNING_TAB, SHED_TAB
-from template_builder.printed.flock import PaperEwe, PaperFlock
-from template_builder.printed.paper import NAME, TICK, Paper, PaperColumn, height_for
+from template_builder.paper.animals import PaperEwe, PaperFlock
+from template_builder.paper.pages import NAME, TICK, Paper, PaperColumn, height_for
 
 LINES_WITHOUT_DAY_BOOK = 40  # where rows are laid ready by ewe the running sheet is for those nobody expected
 

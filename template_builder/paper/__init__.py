@@ -4,12 +4,12 @@ from collections.abc import Mapping, Sequence
 
 from template_builder.files.writer import Book
 from template_builder.layout.columns import Row, Start
-from template_builder.printed.counting import write_counts, write_weighing
-from template_builder.printed.flock import PaperFlock
-from template_builder.printed.handling import write_handling
-from template_builder.printed.look_up import write_look_up
-from template_builder.printed.pen_cards import write_pen_cards
-from template_builder.printed.shed import write_running, write_shed
+from template_builder.paper.animals import PaperFlock
+from template_builder.paper.counting import write_counts, write_weighing
+from template_builder.paper.handling import write_handling
+from template_builder.paper.look_up import write_look_up
+from template_builder.paper.pen_cards import write_pen_cards
+from template_builder.paper.shed import write_running, write_shed
 
 __all__ = ["write_printed"]
 
