@@ -28,7 +28,7 @@ from template_builder.layout.choices import (
 from template_builder.layout.columns import NOT_KNOWN, Row, Value
 from template_builder.layout.laying import Order, lay_ready
 from template_builder.layout.settings import SETTING
-from template_builder.live.lambs import SET_ON_DAYS
+from template_builder.live.lamb_block import SET_ON_DAYS
 
 Rows = dict[str, list[Row]]
 MIDNIGHT = datetime(2026, 3, 25)  # when a day written without its hour can be just so long ago

@@ -17,8 +17,8 @@ from template_builder.layout.laying import Order, lay_ready
 from template_builder.layout.sheets import SHEETS
 from template_builder.layout.whole import WATCH_TAB
 from template_builder.live.blocks import BLOCKS
-from template_builder.live.values import with_values
 from template_builder.live.watch import LISTED
+from template_builder.live_values import with_values
 
 EWES: list[Row] = [{"ewe": f"{1000 + number}", "scanned": 2, "due": date(2026, 3, 1)} for number in range(40)]
 NIGHT = datetime(2026, 3, 14, 3)

@@ -38,11 +38,11 @@ from template_builder.layout.sheets import SHEETS
 from template_builder.layout.sheets.lambing import LAMBING
 from template_builder.layout.whole import FIRST_ROW, LIVE_TABS, PROGRESS_TAB, SHEET, WATCH_TAB
 from template_builder.live.blocks import BLOCKS, TOP
-from template_builder.live.ewes import EWES, raised_id
+from template_builder.live.ewe_block import EWES, raised_id
 from template_builder.live.formulas import URGENCY
-from template_builder.live.lambs import SPARE_WHY
-from template_builder.live.values import live_values, with_values
+from template_builder.live.lamb_block import SPARE_WHY
 from template_builder.live.watch import WATCH
+from template_builder.live_values import live_values, with_values
 from template_builder.scan.by_ewe import read_scan_list
 from template_builder.scan.season_rows import Mating, season_rows
 from workbook.advice.problem_ewes import problem_ewes

@@ -16,20 +16,20 @@ from edge_seasons import Rows, edge_season
 from live_cells import LiveRow, in_rows
 from seasons import season
 
+from template_builder import live_values as values
 from template_builder.layout import alerts
 from template_builder.layout.alerts import ALERTS, END, LABOUR_LAPSES, NEXT_LOOK_LAPSES, NOW, TODAY, Alert
 from template_builder.layout.choices import Born, EweLeft, HowRecorded, LambLeft, RearedBy, TreatedFor
 from template_builder.layout.sides import BOTH_IN_MILK
-from template_builder.live import values
 from template_builder.live.columns import CELLS
 from template_builder.live.evaluator.reckoning import Language
-from template_builder.live.ewes import NOT_FOR_SETTING_ON, raised_id
+from template_builder.live.ewe_block import NOT_FOR_SETTING_ON, raised_id
 from template_builder.live.formulas import MINUTES, NO_MINUTE, SINCE, URGENCY
-from template_builder.live.lambs import MOST_LAMBS, SET_ON_DAYS, SPARE_WHY
+from template_builder.live.lamb_block import MOST_LAMBS, SET_ON_DAYS, SPARE_WHY
 from template_builder.live.progress import DAYS, SIZES
 from template_builder.live.set_on import ROOM, SPARE
-from template_builder.live.values import live_values, serial
 from template_builder.live.watch import NOT_KNOWN
+from template_builder.live_values import live_values, serial
 from workbook.advice.evidence import milk_looks
 from workbook.advice.lambing_signs import Watch, looked_at
 from workbook.advice.problem_ewes import signs, urgency

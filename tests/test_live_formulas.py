@@ -13,7 +13,7 @@ from template_builder.layout.whole import HIDDEN_TABS, LIVE_TABS
 from template_builder.live.blocks import BLOCKS, HIDDEN, SINGLE_CELLS, all_formulas, ranges, unknown_names
 from template_builder.live.columns import names_in
 from template_builder.live.evaluator.grammar import FUNCTIONS, functions_in, outside_quotes
-from template_builder.live.ewes import EWES
+from template_builder.live.ewe_block import EWES
 from template_builder.live.watch import LINE, STEP_WIDTH
 
 # Criteria of COUNTIF and SUMIF: numbers, rows of ewes and keys made of them, never what a person wrote.

@@ -12,8 +12,8 @@ from template_builder.layout import alerts
 from template_builder.layout.choices import Born, CheckOccasion, Colostrum
 from template_builder.layout.columns import NOT_KNOWN, Value
 from template_builder.layout.sides import A_SIDE_DRY, BOTH_DRY, BOTH_IN_MILK, BOTH_SIDES, Sides, dry_sides
-from template_builder.live.ewes import raised_id
-from template_builder.live.values import live_values
+from template_builder.live.ewe_block import raised_id
+from template_builder.live_values import live_values
 from workbook.advice.evidence import evidence
 from workbook.advice.problem_ewes import problem_ewes
 from workbook.advice.season_in_words import season_in_words

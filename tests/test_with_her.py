@@ -10,7 +10,7 @@ from seasons import season
 from template_builder.build import Plan, build
 from template_builder.layout.choices import Belly, Born, CameFrom, EweLeft, LambLeft, RearedBy, Stage, WhyMoved
 from template_builder.layout.columns import Row, Value
-from template_builder.live.values import with_values
+from template_builder.live_values import with_values
 from workbook import checks  # noqa: F401 - declares the rules
 from workbook.advice.trouble_signs import at_her_side
 from workbook.litters.account import imbalances, litter_account

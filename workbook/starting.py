@@ -8,7 +8,7 @@ from template_builder.layout.choices import Kept
 from template_builder.layout.columns import Start
 from template_builder.layout.laying import Order
 from template_builder.layout.words import shown
-from template_builder.live.values import with_values
+from template_builder.live_values import with_values
 from template_builder.scan.by_ewe import ScanList
 from template_builder.scan.season_rows import Mating, lambing_year, newest_date, season_rows
 from template_builder.scan.tally import TallyList

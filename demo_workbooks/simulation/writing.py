@@ -21,7 +21,7 @@ from demo_workbooks.simulation import hill
 from demo_workbooks.simulation.farm import SCANNED_ON
 from template_builder.build import Plan, build
 from template_builder.layout.columns import Row, Start
-from template_builder.live.values import with_values
+from template_builder.live_values import with_values
 from template_builder.scan.by_ewe import read_scan_list
 from template_builder.scan.season_rows import Mating, season_rows
 from workbook.pipeline import analyse

@@ -2,9 +2,9 @@
 
 from template_builder.layout.whole import SHEET
 from template_builder.live.columns import K, LiveCell, LiveSheet
-from template_builder.live.ewes import EWES
-from template_builder.live.lambs import LAMB_LINKS
-from template_builder.live.links import CHECKS, GROUPS, LAMBING_LINKS, TREATMENTS
+from template_builder.live.ewe_block import EWES
+from template_builder.live.lamb_block import LAMB_LINKS
+from template_builder.live.row_links import CHECKS, GROUPS, LAMBING_LINKS, TREATMENTS
 
 READ = (EWES, GROUPS, LAMBING_LINKS, LAMB_LINKS, CHECKS, TREATMENTS)
 LOOKED_AT = 500  # so many rows below the last one laid ready

@@ -9,10 +9,10 @@ from template_builder.layout.whole import FIRST_ROW, PROGRESS_TAB, SET_ON_TAB, S
 from template_builder.live.below import ALL, ALL_BELOW, BELOW, LAST_AND_BELOW, LOOKED_AT
 from template_builder.live.columns import LiveCell, LiveSheet, names_in
 from template_builder.live.evaluator.grammar import NotInTheLanguage
-from template_builder.live.ewes import EWES, raised_id
-from template_builder.live.lambs import LAMB_LINKS
-from template_builder.live.links import CHECKS, GROUPS, LAMBING_LINKS, TREATMENTS
+from template_builder.live.ewe_block import EWES, raised_id
+from template_builder.live.lamb_block import LAMB_LINKS
 from template_builder.live.progress import BY_DAY, BY_SIZE, FIRST_SHOWN, TOTALS
+from template_builder.live.row_links import CHECKS, GROUPS, LAMBING_LINKS, TREATMENTS
 from template_builder.live.set_on import ROOM, SPARE
 from template_builder.live.settings_cells import CELLS, NOW
 from template_builder.live.watch import EWE_STATUS, LEFT_FOR_LATER, TO_LOOK_AT, WATCH, WATCH_HEAD

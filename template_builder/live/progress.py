@@ -5,7 +5,7 @@ from template_builder.layout.alerts import NEXT_LOOK, NOW, SOON, TODAY
 from template_builder.layout.choices import Born, EweLeft, LambLeft, RearedBy
 from template_builder.live.below import BELOW_ON
 from template_builder.live.columns import LiveCell, LiveColumn, LiveSheet, place
-from template_builder.live.ewes import raised_id
+from template_builder.live.ewe_block import raised_id
 from template_builder.live.formulas import URGENCY
 
 CHARTS_END = 15  # charts stand beside the totals up to this column, the days they are drawn from right of the page

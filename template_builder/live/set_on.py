@@ -2,7 +2,7 @@
 
 from template_builder.files.look import BODY, MOMENT, STRONG
 from template_builder.live.columns import LiveColumn, LiveSheet
-from template_builder.live.lambs import SPARE_WHY
+from template_builder.live.lamb_block import SPARE_WHY
 
 SHOWN = 25  # so many of each
 _CENTRED = BODY.with_(align="center")

@@ -5,7 +5,7 @@ from template_builder.layout import alerts
 from template_builder.layout.alerts import ALERTS, END, URGENCIES
 from template_builder.layout.sides import BOTH_SIDES
 from template_builder.live.columns import LiveCell, LiveColumn, LiveSheet
-from template_builder.live.ewes import EWES, raised_id
+from template_builder.live.ewe_block import EWES, raised_id
 from template_builder.live.formulas import FIRST, MINUTES, NO_MINUTE, SINCE, URGENCY
 
 LISTED = 34  # as many as one printed page takes in type that is read without glasses

@@ -18,7 +18,7 @@ from template_builder.live.blocks import (
     rows_in,
 )
 from template_builder.live.columns import CELLS, LiveCell, LiveSheet, LiveValue, LiveValues
-from template_builder.live.lambs import MOST_LAMBS, SET_ON_DAYS
+from template_builder.live.lamb_block import MOST_LAMBS, SET_ON_DAYS
 from template_builder.live.progress import BY_DAY, BY_SIZE, CHARTS_END, DAYS, SIZES, TOTALS
 from template_builder.live.set_on import ROOM, SPARE
 from template_builder.live.settings_cells import NOW

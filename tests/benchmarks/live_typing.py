@@ -17,7 +17,7 @@ from template_builder.build import Plan, build  # noqa: E402
 from template_builder.layout.choices import Born, YesNo  # noqa: E402
 from template_builder.layout.columns import Row  # noqa: E402
 from template_builder.layout.laying import lay_ready  # noqa: E402
-from template_builder.live.values import with_values  # noqa: E402
+from template_builder.live_values import with_values  # noqa: E402
 
 FIRST_DAY = date(2026, 3, 1)
 CELLS = {

@@ -11,7 +11,7 @@ from template_builder.files.writer import Book
 from template_builder.files.writing import WriteError
 from template_builder.layout.columns import Start
 from template_builder.layout.whole import META_TAB
-from template_builder.live.values import with_values
+from template_builder.live_values import with_values
 from workbook.merging.conflicts_page import write_conflicts
 from workbook.merging.flocks import not_copies
 from workbook.merging.own_sheets import OwnSheet, own_sheets, write_own_sheet

@@ -28,8 +28,8 @@ from template_builder.live.formulas import (
     said,
     text,
 )
-from template_builder.live.lambs import MOST_LAMBS, SET_ON_DAYS, ranked
-from template_builder.live.links import there
+from template_builder.live.lamb_block import MOST_LAMBS, SET_ON_DAYS, ranked
+from template_builder.live.row_links import there
 
 
 def _if_ewe(then: str, otherwise: str = '""') -> str:

@@ -20,7 +20,7 @@ from template_builder.live.evaluator.compiling import BLANK, TEXT, WHOLE, Place
 from template_builder.live.evaluator.meaning import CellValue, Fault
 from template_builder.live.evaluator.ranges import Area, Cells, Range, faultless
 from template_builder.live.evaluator.reckoning import Formula, Language, Reckoning
-from template_builder.live.ewes import EWES, raised_id
+from template_builder.live.ewe_block import EWES, raised_id
 
 DAY_SECONDS = 86_400
 _DAY_0 = date(1899, 12, 30).toordinal()

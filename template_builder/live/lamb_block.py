@@ -20,7 +20,7 @@ from template_builder.live.formulas import (
     text,
     unknown,
 )
-from template_builder.live.links import touched
+from template_builder.live.row_links import touched
 
 # A ewe takes a strange lamb best within a day or two of her own lambing; later neither is offered: house rule.
 SET_ON_DAYS = 3
