@@ -27,7 +27,7 @@ from template_builder.layout.columns import Column, Row, Sheet, Value
 from template_builder.layout.settings import SETTING
 from template_builder.layout.sheets import SHEETS
 from workbook.parsing import Reader, parse, setting_column
-from workbook.season import Season
+from workbook.season.season import Season
 
 RULES_FOLDER = Path(__file__).parent / "rules"
 READER = Reader(year=AS_OF.year)

@@ -33,7 +33,6 @@ from template_builder.layout.choices import (
 from template_builder.layout.columns import Row
 from workbook.advice.decisions import decisions
 from workbook.advice.problem_ewes import ProblemEwe
-from workbook.cells import CellRef
 from workbook.litters.account import litter_account
 from workbook.litters.contrasts import contrasts
 from workbook.litters.ewe_losses import ewe_loss_tables
@@ -44,7 +43,8 @@ from workbook.pipeline import Result
 from workbook.rules import Found, Problem, Rule, Severity, Skipped
 from workbook.scores.mothering import mothering_scores
 from workbook.scores.rearing import rearing
-from workbook.season import Season
+from workbook.season.cells import CellRef
+from workbook.season.season import Season
 
 HOSTILE = ("=1+1", "@x", "+1", "-1", "=HYPERLINK(\"http://a.invalid\")")
 AS_OF = datetime(2026, 8, 20, 12, 0)

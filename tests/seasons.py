@@ -5,8 +5,8 @@ from datetime import datetime
 
 from template_builder.layout.columns import Row
 from template_builder.layout.sheets import SHEETS
-from workbook.cells import Record
-from workbook.season import Season
+from workbook.season.cells import Record
+from workbook.season.season import Season
 
 FIRST_ROW = 4
 AS_OF = datetime(2026, 8, 31, 12, 0)

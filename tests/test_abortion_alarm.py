@@ -10,7 +10,7 @@ from workbook.checks.advice import abortion_alarm
 from workbook.litters.account import litter_account
 from workbook.litters.figures import figures, stage_of
 from workbook.rules import REGISTRY
-from workbook.season import Season
+from workbook.season.season import Season
 
 DAY = date(2026, 2, 20)
 

@@ -23,12 +23,12 @@ from template_builder.layout.choices import (
     Weighed,
 )
 from template_builder.layout.columns import NOT_KNOWN, Row
-from workbook.flock import BORN
 from workbook.litters import account as account_module
 from workbook.litters.account import Account, imbalances, litter_account
 from workbook.litters.lines import ALL, COUNT, LINES
 from workbook.litters.movements import SCANNED_PLACES, Fate, Movement, Place, movements
-from workbook.season import Season
+from workbook.season.families import BORN
+from workbook.season.season import Season
 
 DAY = date(2026, 4, 1)
 

@@ -8,9 +8,9 @@ from seasons import season
 from template_builder.layout.choices import Cause, LambLeft, RearedBy, Sex, Weighed
 from template_builder.layout.columns import Row, Value
 from workbook.scores.adjusted import NOT_ADJUSTED, AdjustedWeight, birth_weights, lamb_weight, window
-from workbook.scores.classes import AgeClass, age_class, litter_words
 from workbook.scores.litter_weight import litter_weights
-from workbook.season import Season
+from workbook.season.ages import AgeClass, age_class, litter_words
+from workbook.season.season import Season
 
 LAMBED = date(2026, 3, 1)
 AT_90 = date(2026, 5, 30)

@@ -10,7 +10,7 @@ from template_builder.layout.choices import Born
 from workbook.litters import account as account_module
 from workbook.litters.movements import Fate, movements
 from workbook.rules import REGISTRY, run
-from workbook.season import Season
+from workbook.season.season import Season
 
 TWINS = season(
     ewes=[{"ewe": "0412", "scanned": 2}], lambing=[{"ewe": "0412", "born_alive": 1}],

@@ -15,7 +15,7 @@ from template_builder.layout.choices import Born, Help, LambLeft, YesNo
 from template_builder.layout.columns import Row
 from workbook.litters.contrasts import Contrast, contrasts
 from workbook.proportions import Ratio
-from workbook.season import Season
+from workbook.season.season import Season
 
 DAY = date(2026, 4, 1)
 Z = 1.959964  # standard normal deviate of 97.5 %, from tables

@@ -5,7 +5,7 @@ from datetime import date, timedelta
 import pytest
 from seasons import season
 
-from workbook.date_system import SYSTEMS_APART, SeasonDays, days_out, swapped
+from workbook.season.date_system import SYSTEMS_APART, SeasonDays, days_out, swapped
 
 DAYS = SeasonDays.of(2026)
 APART = timedelta(days=1462)

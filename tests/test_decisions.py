@@ -36,7 +36,7 @@ from template_builder.layout.choices import (
 from template_builder.layout.columns import NOT_KNOWN, Row, Value
 from template_builder.layout.policy import RULES, RULES_BY_ID, SelectionRule
 from workbook.advice.decisions import Decision, decisions
-from workbook.season import Season
+from workbook.season.season import Season
 
 JUNE, JULY = date(2026, 6, 20), date(2026, 7, 20)
 MATED = AS_OF.date() - timedelta(days=161)  # by default she may lamb up to 160 days after

@@ -20,10 +20,10 @@ from template_builder.layout.laying import lay_ready
 from template_builder.layout.sheets import SHEETS
 from template_builder.scan.by_ewe import read_scan_list
 from template_builder.scan.season_rows import Mating, season_rows
-from workbook.flock import Flock
-from workbook.links import How
 from workbook.rules import REGISTRY, run
-from workbook.season import Season
+from workbook.season.families import Flock
+from workbook.season.matching import How
+from workbook.season.season import Season
 
 TO_WEANING = date(2026, 6, 27)
 

@@ -25,7 +25,7 @@ from template_builder.layout.choices import (
 from template_builder.layout.columns import NOT_KNOWN, Row, Value
 from template_builder.layout.policy import EVIDENCE, EVIDENCE_BY_ID, RULES
 from workbook.advice.evidence import LOOKERS, NOTHING, Seen, evidence
-from workbook.season import Season
+from workbook.season.season import Season
 
 LAMBED = date(2026, 3, 1)
 MAY, JUNE, JULY = date(2026, 5, 20), date(2026, 6, 20), date(2026, 7, 20)

@@ -9,7 +9,7 @@ from template_builder.layout.choices import Born, EweLeft, LambLeft, RearedBy, W
 from template_builder.layout.columns import Row
 from workbook.litters.ewe_losses import ewe_loss_tables
 from workbook.litters.losses import LossTable
-from workbook.season import Season
+from workbook.season.season import Season
 
 DAY = date(2026, 4, 1)
 

@@ -13,7 +13,7 @@ from workbook.litters.account import litter_account
 from workbook.litters.figures import Figure, figures, scan_agreement, scan_table, stage_of
 from workbook.litters.scanning import screening
 from workbook.proportions import wilson
-from workbook.season import Season
+from workbook.season.season import Season
 
 DAY = date(2026, 4, 1)
 

@@ -24,7 +24,7 @@ from template_builder.layout.choices import (
     YesNo,
 )
 from template_builder.layout.columns import NOT_KNOWN, Row, Value
-from workbook.flock import Ewe, Flock, Lamb, moment
+from workbook.season.families import Ewe, Flock, Lamb, moment
 
 DAY = date(2026, 3, 16)
 

@@ -24,10 +24,10 @@ from template_builder.layout.sheets import SHEETS
 from template_builder.layout.whole import HEADING_ROW, PROGRAM_TABS
 from workbook import report
 from workbook.anchors import Anchored, anchor
-from workbook.cells import Record
 from workbook.parsing import in_words
 from workbook.pipeline import Checked, analyse
 from workbook.reading import Reading, as_written, read_cells
+from workbook.season.cells import Record
 
 MAIN = "{http://schemas.openxmlformats.org/spreadsheetml/2006/main}"
 RELATED = "{http://schemas.openxmlformats.org/officeDocument/2006/relationships}"

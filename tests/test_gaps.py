@@ -16,7 +16,7 @@ from workbook.litters.account import litter_account
 from workbook.litters.figures import figures, stage_of
 from workbook.litters.gaps import Gap, gaps
 from workbook.litters.losses import loss_tables
-from workbook.season import Season
+from workbook.season.season import Season
 
 DAY = date(2026, 4, 1)
 

@@ -21,7 +21,7 @@ from workbook.litters.figures import Figure, figures, stage_of
 from workbook.litters.group_account import GroupAccount, group_accounts, unbalanced
 from workbook.rules import REGISTRY, run
 from workbook.scores.adjusted import NOT_ADJUSTED, birth_weights, lamb_weight
-from workbook.season import Season
+from workbook.season.season import Season
 
 MARKED, WEANED = date(2026, 6, 10), date(2026, 8, 14)
 HEFT: Row = {

@@ -7,7 +7,7 @@ from seasons import season
 
 from template_builder.layout.choices import Born, CameFrom, HowRecorded, RearedBy, Trouble
 from template_builder.layout.columns import Row
-from workbook.litters.groups import Groups, born_on, ewe_with, group_name, weaned_on
+from workbook.season.groups import Groups, born_on, ewe_with, group_name, weaned_on
 
 OUT = date(2026, 4, 1)
 

@@ -15,7 +15,7 @@ from template_builder.layout.policy import EVIDENCE_BY_ID, RULES
 from template_builder.layout.settings import SETTINGS
 from template_builder.layout.sheets import SHEETS
 from template_builder.layout.whole import column_at, heading_name
-from workbook.links import fold
+from workbook.season.matching import fold
 
 COLUMNS = [pytest.param(sheet, column, id=sheet.address(column)) for sheet in SHEETS for column in sheet]
 

@@ -9,7 +9,7 @@ from template_builder.layout.choices import Born, Cause, LambLeft, RearedBy, Suc
 from template_builder.layout.columns import Row, Value
 from workbook.advice.evidence import evidence
 from workbook.scores import hers
-from workbook.season import Season
+from workbook.season.season import Season
 
 DIED = date(2026, 3, 5)
 

@@ -16,7 +16,7 @@ from template_builder.layout.whole import LIVE_TABS
 from workbook import report
 from workbook.pipeline import Checked, analyse, check
 from workbook.reading import read
-from workbook.season import Season
+from workbook.season.season import Season
 from workbook.summary.book import write_summary
 
 HOSTILE = ("=1+1", "@SUM(A1)", "+1", "-1", "\t=1", '=HYPERLINK("http://farm.invalid","x")', "{=1}", "http://farm.invalid")

@@ -12,12 +12,12 @@ LEVELS: tuple[tuple[str, ...], ...] = (
     ("template_builder",),
     ("workbook.proportions", "workbook.agreement", "workbook.indicators"),
     ("template_builder.files.refusals", "template_builder.files.guard", "template_builder.files.stored", "template_builder.files.lists"),
-    ("workbook.cells", "workbook.links"),
-    ("workbook.flock", "workbook.date_system"),
-    ("workbook.season", "workbook.row_names"),
+    ("workbook.season.cells", "workbook.season.matching"),
+    ("workbook.season.families", "workbook.season.date_system"),
+    ("workbook.season.season", "workbook.season.row_names"),
     ("workbook.rules", "workbook.parsing", "template_builder.files.opening"),
     ("workbook.reading_rules", "workbook.anchors", "workbook.corrections", "workbook.out_of_sight", "workbook.long_texts",
-     "workbook.drop_downs", "workbook.older", "workbook.reading", "workbook.answers", "workbook.mating"),
+     "workbook.drop_downs", "workbook.older", "workbook.reading", "workbook.answers", "workbook.season.mating"),
     ("workbook.litters", "workbook.scores", "workbook.advice"),
     ("workbook.checks",),
     ("workbook.pipeline",),
@@ -71,7 +71,7 @@ def test_imports_go_one_way(path: Path) -> None:
 def test_an_import_that_goes_the_wrong_way_is_seen() -> None:
     planted = "def f():\n    from workbook.pipeline import analyse\n"
     assert ["workbook.pipeline"] == upward(planted, "workbook.rules")
-    assert ["workbook.cells"] == upward("import workbook.cells", "template_builder.build")
+    assert ["workbook.season.cells"] == upward("import workbook.season.cells", "template_builder.build")
 
 
 def test_siblings_meet_in_the_pipeline() -> None:

@@ -16,7 +16,7 @@ from workbook.scores.least_squares import fit
 from workbook.scores.like_ewes import LambAgainst, age_level, lambs_against, litters_against
 from workbook.scores.litter_weight import litter_weights
 from workbook.scores.rearing import rearing
-from workbook.season import Season
+from workbook.season.season import Season
 
 LAMBED, AT_60, AT_90 = date(2026, 3, 1), date(2026, 4, 30), date(2026, 5, 30)
 

@@ -3,7 +3,7 @@
 import pytest
 from seasons import records
 
-from workbook.links import EweNames, How, fold, fold_tag, lamb_name
+from workbook.season.matching import EweNames, How, fold, fold_tag, lamb_name
 
 FLOCK = [
     {"ewe": "0412"}, {"ewe": "412"}, {"ewe": "0500", "official_tag": "UK 0123456 00045"}, {"ewe": "B7", "also_known_as": "red 7"},

@@ -35,9 +35,9 @@ from workbook.advice.lambing_signs import Watch, looked_at
 from workbook.advice.problem_ewes import signs, urgency
 from workbook.advice.signs import lambed_at
 from workbook.advice.trouble_signs import at_her_side
-from workbook.flock import Ewe, Lamb, moment
-from workbook.mating import last_possible_day
-from workbook.season import Season
+from workbook.season.families import Ewe, Lamb, moment
+from workbook.season.mating import last_possible_day
+from workbook.season.season import Season
 
 FEW, MANY = range(120), range(1000, 4000)
 FRESHEST = (alerts.HOLLOW, alerts.NOT_SUCKING, alerts.REFUSED)  # of several lambs the last one counts

@@ -9,7 +9,7 @@ from template_builder.layout.choices import Born, CameFrom, Cause, ConfirmedBy, 
 from template_builder.layout.columns import Row
 from workbook.litters.account import litter_account
 from workbook.litters.losses import LossTable, loss_tables
-from workbook.season import Season
+from workbook.season.season import Season
 
 DAY = date(2026, 4, 1)
 

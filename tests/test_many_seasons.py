@@ -32,7 +32,7 @@ from workbook.litters.ewe_losses import ewe_loss_tables
 from workbook.litters.figures import figures, stage_of
 from workbook.litters.gaps import gaps
 from workbook.litters.losses import LossTable, loss_tables
-from workbook.season import Season
+from workbook.season.season import Season
 
 SEASONS = 10_000
 USUAL = 150  # of these, in every run

@@ -22,7 +22,6 @@ from template_builder.files.writing import WriteError
 from template_builder.layout.addresses import letters
 from template_builder.layout.sheets.to_correct import CORRECT_IT, TO_CORRECT
 from workbook import report
-from workbook.cells import CellRef
 from workbook.cli import main
 from workbook.corrections import corrections
 from workbook.marking import copy
@@ -34,6 +33,7 @@ from workbook.marking.stored import Stored, place_of, stored_cells
 from workbook.pipeline import Checked, check
 from workbook.reading import read
 from workbook.rules import Found, Problem, Rule, Severity
+from workbook.season.cells import CellRef
 
 pytestmark = pytest.mark.filterwarnings("ignore:.*xtension is not supported:UserWarning")  # openpyxl, of files it is given
 

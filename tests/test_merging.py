@@ -24,13 +24,13 @@ from template_builder.layout.columns import NOT_KNOWN, OWN, Kind, Row, Start, Va
 from template_builder.layout.laying import lay_ready
 from template_builder.layout.whole import CONFLICTS_TAB, SHEET, TITLE_ROW
 from template_builder.layout.words import LONGEST_QUOTED, LONGEST_TEXT, counted
-from workbook.cells import Record
 from workbook.cli import main
-from workbook.links import fold
 from workbook.merging.flocks import not_copies
 from workbook.merging.seasons import Conflict, Merged, merge
 from workbook.reading import read
-from workbook.season import Season
+from workbook.season.cells import Record
+from workbook.season.matching import fold
+from workbook.season.season import Season
 
 GOLDEN = Path(__file__).parent / "golden"
 NAMES = ("day.xlsx", "night.xlsx", "office.xlsx")

@@ -24,7 +24,7 @@ from template_builder.layout.choices import (
 )
 from template_builder.layout.columns import Row, Value
 from workbook.scores.mothering import MotheringScore, mothering_scores
-from workbook.season import Season
+from workbook.season.season import Season
 
 LAMBED = date(2026, 3, 1)
 

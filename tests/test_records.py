@@ -8,7 +8,7 @@ from template_builder.layout.choices import Born
 from template_builder.layout.columns import OWN, Value
 from template_builder.layout.sheets.to_correct import TO_CORRECT
 from template_builder.layout.whole import SHEET
-from workbook.cells import Record, UnknownColumn
+from workbook.season.cells import Record, UnknownColumn
 
 GETTERS: list[Callable[[Record, str], object]] = [
     Record.__getitem__, Record.filled, Record.held, Record.written, Record.at, Record.text, Record.whole, Record.number,

@@ -17,7 +17,7 @@ from template_builder.layout.settings import SETTINGS
 from template_builder.layout.sheets import SHEETS
 from workbook.parsing import setting_column
 from workbook.rules import CRASH, FAMILIES, REGISTRY, Found, Rule, Severity, run
-from workbook.season import Season
+from workbook.season.season import Season
 
 # Rules of reading are about cells, not records: their case files are run through real workbooks by another test.
 ELSEWHERE = "R"

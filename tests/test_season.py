@@ -9,7 +9,7 @@ from template_builder.layout.choices import Action, Compare, DateOrder, OnOff, W
 from template_builder.layout.columns import NOT_KNOWN, Row, Value
 from template_builder.layout.policy import RULES, WEIGHTS
 from template_builder.layout.settings import SETTING
-from workbook.season import Policy, Settings
+from workbook.season.season import Policy, Settings
 
 
 def settings(id: str, value: Value) -> Settings:

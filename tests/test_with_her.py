@@ -16,10 +16,10 @@ from workbook.advice.trouble_signs import at_her_side
 from workbook.litters.account import imbalances, litter_account
 from workbook.litters.counts import assertions
 from workbook.litters.ewe_facts import rears_none
-from workbook.litters.groups import Groups
 from workbook.litters.lines import ALL
 from workbook.rules import REGISTRY, run
-from workbook.season import Season
+from workbook.season.groups import Groups
+from workbook.season.season import Season
 
 NOW = datetime(2026, 4, 20, 9, 0)
 CAME = date(2026, 4, 2)

@@ -36,7 +36,7 @@ from workbook.advice.decisions import Decision, decisions
 from workbook.advice.problem_ewes import ProblemEwe, problem_ewes
 from workbook.advice.season_in_words import season_in_words
 from workbook.scores.mothering import mothering_scores
-from workbook.season import Season
+from workbook.season.season import Season
 
 LAMBED = date(2026, 3, 12)
 NEXT_DAY = LAMBED + timedelta(days=1)

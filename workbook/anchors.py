@@ -15,10 +15,10 @@ from template_builder.layout.addresses import letters
 from template_builder.layout.columns import ROW_KEY, Column, Sheet
 from template_builder.layout.sheets import SHEETS
 from template_builder.layout.whole import FIRST_VERSION, HEADING_ROW, LAYOUT_VERSION, PROGRAM_TABS, heading_name
-from workbook.cells import CellRef
-from workbook.links import fold
 from workbook.reading_rules import reading_problem
 from workbook.rules import Problem
+from workbook.season.cells import CellRef
+from workbook.season.matching import fold
 
 TOP_LINES = 30  # headings stand within the first lines, however many rows were put above them
 LONGEST_OWN = 240  # characters of an own heading; a table takes a few more

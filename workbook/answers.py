@@ -4,10 +4,10 @@ from collections.abc import Iterable
 
 from template_builder.layout.sheets.later import ANSWERS
 from template_builder.layout.sheets.to_correct import TO_CORRECT
-from workbook.cells import Record
-from workbook.links import fold
 from workbook.rules import Problem, Severity
-from workbook.season import Season
+from workbook.season.cells import Record
+from workbook.season.matching import fold
+from workbook.season.season import Season
 
 Answer = tuple[str, str, str, str]
 

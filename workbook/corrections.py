@@ -6,8 +6,8 @@ from template_builder.files.opening import Cells, Line
 from template_builder.layout.columns import Sheet, Value
 from template_builder.layout.sheets.conflicts import CONFLICTS
 from template_builder.layout.sheets.to_correct import CORRECT_IT, TO_CORRECT
-from workbook.cells import Record
-from workbook.links import fold
+from workbook.season.cells import Record
+from workbook.season.matching import fold
 
 # Without these headings a sheet by one of the program's names is the person's own: an answer, a conflict belongs to nothing.
 _NEEDED = {

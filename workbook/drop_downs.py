@@ -6,10 +6,10 @@ from itertools import accumulate
 
 from template_builder.files.opening import Cells
 from workbook.anchors import Anchored
-from workbook.cells import CellRef, Record
 from workbook.out_of_sight import area
 from workbook.reading_rules import reading_problem
 from workbook.rules import Problem
+from workbook.season.cells import CellRef, Record
 
 
 def wiped(cells: Cells, found: Anchored, records: Sequence[Record]) -> list[Problem]:

@@ -4,9 +4,9 @@ from template_builder.files.opening import Cells
 from template_builder.files.stored import Cut
 from template_builder.layout.words import LONGEST_TEXT
 from workbook.anchors import LONGEST_OWN, Anchored
-from workbook.cells import CellRef
 from workbook.reading_rules import reading_problem
 from workbook.rules import Problem
+from workbook.season.cells import CellRef
 
 
 def long_texts(cells: Cells) -> list[Problem]:

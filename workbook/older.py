@@ -8,9 +8,9 @@ from template_builder.layout.policy import RULES, WEIGHTS, SelectionRule, Weight
 from template_builder.layout.settings import SETTINGS, Setting
 from template_builder.layout.sheets import SHEETS
 from template_builder.layout.whole import LAYOUT_VERSION, START_TAB
-from workbook.cells import CellRef, titled
 from workbook.reading_rules import reading_problem
 from workbook.rules import Problem
+from workbook.season.cells import CellRef, titled
 
 
 def older(cells: Cells, version: int) -> list[Problem]:

@@ -13,7 +13,7 @@ from template_builder.layout.columns import NOT_KNOWN, Column, Kind, Value
 from template_builder.layout.settings import SETTING, Setting
 from template_builder.layout.words import quoted
 from template_builder.scan.written_dates import parts_of
-from workbook.links import fold
+from workbook.season.matching import fold
 
 # A date without a year falls in the lambing year, or from this month on in the autumn before, when ewes were mated.
 AUTUMN_BEFORE_FROM = 9

@@ -20,7 +20,7 @@ from workbook.reading import Reading
 from workbook.rules import REGISTRY, Problem, Skipped, run
 from workbook.scores.mothering import MotheringScore, mothering_scores
 from workbook.scores.rearing import Rearing, rearing
-from workbook.season import Season
+from workbook.season.season import Season
 
 
 @dataclass(frozen=True)

@@ -21,18 +21,18 @@ from template_builder.layout.summary_tabs import is_summary
 from template_builder.layout.whole import LAYOUT_VERSION, META_TAB, PROGRAM_TABS, UNREAD_TABS
 from template_builder.layout.words import EARLIEST_YEAR
 from workbook.anchors import Anchored, anchor
-from workbook.cells import CellRef, Record, titled
 from workbook.corrections import corrections, is_program_tab
 from workbook.drop_downs import wiped
-from workbook.links import fold
 from workbook.long_texts import long_headings, long_texts
 from workbook.older import older
 from workbook.out_of_sight import hidden, merged
 from workbook.parsing import Parsed, Reader, in_words, parse, parse_setting
 from workbook.reading_rules import reading_problem
-from workbook.row_names import row_name
 from workbook.rules import BLANK, Problem
-from workbook.season import Season
+from workbook.season.cells import CellRef, Record, titled
+from workbook.season.matching import fold
+from workbook.season.row_names import row_name
+from workbook.season.season import Season
 
 _TOTALS = frozenset({"total", "totals", "sum", "average", "mean", "grand total"})
 _SUMS = re.compile(r"=\s*(SUM|SUBTOTAL|AGGREGATE|AVERAGE|COUNT|COUNTA|MIN|MAX|MEDIAN)\(", re.IGNORECASE)

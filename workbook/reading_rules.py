@@ -1,7 +1,7 @@
 """The rules of family R: what can be wrong with a cell, a heading or a sheet before anyone asks what it says."""
 
-from workbook.cells import CellRef
 from workbook.rules import REGISTRY, Found, Problem, Rule, Severity, register
+from workbook.season.cells import CellRef
 
 HOUSE = "house rule"
 ERROR, WARNING, NOTE = Severity.ERROR, Severity.WARNING, Severity.NOTE

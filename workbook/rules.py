@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from enum import Enum
 
 from template_builder.layout.settings import Setting
-from workbook.cells import CellRef
-from workbook.season import Season
+from workbook.season.cells import CellRef
+from workbook.season.season import Season
 
 
 class Severity(Enum):

@@ -13,7 +13,7 @@ from template_builder.layout.columns import NOT_KNOWN
 from template_builder.layout.sheets import SHEETS
 from template_builder.layout.words import shown
 from workbook.reading import Reading
-from workbook.row_names import row_name
+from workbook.season.row_names import row_name
 
 Steps = Sequence[Sequence[object]]
 # Rows by sheet, each with the name a person calls it by and its values.

@@ -3,7 +3,7 @@
 from damage.case import Case, InOffice, column, later, new_row, no_row, no_rows, put, turned
 from template_builder.layout.choices import Born
 from template_builder.layout.columns import NOT_KNOWN
-from workbook.date_system import SYSTEMS_APART
+from workbook.season.date_system import SYSTEMS_APART
 
 
 def office(*steps: list[object]) -> InOffice:

@@ -3,7 +3,7 @@
 from datetime import date, time
 
 from template_builder.layout.choices import Choice
-from workbook.season import Season
+from workbook.season.season import Season
 
 
 def records(season: Season) -> str:

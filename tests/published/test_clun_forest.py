@@ -17,7 +17,7 @@ from workbook.indicators import loss_of_all_born
 from workbook.litters.account import imbalances, litter_account
 from workbook.litters.figures import Figure, figures, stage_of
 from workbook.litters.losses import loss_tables
-from workbook.season import Season
+from workbook.season.season import Season
 
 MATED = 2000  # ewes of each age: the smallest hundred that makes every share a whole number
 LAMBED_ON = date(2026, 3, 1)

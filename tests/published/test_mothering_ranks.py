@@ -34,7 +34,7 @@ from template_builder.layout.columns import Row, Value
 from workbook.advice.decisions import decisions
 from workbook.scores.litter_weight import litter_weights
 from workbook.scores.mothering import mothering_scores
-from workbook.season import Season
+from workbook.season.season import Season
 
 GROWTH = "growth"
 Rows = Mapping[str, Sequence[Row]]

@@ -6,9 +6,9 @@ from dataclasses import dataclass
 from template_builder.layout.choices import Action, Compare, OnOff, Verdict, When
 from template_builder.layout.policy import EVIDENCE, EVIDENCE_BY_ID, SelectionRule
 from workbook.advice.evidence import Seen, evidence
-from workbook.cells import CellRef
-from workbook.flock import Ewe
-from workbook.season import Season
+from workbook.season.cells import CellRef
+from workbook.season.families import Ewe
+from workbook.season.season import Season
 
 WEANED = "weaned"
 NOT_YET = "once; not yet two of three"

@@ -23,13 +23,13 @@ from template_builder.layout.choices import (
 )
 from template_builder.layout.columns import Value
 from template_builder.layout.sides import A_SIDE_DRY, dry_sides
-from workbook.cells import CellRef, Record
-from workbook.flock import Ewe
-from workbook.mating import group_of, groups, last_possible_day
 from workbook.scores import hers
-from workbook.scores.classes import AgeClass, age_class
 from workbook.scores.mothering_parts import place
-from workbook.season import Season
+from workbook.season.ages import AgeClass, age_class
+from workbook.season.cells import CellRef, Record
+from workbook.season.families import Ewe
+from workbook.season.mating import group_of, groups, last_possible_day
+from workbook.season.season import Season
 
 
 class Seen(NamedTuple):

@@ -8,10 +8,10 @@ from template_builder.layout import alerts
 from template_builder.layout.choices import HowRecorded
 from template_builder.layout.words import shown
 from workbook.advice.signs import Sign, lambed_at, midnight
-from workbook.cells import CellRef, Record
-from workbook.flock import Ewe, Lamb, moment
-from workbook.mating import group_of, groups, last_possible_day
-from workbook.season import Season
+from workbook.season.cells import CellRef, Record
+from workbook.season.families import Ewe, Lamb, moment
+from workbook.season.mating import group_of, groups, last_possible_day
+from workbook.season.season import Season
 
 NEXT_DAY_COLUMNS = ("next_day", "sides_next_day")
 

@@ -8,9 +8,9 @@ from template_builder.layout.alerts import END, Alert
 from workbook.advice.lambing_signs import Watch, lambing_signs
 from workbook.advice.signs import Sign
 from workbook.advice.trouble_signs import orphan_signs, trouble_signs
-from workbook.cells import CellRef
-from workbook.flock import Ewe
-from workbook.season import Season
+from workbook.season.cells import CellRef
+from workbook.season.families import Ewe
+from workbook.season.season import Season
 
 
 @dataclass(frozen=True)

@@ -24,10 +24,10 @@ from template_builder.layout.sides import A_SIDE_DRY, BOTH_SIDES
 from template_builder.layout.words import shown
 from workbook.advice.signs import called
 from workbook.advice.trouble_signs import at_her_side
-from workbook.cells import Record
-from workbook.flock import Ewe
 from workbook.scores.hers import why_moved
 from workbook.scores.litter_weight import LitterWeight
+from workbook.season.cells import Record
+from workbook.season.families import Ewe
 
 LOOKED_AT = ("udder", "teats", "mouth", "feet")
 SOUND: tuple[Choice, ...] = (Udder.SOUND, Teats.SOUND, Mouth.FULL, Feet.SOUND)

@@ -4,8 +4,8 @@ from datetime import date, datetime, time
 from typing import NamedTuple
 
 from template_builder.layout.alerts import Alert
-from workbook.cells import CellRef
-from workbook.flock import Ewe, Lamb, moment
+from workbook.season.cells import CellRef
+from workbook.season.families import Ewe, Lamb, moment
 
 
 class Sign(NamedTuple):

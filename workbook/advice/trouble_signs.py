@@ -10,10 +10,10 @@ from template_builder.layout.sides import A_SIDE_DRY, BOTH_SIDES
 from template_builder.layout.words import shown
 from workbook.advice.evidence import milk_looks
 from workbook.advice.signs import Sign, called, lambed_at, midnight
-from workbook.cells import Record
-from workbook.flock import Ewe, Lamb
-from workbook.mating import later
 from workbook.scores.mothering_parts import place
+from workbook.season.cells import Record
+from workbook.season.families import Ewe, Lamb
+from workbook.season.mating import later
 
 PROLAPSES: Mapping[Choice, Alert] = {
     Prolapse.VAGINAL: alerts.PROLAPSE, Prolapse.WOMB: alerts.WOMB_PROLAPSE, Prolapse.RECTAL: alerts.RECTAL_PROLAPSE,

@@ -7,11 +7,11 @@ from itertools import pairwise
 from template_builder.layout.choices import Born, Trouble
 from template_builder.layout.policy import WEIGHTS
 from template_builder.layout.words import shown
-from workbook.cells import CellRef
-from workbook.flock import Ewe
 from workbook.proportions import PER_CENT
 from workbook.rules import Found, Limit, Severity, declare
-from workbook.season import Season
+from workbook.season.cells import CellRef
+from workbook.season.families import Ewe
+from workbook.season.season import Season
 
 ALARM = next(weight for weight in WEIGHTS if weight.id == "abortion-alarm")
 CLOSE = Limit("Two abortions this close", 7, "days", "Two in a week point to one cause that goes through the flock.",

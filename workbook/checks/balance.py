@@ -4,14 +4,14 @@ from collections.abc import Iterable, Iterator
 
 from template_builder.layout.choices import Born
 from template_builder.layout.words import shown
-from workbook.cells import CellRef, Record
-from workbook.flock import Ewe, Lamb
 from workbook.litters.account import imbalances, litter_account
 from workbook.litters.counts import WHOLE_FLOCK, CountCheck, assertions, why_not_compared
-from workbook.litters.groups import Groups
 from workbook.litters.lines import LINE
 from workbook.rules import Found, Severity, declare
-from workbook.season import Season
+from workbook.season.cells import CellRef, Record
+from workbook.season.families import Ewe, Lamb
+from workbook.season.groups import Groups
+from workbook.season.season import Season
 
 COUNTS_USED = ("counts.date", "counts.group", "counts.lambs")
 

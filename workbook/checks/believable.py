@@ -4,10 +4,10 @@ from collections.abc import Callable
 from datetime import date
 
 from template_builder.layout.words import shown
-from workbook.cells import Record
-from workbook.date_system import swapped
-from workbook.flock import Ewe, Lamb
-from workbook.season import Season
+from workbook.season.cells import Record
+from workbook.season.date_system import swapped
+from workbook.season.families import Ewe, Lamb
+from workbook.season.season import Season
 
 
 def believable(season: Season, row: Record | None, column: str) -> date | None:

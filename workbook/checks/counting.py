@@ -4,11 +4,11 @@ from collections.abc import Iterator
 
 from template_builder.layout.choices import Stage
 from template_builder.layout.words import shown
-from workbook.links import fold
 from workbook.litters.counts import WHOLE_FLOCK
-from workbook.mating import groups
 from workbook.rules import Found, Limit, Severity, declare
-from workbook.season import Season
+from workbook.season.matching import fold
+from workbook.season.mating import groups
+from workbook.season.season import Season
 
 WEANING_SLACK = Limit("Days between weaning and the count at weaning", 14, "days",
                       "Lambs are counted on the day, or when they are next gathered.", "house rule")

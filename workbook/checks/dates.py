@@ -6,13 +6,13 @@ from datetime import date, datetime, time
 from template_builder.layout.columns import Kind
 from template_builder.layout.sheets import SHEETS
 from template_builder.layout.words import shown
-from workbook.cells import titled
 from workbook.checks.believable import believable, did_you_mean, in_season_so_far, lambed
 from workbook.checks.lambs import treated, with_rows
-from workbook.flock import Ewe, moment
-from workbook.row_names import row_name
 from workbook.rules import Found, Limit, Severity, declare
-from workbook.season import Season
+from workbook.season.cells import titled
+from workbook.season.families import Ewe, moment
+from workbook.season.row_names import row_name
+from workbook.season.season import Season
 
 # Sheet, then the columns whose dates must not run backwards, each with the words it reads as.
 ORDERS: tuple[tuple[str, tuple[tuple[str, str], tuple[str, str]]], ...] = (

@@ -3,12 +3,12 @@
 from collections.abc import Iterator
 
 from template_builder.layout.words import shown
-from workbook.cells import Record
 from workbook.checks.believable import born
 from workbook.checks.lambs import treated, with_rows
-from workbook.flock import Ewe, Lamb
 from workbook.rules import Found, Severity, declare
-from workbook.season import Season
+from workbook.season.cells import Record
+from workbook.season.families import Ewe, Lamb
+from workbook.season.season import Season
 
 
 def _went(record: Record) -> str:

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from template_builder.layout.choices import Belly, Colostrum, Help, NextDay, Sucked, TreatedFor
 from template_builder.layout.words import shown
 from workbook.rules import Found, Severity, declare
-from workbook.season import Season
+from workbook.season.season import Season
 
 
 @declare("C157", "sucked-without-colostrum", title="Colostrum says none, but a lamb sucked it alone", severity=Severity.WARNING,

@@ -4,13 +4,13 @@ from collections.abc import Iterator
 from datetime import date
 
 from template_builder.layout.choices import CameFrom, HowRecorded
-from workbook.cells import Record
-from workbook.flock import Ewe
-from workbook.links import fold
 from workbook.litters.group_account import SCANNED, Step, group_accounts, tally_words, unbalanced
-from workbook.litters.groups import Groups, group_name
 from workbook.rules import Found, Severity, declare
-from workbook.season import Season
+from workbook.season.cells import Record
+from workbook.season.families import Ewe
+from workbook.season.groups import Groups, group_name
+from workbook.season.matching import fold
+from workbook.season.season import Season
 
 COUNTS_USED = ("counts.date", "counts.group", "counts.stage", "counts.lambs")
 TALLIES_USED = ("groups.tally_ewes", "groups.tally_0", "groups.tally_1", "groups.tally_2", "groups.tally_3", "groups.tally_4")

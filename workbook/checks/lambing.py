@@ -9,13 +9,13 @@ from template_builder.layout.settings import SETTING
 from template_builder.layout.sheets.lambing import AFTER_LAMBING
 from template_builder.layout.sides import BOTH_DRY
 from template_builder.layout.words import shown
-from workbook.cells import CellRef, Record
 from workbook.checks.believable import believable, did_you_mean, lambed
 from workbook.checks.numbers import unlike
-from workbook.flock import Ewe
-from workbook.mating import group_of, groups, lambing_days, last_possible_day, later
 from workbook.rules import Found, Limit, Severity, declare
-from workbook.season import Season
+from workbook.season.cells import CellRef, Record
+from workbook.season.families import Ewe
+from workbook.season.mating import group_of, groups, lambing_days, last_possible_day, later
+from workbook.season.season import Season
 
 LARGE_SCAN = Limit("Litter that is hard to scan", 3, "lambs scanned", "From here on a scanner may well be one out.",
                    "common practice, no source")

@@ -7,10 +7,10 @@ from template_builder.layout.choices import Born, CameFrom, LambLeft, RearedBy, 
 from template_builder.layout.settings import SETTING
 from template_builder.layout.sheets.lambs import LAMBS
 from template_builder.layout.words import shown
-from workbook.cells import Record
-from workbook.flock import BORN, Lamb
 from workbook.rules import BLANK, Found, Severity, declare
-from workbook.season import Season
+from workbook.season.cells import Record
+from workbook.season.families import BORN, Lamb
+from workbook.season.season import Season
 
 # Litter size born -> the words for one of it, and the beginning of its settings.
 SIZES = ((1, "single"), (2, "twin"), (3, "triplet"))

@@ -7,12 +7,12 @@ from template_builder.layout.columns import Row, Sheet, Value
 from template_builder.layout.laying import row_key
 from template_builder.layout.sheets import SHEETS
 from template_builder.layout.words import shown
-from workbook.cells import Record, titled
-from workbook.date_system import LEAST_DATES, LEAST_SHARE, SYSTEMS_APART, dates
 from workbook.proportions import PER_CENT
-from workbook.row_names import row_name
 from workbook.rules import Found, Limit, Severity, declare
-from workbook.season import Season
+from workbook.season.cells import Record, titled
+from workbook.season.date_system import LEAST_DATES, LEAST_SHARE, SYSTEMS_APART, dates
+from workbook.season.row_names import row_name
+from workbook.season.season import Season
 
 
 @declare("C143", "dates-years-out", title="All dates of the workbook are four years out", severity=Severity.ERROR,

@@ -8,11 +8,11 @@ from typing import NamedTuple
 from template_builder.layout.choices import Born, Milk
 from template_builder.layout.sides import BOTH_DRY
 from template_builder.layout.words import shown
-from workbook.cells import CellRef, Record
 from workbook.checks.believable import believable, born, lambed
-from workbook.flock import Ewe, Lamb
 from workbook.rules import Found, Limit, Severity, declare
-from workbook.season import Season
+from workbook.season.cells import CellRef, Record
+from workbook.season.families import Ewe, Lamb
+from workbook.season.season import Season
 
 CONDITION_JUMP = Limit("Largest change of condition believed", 1.5, "scores",
                        "A ewe puts on or loses about one score in eight to ten weeks.", "farm advice at second hand; house rule")

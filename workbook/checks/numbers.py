@@ -5,12 +5,12 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from template_builder.layout.choices import TreatedFor
-from workbook.cells import Record
-from workbook.links import How, Match, fold, fold_tag
-from workbook.mating import groups
-from workbook.row_names import row_name
 from workbook.rules import Found, Limit, Severity, declare
-from workbook.season import Season
+from workbook.season.cells import Record
+from workbook.season.matching import How, Match, fold, fold_tag
+from workbook.season.mating import groups
+from workbook.season.row_names import row_name
+from workbook.season.season import Season
 
 LONGEST_NAME = 40  # characters; a longer one is no slip of a number or a group
 NEAR_SHOWN = Limit("Near numbers shown", 3, "numbers", "More would be no help.", "house rule")

@@ -9,11 +9,11 @@ from template_builder.layout.words import shown
 from workbook.advice.trouble_signs import at_her_side
 from workbook.checks.believable import believable, lambed
 from workbook.checks.lambs import with_rows
-from workbook.flock import Ewe
-from workbook.litters.groups import Groups, weaned_on
-from workbook.mating import later
 from workbook.rules import Found, Limit, Severity, declare
-from workbook.season import Season
+from workbook.season.families import Ewe
+from workbook.season.groups import Groups, weaned_on
+from workbook.season.mating import later
+from workbook.season.season import Season
 
 MOST_REARED = Limit("Lambs one ewe may rear", 4, "lambs", "She has two teats; with more, a number is probably wrong.",
                     "house rule")

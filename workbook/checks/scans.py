@@ -6,10 +6,10 @@ from collections.abc import Iterator
 from template_builder.layout.sheets.ewes import EWES
 from template_builder.layout.sheets.lambing import LAMBING
 from workbook.checks.layout_slips import sorted_alone
-from workbook.links import fold
-from workbook.mating import groups
 from workbook.rules import Found, Limit, Severity, declare
-from workbook.season import Season
+from workbook.season.matching import fold
+from workbook.season.mating import groups
+from workbook.season.season import Season
 
 
 @declare("C153", "scan-copies-differ", title="Scanned on Lambing is not as on Ewes", severity=Severity.NOTE,

@@ -4,12 +4,12 @@ from collections.abc import Callable, Iterator
 from datetime import date, timedelta
 
 from template_builder.layout.words import shown
-from workbook.cells import Record
 from workbook.checks.believable import born, in_season_so_far
-from workbook.date_system import FIRST_MONTH
-from workbook.row_names import row_name
 from workbook.rules import Found, Limit, Severity, declare
-from workbook.season import Season
+from workbook.season.cells import Record
+from workbook.season.date_system import FIRST_MONTH
+from workbook.season.row_names import row_name
+from workbook.season.season import Season
 
 SEASON_START = Limit("Month in which a season begins, the year before lambing", FIRST_MONTH, "month",
                      "Rams go in for the earliest lambing after it.", "house rule")

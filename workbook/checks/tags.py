@@ -3,11 +3,11 @@
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
 
-from workbook.cells import Record
-from workbook.flock import Lamb
-from workbook.links import fold_tag
 from workbook.rules import Found, Severity, declare
-from workbook.season import Season
+from workbook.season.cells import Record
+from workbook.season.families import Lamb
+from workbook.season.matching import fold_tag
+from workbook.season.season import Season
 
 
 def _with_rows(season: Season) -> list[Lamb]:

@@ -5,11 +5,11 @@ from collections.abc import Iterator
 from template_builder.layout.choices import TreatedFor
 from template_builder.layout.words import shown
 from workbook.checks.numbers import Known
-from workbook.links import fold
-from workbook.mating import groups
-from workbook.row_names import row_name
 from workbook.rules import BLANK, Found, Severity, declare
-from workbook.season import Season
+from workbook.season.matching import fold
+from workbook.season.mating import groups
+from workbook.season.row_names import row_name
+from workbook.season.season import Season
 
 
 @declare("C130", "withdrawal-blank", title="The meat withdrawal of a treatment is not known", severity=Severity.NOTE,

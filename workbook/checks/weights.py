@@ -7,12 +7,12 @@ from typing import NamedTuple
 
 from template_builder.layout.settings import SETTING
 from template_builder.layout.words import shown
-from workbook.cells import CellRef, Record
 from workbook.checks.lambs import SIZES, believable_weight, size_of, with_rows
-from workbook.flock import Lamb
 from workbook.proportions import PER_CENT
 from workbook.rules import Found, Limit, Severity, declare
-from workbook.season import Season
+from workbook.season.cells import CellRef, Record
+from workbook.season.families import Lamb
+from workbook.season.season import Season
 
 GROWTH_MOST = Limit("Fastest growth believed", 600, "g a day",
                     "About twice what well-fed twins make; a gain above it is nearly always a slip.", "house rule")

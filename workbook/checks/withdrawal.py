@@ -6,14 +6,14 @@ from datetime import date
 
 from template_builder.layout.choices import EweLeft, LambLeft, TreatedFor
 from template_builder.layout.words import shown
-from workbook.cells import CellRef, Record
 from workbook.checks.believable import believable
 from workbook.checks.lambs import with_rows
-from workbook.links import fold
-from workbook.litters.groups import born_on, ewe_with, group_name
-from workbook.mating import later
 from workbook.rules import Found, Severity, declare
-from workbook.season import Season
+from workbook.season.cells import CellRef, Record
+from workbook.season.groups import born_on, ewe_with, group_name
+from workbook.season.matching import fold
+from workbook.season.mating import later
+from workbook.season.season import Season
 
 
 @dataclass(frozen=True)

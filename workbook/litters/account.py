@@ -10,13 +10,13 @@ from dataclasses import dataclass, field
 from typing import NamedTuple
 
 from template_builder.layout.choices import Born
-from workbook.cells import CellRef
-from workbook.flock import BORN, Lamb
 from workbook.litters.counts import CountCheck, assertions, seen_at_counts, short_at_last_count
-from workbook.litters.groups import Groups, ewe_with
 from workbook.litters.lines import ALL, BOUGHT_IN, COUNT, LINE, LINES, NOT_SCANNED, SECOND_SUMS
 from workbook.litters.movements import SCANNED_PLACES, Fate, Movement, Place, movements, scan_of, size_class
-from workbook.season import Season, once
+from workbook.season.cells import CellRef
+from workbook.season.families import BORN, Lamb
+from workbook.season.groups import Groups, ewe_with
+from workbook.season.season import Season, once
 
 # Litter sizes that have a class even where no ewe was scanned with so many.
 USUAL_SIZES = (0, 1, 2, 3)

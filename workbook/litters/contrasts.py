@@ -11,8 +11,6 @@ from enum import Enum, auto
 from typing import NamedTuple, TypeVar
 
 from template_builder.layout.choices import Help
-from workbook.flock import Ewe, Lamb
-from workbook.links import fold
 from workbook.litters.lamb_classes import NOT_RECORDED, group_label, help_given, ram_label
 from workbook.litters.losses import is_lost, live_born
 from workbook.proportions import (
@@ -25,7 +23,9 @@ from workbook.proportions import (
     widened_relative_risk,
     widened_wilson,
 )
-from workbook.season import Season
+from workbook.season.families import Ewe, Lamb
+from workbook.season.matching import fold
+from workbook.season.season import Season
 
 LIGHT_UNDER, MIDDLE_UNDER = 3.0, 5.0  # kg at birth (house rule)
 TRIPLETS, TWINS, SINGLES = 3, 2, 1

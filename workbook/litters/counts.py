@@ -16,11 +16,11 @@ from datetime import date
 from typing import NamedTuple
 
 from template_builder.layout.choices import Born, LambLeft, Stage
-from workbook.cells import CellRef, Record
-from workbook.flock import Flock, Lamb
-from workbook.links import fold
-from workbook.litters.groups import Groups, born_on, ewe_with, group_name
-from workbook.season import Season, once
+from workbook.season.cells import CellRef, Record
+from workbook.season.families import Flock, Lamb
+from workbook.season.groups import Groups, born_on, ewe_with, group_name
+from workbook.season.matching import fold
+from workbook.season.season import Season, once
 
 WHOLE_FLOCK = "whole flock"
 

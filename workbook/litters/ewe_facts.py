@@ -3,12 +3,12 @@
 from collections.abc import Iterator
 
 from template_builder.layout.choices import Born, EweLeft, Help, LambLeft, RearedBy, Weighed, WhyHelped, YesNo
-from workbook.cells import Record
-from workbook.flock import Ewe, Lamb
 from workbook.litters.figure import Denominator
-from workbook.litters.groups import Groups, ewe_with, weaned_on
 from workbook.litters.losses import is_lost, live_born
-from workbook.season import Season
+from workbook.season.cells import Record
+from workbook.season.families import Ewe, Lamb
+from workbook.season.groups import Groups, ewe_with, weaned_on
+from workbook.season.season import Season
 
 
 def ewes_to_ram(season: Season) -> Denominator:

@@ -7,16 +7,16 @@ from collections.abc import Callable, Iterable
 from typing import TypeVar
 
 from template_builder.layout.choices import Born, EweLeft, WhyMoved
-from workbook.cells import CellRef
-from workbook.flock import Ewe, Lamb
-from workbook.links import fold
 from workbook.litters.ewe_facts import died, ewes_to_ram, pets, rears_none
-from workbook.litters.groups import Groups
 from workbook.litters.lamb_classes import NOT_RECORDED, first_written
 from workbook.litters.losses import LossClass, LossTable, is_lost, known_for, live_born
 from workbook.litters.movements import scan_of
 from workbook.proportions import wilson
-from workbook.season import Season
+from workbook.season.cells import CellRef
+from workbook.season.families import Ewe, Lamb
+from workbook.season.groups import Groups
+from workbook.season.matching import fold
+from workbook.season.season import Season
 
 AT_LAMBING_DAYS = 7  # days after lambing up to which a death counts as one at lambing (house rule)
 BEFORE, AT, LATER = "before lambing", f"at lambing or within {AT_LAMBING_DAYS} days", "later"

@@ -2,8 +2,8 @@
 
 from dataclasses import dataclass, replace
 
-from workbook.cells import CellRef
 from workbook.proportions import FEW, PER_CENT, Proportion, wilson
+from workbook.season.cells import CellRef
 
 
 @dataclass(frozen=True)

@@ -5,7 +5,6 @@ from dataclasses import replace
 
 from template_builder.layout.choices import Stage, Weighed, WhyHelped
 from workbook.agreement import agreement
-from workbook.flock import Ewe
 from workbook.litters.account import Account
 from workbook.litters.ewe_facts import (
     died,
@@ -21,11 +20,12 @@ from workbook.litters.ewe_facts import (
 from workbook.litters.figure import Denominator, Figure, Numerator, per, share, wilson_figure
 from workbook.litters.group_account import GroupAccount
 from workbook.litters.group_figures import with_groups
-from workbook.litters.groups import Groups
 from workbook.litters.movements import scan_of
 from workbook.litters.scanning import scan_agreement, scan_table, screening
 from workbook.proportions import FEW
-from workbook.season import Season
+from workbook.season.families import Ewe
+from workbook.season.groups import Groups
+from workbook.season.season import Season
 
 BEFORE, SO_FAR, LAMBED, WEANED = "before lambing", "so far", "lambed", "weaned"
 LOST_LINES = ("aborted_scanned", "lost_with_ewe", "fewer", "never_lambed", "born_dead", "died", "missing", "short")

@@ -11,14 +11,14 @@ from math import inf
 from typing import NamedTuple
 
 from template_builder.layout.choices import Cause, LambLeft
-from workbook.cells import CellRef
 from workbook.litters.account import Account
 from workbook.litters.contrasts import Contrast, Side, contrasts
 from workbook.litters.figure import Figure
 from workbook.litters.lamb_classes import NOT_RECORDED
 from workbook.litters.losses import LossTable
 from workbook.proportions import PER_CENT
-from workbook.season import Season, Settings
+from workbook.season.cells import CellRef
+from workbook.season.season import Season, Settings
 
 MOST = 5  # gaps shown
 LEAST = 1.0  # lambs; a smaller gap is none (house rule)

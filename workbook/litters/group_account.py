@@ -13,14 +13,14 @@ from typing import NamedTuple
 
 from template_builder.layout.choices import Born, HowRecorded, LambLeft, Stage
 from template_builder.layout.words import shown
-from workbook.cells import CellRef, Record
-from workbook.flock import Ewe, Flock, Lamb
-from workbook.links import fold
 from workbook.litters.counts import booked_in
-from workbook.litters.groups import Groups, born_on, ewe_with, group_name
 from workbook.litters.movements import scan_of
 from workbook.proportions import PER_CENT
-from workbook.season import Season, once
+from workbook.season.cells import CellRef, Record
+from workbook.season.families import Ewe, Flock, Lamb
+from workbook.season.groups import Groups, born_on, ewe_with, group_name
+from workbook.season.matching import fold
+from workbook.season.season import Season, once
 
 TALLIES = ("tally_0", "tally_1", "tally_2", "tally_3", "tally_4")
 FOUR_OR_MORE = len(TALLIES) - 1  # a ewe tallied as "four or more" counts with four lambs

@@ -4,10 +4,10 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Mapping
 
 from template_builder.layout.choices import Help, YesNo
-from workbook.flock import Ewe, Flock, Lamb
-from workbook.links import fold
-from workbook.litters.groups import group_name
-from workbook.season import Season
+from workbook.season.families import Ewe, Flock, Lamb
+from workbook.season.groups import group_name
+from workbook.season.matching import fold
+from workbook.season.season import Season
 
 NOT_RECORDED, NOT_WEIGHED, MOTHER_NOT_KNOWN = "not recorded", "not weighed", "mother not known"
 HELPED = "helped, how not recorded"

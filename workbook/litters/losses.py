@@ -10,11 +10,8 @@ from datetime import date
 from typing import NamedTuple
 
 from template_builder.layout.choices import Born, Cause, ConfirmedBy, Help, LambLeft, RearedBy
-from workbook.cells import CellRef
-from workbook.flock import Ewe, Flock, Lamb
 from workbook.indicators import stage_losses
 from workbook.litters.account import Account
-from workbook.litters.groups import Groups, born_on, ewe_with, group_name
 from workbook.litters.lamb_classes import (
     AGE_CLASSES,
     FIRST_LAMBING,
@@ -30,7 +27,10 @@ from workbook.litters.lamb_classes import (
     weight_band,
 )
 from workbook.proportions import Proportion, wilson
-from workbook.season import Season
+from workbook.season.cells import CellRef
+from workbook.season.families import Ewe, Flock, Lamb
+from workbook.season.groups import Groups, born_on, ewe_with, group_name
+from workbook.season.season import Season
 
 SHORT, TOTAL, WHEN_NOT_KNOWN = "short at count", "all", "not known when"
 

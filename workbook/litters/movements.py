@@ -6,12 +6,12 @@ from datetime import date
 from enum import Enum
 
 from template_builder.layout.choices import Born, LambLeft, RearedBy
-from workbook.cells import CellRef
-from workbook.flock import BORN, Ewe, Flock, Lamb
-from workbook.litters.groups import Groups
 from workbook.litters.lines import BOUGHT_IN, LINE, NOT_SCANNED
-from workbook.mating import group_of, groups, last_possible_day
-from workbook.season import Season
+from workbook.season.cells import CellRef
+from workbook.season.families import BORN, Ewe, Flock, Lamb
+from workbook.season.groups import Groups
+from workbook.season.mating import group_of, groups, last_possible_day
+from workbook.season.season import Season
 
 
 class Place(Enum):

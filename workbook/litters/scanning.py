@@ -5,10 +5,10 @@ from collections.abc import Mapping
 from datetime import date
 
 from workbook.agreement import Agreement, Screening, agreement, two_by_two
-from workbook.flock import Ewe
-from workbook.litters.groups import Groups
 from workbook.litters.movements import LastDays, scan_of
-from workbook.season import Season
+from workbook.season.families import Ewe
+from workbook.season.groups import Groups
+from workbook.season.season import Season
 
 
 def scan_table(season: Season) -> dict[tuple[int, int], int]:

@@ -5,9 +5,9 @@ from collections.abc import Iterator
 from template_builder.forecast.lambing_days import ExpectedEwe, Spread
 from template_builder.forecast.per_day import Forecast, forecast
 from template_builder.layout.settings import SETTING
-from workbook.flock import Ewe
-from workbook.mating import group_of, groups
-from workbook.season import Season
+from workbook.season.families import Ewe
+from workbook.season.mating import group_of, groups
+from workbook.season.season import Season
 
 
 def forecast_of(season: Season) -> Forecast:

@@ -23,10 +23,10 @@ from template_builder.files.tab import height_needed
 from template_builder.layout.addresses import letters
 from template_builder.layout.sheets.to_correct import CORRECT_IT, TO_CORRECT
 from workbook.answers import answer_key, what_to_do, written_key
-from workbook.cells import Record
 from workbook.marking.looks import Looks
 from workbook.marking.markup import escaped
 from workbook.rules import Problem, Severity
+from workbook.season.cells import Record
 
 TITLE_ROW, PURPOSE_ROW, HEADING_ROW, FIRST_ROW = 1, 2, 3, 4
 PURPOSE = SUBTITLE.with_(wrap=True, valign="top")

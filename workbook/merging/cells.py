@@ -7,8 +7,8 @@ from typing import NamedTuple
 from template_builder.layout.columns import OWN, Kind, Value
 from template_builder.layout.whole import SHEET
 from template_builder.layout.words import shown
-from workbook.cells import CellRef, Record
-from workbook.links import fold
+from workbook.season.cells import CellRef, Record
+from workbook.season.matching import fold
 
 
 @dataclass(frozen=True)

@@ -3,8 +3,8 @@
 from collections.abc import Sequence
 from itertools import combinations
 
-from workbook.links import fold
-from workbook.season import Season
+from workbook.season.matching import fold
+from workbook.season.season import Season
 
 # House rule: copies of one workbook have nearly all ewes in common, two flocks only the numbers both happen to use.
 LEAST_IN_COMMON = 0.1

@@ -8,8 +8,8 @@ from typing import NamedTuple
 from template_builder.layout.columns import NOT_KNOWN, Value
 from template_builder.layout.whole import SHEET
 from template_builder.layout.words import shown
-from workbook.cells import Record
-from workbook.links import fold
+from workbook.season.cells import Record
+from workbook.season.matching import fold
 
 
 @dataclass(frozen=True)

@@ -13,7 +13,7 @@ from template_builder.layout.columns import Value
 from template_builder.layout.sheets import SHEETS
 from template_builder.layout.whole import CONFLICTS_TAB, PROGRAM_TABS
 from workbook.reading import as_written
-from workbook.season import Season
+from workbook.season.season import Season
 
 LONGEST_TITLE = 31  # characters of a sheet's title
 EARLIER_CONFLICTS = "Earlier conflicts"

@@ -13,12 +13,12 @@ from template_builder.layout.sheets.later import ANSWERS
 from template_builder.layout.sheets.to_correct import TO_CORRECT
 from template_builder.layout.whole import FIRST_ROW
 from workbook.answers import written_key
-from workbook.cells import Record, titled
-from workbook.links import fold
 from workbook.merging.cells import Claim, Recorder, settle
 from workbook.merging.identity import ROW_KEY, Key, in_order, same_rows
-from workbook.row_names import row_name
-from workbook.season import Season
+from workbook.season.cells import Record, titled
+from workbook.season.matching import fold
+from workbook.season.row_names import row_name
+from workbook.season.season import Season
 
 _LAST = 100_000  # stands for a place right of all others: a spreadsheet has fewer columns
 _RECORDED_BY = ("recorded_by", "given_by", "answered_by")

@@ -4,10 +4,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from statistics import fmean
 
-from workbook.cells import CellRef
-from workbook.flock import Ewe
 from workbook.scores.comparing import Against
-from workbook.season import Season
+from workbook.season.cells import CellRef
+from workbook.season.families import Ewe
+from workbook.season.season import Season
 
 EARLIER, EARLIER_SEASONS = "past_litter_deviation", "past_litter_seasons"
 

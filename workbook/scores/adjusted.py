@@ -6,9 +6,9 @@ from dataclasses import dataclass
 from statistics import fmean
 
 from template_builder.layout.choices import Sex, Weighed
-from workbook.cells import CellRef, Record
-from workbook.flock import Ewe, Lamb
-from workbook.season import Season
+from workbook.season.cells import CellRef, Record
+from workbook.season.families import Ewe, Lamb
+from workbook.season.season import Season
 
 # Days either side of an age within which the straight line through birth weight is published as adequate:
 # Boggess and others 1991, J Anim Sci 69:3190. An age in between takes the window of the nearest of these.

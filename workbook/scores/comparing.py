@@ -5,8 +5,8 @@ from collections.abc import Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Generic, NamedTuple, TypeVar
 
-from workbook.scores.classes import FEW
 from workbook.scores.least_squares import Fit, fit
+from workbook.season.ages import FEW
 
 Key = TypeVar("Key", bound=Hashable)
 

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from typing import NamedTuple
 
 from template_builder.layout.choices import Born, Cause, LambLeft, Taken, WhyHelped, WhyMoved
-from workbook.flock import Ewe, Lamb
+from workbook.season.families import Ewe, Lamb
 
 
 class Judged(NamedTuple):

@@ -6,8 +6,6 @@ from statistics import fmean, stdev
 from typing import NamedTuple
 
 from template_builder.layout.choices import Born, LambLeft, Sex, Weighed
-from workbook.flock import Ewe, Lamb
-from workbook.links import fold
 from workbook.scores.adjusted import (
     LARGEST_CLASS,
     NOT_ADJUSTED,
@@ -17,10 +15,12 @@ from workbook.scores.adjusted import (
     lamb_weight,
     weighing,
 )
-from workbook.scores.classes import FEW, FIRST_AGE, AgeClass, age_class, age_in_years, litter_words
 from workbook.scores.comparing import ALIKE, Against, Comparison, Level, by_number, compare, counted
 from workbook.scores.litter_weight import LitterWeight
-from workbook.season import Season
+from workbook.season.ages import FEW, FIRST_AGE, AgeClass, age_class, age_in_years, litter_words
+from workbook.season.families import Ewe, Lamb
+from workbook.season.matching import fold
+from workbook.season.season import Season
 
 # Ewes of this age and older share one class, as in the Icelandic constants of 1977 (9 years and more).
 OLDEST_CLASS = 9

@@ -5,10 +5,10 @@ from dataclasses import dataclass
 from datetime import date
 
 from template_builder.layout.choices import Born, LambLeft, Weighed
-from workbook.cells import CellRef
-from workbook.flock import Ewe, Lamb
 from workbook.scores.adjusted import BirthWeights, birth_weights, lamb_weight, weighing
-from workbook.season import Season
+from workbook.season.cells import CellRef
+from workbook.season.families import Ewe, Lamb
+from workbook.season.season import Season
 
 
 @dataclass(frozen=True)

@@ -5,12 +5,12 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from statistics import fmean
 
-from workbook.cells import CellRef
-from workbook.flock import Ewe
-from workbook.scores.classes import FEW, AgeClass, age_class, litter_words
 from workbook.scores.mothering_parts import Shares, acceptance, full_next_day, kept_alive, litter_growth, milk_and_teats
 from workbook.scores.rearing import Rearing, rearing
-from workbook.season import Season
+from workbook.season.ages import FEW, AgeClass, age_class, litter_words
+from workbook.season.cells import CellRef
+from workbook.season.families import Ewe
+from workbook.season.season import Season
 
 NOT_ENOUGH = "not enough recorded"
 GOOD, FAIR, POOR = "good", "fair", "poor"

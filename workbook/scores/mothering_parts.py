@@ -8,12 +8,12 @@ from template_builder.layout.choices import MOTHERING_LEVELS, Belly, Choice, Col
 from template_builder.layout.columns import Value
 from template_builder.layout.sides import BOTH_SIDES
 from template_builder.layout.words import shown
-from workbook.cells import CellRef, Record
-from workbook.flock import Ewe, Lamb
 from workbook.scores import hers
-from workbook.scores.classes import FEW
 from workbook.scores.comparing import Against
 from workbook.scores.litter_weight import LitterWeight
+from workbook.season.ages import FEW
+from workbook.season.cells import CellRef, Record
+from workbook.season.families import Ewe, Lamb
 
 # How good each written value is; what is not named here says nothing about her. House rules.
 TAKEN: Mapping[Choice, float] = {Taken.YES: 1.0, Taken.SLOWLY: 0.5, Taken.REFUSED: 0.0}

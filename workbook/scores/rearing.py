@@ -7,7 +7,7 @@ from workbook.scores.across import AcrossSeasons, across_seasons
 from workbook.scores.comparing import Against, Comparison
 from workbook.scores.like_ewes import litters_against
 from workbook.scores.litter_weight import LitterWeight, litter_weights
-from workbook.season import Season
+from workbook.season.season import Season
 
 
 @dataclass(frozen=True)

@@ -9,7 +9,7 @@ from template_builder.files.look import CHART_PATTERNS, CHART_SERIES, FONT, INK,
 from template_builder.files.writer import Book, Page
 from workbook.litters.lines import ALL
 from workbook.pipeline import Result
-from workbook.season import Season
+from workbook.season.season import Season
 
 FLOOR_SHARE, FLOOR_STEP = 0.85, 50
 WORTH_DRAWING = 0.1  # ewes expected: the thin tails of a forecast are left off

@@ -7,7 +7,7 @@ from template_builder.files.tab import Cell, Tab
 from workbook.litters.figures import Figure
 from workbook.litters.gaps import ADD_UP, LAST, SETTINGS, TARGET, Gap
 from workbook.pipeline import Result
-from workbook.season import Settings
+from workbook.season.season import Settings
 
 SPANS = ((1, 6), (7, 7), (8, 9))
 SMALL = WRAPPED.with_(size=10)

@@ -8,8 +8,8 @@ from template_builder.layout.addresses import letters
 from template_builder.layout.columns import OWN, Sheet
 from template_builder.layout.sheets import SHEETS
 from template_builder.layout.summary_tabs import RECORDS_EWES, RECORDS_LAMBING, RECORDS_LAMBS, RECORDS_OTHER
-from workbook.cells import CellRef, Record
-from workbook.season import Season
+from workbook.season.cells import CellRef, Record
+from workbook.season.season import Season
 
 OWN_TAB: Mapping[str, str] = {"ewes": RECORDS_EWES, "lambing": RECORDS_LAMBING, "lambs": RECORDS_LAMBS}
 ELSEWHERE = ("season", "policy")  # shown on Method and Policy

@@ -9,7 +9,7 @@ from template_builder.layout.choices import OnOff
 from template_builder.layout.policy import EVIDENCE_BY_ID, WEIGHTS, Weight
 from template_builder.layout.summary_tabs import POLICY
 from workbook.pipeline import Result
-from workbook.season import PolicyRule
+from workbook.season.season import PolicyRule
 
 SMALL = WRAPPED.with_(size=9)
 PLAIN_NUMBER = WRAPPED.with_(align="center", number_format="General")

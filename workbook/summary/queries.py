@@ -9,7 +9,7 @@ from template_builder.layout.summary_tabs import QUERIES
 from workbook.answers import what_to_do
 from workbook.pipeline import Result
 from workbook.rules import Problem, Severity
-from workbook.season import Season
+from workbook.season.season import Season
 from workbook.summary.places import Places
 from workbook.summary.words import column_words, problem_words
 

@@ -8,7 +8,7 @@ from template_builder.files.writer import Book, Page
 from template_builder.layout.columns import Kind, Value
 from template_builder.layout.summary_tabs import RECORDS_EWES, RECORDS_LAMBING, RECORDS_LAMBS, RECORDS_OTHER
 from template_builder.layout.words import shown
-from workbook.cells import Record
+from workbook.season.cells import Record
 from workbook.summary.flags import CLASS, CLASS_TITLE, Flag, Flags, class_value, name
 from workbook.summary.places import Block, Places
 

@@ -8,7 +8,7 @@ from template_builder.layout.words import shown
 from workbook.litters.figures import Figure
 from workbook.pipeline import Result
 from workbook.rules import Severity
-from workbook.season import Season
+from workbook.season.season import Season
 
 FEW_WORD = "few"
 SHARE_UNIT = "%"

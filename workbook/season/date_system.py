@@ -10,7 +10,7 @@ from datetime import date, datetime, timedelta
 
 from template_builder.layout.columns import Kind
 from template_builder.layout.sheets import SHEETS
-from workbook.cells import Record
+from workbook.season.cells import Record
 
 SYSTEMS_APART = 1462
 # A season is spoken of from the summer before, when rams go in, to the end of the lambing year.

@@ -24,8 +24,8 @@ from template_builder.layout.choices import (
 )
 from template_builder.layout.columns import Value
 from template_builder.layout.sides import BOTH_SIDES
-from workbook.cells import Record
-from workbook.links import EweNames, How, Match, fold_tag, lamb_name
+from workbook.season.cells import Record
+from workbook.season.matching import EweNames, How, Match, fold_tag, lamb_name
 
 # What "all well" stands for; any filled cell overrides it.
 ALL_WELL_EWE: Mapping[str, Value] = {

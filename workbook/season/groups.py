@@ -5,11 +5,11 @@ from dataclasses import dataclass
 from datetime import date
 
 from template_builder.layout.choices import HowRecorded, RearedBy
-from workbook.cells import Record
-from workbook.flock import Ewe, Flock, Lamb
-from workbook.links import fold
-from workbook.mating import groups
-from workbook.season import Season
+from workbook.season.cells import Record
+from workbook.season.families import Ewe, Flock, Lamb
+from workbook.season.matching import fold
+from workbook.season.mating import groups
+from workbook.season.season import Season
 
 
 @dataclass(frozen=True)

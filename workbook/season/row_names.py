@@ -1,8 +1,8 @@
 """What a person calls a row, so that a query about it can be found again and answered."""
 
 from template_builder.layout.words import shown
-from workbook.cells import Record
-from workbook.flock import called
+from workbook.season.cells import Record
+from workbook.season.families import called
 
 
 def row_name(row: Record) -> str:

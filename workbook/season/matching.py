@@ -5,7 +5,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from enum import Enum
 
-from workbook.cells import Record
+from workbook.season.cells import Record
 
 _LAMB_NAME = re.compile(r"(.+?)\s*[-/]\s*(\d)")
 _SPACE = re.compile(r"\s+")

@@ -9,9 +9,9 @@ from typing import TypeVar, cast
 from template_builder.layout.choices import Action, Choice, Compare, OnOff, When
 from template_builder.layout.policy import RULES, WEIGHTS, SelectionRule
 from template_builder.layout.settings import SETTING
-from workbook.cells import CellRef, Record
-from workbook.date_system import SeasonDays, days_out
-from workbook.flock import Flock, join
+from workbook.season.cells import CellRef, Record
+from workbook.season.date_system import SeasonDays, days_out
+from workbook.season.families import Flock, join
 
 ListValue = TypeVar("ListValue", bound=Choice)
 Answer = TypeVar("Answer")

@@ -2,8 +2,8 @@
 
 from enum import Enum
 
-from workbook.flock import Ewe
-from workbook.season import Season
+from workbook.season.families import Ewe
+from workbook.season.season import Season
 
 # A mean of fewer animals than this is "few" and compared with nothing: house rule.
 FEW = 10

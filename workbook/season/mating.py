@@ -5,10 +5,10 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from template_builder.layout.words import shown
-from workbook.cells import CellRef, Record
-from workbook.flock import Ewe
-from workbook.links import fold
-from workbook.season import Season
+from workbook.season.cells import CellRef, Record
+from workbook.season.families import Ewe
+from workbook.season.matching import fold
+from workbook.season.season import Season
 
 
 @dataclass(frozen=True)
