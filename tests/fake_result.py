@@ -40,7 +40,7 @@ from workbook.litters.figures import figures, stage_of
 from workbook.litters.gaps import gaps
 from workbook.litters.losses import loss_tables
 from workbook.pipeline import Result
-from workbook.rules import Found, Problem, Rule, Severity, Skipped
+from workbook.rules.rule import Found, Problem, Rule, Severity, Skipped
 from workbook.scores.mothering import mothering_scores
 from workbook.scores.rearing import rearing
 from workbook.season.cells import CellRef

@@ -6,10 +6,10 @@ import pytest
 from seasons import season
 
 from template_builder.layout.choices import Trouble
-from workbook.checks.advice import abortion_alarm
 from workbook.litters.account import litter_account
 from workbook.litters.figures import figures, stage_of
-from workbook.rules import REGISTRY
+from workbook.rules.checks.advice import abortion_alarm
+from workbook.rules.rule import REGISTRY
 from workbook.season.season import Season
 
 DAY = date(2026, 2, 20)

@@ -10,10 +10,10 @@ from seasons import records, season
 from template_builder.layout.choices import Born
 from template_builder.layout.columns import Row
 from workbook import report
-from workbook.answers import answer_to, answered, unanswered
 from workbook.pipeline import check
 from workbook.reading import Reading, read_cells
-from workbook.rules import REGISTRY, Problem, Severity, run
+from workbook.rules.answers import answer_to, answered, unanswered
+from workbook.rules.rule import REGISTRY, Problem, Severity, run
 
 FIRING = [
     pytest.param(file, case, id=f"{file.rule}, {case.title}") for file in case_files() for case in file.cases if case.fires

@@ -5,11 +5,11 @@ from dataclasses import replace
 import pytest
 from seasons import season
 
-import workbook.checks  # noqa: F401 - importing it declares the rules
+import workbook.rules.checks  # noqa: F401 - importing it declares the rules
 from template_builder.layout.choices import Born
 from workbook.litters import account as account_module
 from workbook.litters.movements import Fate, movements
-from workbook.rules import REGISTRY, run
+from workbook.rules.rule import REGISTRY, run
 from workbook.season.season import Season
 
 TWINS = season(

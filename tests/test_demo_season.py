@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from seasons import season
 
-import workbook.checks  # noqa: F401 - fills the registry of rules
+import workbook.rules.checks  # noqa: F401 - fills the registry of rules
 from demo_workbooks import simulation
 from demo_workbooks.simulation.risks import born_dead_risk, loss_risk
 from demo_workbooks.simulation.slip_list import SLIPS
@@ -20,7 +20,7 @@ from template_builder.layout.laying import lay_ready
 from template_builder.layout.sheets import SHEETS
 from template_builder.scan.by_ewe import read_scan_list
 from template_builder.scan.season_rows import Mating, season_rows
-from workbook.rules import REGISTRY, run
+from workbook.rules.rule import REGISTRY, run
 from workbook.season.families import Flock
 from workbook.season.matching import How
 from workbook.season.season import Season

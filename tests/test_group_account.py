@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from seasons import season
 
-import workbook.checks  # noqa: F401 - importing it declares the rules
+import workbook.rules.checks  # noqa: F401 - importing it declares the rules
 from template_builder.build import Plan, build
 from template_builder.layout.choices import Born, CameFrom, HowRecorded, LambLeft, RearedBy, Sex, Stage, Weighed
 from template_builder.layout.columns import Row, Start
@@ -19,7 +19,7 @@ from workbook.cli import main
 from workbook.litters.account import imbalances, litter_account
 from workbook.litters.figures import Figure, figures, stage_of
 from workbook.litters.group_account import GroupAccount, group_accounts, unbalanced
-from workbook.rules import REGISTRY, run
+from workbook.rules.rule import REGISTRY, run
 from workbook.scores.adjusted import NOT_ADJUSTED, birth_weights, lamb_weight
 from workbook.season.season import Season
 

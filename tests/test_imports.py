@@ -15,14 +15,14 @@ LEVELS: tuple[tuple[str, ...], ...] = (
     ("workbook.season.cells", "workbook.season.matching"),
     ("workbook.season.families", "workbook.season.date_system"),
     ("workbook.season.season", "workbook.season.row_names"),
-    ("workbook.rules", "workbook.parsing", "template_builder.files.opening"),
+    ("workbook.rules.rule", "workbook.parsing", "template_builder.files.opening"),
     ("workbook.reading_rules", "workbook.anchors", "workbook.corrections", "workbook.out_of_sight", "workbook.long_texts",
-     "workbook.drop_downs", "workbook.older", "workbook.reading", "workbook.answers", "workbook.season.mating"),
+     "workbook.drop_downs", "workbook.older", "workbook.reading", "workbook.rules.answers", "workbook.season.mating"),
     ("workbook.litters", "workbook.scores", "workbook.advice"),
-    ("workbook.checks",),
+    ("workbook.rules.checks",),
     ("workbook.pipeline",),
     ("workbook.starting", "workbook.demo", "workbook.report",
-     "workbook.rules_page", "workbook.summary", "workbook.marking", "workbook.merging"),
+     "workbook.output.rules_page", "workbook.summary", "workbook.marking", "workbook.merging"),
     ("workbook.cli", "workbook.terminal"),
     ("workbook.__main__",),
 )
@@ -70,7 +70,7 @@ def test_imports_go_one_way(path: Path) -> None:
 
 def test_an_import_that_goes_the_wrong_way_is_seen() -> None:
     planted = "def f():\n    from workbook.pipeline import analyse\n"
-    assert ["workbook.pipeline"] == upward(planted, "workbook.rules")
+    assert ["workbook.pipeline"] == upward(planted, "workbook.rules.rule")
     assert ["workbook.season.cells"] == upward("import workbook.season.cells", "template_builder.build")
 
 

@@ -32,7 +32,7 @@ from workbook.marking.rules_in_sheet import ORDER
 from workbook.marking.stored import Stored, place_of, stored_cells
 from workbook.pipeline import Checked, check
 from workbook.reading import read
-from workbook.rules import Found, Problem, Rule, Severity
+from workbook.rules.rule import Found, Problem, Rule, Severity
 from workbook.season.cells import CellRef
 
 pytestmark = pytest.mark.filterwarnings("ignore:.*xtension is not supported:UserWarning")  # openpyxl, of files it is given

@@ -6,10 +6,10 @@ from datetime import date, datetime, time, timedelta
 import pytest
 from seasons import AS_OF, season
 
-import workbook.checks  # noqa: F401 - importing it declares the rules
+import workbook.rules.checks  # noqa: F401 - importing it declares the rules
 from template_builder.layout.choices import Born, EweLeft, HowRecorded, LambLeft, RearedBy, Stage, Taken, TreatedFor
 from template_builder.layout.columns import Row, Value
-from workbook.rules import REGISTRY, run
+from workbook.rules.rule import REGISTRY, run
 
 LAMBED = date(2026, 3, 16)
 TODAY = AS_OF.date()

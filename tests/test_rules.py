@@ -11,12 +11,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from seasons import AS_OF, season
 
-import workbook.checks  # noqa: F401 - importing it declares the rules
+import workbook.rules.checks  # noqa: F401 - importing it declares the rules
 from template_builder.layout.columns import NOT_KNOWN, Column, Kind, Row, Value
 from template_builder.layout.settings import SETTINGS
 from template_builder.layout.sheets import SHEETS
 from workbook.parsing import setting_column
-from workbook.rules import CRASH, FAMILIES, REGISTRY, Found, Rule, Severity, run
+from workbook.rules.rule import CRASH, FAMILIES, REGISTRY, Found, Rule, Severity, run
 from workbook.season.season import Season
 
 # Rules of reading are about cells, not records: their case files are run through real workbooks by another test.

@@ -6,8 +6,8 @@ from pathlib import Path
 from case_files import Case, case_files
 
 import workbook
-from workbook.rules import REGISTRY
-from workbook.rules_page import PAGE, entry, page, section
+from workbook.output.rules_page import PAGE, entry, page, section
+from workbook.rules.rule import REGISTRY
 
 SHIPPED = Path(workbook.__file__).parent / PAGE
 

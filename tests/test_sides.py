@@ -17,8 +17,8 @@ from template_builder.live_values import live_values
 from workbook.advice.evidence import evidence
 from workbook.advice.problem_ewes import problem_ewes
 from workbook.advice.season_in_words import season_in_words
-from workbook.checks.lambing import plenty_without_milk
-from workbook.checks.looks import dry_with_lambs
+from workbook.rules.checks.lambing import plenty_without_milk
+from workbook.rules.checks.looks import dry_with_lambs
 
 NOON = datetime(2026, 3, 25, 12)
 # What is written -> whether a side is dry, whether both are.

@@ -14,7 +14,7 @@ from template_builder.layout.choices import Born
 from template_builder.layout.summary_tabs import LOSSES, SUMMARY
 from workbook.pipeline import Result
 from workbook.report import result_json
-from workbook.rules import REGISTRY
+from workbook.rules.rule import REGISTRY
 from workbook.summary.book import write_summary
 
 

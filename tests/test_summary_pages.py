@@ -26,12 +26,12 @@ from template_builder.layout.summary_tabs import (
     SUMMARY,
 )
 from workbook import report
-from workbook.answers import answer_to, what_to_do
 from workbook.litters.figures import Figure
 from workbook.litters.gaps import LAST, TARGET, Gap
 from workbook.pipeline import Result, analyse, check
 from workbook.reading import read
-from workbook.rules import REGISTRY, Found
+from workbook.rules.answers import answer_to, what_to_do
+from workbook.rules.rule import REGISTRY, Found
 from workbook.summary.book import write_summary
 from workbook.summary.gaps import difference_words
 from workbook.summary.pictures import candidates, worth_drawing

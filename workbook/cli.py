@@ -153,7 +153,7 @@ def check(
     from workbook import report
     from workbook.pipeline import check as check_season
     from workbook.reading import read
-    from workbook.rules import Severity
+    from workbook.rules.rule import Severity
 
     with _in_words():
         _test_targets([marked_path] if marked_path else [], [season], force)
@@ -188,7 +188,7 @@ def analyse(season: Path, output: Path | None, json_path: Path | None, as_of: da
     from workbook import report
     from workbook.pipeline import analyse as analyse_season
     from workbook.reading import read
-    from workbook.rules import Severity
+    from workbook.rules.rule import Severity
     from workbook.summary.book import write_summary
 
     target = output or _beside(season, "summary")
@@ -245,7 +245,7 @@ def explain(rule: str) -> None:
     \b
     Example:  lambing-workbook explain C101
     """
-    from workbook.rules_page import section
+    from workbook.output.rules_page import section
 
     found = section(rule)
     if found is None:

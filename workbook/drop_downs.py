@@ -8,7 +8,7 @@ from template_builder.files.opening import Cells
 from workbook.anchors import Anchored
 from workbook.out_of_sight import area
 from workbook.reading_rules import reading_problem
-from workbook.rules import Problem
+from workbook.rules.rule import Problem
 from workbook.season.cells import CellRef, Record
 
 

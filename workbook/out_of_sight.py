@@ -6,7 +6,7 @@ from template_builder.files.opening import Cells
 from template_builder.files.stored import column_number
 from workbook.anchors import Anchored
 from workbook.reading_rules import reading_problem
-from workbook.rules import Problem
+from workbook.rules.rule import Problem
 from workbook.season.cells import CellRef
 
 _RANGE = re.compile(r"\$?([A-Z]{1,3})\$?(\d{1,7})(?::\$?([A-Z]{1,3})\$?(\d{1,7}))?")

@@ -3,11 +3,10 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-import workbook.checks  # noqa: F401 - importing it fills the registry of rules
+import workbook.rules.checks  # noqa: F401 - importing it fills the registry of rules
 from template_builder.forecast.per_day import Forecast
 from workbook.advice.decisions import Decision, decisions
 from workbook.advice.problem_ewes import ProblemEwe, problem_ewes
-from workbook.answers import answered, unanswered
 from workbook.litters.account import Account, litter_account
 from workbook.litters.contrasts import Contrast, contrasts
 from workbook.litters.ewe_losses import ewe_loss_tables
@@ -17,7 +16,8 @@ from workbook.litters.group_account import GroupAccount, group_accounts
 from workbook.litters.losses import LossTable, loss_tables
 from workbook.litters.spread import forecast_of, forecast_to_come
 from workbook.reading import Reading
-from workbook.rules import REGISTRY, Problem, Skipped, run
+from workbook.rules.answers import answered, unanswered
+from workbook.rules.rule import REGISTRY, Problem, Skipped, run
 from workbook.scores.mothering import MotheringScore, mothering_scores
 from workbook.scores.rearing import Rearing, rearing
 from workbook.season.season import Season

@@ -28,7 +28,7 @@ from workbook.older import older
 from workbook.out_of_sight import hidden, merged
 from workbook.parsing import Parsed, Reader, in_words, parse, parse_setting
 from workbook.reading_rules import reading_problem
-from workbook.rules import BLANK, Problem
+from workbook.rules.rule import BLANK, Problem
 from workbook.season.cells import CellRef, Record, titled
 from workbook.season.matching import fold
 from workbook.season.row_names import row_name

@@ -1,6 +1,6 @@
 """The rules of family R: what can be wrong with a cell, a heading or a sheet before anyone asks what it says."""
 
-from workbook.rules import REGISTRY, Found, Problem, Rule, Severity, register
+from workbook.rules.rule import REGISTRY, Found, Problem, Rule, Severity, register
 from workbook.season.cells import CellRef
 
 HOUSE = "house rule"

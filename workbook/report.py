@@ -8,13 +8,13 @@ from collections.abc import Sequence
 from datetime import date, datetime
 
 from template_builder.layout.choices import Verdict
-from workbook.answers import what_to_do
 from workbook.litters.contrasts import RISK_RATIO, Contrast
 from workbook.litters.figures import Figure
 from workbook.litters.gaps import Gap
 from workbook.litters.group_account import GroupAccount
 from workbook.pipeline import Checked, Result
-from workbook.rules import Problem, Severity, Skipped
+from workbook.rules.answers import what_to_do
+from workbook.rules.rule import Problem, Severity, Skipped
 
 VERSION = 1
 _FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")

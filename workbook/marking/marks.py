@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 
 from template_builder.layout.addresses import letters
 from workbook.marking.stored import Place, Stored
-from workbook.rules import Problem
+from workbook.rules.rule import Problem
 
 NOTE_START = "To correct:"
 OWN_TEST = 'N("to correct")'  # N of a text is 0, so it changes nothing; marks are known by it

@@ -12,9 +12,9 @@ from template_builder.layout.sheets import SHEETS
 from template_builder.layout.sheets.later import ANSWERS
 from template_builder.layout.sheets.to_correct import TO_CORRECT
 from template_builder.layout.whole import FIRST_ROW
-from workbook.answers import written_key
 from workbook.merging.cells import Claim, Recorder, settle
 from workbook.merging.identity import ROW_KEY, Key, in_order, same_rows
+from workbook.rules.answers import written_key
 from workbook.season.cells import Record, titled
 from workbook.season.matching import fold
 from workbook.season.row_names import row_name

@@ -3,8 +3,8 @@
 from template_builder.files.look import WARNING
 from template_builder.files.tab import Link, Tab
 from template_builder.layout.summary_tabs import QUERIES
-from workbook.checks.advice import ALARM
 from workbook.pipeline import Result
+from workbook.rules.checks.advice import ALARM
 
 
 def write_alarms(tab: Tab, result: Result) -> None:

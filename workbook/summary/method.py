@@ -13,7 +13,7 @@ from workbook.litters.gaps import ADD_UP
 from workbook.litters.lines import LINES
 from workbook.pipeline import Result
 from workbook.proportions import FEW
-from workbook.rules import REGISTRY
+from workbook.rules.rule import REGISTRY
 from workbook.season.season import Settings
 from workbook.summary.figure_cells import denominator, label, numerator, value
 from workbook.summary.words import missing_words, moment_words, sentence, stage_words

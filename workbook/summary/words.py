@@ -7,7 +7,7 @@ from template_builder.layout.sheets import SHEETS
 from template_builder.layout.words import shown
 from workbook.litters.figures import Figure
 from workbook.pipeline import Result
-from workbook.rules import Severity
+from workbook.rules.rule import Severity
 from workbook.season.season import Season
 
 FEW_WORD = "few"

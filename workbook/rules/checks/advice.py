@@ -8,7 +8,7 @@ from template_builder.layout.choices import Born, Trouble
 from template_builder.layout.policy import WEIGHTS
 from template_builder.layout.words import shown
 from workbook.proportions import PER_CENT
-from workbook.rules import Found, Limit, Severity, declare
+from workbook.rules.rule import Found, Limit, Severity, declare
 from workbook.season.cells import CellRef
 from workbook.season.families import Ewe
 from workbook.season.season import Season

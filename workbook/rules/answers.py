@@ -4,7 +4,7 @@ from collections.abc import Iterable
 
 from template_builder.layout.sheets.later import ANSWERS
 from template_builder.layout.sheets.to_correct import TO_CORRECT
-from workbook.rules import Problem, Severity
+from workbook.rules.rule import Problem, Severity
 from workbook.season.cells import Record
 from workbook.season.matching import fold
 from workbook.season.season import Season

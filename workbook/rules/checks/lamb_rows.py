@@ -7,7 +7,7 @@ from template_builder.layout.choices import Born, CameFrom, LambLeft, RearedBy, 
 from template_builder.layout.settings import SETTING
 from template_builder.layout.sheets.lambs import LAMBS
 from template_builder.layout.words import shown
-from workbook.rules import BLANK, Found, Severity, declare
+from workbook.rules.rule import BLANK, Found, Severity, declare
 from workbook.season.cells import Record
 from workbook.season.families import BORN, Lamb
 from workbook.season.season import Season

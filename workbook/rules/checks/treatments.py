@@ -4,8 +4,8 @@ from collections.abc import Iterator
 
 from template_builder.layout.choices import TreatedFor
 from template_builder.layout.words import shown
-from workbook.checks.numbers import Known
-from workbook.rules import BLANK, Found, Severity, declare
+from workbook.rules.checks.numbers import Known
+from workbook.rules.rule import BLANK, Found, Severity, declare
 from workbook.season.matching import fold
 from workbook.season.mating import groups
 from workbook.season.row_names import row_name

@@ -3,7 +3,7 @@
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
 
-from workbook.rules import Found, Severity, declare
+from workbook.rules.rule import Found, Severity, declare
 from workbook.season.cells import Record
 from workbook.season.families import Lamb
 from workbook.season.matching import fold_tag

@@ -6,9 +6,9 @@ from datetime import date
 
 from template_builder.layout.choices import EweLeft, LambLeft, TreatedFor
 from template_builder.layout.words import shown
-from workbook.checks.believable import believable
-from workbook.checks.lambs import with_rows
-from workbook.rules import Found, Severity, declare
+from workbook.rules.checks.believable import believable
+from workbook.rules.checks.lamb_rows import with_rows
+from workbook.rules.rule import Found, Severity, declare
 from workbook.season.cells import CellRef, Record
 from workbook.season.groups import born_on, ewe_with, group_name
 from workbook.season.matching import fold

@@ -3,9 +3,9 @@
 from collections.abc import Iterator
 
 from template_builder.layout.words import shown
-from workbook.checks.believable import born
-from workbook.checks.lambs import treated, with_rows
-from workbook.rules import Found, Severity, declare
+from workbook.rules.checks.believable import born
+from workbook.rules.checks.lamb_rows import treated, with_rows
+from workbook.rules.rule import Found, Severity, declare
 from workbook.season.cells import Record
 from workbook.season.families import Ewe, Lamb
 from workbook.season.season import Season

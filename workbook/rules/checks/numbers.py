@@ -5,7 +5,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from template_builder.layout.choices import TreatedFor
-from workbook.rules import Found, Limit, Severity, declare
+from workbook.rules.rule import Found, Limit, Severity, declare
 from workbook.season.cells import Record
 from workbook.season.matching import How, Match, fold, fold_tag
 from workbook.season.mating import groups

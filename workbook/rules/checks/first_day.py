@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from template_builder.layout.choices import Belly, Colostrum, Help, NextDay, Sucked, TreatedFor
 from template_builder.layout.words import shown
-from workbook.rules import Found, Severity, declare
+from workbook.rules.rule import Found, Severity, declare
 from workbook.season.season import Season
 
 

@@ -5,8 +5,8 @@ from collections.abc import Iterator
 
 from template_builder.layout.sheets.ewes import EWES
 from template_builder.layout.sheets.lambing import LAMBING
-from workbook.checks.layout_slips import sorted_alone
-from workbook.rules import Found, Limit, Severity, declare
+from workbook.rules.checks.layout_slips import sorted_alone
+from workbook.rules.rule import Found, Limit, Severity, declare
 from workbook.season.matching import fold
 from workbook.season.mating import groups
 from workbook.season.season import Season

@@ -7,7 +7,7 @@ from template_builder.layout.words import shown
 from workbook.litters.account import imbalances, litter_account
 from workbook.litters.counts import WHOLE_FLOCK, CountCheck, assertions, why_not_compared
 from workbook.litters.lines import LINE
-from workbook.rules import Found, Severity, declare
+from workbook.rules.rule import Found, Severity, declare
 from workbook.season.cells import CellRef, Record
 from workbook.season.families import Ewe, Lamb
 from workbook.season.groups import Groups

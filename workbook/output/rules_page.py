@@ -4,12 +4,12 @@ import re
 from collections.abc import Mapping
 from importlib.resources import files
 
-import workbook.checks
 import workbook.reading_rules  # noqa: F401 - these two declare all rules
+import workbook.rules.checks
 from template_builder.layout.settings import Setting
 from template_builder.layout.sheets import SHEETS
 from template_builder.layout.words import shown
-from workbook.rules import FAMILIES, REGISTRY, Limit, Rule, Severity
+from workbook.rules.rule import FAMILIES, REGISTRY, Limit, Rule, Severity
 
 PAGE = "RULES.md"
 HEADING = "### "

@@ -1,0 +1,1 @@
+"""What is handed to a person: report, marked copy, summary workbook, page of rules."""
