@@ -26,7 +26,7 @@ from seasons import AS_OF, season
 from template_builder.layout.columns import Column, Row, Sheet, Value
 from template_builder.layout.settings import SETTING
 from template_builder.layout.sheets import SHEETS
-from workbook.parsing import Reader, parse, setting_column
+from workbook.reading.parsing import Reader, parse, setting_column
 from workbook.season.season import Season
 
 RULES_FOLDER = Path(__file__).parent / "rules"

@@ -12,7 +12,7 @@ from template_builder.layout.choices import Born
 from template_builder.layout.columns import Row
 from template_builder.layout.laying import lay_ready
 from template_builder.layout.whole import HEADING_ROW, KEY_ROW
-from workbook.reading import Reading, read_cells
+from workbook.reading.season_file import Reading, read_cells
 
 EWES: list[Row] = [{"ewe": "0412", "scanned": 2}, {"ewe": "0415", "scanned": 1}]
 BORN, TAG = 5, 3  # columns of Lambs as built

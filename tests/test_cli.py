@@ -18,7 +18,7 @@ from template_builder.build import Plan, build
 from template_builder.layout.choices import Born, YesNo
 from template_builder.layout.laying import lay_ready
 from workbook.cli import main
-from workbook.reading import read
+from workbook.reading.season_file import read
 
 GOLDEN = Path(__file__).parent / "golden"
 DEMOS = Path(__file__).parent.parent / "demo_workbooks"

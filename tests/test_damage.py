@@ -14,7 +14,7 @@ from office import all_changed
 import workbook
 from template_builder.files.guard import Unreadable
 from workbook.pipeline import Checked, check
-from workbook.reading import read
+from workbook.reading.season_file import read
 
 PAGE = Path(workbook.__file__).parent / "DAMAGE.md"
 CASES = (*LAYOUT, *CONTENTS)

@@ -18,7 +18,7 @@ from template_builder.layout.whole import HEADING_ROW
 from workbook.cli import main
 from workbook.litters.figures import Figure
 from workbook.pipeline import Result, analyse
-from workbook.reading import read
+from workbook.reading.season_file import read
 
 EWES: list[Row] = [
     {"ewe": "0412", "scanned": 2, "due": date(2026, 3, 16), "group": "Mead"},

@@ -17,7 +17,7 @@ from workbook import report
 from workbook.cli import main
 from workbook.litters.lines import LINES, SECOND_SUMS
 from workbook.pipeline import analyse, check
-from workbook.reading import read
+from workbook.reading.season_file import read
 
 GOLDEN = Path(__file__).parent / "golden"
 

@@ -9,8 +9,8 @@ from template_builder.files.lists import list_areas
 from template_builder.files.opening import Cell, Cells, open_cells
 from template_builder.layout.sheets import SHEETS
 from template_builder.layout.whole import HEADING_ROW, LAYOUT_VERSION, META_TAB
-from workbook.out_of_sight import area
-from workbook.reading import read_cells
+from workbook.reading.out_of_sight import area
+from workbook.reading.season_file import read_cells
 
 SHEET = '<worksheet xmlns:x14="a" xmlns:xm="b"><sheetData><row/></sheetData>{}</worksheet>'
 

@@ -23,7 +23,7 @@ from workbook import report
 from workbook.cli import main
 from workbook.litters.lines import LINES, SECOND_SUMS
 from workbook.pipeline import Result, analyse
-from workbook.reading import read
+from workbook.reading.season_file import read
 
 COMMITTED = Path(__file__).parent.parent / "demo_workbooks"
 GOLDEN = Path(__file__).parent / "golden"

@@ -15,7 +15,7 @@ from template_builder.layout.sheets import SHEETS
 from template_builder.layout.whole import LIVE_TABS
 from workbook import report
 from workbook.pipeline import Checked, analyse, check
-from workbook.reading import read
+from workbook.reading.season_file import read
 from workbook.season.season import Season
 from workbook.summary.book import write_summary
 

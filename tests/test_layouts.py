@@ -15,9 +15,10 @@ from template_builder.layout.columns import Column, Kind
 from template_builder.layout.policy import RULES
 from template_builder.layout.settings import SETTINGS
 from template_builder.layout.whole import LAYOUT_VERSION, META_TAB, SHEET
-from workbook import anchors, older
 from workbook.merging.files import merge_files
-from workbook.reading import Reading, read, read_cells
+from workbook.reading import anchors
+from workbook.reading import older_layouts as older
+from workbook.reading.season_file import Reading, read, read_cells
 
 FOLDER = Path(__file__).parent / "layouts"
 KEPT = sorted(FOLDER.glob("v*.xlsx"))

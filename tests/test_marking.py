@@ -23,7 +23,6 @@ from template_builder.layout.addresses import letters
 from template_builder.layout.sheets.to_correct import CORRECT_IT, TO_CORRECT
 from workbook import report
 from workbook.cli import main
-from workbook.corrections import corrections
 from workbook.marking import copy
 from workbook.marking.copy import NotMarked, write_marked
 from workbook.marking.marks import OWN_TEST, mark_test
@@ -31,7 +30,8 @@ from workbook.marking.markup import Markup, as_utf8, escaped
 from workbook.marking.rules_in_sheet import ORDER
 from workbook.marking.stored import Stored, place_of, stored_cells
 from workbook.pipeline import Checked, check
-from workbook.reading import read
+from workbook.reading.corrections import corrections
+from workbook.reading.season_file import read
 from workbook.rules.rule import Found, Problem, Rule, Severity
 from workbook.season.cells import CellRef
 

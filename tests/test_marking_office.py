@@ -14,7 +14,7 @@ from template_builder.files.look import STRAW
 from template_builder.layout.addresses import letters
 from workbook.marking.copy import write_marked
 from workbook.pipeline import check
-from workbook.reading import read
+from workbook.reading.season_file import read
 
 pytestmark = pytest.mark.filterwarnings("ignore:.*xtension is not supported:UserWarning")  # openpyxl, of files it is given
 

@@ -27,7 +27,7 @@ from template_builder.layout.words import LONGEST_QUOTED, LONGEST_TEXT, counted
 from workbook.cli import main
 from workbook.merging.flocks import not_copies
 from workbook.merging.seasons import Conflict, Merged, merge
-from workbook.reading import read
+from workbook.reading.season_file import read
 from workbook.season.cells import Record
 from workbook.season.matching import fold
 from workbook.season.season import Season

@@ -12,7 +12,7 @@ from template_builder.layout.columns import Start
 from template_builder.layout.sheets import SHEETS
 from template_builder.layout.whole import HEADING_ROW
 from workbook.cli import main
-from workbook.reading import read
+from workbook.reading.season_file import read
 
 
 def built(folder: Path, start: str) -> Path:

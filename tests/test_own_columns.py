@@ -10,7 +10,7 @@ from template_builder.layout.sheets import SHEETS
 from workbook.litters.account import litter_account
 from workbook.litters.lines import ALL
 from workbook.pipeline import check
-from workbook.reading import read
+from workbook.reading.season_file import read
 
 NOW = datetime(2026, 3, 1, 8, 0)
 MY_NO = f"{OWN}My no."

@@ -7,7 +7,7 @@ import pytest
 from template_builder.layout.choices import Born, DateOrder
 from template_builder.layout.columns import NOT_KNOWN, Column, Kind, Value
 from template_builder.layout.whole import SHEET
-from workbook.parsing import Reader, parse, parse_setting
+from workbook.reading.parsing import Reader, parse, parse_setting
 
 READER = Reader(year=2026)
 DAY = SHEET["lambing"].column("lambed_on")

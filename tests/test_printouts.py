@@ -33,7 +33,7 @@ from template_builder.layout.whole import (
 from template_builder.paper import counting, handling, look_up, pen_cards, shed, write_printed
 from template_builder.paper.animals import PaperFlock
 from template_builder.paper.pages import HEADING_HEIGHT, TITLE_HEIGHT, Paper, PaperColumn
-from workbook.reading import read
+from workbook.reading.season_file import read
 
 COLUMNS = {
     SHED_TAB: shed.SHED, RUNNING_TAB: shed.RUNNING, LOOK_UP_TAB: look_up.LOOK_UP, PEN_CARDS_TAB: pen_cards.PEN_CARDS,

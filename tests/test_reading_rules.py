@@ -4,8 +4,8 @@ import pytest
 from case_files import Case, CaseFile, case_files
 from raw_cells import cells
 
-from workbook.reading import read_cells
-from workbook.reading_rules import READING_RULES
+from workbook.reading.problems import READING_RULES
+from workbook.reading.season_file import read_cells
 
 FILES = [file for file in case_files() if file.rule.startswith("R")]
 CASES = [pytest.param(file, case, id=f"{file.rule}, {case.title}") for file in FILES for case in file.cases]

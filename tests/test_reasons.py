@@ -14,7 +14,7 @@ from template_builder.layout.choices import Verdict
 from template_builder.layout.policy import EVIDENCE_BY_ID, RULES_BY_ID
 from workbook.advice.decisions import Decision, Reason
 from workbook.pipeline import Result, analyse
-from workbook.reading import read
+from workbook.reading.season_file import read
 from workbook.report import result_json
 
 DEMO = Path(__file__).parent.parent / "demo_workbooks"

@@ -10,7 +10,7 @@ from template_builder.build import Plan, build
 from template_builder.layout.choices import Born
 from template_builder.layout.columns import NOT_KNOWN, Row
 from template_builder.layout.laying import lay_ready
-from workbook.reading import read
+from workbook.reading.season_file import read
 
 
 def _values(path: Path, sheet: str) -> list[dict[str, object]]:

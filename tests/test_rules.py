@@ -15,7 +15,7 @@ import workbook.rules.checks  # noqa: F401 - importing it declares the rules
 from template_builder.layout.columns import NOT_KNOWN, Column, Kind, Row, Value
 from template_builder.layout.settings import SETTINGS
 from template_builder.layout.sheets import SHEETS
-from workbook.parsing import setting_column
+from workbook.reading.parsing import setting_column
 from workbook.rules.rule import CRASH, FAMILIES, REGISTRY, Found, Rule, Severity, run
 from workbook.season.season import Season
 

@@ -16,7 +16,7 @@ from template_builder.layout.summary_tabs import LITTER_ACCOUNT, RECORDS_EWES, R
 from workbook.litters.account import litter_account
 from workbook.litters.lines import ALL, COUNT, LINE
 from workbook.pipeline import Result, analyse
-from workbook.reading import read
+from workbook.reading.season_file import read
 from workbook.summary.book import write_summary
 from workbook.summary.flags import NUMERATORS, class_value, flags_of, line_name
 from workbook.summary.places import places_of

@@ -29,7 +29,7 @@ from workbook import report
 from workbook.litters.figures import Figure
 from workbook.litters.gaps import LAST, TARGET, Gap
 from workbook.pipeline import Result, analyse, check
-from workbook.reading import read
+from workbook.reading.season_file import read
 from workbook.rules.answers import answer_to, what_to_do
 from workbook.rules.rule import REGISTRY, Found
 from workbook.summary.book import write_summary

@@ -14,7 +14,7 @@ from template_builder.scan.season_rows import Mating
 from template_builder.scan.tally import TallyList, TallyRow, parse_columns, read_list
 from template_builder.scan.tally_rows import tally_season_rows, tally_year
 from workbook.cli import main
-from workbook.reading import read
+from workbook.reading.season_file import read
 
 
 def csv_of(folder: Path, *lines: str) -> Path:

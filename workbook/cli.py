@@ -152,7 +152,7 @@ def check(
     """
     from workbook import report
     from workbook.pipeline import check as check_season
-    from workbook.reading import read
+    from workbook.reading.season_file import read
     from workbook.rules.rule import Severity
 
     with _in_words():
@@ -187,7 +187,7 @@ def analyse(season: Path, output: Path | None, json_path: Path | None, as_of: da
     from template_builder.files.writing import writing
     from workbook import report
     from workbook.pipeline import analyse as analyse_season
-    from workbook.reading import read
+    from workbook.reading.season_file import read
     from workbook.rules.rule import Severity
     from workbook.summary.book import write_summary
 

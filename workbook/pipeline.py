@@ -15,7 +15,7 @@ from workbook.litters.gaps import Gap, gaps
 from workbook.litters.group_account import GroupAccount, group_accounts
 from workbook.litters.losses import LossTable, loss_tables
 from workbook.litters.spread import forecast_of, forecast_to_come
-from workbook.reading import Reading
+from workbook.reading.season_file import Reading
 from workbook.rules.answers import answered, unanswered
 from workbook.rules.rule import REGISTRY, Problem, Skipped, run
 from workbook.scores.mothering import MotheringScore, mothering_scores

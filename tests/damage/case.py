@@ -12,7 +12,7 @@ from template_builder.layout.choices import Choice
 from template_builder.layout.columns import NOT_KNOWN
 from template_builder.layout.sheets import SHEETS
 from template_builder.layout.words import shown
-from workbook.reading import Reading
+from workbook.reading.season_file import Reading
 from workbook.season.row_names import row_name
 
 Steps = Sequence[Sequence[object]]

@@ -13,7 +13,7 @@ sys.path[:0] = [str(ROOT), str(ROOT / "tests")]
 
 from layouts.records import records  # noqa: E402 - found by the paths above
 from template_builder.layout.whole import LAYOUT_VERSION  # noqa: E402
-from workbook.reading import read  # noqa: E402
+from workbook.reading.season_file import read  # noqa: E402
 
 if __name__ == "__main__":
     demo, kept = ROOT / "demo_workbooks" / "season-clean.xlsx", HERE / f"v{LAYOUT_VERSION}.xlsx"

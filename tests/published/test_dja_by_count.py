@@ -13,7 +13,7 @@ from template_builder.layout.columns import Row, Start
 from workbook.litters.group_account import GroupAccount, unbalanced
 from workbook.pipeline import analyse
 from workbook.proportions import relative_risk
-from workbook.reading import read
+from workbook.reading.season_file import read
 
 MARKED, WEANED = date(2026, 5, 10), date(2026, 8, 10)
 AS_OF = datetime(2026, 9, 1)

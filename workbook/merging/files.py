@@ -16,7 +16,7 @@ from workbook.merging.conflicts_page import write_conflicts
 from workbook.merging.flocks import not_copies
 from workbook.merging.own_sheets import OwnSheet, own_sheets, write_own_sheet
 from workbook.merging.seasons import Conflict, Merged, merge
-from workbook.reading import Reading, read_cells
+from workbook.reading.season_file import Reading, read_cells
 from workbook.rules.rule import Problem
 
 # What these find has no place in a merged workbook: sums the program makes itself, rows on Season and Policy not its own,

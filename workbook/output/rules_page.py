@@ -4,7 +4,7 @@ import re
 from collections.abc import Mapping
 from importlib.resources import files
 
-import workbook.reading_rules  # noqa: F401 - these two declare all rules
+import workbook.reading.problems  # noqa: F401 - these two declare all rules
 import workbook.rules.checks
 from template_builder.layout.settings import Setting
 from template_builder.layout.sheets import SHEETS

@@ -15,7 +15,7 @@ from template_builder.layout.addresses import letters
 from template_builder.layout.columns import ROW_KEY, Column, Sheet
 from template_builder.layout.sheets import SHEETS
 from template_builder.layout.whole import FIRST_VERSION, HEADING_ROW, LAYOUT_VERSION, PROGRAM_TABS, heading_name
-from workbook.reading_rules import reading_problem
+from workbook.reading.problems import reading_problem
 from workbook.rules.rule import Problem
 from workbook.season.cells import CellRef
 from workbook.season.matching import fold

@@ -20,14 +20,14 @@ from template_builder.layout.sheets.to_correct import TO_CORRECT
 from template_builder.layout.summary_tabs import is_summary
 from template_builder.layout.whole import LAYOUT_VERSION, META_TAB, PROGRAM_TABS, UNREAD_TABS
 from template_builder.layout.words import EARLIEST_YEAR
-from workbook.anchors import Anchored, anchor
-from workbook.corrections import corrections, is_program_tab
-from workbook.drop_downs import wiped
-from workbook.long_texts import long_headings, long_texts
-from workbook.older import older
-from workbook.out_of_sight import hidden, merged
-from workbook.parsing import Parsed, Reader, in_words, parse, parse_setting
-from workbook.reading_rules import reading_problem
+from workbook.reading.anchors import Anchored, anchor
+from workbook.reading.corrections import corrections, is_program_tab
+from workbook.reading.drop_downs import wiped
+from workbook.reading.long_texts import long_headings, long_texts
+from workbook.reading.older_layouts import older
+from workbook.reading.out_of_sight import hidden, merged
+from workbook.reading.parsing import Parsed, Reader, in_words, parse, parse_setting
+from workbook.reading.problems import reading_problem
 from workbook.rules.rule import BLANK, Problem
 from workbook.season.cells import CellRef, Record, titled
 from workbook.season.matching import fold

@@ -4,8 +4,8 @@ import re
 
 from template_builder.files.opening import Cells
 from template_builder.files.stored import column_number
-from workbook.anchors import Anchored
-from workbook.reading_rules import reading_problem
+from workbook.reading.anchors import Anchored
+from workbook.reading.problems import reading_problem
 from workbook.rules.rule import Problem
 from workbook.season.cells import CellRef
 

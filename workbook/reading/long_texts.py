@@ -3,8 +3,8 @@
 from template_builder.files.opening import Cells
 from template_builder.files.stored import Cut
 from template_builder.layout.words import LONGEST_TEXT
-from workbook.anchors import LONGEST_OWN, Anchored
-from workbook.reading_rules import reading_problem
+from workbook.reading.anchors import LONGEST_OWN, Anchored
+from workbook.reading.problems import reading_problem
 from workbook.rules.rule import Problem
 from workbook.season.cells import CellRef
 

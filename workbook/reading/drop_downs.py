@@ -5,9 +5,9 @@ from collections.abc import Sequence
 from itertools import accumulate
 
 from template_builder.files.opening import Cells
-from workbook.anchors import Anchored
-from workbook.out_of_sight import area
-from workbook.reading_rules import reading_problem
+from workbook.reading.anchors import Anchored
+from workbook.reading.out_of_sight import area
+from workbook.reading.problems import reading_problem
 from workbook.rules.rule import Problem
 from workbook.season.cells import CellRef, Record
 

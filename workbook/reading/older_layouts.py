@@ -8,7 +8,7 @@ from template_builder.layout.policy import RULES, WEIGHTS, SelectionRule, Weight
 from template_builder.layout.settings import SETTINGS, Setting
 from template_builder.layout.sheets import SHEETS
 from template_builder.layout.whole import LAYOUT_VERSION, START_TAB
-from workbook.reading_rules import reading_problem
+from workbook.reading.problems import reading_problem
 from workbook.rules.rule import Problem
 from workbook.season.cells import CellRef, titled
 
