@@ -31,18 +31,18 @@ from template_builder.layout.choices import (
     YesNo,
 )
 from template_builder.layout.columns import Row
-from workbook.advice.decisions import decisions
-from workbook.advice.problem_ewes import ProblemEwe
-from workbook.litters.account import litter_account
-from workbook.litters.contrasts import contrasts
-from workbook.litters.ewe_losses import ewe_loss_tables
-from workbook.litters.figures import figures, stage_of
-from workbook.litters.gaps import gaps
-from workbook.litters.losses import loss_tables
-from workbook.pipeline import Result
+from workbook.results.advice.decisions import decisions
+from workbook.results.advice.problem_ewes import ProblemEwe
+from workbook.results.litters.account import litter_account
+from workbook.results.litters.contrasts import contrasts
+from workbook.results.litters.ewe_losses import ewe_loss_tables
+from workbook.results.litters.figures import figures, stage_of
+from workbook.results.litters.gaps import gaps
+from workbook.results.litters.losses import loss_tables
+from workbook.results.pipeline import Result
+from workbook.results.scores.mothering import mothering_scores
+from workbook.results.scores.rearing import rearing
 from workbook.rules.rule import Found, Problem, Rule, Severity, Skipped
-from workbook.scores.mothering import mothering_scores
-from workbook.scores.rearing import rearing
 from workbook.season.cells import CellRef
 from workbook.season.season import Season
 

@@ -6,8 +6,8 @@ import pytest
 from seasons import season
 
 from template_builder.layout.choices import Trouble
-from workbook.litters.account import litter_account
-from workbook.litters.figures import figures, stage_of
+from workbook.results.litters.account import litter_account
+from workbook.results.litters.figures import figures, stage_of
 from workbook.rules.checks.advice import abortion_alarm
 from workbook.rules.rule import REGISTRY
 from workbook.season.season import Season

@@ -23,10 +23,10 @@ from template_builder.layout.choices import (
     Weighed,
 )
 from template_builder.layout.columns import NOT_KNOWN, Row
-from workbook.litters import account as account_module
-from workbook.litters.account import Account, imbalances, litter_account
-from workbook.litters.lines import ALL, COUNT, LINES
-from workbook.litters.movements import SCANNED_PLACES, Fate, Movement, Place, movements
+from workbook.results.litters import account as account_module
+from workbook.results.litters.account import Account, imbalances, litter_account
+from workbook.results.litters.lines import ALL, COUNT, LINES
+from workbook.results.litters.movements import SCANNED_PLACES, Fate, Movement, Place, movements
 from workbook.season.families import BORN
 from workbook.season.season import Season
 

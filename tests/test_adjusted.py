@@ -7,8 +7,8 @@ from seasons import season
 
 from template_builder.layout.choices import Cause, LambLeft, RearedBy, Sex, Weighed
 from template_builder.layout.columns import Row, Value
-from workbook.scores.adjusted import NOT_ADJUSTED, AdjustedWeight, birth_weights, lamb_weight, window
-from workbook.scores.litter_weight import litter_weights
+from workbook.results.scores.adjusted import NOT_ADJUSTED, AdjustedWeight, birth_weights, lamb_weight, window
+from workbook.results.scores.litter_weight import litter_weights
 from workbook.season.ages import AgeClass, age_class, litter_words
 from workbook.season.season import Season
 

@@ -6,8 +6,8 @@ from hypothesis import strategies as st
 from sklearn.metrics import cohen_kappa_score
 from statsmodels.stats.inter_rater import cohens_kappa
 
-from workbook.agreement import agreement, two_by_two
-from workbook.proportions import wilson
+from workbook.results.statistics.agreement import agreement, two_by_two
+from workbook.results.statistics.proportions import wilson
 
 Table = dict[tuple[int, int], int]
 

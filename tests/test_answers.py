@@ -10,8 +10,8 @@ from seasons import records, season
 from template_builder.layout.choices import Born
 from template_builder.layout.columns import Row
 from workbook import report
-from workbook.pipeline import check
 from workbook.reading.season_file import Reading, read_cells
+from workbook.results.pipeline import check
 from workbook.rules.answers import answer_to, answered, unanswered
 from workbook.rules.rule import REGISTRY, Problem, Severity, run
 

@@ -7,8 +7,8 @@ from seasons import season
 
 import workbook.rules.checks  # noqa: F401 - importing it declares the rules
 from template_builder.layout.choices import Born
-from workbook.litters import account as account_module
-from workbook.litters.movements import Fate, movements
+from workbook.results.litters import account as account_module
+from workbook.results.litters.movements import Fate, movements
 from workbook.rules.rule import REGISTRY, run
 from workbook.season.season import Season
 

@@ -13,8 +13,8 @@ from seasons import season
 
 from template_builder.layout.choices import Born, Help, LambLeft, YesNo
 from template_builder.layout.columns import Row
-from workbook.litters.contrasts import Contrast, contrasts
-from workbook.proportions import Ratio
+from workbook.results.litters.contrasts import Contrast, contrasts
+from workbook.results.statistics.proportions import Ratio
 from workbook.season.season import Season
 
 DAY = date(2026, 4, 1)

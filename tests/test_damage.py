@@ -13,8 +13,8 @@ from office import all_changed
 
 import workbook
 from template_builder.files.guard import Unreadable
-from workbook.pipeline import Checked, check
 from workbook.reading.season_file import read
+from workbook.results.pipeline import Checked, check
 
 PAGE = Path(workbook.__file__).parent / "DAMAGE.md"
 CASES = (*LAYOUT, *CONTENTS)

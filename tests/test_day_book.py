@@ -16,9 +16,9 @@ from template_builder.layout.sheets.lambing import LAMBING
 from template_builder.layout.sheets.lambs import LAMBS
 from template_builder.layout.whole import HEADING_ROW
 from workbook.cli import main
-from workbook.litters.figures import Figure
-from workbook.pipeline import Result, analyse
 from workbook.reading.season_file import read
+from workbook.results.litters.figures import Figure
+from workbook.results.pipeline import Result, analyse
 
 EWES: list[Row] = [
     {"ewe": "0412", "scanned": 2, "due": date(2026, 3, 16), "group": "Mead"},

@@ -35,7 +35,7 @@ from template_builder.layout.choices import (
 )
 from template_builder.layout.columns import NOT_KNOWN, Row, Value
 from template_builder.layout.policy import RULES, RULES_BY_ID, SelectionRule
-from workbook.advice.decisions import Decision, decisions
+from workbook.results.advice.decisions import Decision, decisions
 from workbook.season.season import Season
 
 JUNE, JULY = date(2026, 6, 20), date(2026, 7, 20)

@@ -15,9 +15,9 @@ from demo_workbooks import FOLDER as COMMITTED
 from demo_workbooks.simulation.writing import write_demo
 from workbook import report
 from workbook.cli import main
-from workbook.litters.lines import LINES, SECOND_SUMS
-from workbook.pipeline import analyse, check
 from workbook.reading.season_file import read
+from workbook.results.litters.lines import LINES, SECOND_SUMS
+from workbook.results.pipeline import analyse, check
 
 GOLDEN = Path(__file__).parent / "golden"
 

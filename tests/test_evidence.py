@@ -24,7 +24,7 @@ from template_builder.layout.choices import (
 )
 from template_builder.layout.columns import NOT_KNOWN, Row, Value
 from template_builder.layout.policy import EVIDENCE, EVIDENCE_BY_ID, RULES
-from workbook.advice.evidence import LOOKERS, NOTHING, Seen, evidence
+from workbook.results.advice.evidence import LOOKERS, NOTHING, Seen, evidence
 from workbook.season.season import Season
 
 LAMBED = date(2026, 3, 1)

@@ -7,8 +7,8 @@ from seasons import season
 
 from template_builder.layout.choices import Born, EweLeft, LambLeft, RearedBy, WhyMoved
 from template_builder.layout.columns import Row
-from workbook.litters.ewe_losses import ewe_loss_tables
-from workbook.litters.losses import LossTable
+from workbook.results.litters.ewe_losses import ewe_loss_tables
+from workbook.results.litters.losses import LossTable
 from workbook.season.season import Season
 
 DAY = date(2026, 4, 1)

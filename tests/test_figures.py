@@ -8,11 +8,11 @@ from test_account import worked
 
 from template_builder.layout.choices import Born, EweLeft, Help, HowRecorded, LambLeft, RearedBy, Stage, Weighed, WhyHelped, YesNo
 from template_builder.layout.columns import Row
-from workbook.indicators import lambs_per_ewe_mated
-from workbook.litters.account import litter_account
-from workbook.litters.figures import Figure, figures, scan_agreement, scan_table, stage_of
-from workbook.litters.scanning import screening
-from workbook.proportions import wilson
+from workbook.results.litters.account import litter_account
+from workbook.results.litters.figures import Figure, figures, scan_agreement, scan_table, stage_of
+from workbook.results.litters.scanning import screening
+from workbook.results.statistics.indicators import lambs_per_ewe_mated
+from workbook.results.statistics.proportions import wilson
 from workbook.season.season import Season
 
 DAY = date(2026, 4, 1)

@@ -23,10 +23,10 @@ from template_builder.layout.columns import NOT_KNOWN, OWN
 from template_builder.layout.sheets import SHEETS
 from template_builder.layout.whole import HEADING_ROW, PROGRAM_TABS
 from workbook import report
-from workbook.pipeline import Checked, analyse
 from workbook.reading.anchors import Anchored, anchor
 from workbook.reading.parsing import in_words
 from workbook.reading.season_file import Reading, as_written, read_cells
+from workbook.results.pipeline import Checked, analyse
 from workbook.season.cells import Record
 
 MAIN = "{http://schemas.openxmlformats.org/spreadsheetml/2006/main}"

@@ -12,10 +12,10 @@ from seasons import season
 
 from template_builder.layout.choices import Born, Cause, EweLeft, LambLeft
 from template_builder.layout.columns import Row
-from workbook.litters.account import litter_account
-from workbook.litters.figures import figures, stage_of
-from workbook.litters.gaps import Gap, gaps
-from workbook.litters.losses import loss_tables
+from workbook.results.litters.account import litter_account
+from workbook.results.litters.figures import figures, stage_of
+from workbook.results.litters.gaps import Gap, gaps
+from workbook.results.litters.losses import loss_tables
 from workbook.season.season import Season
 
 DAY = date(2026, 4, 1)

@@ -63,7 +63,7 @@ def test_imports_that_go_the_wrong_way_are_seen(tmp_path: Path, monkeypatch: pyt
     module.write_text(SOUND, encoding="utf-8")
     test_imports.test_imports_go_one_way(module)
     module.write_text(f"{SOUND}\n\ndef later() -> None:\n    from workbook import pipeline\n", encoding="utf-8")
-    with pytest.raises(AssertionError, match="workbook.pipeline"):
+    with pytest.raises(AssertionError, match="workbook.results.pipeline"):
         test_imports.test_imports_go_one_way(module)
 
 

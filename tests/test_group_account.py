@@ -16,11 +16,11 @@ from template_builder.build import Plan, build
 from template_builder.layout.choices import Born, CameFrom, HowRecorded, LambLeft, RearedBy, Sex, Stage, Weighed
 from template_builder.layout.columns import Row, Start
 from workbook.cli import main
-from workbook.litters.account import imbalances, litter_account
-from workbook.litters.figures import Figure, figures, stage_of
-from workbook.litters.group_account import GroupAccount, group_accounts, unbalanced
+from workbook.results.litters.account import imbalances, litter_account
+from workbook.results.litters.figures import Figure, figures, stage_of
+from workbook.results.litters.group_account import GroupAccount, group_accounts, unbalanced
+from workbook.results.scores.adjusted import NOT_ADJUSTED, birth_weights, lamb_weight
 from workbook.rules.rule import REGISTRY, run
-from workbook.scores.adjusted import NOT_ADJUSTED, birth_weights, lamb_weight
 from workbook.season.season import Season
 
 MARKED, WEANED = date(2026, 6, 10), date(2026, 8, 14)

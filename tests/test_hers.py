@@ -7,8 +7,8 @@ from seasons import season
 
 from template_builder.layout.choices import Born, Cause, LambLeft, RearedBy, Sucked, Taken, WhyHelped, WhyMoved
 from template_builder.layout.columns import Row, Value
-from workbook.advice.evidence import evidence
-from workbook.scores import hers
+from workbook.results.advice.evidence import evidence
+from workbook.results.scores import hers
 from workbook.season.season import Season
 
 DIED = date(2026, 3, 5)

@@ -21,9 +21,9 @@ from template_builder.scan.tally import TallyList, read_list
 from template_builder.scan.tally_rows import tally_season_rows
 from workbook import report
 from workbook.cli import main
-from workbook.litters.lines import LINES, SECOND_SUMS
-from workbook.pipeline import Result, analyse
 from workbook.reading.season_file import read
+from workbook.results.litters.lines import LINES, SECOND_SUMS
+from workbook.results.pipeline import Result, analyse
 
 COMMITTED = Path(__file__).parent.parent / "demo_workbooks"
 GOLDEN = Path(__file__).parent / "golden"

@@ -14,8 +14,8 @@ from template_builder.layout.columns import OWN, Kind, Row
 from template_builder.layout.sheets import SHEETS
 from template_builder.layout.whole import LIVE_TABS
 from workbook import report
-from workbook.pipeline import Checked, analyse, check
 from workbook.reading.season_file import read
+from workbook.results.pipeline import Checked, analyse, check
 from workbook.season.season import Season
 from workbook.summary.book import write_summary
 

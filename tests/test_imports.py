@@ -10,7 +10,7 @@ ROOT = Path(__file__).parent.parent
 # From what knows nothing of the others to what joins them. A module imports only from its own level or above.
 LEVELS: tuple[tuple[str, ...], ...] = (
     ("template_builder",),
-    ("workbook.proportions", "workbook.agreement", "workbook.indicators"),
+    ("workbook.results.statistics.proportions", "workbook.results.statistics.agreement", "workbook.results.statistics.indicators"),
     ("template_builder.files.refusals", "template_builder.files.guard", "template_builder.files.stored", "template_builder.files.lists"),
     ("workbook.season.cells", "workbook.season.matching"),
     ("workbook.season.families", "workbook.season.date_system"),
@@ -18,9 +18,9 @@ LEVELS: tuple[tuple[str, ...], ...] = (
     ("workbook.rules.rule", "workbook.reading.parsing", "template_builder.files.opening"),
     ("workbook.reading.problems", "workbook.reading.anchors", "workbook.reading.corrections", "workbook.reading.out_of_sight", "workbook.reading.long_texts",
      "workbook.reading.drop_downs", "workbook.reading.older_layouts", "workbook.reading.season_file", "workbook.rules.answers", "workbook.season.mating"),
-    ("workbook.litters", "workbook.scores", "workbook.advice"),
+    ("workbook.results.litters", "workbook.results.scores", "workbook.results.advice"),
     ("workbook.rules.checks",),
-    ("workbook.pipeline",),
+    ("workbook.results.pipeline",),
     ("workbook.starting", "workbook.demo", "workbook.report",
      "workbook.output.rules_page", "workbook.summary", "workbook.marking", "workbook.merging"),
     ("workbook.cli", "workbook.terminal"),
@@ -69,13 +69,13 @@ def test_imports_go_one_way(path: Path) -> None:
 
 
 def test_an_import_that_goes_the_wrong_way_is_seen() -> None:
-    planted = "def f():\n    from workbook.pipeline import analyse\n"
-    assert ["workbook.pipeline"] == upward(planted, "workbook.rules.rule")
+    planted = "def f():\n    from workbook.results.pipeline import analyse\n"
+    assert ["workbook.results.pipeline"] == upward(planted, "workbook.rules.rule")
     assert ["workbook.season.cells"] == upward("import workbook.season.cells", "template_builder.build")
 
 
 def test_siblings_meet_in_the_pipeline() -> None:
-    siblings = ("workbook.litters", "workbook.scores")
+    siblings = ("workbook.results.litters", "workbook.results.scores")
     for path in _modules():
         own = next((name for name in siblings if _name(path).startswith(name)), None)
         others = [name for name in _imports(ast.parse(path.read_text(encoding="utf-8"))) if own and name.startswith(siblings)]

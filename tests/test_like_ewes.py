@@ -10,12 +10,12 @@ from seasons import season
 
 from template_builder.layout.choices import Born, LambLeft, RearedBy, Sex, Weighed
 from template_builder.layout.columns import Row, Value
-from workbook.scores.across import across_seasons
-from workbook.scores.comparing import Against, Level, by_number, compare, join_small
-from workbook.scores.least_squares import fit
-from workbook.scores.like_ewes import LambAgainst, age_level, lambs_against, litters_against
-from workbook.scores.litter_weight import litter_weights
-from workbook.scores.rearing import rearing
+from workbook.results.scores.across import across_seasons
+from workbook.results.scores.comparing import Against, Level, by_number, compare, join_small
+from workbook.results.scores.like_ewes import LambAgainst, age_level, lambs_against, litters_against
+from workbook.results.scores.litter_weight import litter_weights
+from workbook.results.scores.rearing import rearing
+from workbook.results.statistics.least_squares import fit
 from workbook.season.season import Season
 
 LAMBED, AT_60, AT_90 = date(2026, 3, 1), date(2026, 4, 30), date(2026, 5, 30)

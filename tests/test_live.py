@@ -45,8 +45,8 @@ from template_builder.live.watch import WATCH
 from template_builder.live_values import live_values, with_values
 from template_builder.scan.by_ewe import read_scan_list
 from template_builder.scan.season_rows import Mating, season_rows
-from workbook.advice.problem_ewes import problem_ewes
 from workbook.reading.season_file import read
+from workbook.results.advice.problem_ewes import problem_ewes
 
 Rows = Mapping[str, Sequence[Row]]
 NIGHT = datetime(2026, 3, 25, 3, 0)

@@ -30,11 +30,11 @@ from template_builder.live.progress import DAYS, SIZES
 from template_builder.live.set_on import ROOM, SPARE
 from template_builder.live.watch import NOT_KNOWN
 from template_builder.live_values import live_values, serial
-from workbook.advice.evidence import milk_looks
-from workbook.advice.lambing_signs import Watch, looked_at
-from workbook.advice.problem_ewes import signs, urgency
-from workbook.advice.signs import lambed_at
-from workbook.advice.trouble_signs import at_her_side
+from workbook.results.advice.evidence import milk_looks
+from workbook.results.advice.lambing_signs import Watch, looked_at
+from workbook.results.advice.problem_ewes import signs, urgency
+from workbook.results.advice.signs import lambed_at
+from workbook.results.advice.trouble_signs import at_her_side
 from workbook.season.families import Ewe, Lamb, moment
 from workbook.season.mating import last_possible_day
 from workbook.season.season import Season

@@ -7,8 +7,8 @@ from seasons import season
 
 from template_builder.layout.choices import Born, CameFrom, Cause, ConfirmedBy, Help, LambLeft, RearedBy, YesNo
 from template_builder.layout.columns import Row
-from workbook.litters.account import litter_account
-from workbook.litters.losses import LossTable, loss_tables
+from workbook.results.litters.account import litter_account
+from workbook.results.litters.losses import LossTable, loss_tables
 from workbook.season.season import Season
 
 DAY = date(2026, 4, 1)

@@ -26,12 +26,12 @@ from template_builder.layout.choices import (
     YesNo,
 )
 from template_builder.layout.columns import NOT_KNOWN, Row
-from workbook.litters.account import Account, imbalances, litter_account
-from workbook.litters.contrasts import contrasts
-from workbook.litters.ewe_losses import ewe_loss_tables
-from workbook.litters.figures import figures, stage_of
-from workbook.litters.gaps import gaps
-from workbook.litters.losses import LossTable, loss_tables
+from workbook.results.litters.account import Account, imbalances, litter_account
+from workbook.results.litters.contrasts import contrasts
+from workbook.results.litters.ewe_losses import ewe_loss_tables
+from workbook.results.litters.figures import figures, stage_of
+from workbook.results.litters.gaps import gaps
+from workbook.results.litters.losses import LossTable, loss_tables
 from workbook.season.season import Season
 
 SEASONS = 10_000

@@ -29,9 +29,9 @@ from workbook.marking.marks import OWN_TEST, mark_test
 from workbook.marking.markup import Markup, as_utf8, escaped
 from workbook.marking.rules_in_sheet import ORDER
 from workbook.marking.stored import Stored, place_of, stored_cells
-from workbook.pipeline import Checked, check
 from workbook.reading.corrections import corrections
 from workbook.reading.season_file import read
+from workbook.results.pipeline import Checked, check
 from workbook.rules.rule import Found, Problem, Rule, Severity
 from workbook.season.cells import CellRef
 

@@ -13,8 +13,8 @@ from test_marking import MESSY, differing, mark, problem
 from template_builder.files.look import STRAW
 from template_builder.layout.addresses import letters
 from workbook.marking.copy import write_marked
-from workbook.pipeline import check
 from workbook.reading.season_file import read
+from workbook.results.pipeline import check
 
 pytestmark = pytest.mark.filterwarnings("ignore:.*xtension is not supported:UserWarning")  # openpyxl, of files it is given
 

@@ -23,7 +23,7 @@ from template_builder.layout.choices import (
     YesNo,
 )
 from template_builder.layout.columns import Row, Value
-from workbook.scores.mothering import MotheringScore, mothering_scores
+from workbook.results.scores.mothering import MotheringScore, mothering_scores
 from workbook.season.season import Season
 
 LAMBED = date(2026, 3, 1)

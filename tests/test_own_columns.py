@@ -7,10 +7,10 @@ from template_builder.build import Plan, build
 from template_builder.layout.columns import OWN, Row
 from template_builder.layout.laying import lay_ready
 from template_builder.layout.sheets import SHEETS
-from workbook.litters.account import litter_account
-from workbook.litters.lines import ALL
-from workbook.pipeline import check
 from workbook.reading.season_file import read
+from workbook.results.litters.account import litter_account
+from workbook.results.litters.lines import ALL
+from workbook.results.pipeline import check
 
 NOW = datetime(2026, 3, 1, 8, 0)
 MY_NO = f"{OWN}My no."

@@ -33,9 +33,9 @@ from template_builder.layout.choices import (
     WhyMoved,
 )
 from template_builder.layout.columns import Row, Value
-from workbook.advice.problem_ewes import ProblemEwe, problem_ewes
-from workbook.advice.season_in_words import season_in_words
-from workbook.scores.litter_weight import litter_weights
+from workbook.results.advice.problem_ewes import ProblemEwe, problem_ewes
+from workbook.results.advice.season_in_words import season_in_words
+from workbook.results.scores.litter_weight import litter_weights
 
 NIGHT = date(2026, 3, 12)
 NEXT = NIGHT + timedelta(days=1)

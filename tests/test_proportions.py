@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from scipy import stats
 from statsmodels.stats.proportion import proportion_confint
 
-from workbook.proportions import (
+from workbook.results.statistics.proportions import (
     CONFIDENCE,
     FEW,
     NO_RATIO,

@@ -14,9 +14,9 @@ from template_builder.layout.columns import NOT_KNOWN, Value
 from template_builder.layout.sides import A_SIDE_DRY, BOTH_DRY, BOTH_IN_MILK, BOTH_SIDES, Sides, dry_sides
 from template_builder.live.ewe_block import raised_id
 from template_builder.live_values import live_values
-from workbook.advice.evidence import evidence
-from workbook.advice.problem_ewes import problem_ewes
-from workbook.advice.season_in_words import season_in_words
+from workbook.results.advice.evidence import evidence
+from workbook.results.advice.problem_ewes import problem_ewes
+from workbook.results.advice.season_in_words import season_in_words
 from workbook.rules.checks.lambing import plenty_without_milk
 from workbook.rules.checks.looks import dry_with_lambs
 

@@ -31,8 +31,8 @@ from template_builder.layout.summary_tabs import (
     SUMMARY,
     TABS,
 )
-from workbook.litters.lines import ALL, COUNT, LINE
-from workbook.pipeline import Result
+from workbook.results.litters.lines import ALL, COUNT, LINE
+from workbook.results.pipeline import Result
 from workbook.summary.book import write_summary
 from workbook.summary.charts import lambings_per_day, waterfall
 from workbook.summary.flags import flags_of

@@ -26,10 +26,10 @@ from template_builder.layout.summary_tabs import (
     SUMMARY,
 )
 from workbook import report
-from workbook.litters.figures import Figure
-from workbook.litters.gaps import LAST, TARGET, Gap
-from workbook.pipeline import Result, analyse, check
 from workbook.reading.season_file import read
+from workbook.results.litters.figures import Figure
+from workbook.results.litters.gaps import LAST, TARGET, Gap
+from workbook.results.pipeline import Result, analyse, check
 from workbook.rules.answers import answer_to, what_to_do
 from workbook.rules.rule import REGISTRY, Found
 from workbook.summary.book import write_summary

@@ -11,11 +11,11 @@ from template_builder.build import Plan, build
 from template_builder.layout.choices import Belly, Born, CameFrom, EweLeft, LambLeft, RearedBy, Stage, WhyMoved
 from template_builder.layout.columns import Row, Value
 from template_builder.live_values import with_values
-from workbook.advice.trouble_signs import at_her_side
-from workbook.litters.account import imbalances, litter_account
-from workbook.litters.counts import assertions
-from workbook.litters.ewe_facts import rears_none
-from workbook.litters.lines import ALL
+from workbook.results.advice.trouble_signs import at_her_side
+from workbook.results.litters.account import imbalances, litter_account
+from workbook.results.litters.counts import assertions
+from workbook.results.litters.ewe_facts import rears_none
+from workbook.results.litters.lines import ALL
 from workbook.rules import checks  # noqa: F401 - declares the rules
 from workbook.rules.rule import REGISTRY, run
 from workbook.season.groups import Groups

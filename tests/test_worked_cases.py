@@ -32,10 +32,10 @@ from template_builder.layout.choices import (
 )
 from template_builder.layout.columns import Row, Value
 from template_builder.layout.policy import RULES_BY_ID
-from workbook.advice.decisions import Decision, decisions
-from workbook.advice.problem_ewes import ProblemEwe, problem_ewes
-from workbook.advice.season_in_words import season_in_words
-from workbook.scores.mothering import mothering_scores
+from workbook.results.advice.decisions import Decision, decisions
+from workbook.results.advice.problem_ewes import ProblemEwe, problem_ewes
+from workbook.results.advice.season_in_words import season_in_words
+from workbook.results.scores.mothering import mothering_scores
 from workbook.season.season import Season
 
 LAMBED = date(2026, 3, 12)

@@ -151,8 +151,8 @@ def check(
     Example:  lambing-workbook check flock-season.xlsx --marked flock-marked.xlsx
     """
     from workbook import report
-    from workbook.pipeline import check as check_season
     from workbook.reading.season_file import read
+    from workbook.results.pipeline import check as check_season
     from workbook.rules.rule import Severity
 
     with _in_words():
@@ -186,8 +186,8 @@ def analyse(season: Path, output: Path | None, json_path: Path | None, as_of: da
     """
     from template_builder.files.writing import writing
     from workbook import report
-    from workbook.pipeline import analyse as analyse_season
     from workbook.reading.season_file import read
+    from workbook.results.pipeline import analyse as analyse_season
     from workbook.rules.rule import Severity
     from workbook.summary.book import write_summary
 

@@ -8,11 +8,11 @@ from collections.abc import Sequence
 from datetime import date, datetime
 
 from template_builder.layout.choices import Verdict
-from workbook.litters.contrasts import RISK_RATIO, Contrast
-from workbook.litters.figures import Figure
-from workbook.litters.gaps import Gap
-from workbook.litters.group_account import GroupAccount
-from workbook.pipeline import Checked, Result
+from workbook.results.litters.contrasts import RISK_RATIO, Contrast
+from workbook.results.litters.figures import Figure
+from workbook.results.litters.gaps import Gap
+from workbook.results.litters.group_account import GroupAccount
+from workbook.results.pipeline import Checked, Result
 from workbook.rules.answers import what_to_do
 from workbook.rules.rule import Problem, Severity, Skipped
 

@@ -4,7 +4,7 @@ from math import sqrt
 
 import pytest
 
-from workbook.scores.across import weight_of_records
+from workbook.results.scores.across import weight_of_records
 
 
 def test_worked_example_of_two_records() -> None:

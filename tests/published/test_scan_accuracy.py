@@ -2,7 +2,7 @@
 
 import pytest
 
-from workbook.agreement import Screening, agreement, two_by_two
+from workbook.results.statistics.agreement import Screening, agreement, two_by_two
 
 
 def values(screening: Screening) -> tuple[float | None, ...]:

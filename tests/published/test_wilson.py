@@ -4,7 +4,7 @@ from statistics import NormalDist
 
 import pytest
 
-from workbook.proportions import wilson
+from workbook.results.statistics.proportions import wilson
 
 Z99 = NormalDist().inv_cdf(0.995)
 Z95_ONE_SIDED = NormalDist().inv_cdf(0.95)

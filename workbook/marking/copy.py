@@ -21,8 +21,8 @@ from workbook.marking.rules_in_sheet import CELLS, link_notes, notes_link, own_r
 from workbook.marking.stored import SHARED, Place, Stored, shared_texts, stored_cells
 from workbook.marking.tab import rows_for, sheet_part
 from workbook.marking.tab_in_book import set_tab
-from workbook.pipeline import Checked
 from workbook.report import count_words
+from workbook.results.pipeline import Checked
 
 OWN_TEST_WORDS = OWN_TEST.split('"')[1].encode("ascii")
 _NOT_AS_EXPECTED = (

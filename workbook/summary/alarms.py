@@ -3,7 +3,7 @@
 from template_builder.files.look import WARNING
 from template_builder.files.tab import Link, Tab
 from template_builder.layout.summary_tabs import QUERIES
-from workbook.pipeline import Result
+from workbook.results.pipeline import Result
 from workbook.rules.checks.advice import ALARM
 
 

@@ -14,7 +14,7 @@ from template_builder.layout.summary_tabs import (
     RECORDS_OTHER,
     SUMMARY,
 )
-from workbook.pipeline import Result
+from workbook.results.pipeline import Result
 from workbook.summary.ewe_decisions import write_ewe_decisions
 from workbook.summary.flags import flags_of
 from workbook.summary.front import write_front

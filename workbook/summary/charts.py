@@ -7,8 +7,8 @@ from typing import Any, NamedTuple
 
 from template_builder.files.look import CHART_PATTERNS, CHART_SERIES, FONT, INK, LINE, PAPER, SIZE_SMALL
 from template_builder.files.writer import Book, Page
-from workbook.litters.lines import ALL
-from workbook.pipeline import Result
+from workbook.results.litters.lines import ALL
+from workbook.results.pipeline import Result
 from workbook.season.season import Season
 
 FLOOR_SHARE, FLOOR_STEP = 0.85, 50

@@ -2,9 +2,9 @@
 
 from template_builder.files.look import ONE_DECIMAL, WHOLE, WRAPPED
 from template_builder.files.tab import Cell, Head, Shown, Tab
-from workbook.litters.contrasts import METHOD, Contrast
-from workbook.pipeline import Result
-from workbook.proportions import FEW
+from workbook.results.litters.contrasts import METHOD, Contrast
+from workbook.results.pipeline import Result
+from workbook.results.statistics.proportions import FEW
 from workbook.summary.places import Places
 from workbook.summary.shares import interval, share
 from workbook.summary.words import sentence

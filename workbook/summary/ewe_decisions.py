@@ -7,8 +7,8 @@ from template_builder.files.tab import Cell, Head, Shown, Tab
 from template_builder.files.writer import Book
 from template_builder.layout.choices import Action, Verdict
 from template_builder.layout.summary_tabs import EWE_DECISIONS
-from workbook.advice.decisions import LOOKED_AT, Decision
-from workbook.pipeline import Result
+from workbook.results.advice.decisions import LOOKED_AT, Decision
+from workbook.results.pipeline import Result
 from workbook.season.cells import CellRef
 from workbook.summary.places import Places
 from workbook.summary.words import VERDICT_ORDER, verdict_counts

@@ -2,7 +2,7 @@
 
 from template_builder.files.look import BODY, WRAPPED
 from template_builder.files.tab import Cell
-from workbook.litters.figures import Figure
+from workbook.results.litters.figures import Figure
 from workbook.summary.words import FEW_WORD, SHARE_UNIT
 
 NOT_RECORDED, NOT_DEFINED = "not recorded", "not defined"

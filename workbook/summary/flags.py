@@ -5,12 +5,12 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from workbook.litters.account import Account, SourceRow
-from workbook.litters.ewe_facts import died, pets, reared, rears_none, was_helped
-from workbook.litters.figures import LOST_LINES, Figure
-from workbook.litters.lines import LINE, LINES
-from workbook.litters.movements import scan_of
-from workbook.pipeline import Result
+from workbook.results.litters.account import Account, SourceRow
+from workbook.results.litters.ewe_facts import died, pets, reared, rears_none, was_helped
+from workbook.results.litters.figures import LOST_LINES, Figure
+from workbook.results.litters.lines import LINE, LINES
+from workbook.results.litters.movements import scan_of
+from workbook.results.pipeline import Result
 from workbook.season.families import Ewe, Lamb
 from workbook.season.groups import Groups
 from workbook.summary.places import Block, Places

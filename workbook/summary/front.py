@@ -7,9 +7,9 @@ from template_builder.files.look import PLAIN, PROSE, STRONG, WARNING, WRAPPED
 from template_builder.files.tab import Head, Link, Shown, Tab
 from template_builder.files.writer import Book
 from template_builder.layout.summary_tabs import EWE_DECISIONS, LOSSES, PROBLEM_EWES, QUERIES, SUMMARY
-from workbook.litters.figures import Figure
-from workbook.pipeline import Result
-from workbook.proportions import PER_CENT
+from workbook.results.litters.figures import Figure
+from workbook.results.pipeline import Result
+from workbook.results.statistics.proportions import PER_CENT
 from workbook.summary.alarms import write_alarms
 from workbook.summary.figure_cells import denominator, label, numerator, value
 from workbook.summary.flags import Flags

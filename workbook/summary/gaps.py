@@ -4,9 +4,9 @@ from collections.abc import Sequence
 
 from template_builder.files.look import WHOLE, WRAPPED
 from template_builder.files.tab import Cell, Tab
-from workbook.litters.figures import Figure
-from workbook.litters.gaps import ADD_UP, LAST, SETTINGS, TARGET, Gap
-from workbook.pipeline import Result
+from workbook.results.litters.figures import Figure
+from workbook.results.litters.gaps import ADD_UP, LAST, SETTINGS, TARGET, Gap
+from workbook.results.pipeline import Result
 from workbook.season.season import Settings
 
 SPANS = ((1, 6), (7, 7), (8, 9))

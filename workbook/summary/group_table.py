@@ -4,8 +4,8 @@ from collections.abc import Sequence
 
 from template_builder.files.look import STRONG, WHOLE
 from template_builder.files.tab import Cell, Head, Shown, Tab
-from workbook.litters.group_account import GroupAccount
-from workbook.pipeline import Result
+from workbook.results.litters.group_account import GroupAccount
+from workbook.results.pipeline import Result
 from workbook.summary.places import Places
 
 TITLE = "By group"

@@ -6,8 +6,8 @@ from template_builder.files.look import ONE_DECIMAL, WHOLE, WRAPPED
 from template_builder.files.tab import Cell, Head, Shown, Tab
 from template_builder.files.writer import Book
 from template_builder.layout.summary_tabs import LOSSES
-from workbook.litters.losses import TOTAL, LossClass, LossTable
-from workbook.pipeline import Result
+from workbook.results.litters.losses import TOTAL, LossClass, LossTable
+from workbook.results.pipeline import Result
 from workbook.summary.contrasts import write_contrasts, write_ewe_losses
 from workbook.summary.places import Places
 from workbook.summary.shares import interval, share

@@ -8,11 +8,11 @@ from template_builder.layout.columns import Value
 from template_builder.layout.policy import WEIGHTS
 from template_builder.layout.settings import SETTINGS
 from template_builder.layout.summary_tabs import METHOD
-from workbook.litters.contrasts import METHOD as CONTRASTS
-from workbook.litters.gaps import ADD_UP
-from workbook.litters.lines import LINES
-from workbook.pipeline import Result
-from workbook.proportions import FEW
+from workbook.results.litters.contrasts import METHOD as CONTRASTS
+from workbook.results.litters.gaps import ADD_UP
+from workbook.results.litters.lines import LINES
+from workbook.results.pipeline import Result
+from workbook.results.statistics.proportions import FEW
 from workbook.rules.rule import REGISTRY
 from workbook.season.season import Settings
 from workbook.summary.figure_cells import denominator, label, numerator, value

@@ -6,8 +6,8 @@ from template_builder.files.look import ONE_DECIMAL, PRINT_CHARACTERS, STRONG, W
 from template_builder.files.tab import Cell, Head, Shown, Tab
 from template_builder.files.writer import Book
 from template_builder.layout.summary_tabs import MOTHERING
-from workbook.pipeline import Result
-from workbook.scores.mothering import MotheringScore, Part
+from workbook.results.pipeline import Result
+from workbook.results.scores.mothering import MotheringScore, Part
 from workbook.summary.places import Places
 from workbook.summary.words import FEW_WORD
 

@@ -8,7 +8,7 @@ from template_builder.files.writer import Book
 from template_builder.layout.choices import OnOff
 from template_builder.layout.policy import EVIDENCE_BY_ID, WEIGHTS, Weight
 from template_builder.layout.summary_tabs import POLICY
-from workbook.pipeline import Result
+from workbook.results.pipeline import Result
 from workbook.season.season import PolicyRule
 
 SMALL = WRAPPED.with_(size=9)

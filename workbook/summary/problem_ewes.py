@@ -8,9 +8,9 @@ from template_builder.files.tab import Cell, Head, Shown, Tab
 from template_builder.files.writer import Book
 from template_builder.layout.choices import Verdict
 from template_builder.layout.summary_tabs import PROBLEM_EWES
-from workbook.advice.problem_ewes import ProblemEwe
-from workbook.advice.season_in_words import season_in_words
-from workbook.pipeline import Result
+from workbook.results.advice.problem_ewes import ProblemEwe
+from workbook.results.advice.season_in_words import season_in_words
+from workbook.results.pipeline import Result
 from workbook.season.families import Ewe
 from workbook.summary.places import Places
 from workbook.summary.words import VERDICT_ORDER

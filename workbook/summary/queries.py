@@ -6,7 +6,7 @@ from template_builder.files.look import STRONG, WRAPPED
 from template_builder.files.tab import Cell, Head, Shown, Tab
 from template_builder.files.writer import Book
 from template_builder.layout.summary_tabs import QUERIES
-from workbook.pipeline import Result
+from workbook.results.pipeline import Result
 from workbook.rules.answers import what_to_do
 from workbook.rules.rule import Problem, Severity
 from workbook.season.season import Season

@@ -6,8 +6,8 @@ from template_builder.files.look import PRINT_CHARACTERS, STRONG, TOTAL, WHOLE, 
 from template_builder.files.tab import Cell, Head, Shown, Tab
 from template_builder.files.writer import Book
 from template_builder.layout.summary_tabs import SCANNING
-from workbook.litters.scanning import scan_table
-from workbook.pipeline import Result
+from workbook.results.litters.scanning import scan_table
+from workbook.results.pipeline import Result
 from workbook.summary.figure_cells import denominator, numerator, value
 from workbook.summary.words import interval_words
 

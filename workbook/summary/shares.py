@@ -2,7 +2,7 @@
 
 from template_builder.files.look import WRAPPED
 from template_builder.files.tab import Cell, Shown
-from workbook.proportions import PER_CENT, Proportion
+from workbook.results.statistics.proportions import PER_CENT, Proportion
 from workbook.summary.words import FEW_WORD
 
 

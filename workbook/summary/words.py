@@ -5,8 +5,8 @@ from pathlib import Path
 from template_builder.layout.choices import Verdict
 from template_builder.layout.sheets import SHEETS
 from template_builder.layout.words import shown
-from workbook.litters.figures import Figure
-from workbook.pipeline import Result
+from workbook.results.litters.figures import Figure
+from workbook.results.pipeline import Result
 from workbook.rules.rule import Severity
 from workbook.season.season import Season
 

@@ -7,7 +7,7 @@ from itertools import pairwise
 from template_builder.layout.choices import Born, Trouble
 from template_builder.layout.policy import WEIGHTS
 from template_builder.layout.words import shown
-from workbook.proportions import PER_CENT
+from workbook.results.statistics.proportions import PER_CENT
 from workbook.rules.rule import Found, Limit, Severity, declare
 from workbook.season.cells import CellRef
 from workbook.season.families import Ewe

@@ -4,9 +4,9 @@ from collections.abc import Iterable, Iterator
 
 from template_builder.layout.choices import Born
 from template_builder.layout.words import shown
-from workbook.litters.account import imbalances, litter_account
-from workbook.litters.counts import WHOLE_FLOCK, CountCheck, assertions, why_not_compared
-from workbook.litters.lines import LINE
+from workbook.results.litters.account import imbalances, litter_account
+from workbook.results.litters.counts import WHOLE_FLOCK, CountCheck, assertions, why_not_compared
+from workbook.results.litters.lines import LINE
 from workbook.rules.rule import Found, Severity, declare
 from workbook.season.cells import CellRef, Record
 from workbook.season.families import Ewe, Lamb

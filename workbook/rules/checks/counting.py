@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from template_builder.layout.choices import Stage
 from template_builder.layout.words import shown
-from workbook.litters.counts import WHOLE_FLOCK
+from workbook.results.litters.counts import WHOLE_FLOCK
 from workbook.rules.rule import Found, Limit, Severity, declare
 from workbook.season.matching import fold
 from workbook.season.mating import groups

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from datetime import date
 
 from template_builder.layout.choices import CameFrom, HowRecorded
-from workbook.litters.group_account import SCANNED, Step, group_accounts, tally_words, unbalanced
+from workbook.results.litters.group_account import SCANNED, Step, group_accounts, tally_words, unbalanced
 from workbook.rules.rule import Found, Severity, declare
 from workbook.season.cells import Record
 from workbook.season.families import Ewe

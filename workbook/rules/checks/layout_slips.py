@@ -7,7 +7,7 @@ from template_builder.layout.columns import Row, Sheet, Value
 from template_builder.layout.laying import row_key
 from template_builder.layout.sheets import SHEETS
 from template_builder.layout.words import shown
-from workbook.proportions import PER_CENT
+from workbook.results.statistics.proportions import PER_CENT
 from workbook.rules.rule import Found, Limit, Severity, declare
 from workbook.season.cells import Record, titled
 from workbook.season.date_system import LEAST_DATES, LEAST_SHARE, SYSTEMS_APART, dates

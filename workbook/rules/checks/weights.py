@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from template_builder.layout.settings import SETTING
 from template_builder.layout.words import shown
-from workbook.proportions import PER_CENT
+from workbook.results.statistics.proportions import PER_CENT
 from workbook.rules.checks.lamb_rows import SIZES, believable_weight, size_of, with_rows
 from workbook.rules.rule import Found, Limit, Severity, declare
 from workbook.season.cells import CellRef, Record

@@ -1,0 +1,158 @@
+"""Keep, watch, draft or cull: the selection rules of Policy over each ewe's evidence."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from template_builder.layout.choices import Action, Compare, OnOff, Verdict, When
+from template_builder.layout.policy import EVIDENCE, EVIDENCE_BY_ID, SelectionRule
+from workbook.results.advice.evidence import Seen, evidence
+from workbook.season.cells import CellRef
+from workbook.season.families import Ewe
+from workbook.season.season import Season
+
+WEANED = "weaned"
+NOT_YET = "once; not yet two of three"
+NOT_FOR_BREEDING = "not for sale for breeding: prolapse or mastitis recorded"
+UNKNOWN_WORDS = "nothing recorded about her this season"
+
+# Any of these recorded, and she is never offered for breeding elsewhere.
+BARS_DRAFT = ("prolapse_vaginal", "prolapse_womb", "prolapse_rectal", "prolapse_unnamed", "mastitis")
+
+# How many faults in her last three lambings, this one among them, make a discretionary rule act.
+FAULTS_TO_ACT = 2
+EARLIER_LAMBINGS = 2
+FAULTY = {2: "two", 3: "all"}
+
+STRICTEST_FIRST: tuple[tuple[Action, Verdict], ...] = (
+    (Action.CULL, Verdict.CULL), (Action.DRAFT, Verdict.DRAFT), (Action.WATCH, Verdict.WATCH),
+)
+
+YES_OR_NO = "1 is yes"
+LOOKED_AT = tuple(dict.fromkeys(one.checked for one in EVIDENCE))  # the parts of a ewe that can be checked
+
+
+@dataclass(frozen=True)
+class Reason:
+    """A selection rule that applies to her, the evidence it saw, and the cells that hold it."""
+
+    rule: str
+    title: str
+    action: Action
+    value: float
+    text: str
+    cells: tuple[CellRef, ...]
+
+
+@dataclass(frozen=True)
+class Decision:
+    """The verdict on one ewe. `evidence` by id, None where nothing was recorded; `words` says it in one line.
+
+    `earlier_faults` is how many of her up to two earlier lambings count against her in a rule of two in three.
+    """
+
+    ewe: str
+    name: str
+    verdict: Verdict
+    reasons: tuple[Reason, ...]
+    evidence: dict[str, float | None]
+    checked: tuple[str, ...]
+    not_checked: tuple[str, ...]
+    provisional: bool
+    words: str
+    earlier_faults: int = 0
+
+
+def decisions(season: Season, stage: str) -> Mapping[str, Decision]:
+    """A decision for every ewe that is still here, by ewe key. Before weaning records exist each is provisional."""
+    return {ewe.key: decision(season, ewe, stage) for ewe in season.flock.ewes.values() if not ewe.gone}
+
+
+def decision(season: Season, ewe: Ewe, stage: str) -> Decision:
+    """The verdict on one ewe: the strictest action among the rules that apply to her."""
+    seen = evidence(season, ewe)
+    faults = earlier_faults(ewe)
+    rules = [placed.rule for placed in season.policy.rules if placed.rule.on is OnOff.ON]
+    barred = any(seen[id].value for id in BARS_DRAFT)
+    reasons = tuple(_reason(rule, seen[rule.evidence], faults, barred) for rule in rules if _met(rule, seen[rule.evidence]))
+    checked, not_checked = _parts(seen)
+    verdict = _verdict(reasons) if reasons or recorded(ewe) else Verdict.UNKNOWN
+    return Decision(
+        ewe.key, ewe.name, verdict, reasons, {id: one.value for id, one in seen.items()}, checked, not_checked,
+        stage != WEANED, _words(verdict, reasons, checked, not_checked), faults,
+    )
+
+
+def recorded(ewe: Ewe) -> bool:
+    """Whether anything at all was recorded about her this season."""
+    return ewe.scanned is not None or any((ewe.lambing, ewe.family, ewe.checks, ewe.treatments))
+
+
+def earlier_faults(ewe: Ewe) -> int:
+    """In how many of her last two earlier lambings there was a fault of hers; one at her first lambing does not count.
+
+    Each lambing counts once, however many faults it had. The history columns of Ewes say in how many, not in which: a
+    fault is put on her first lambing only where no other of those lambings is left to hold it.
+    """
+    if ewe.record is None:
+        return 0
+    written = [ewe.record.whole(column) for column in ("past_faults", "past_refused", "past_lost")]
+    faults = max((number for number in written if number is not None), default=0)
+    before = ewe.record.whole("lambings_before")
+    faults = min(max(faults, 0), EARLIER_LAMBINGS)
+    return faults if before is None else min(faults, max(before - 1, 0))
+
+
+def _met(rule: SelectionRule, seen: Seen) -> bool:
+    if seen.value is None:
+        return False
+    return seen.value >= rule.limit if rule.compare is Compare.AT_LEAST else seen.value <= rule.limit
+
+
+def _reason(rule: SelectionRule, seen: Seen, earlier: int, barred: bool) -> Reason:
+    """What a rule that is met asks for. A rule of two in three asks only for a note until an earlier lambing agrees."""
+    action, value = rule.action, seen.value or 0.0
+    text = rule.title + measured(rule, value)
+    if rule.when is When.TWO_OF_THREE:
+        enough = 1 + earlier >= FAULTS_TO_ACT
+        action = action if enough else Action.NOTE
+        text += f" ({FAULTY[1 + earlier]} of her last three lambings had a fault)" if enough else f" ({NOT_YET})"
+    if action is Action.DRAFT and barred:
+        action = Action.WATCH
+        text += f" ({NOT_FOR_BREEDING})"
+    return Reason(rule.id, rule.title, action, value, text, seen.cells)
+
+
+def measured(rule: SelectionRule, value: float) -> str:
+    """The evidence in words, such as ", 2 looks"; nothing where it can only be yes."""
+    unit = EVIDENCE_BY_ID[rule.evidence].unit
+    if unit == YES_OR_NO:
+        return ""
+    return f", {value:g} {unit.removesuffix('s') if value == 1 else unit}"
+
+
+def _verdict(reasons: Iterable[Reason]) -> Verdict:
+    actions = {reason.action for reason in reasons}
+    return next((verdict for action, verdict in STRICTEST_FIRST if action in actions), Verdict.KEEP)
+
+
+def _parts(seen: Mapping[str, Seen]) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """Which parts of her were looked at and which were not, in the order of the evidence."""
+    known = {one.checked for one in EVIDENCE if seen[one.id].value is not None}
+    return tuple(part for part in LOOKED_AT if part in known), tuple(part for part in LOOKED_AT if part not in known)
+
+
+def _words(
+    verdict: Verdict, reasons: tuple[Reason, ...], checked: tuple[str, ...], not_checked: tuple[str, ...],
+) -> str:
+    if verdict is Verdict.UNKNOWN:
+        return UNKNOWN_WORDS
+    acting = [reason.text for reason in reasons if reason.action is not Action.NOTE]
+    noted = [f"note: {reason.text}" for reason in reasons if reason.action is Action.NOTE]
+    if acting:
+        return "; ".join(acting + noted)
+    said = noted or ["no fault found"]
+    if checked:
+        said.append(f"checked: {', '.join(checked)}")
+    if not_checked:
+        said.append(f"not checked: {', '.join(not_checked)}")
+    return "; ".join(said)

@@ -1,0 +1,141 @@
+"""One plain line for a ewe's season, from scan to weaning."""
+
+from collections import Counter
+from collections.abc import Iterator
+
+from template_builder.layout.choices import (
+    Belly,
+    Born,
+    Choice,
+    Feet,
+    Help,
+    LambLeft,
+    Mouth,
+    Prolapse,
+    Taken,
+    Teats,
+    Trouble,
+    Udder,
+    WhyHelped,
+    WhyMoved,
+)
+from template_builder.layout.columns import Value
+from template_builder.layout.sides import A_SIDE_DRY, BOTH_SIDES
+from template_builder.layout.words import shown
+from workbook.results.advice.signs import called
+from workbook.results.advice.trouble_signs import at_her_side
+from workbook.results.scores.hers import why_moved
+from workbook.results.scores.litter_weight import LitterWeight
+from workbook.season.cells import Record
+from workbook.season.families import Ewe
+
+LOOKED_AT = ("udder", "teats", "mouth", "feet")
+SOUND: tuple[Choice, ...] = (Udder.SOUND, Teats.SOUND, Mouth.FULL, Feet.SOUND)
+LAME: tuple[Choice, ...] = (Feet.LAME, Feet.BADLY_LAME)
+GOOD_NEWS: tuple[Choice, ...] = (Prolapse.NONE, Teats.SOUND, Taken.YES, Belly.FULL)
+
+
+def season_in_words(ewe: Ewe, litter: LitterWeight | None = None) -> str:
+    """What was recorded about her this season in one line, in the order it happened; only what is out of the ordinary
+    is told at length. `litter` adds what she weaned."""
+    said = [*_scan(ewe), *_lambing(ewe), *_lambs(ewe), *_rearing(ewe, litter), *_checks(ewe), *_end(ewe)]
+    line = "; ".join(said) or "nothing recorded this season"
+    return f"{line[0].upper()}{line[1:]}."
+
+
+def _scan(ewe: Ewe) -> Iterator[str]:
+    if ewe.scanned is not None:
+        yield f"scanned {ewe.scanned}" if ewe.scanned else "scanned empty"
+
+
+def _lambing(ewe: Ewe) -> Iterator[str]:
+    row = ewe.lambing
+    if ewe.lambed:
+        born = Counter(lamb.born for lamb in ewe.lambs)
+        lambs = ", ".join(f"{number} {born_as.label}" for born_as, number in sorted(born.items(), key=_in_list_order))
+        day = f" on {shown(ewe.lambed_on)}" if ewe.lambed_on else ""
+        yield f"lambed{day}" + (f": {lambs}" if lambs else "")
+    elif ewe.aborted:
+        yield "aborted"
+    if row is None:
+        return
+    help_given, why = row.choice("help", Help), row.choice("why_helped", WhyHelped)
+    if help_given not in (None, Help.NONE) or why is not None:
+        yield f"help {shown(help_given) or 'given'}" + (f" ({shown(why)})" if why else "")
+    yield from _milk(row)
+    yield from _unusual(row, "prolapse", " prolapse")
+
+
+def _in_list_order(pair: tuple[Born, int]) -> int:
+    return list(Born).index(pair[0])
+
+
+def _milk(row: Record) -> Iterator[str]:
+    for column, when in (("sides_in_milk", "at lambing"), ("sides_next_day", "next day")):
+        sides = row.whole(column)
+        if A_SIDE_DRY.said_by(sides):
+            yield f"{sides} of {BOTH_SIDES} sides in milk {when}"
+    yield from _unusual(row, "teats", " teats")
+
+
+def _unusual(row: Record, column: str, noun: str = "") -> Iterator[str]:
+    value: Value = row[column]
+    if isinstance(value, Choice) and value not in GOOD_NEWS:
+        yield f"{value.label}{noun}"
+
+
+def _lambs(ewe: Ewe) -> Iterator[str]:
+    """Lambs not taken, moved, or lost, each by its name."""
+    for lamb in ewe.born_alive:
+        if not lamb.named:
+            continue
+        told = [*_unusual_taken(lamb.record), *_unusual(lamb.record, "belly", " next day")]
+        if why := why_moved(lamb):
+            told.append(f"moved: {why.label}")
+        if lamb.left_how in (LambLeft.DIED, LambLeft.MISSING):
+            cause = shown(lamb.record["cause"])
+            told.append(shown(lamb.left_how) + (f" (cause: {cause})" if cause else ""))
+        if told:
+            yield f"{called(lamb)} {', '.join(told)}"
+
+
+def _unusual_taken(row: Record) -> Iterator[str]:
+    """How she took it; that she refused it is said once where it was moved for that."""
+    taken = row.choice("taken", Taken)
+    if taken is Taken.REFUSED and row["why_moved"] is WhyMoved.REFUSED:
+        return
+    if taken is not None and taken is not Taken.YES:
+        yield "refused" if taken is Taken.REFUSED else f"taken {taken.label}"
+
+
+def _rearing(ewe: Ewe, litter: LitterWeight | None) -> Iterator[str]:
+    if ewe.brought:
+        yield f"{len(ewe.brought)} came with her"
+    if ewe.fostered:
+        yield f"{len(ewe.fostered)} set on to her"
+    if litter is not None and litter.kg is not None:
+        yield f"reared {litter.reared}, {litter.kg:.1f} kg at weaning age"
+    elif ewe.born_alive or ewe.brought or ewe.fostered:
+        yield f"{len(at_her_side(ewe)) or 'no lamb'} with her"
+
+
+def _checks(ewe: Ewe) -> Iterator[str]:
+    """Each look: first what was wrong, then what was sound in one breath."""
+    for check in ewe.checks:
+        looked = [(column, check[column]) for column in LOOKED_AT if check[column] is not None]
+        found = [f"{column} {shown(value)}" for column, value in looked if value not in SOUND]
+        sound = [column for column, value in looked if value in SOUND]
+        trouble = check.choice("trouble", Trouble)
+        if trouble is not None and not (trouble is Trouble.LAME and check["feet"] in LAME):
+            found.insert(0, trouble.label)
+        if sound:
+            found.append(f"{', '.join(sound)} sound")
+        if found:
+            day = shown(check.day("date"))
+            yield f"check{' ' * bool(day)}{day}: {', '.join(found)}"
+
+
+def _end(ewe: Ewe) -> Iterator[str]:
+    if ewe.gone and ewe.record is not None:
+        how, day = shown(ewe.record["left_how"]) or "left", shown(ewe.left_on)
+        yield f"{how}{' on ' * bool(day)}{day}"

@@ -1,0 +1,92 @@
+"""What the figures count of ewes and of lambs at weaning: who was helped, who rears none, who went to the ram."""
+
+from collections.abc import Iterator
+
+from template_builder.layout.choices import Born, EweLeft, Help, LambLeft, RearedBy, Weighed, WhyHelped, YesNo
+from workbook.results.litters.figure import Denominator
+from workbook.results.litters.losses import is_lost, live_born
+from workbook.season.cells import Record
+from workbook.season.families import Ewe, Lamb
+from workbook.season.groups import Groups, ewe_with, weaned_on
+from workbook.season.season import Season
+
+
+def ewes_to_ram(season: Season) -> Denominator:
+    """The ewes to the ram of all groups recorded by ewe or lamb; None where no group states them."""
+    groups = Groups.of(season)
+    rows = groups.in_the_book
+    if groups.rows and not rows:
+        return Denominator(0, "ewes to the ram")
+    stated = [number for row in rows if (number := row.whole("ewes_to_ram")) is not None]
+    silent = [row.text("group") or "" for row in rows if row.whole("ewes_to_ram") is None]
+    if not stated:
+        return Denominator(None, "ewes to the ram", "Not worked out: no group on Groups says how many ewes went to the ram.")
+    note = f"Groups does not say it for {', '.join(silent)}: the true figure is lower." if silent else ""
+    return Denominator(sum(stated), "ewes to the ram", note)
+
+
+def was_helped(ewe: Ewe) -> bool | None:
+    """Whether a ewe was helped: as written for her, else for her lambs; None where neither says."""
+    if ewe.lambing is not None and (help := ewe.lambing.choice("help", Help)):
+        return help is not Help.NONE
+    helped = [answer for lamb in ewe.born if lamb.named and (answer := lamb.record.choice("helped", YesNo))]
+    return YesNo.YES in helped if helped else None
+
+
+def why_helped(ewe: Ewe) -> WhyHelped | None:
+    return ewe.lambing.choice("why_helped", WhyHelped) if ewe.lambing is not None else None
+
+
+def rears_none(ewe: Ewe, groups: Groups) -> bool:
+    """Whether no lamb booked with her is alive or was sold alive, or she died or was lost before her lambs were weaned."""
+    if ewe.record is not None and ewe.record.choice("left_how", EweLeft) in (EweLeft.DIED, EweLeft.MISSING):
+        weaned = weaned_on(groups, ewe)
+        if weaned is None or ewe.left_on is None or ewe.left_on <= weaned:
+            return True
+    with_her = [lamb for lamb in ewe.family if lamb.born is Born.ALIVE and lamb.rearer == ewe.key]
+    return all(is_lost(lamb) for lamb in with_her)
+
+
+def died(ewe: Ewe) -> bool:
+    return ewe.record is not None and ewe.record["left_how"] is EweLeft.DIED
+
+
+def reared(season: Season) -> tuple[Lamb, ...]:
+    """Home-born lambs still here, sold alive, or lost only after the weaning day of their group."""
+    groups = Groups.of(season)
+    return tuple(
+        lamb for lamb in live_born(season.flock)
+        if not is_lost(lamb) or _lost_after(lamb, season, groups)
+    )
+
+
+def _lost_after(lamb: Lamb, season: Season, groups: Groups) -> bool:
+    weaned = weaned_on(groups, ewe_with(season.flock, lamb))
+    return weaned is not None and lamb.left_on is not None and lamb.left_on > weaned
+
+
+def pets(season: Season) -> tuple[Lamb, ...]:
+    """Home-born lambs put on the bottle, also those gone since."""
+    return tuple(lamb for lamb in live_born(season.flock) if lamb.reared_by is RearedBy.PET)
+
+
+def weaning_weighings(season: Season) -> Iterator[Record]:
+    """The last weaning weight of each home-born lamb still here or sold."""
+    for lamb in live_born(season.flock):
+        if lamb.left_how in (None, LambLeft.SOLD) and (weighed := _weighing(lamb)):
+            yield weighed
+
+
+def _weighing(lamb: Lamb) -> Record | None:
+    weaning = [row for row in lamb.weights if row["occasion"] is Weighed.WEANING and row.number("kg") is not None]
+    return weaning[-1] if weaning else None
+
+
+def mating_weight(ewe: Ewe) -> float | None:
+    """Her last weight in kg from before this lambing, written as a mating weight."""
+    before = [
+        kg for row in ewe.weights
+        if row["occasion"] is Weighed.MATING and (kg := row.number("kg")) is not None
+        and (day := row.day("date")) is not None and (ewe.lambed_on is None or day < ewe.lambed_on)
+    ]
+    return before[-1] if before else None

@@ -1,0 +1,98 @@
+"""Read, check, account, score, advise: everything a season workbook says, in one result."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import workbook.rules.checks  # noqa: F401 - importing it fills the registry of rules
+from template_builder.forecast.per_day import Forecast
+from workbook.reading.season_file import Reading
+from workbook.results.advice.decisions import Decision, decisions
+from workbook.results.advice.problem_ewes import ProblemEwe, problem_ewes
+from workbook.results.litters.account import Account, litter_account
+from workbook.results.litters.contrasts import Contrast, contrasts
+from workbook.results.litters.ewe_losses import ewe_loss_tables
+from workbook.results.litters.figures import BEFORE, SO_FAR, Figure, figures, stage_of
+from workbook.results.litters.gaps import Gap, gaps
+from workbook.results.litters.group_account import GroupAccount, group_accounts
+from workbook.results.litters.losses import LossTable, loss_tables
+from workbook.results.litters.spread import forecast_of, forecast_to_come
+from workbook.results.scores.mothering import MotheringScore, mothering_scores
+from workbook.results.scores.rearing import Rearing, rearing
+from workbook.rules.answers import answered, unanswered
+from workbook.rules.rule import REGISTRY, Problem, Skipped, run
+from workbook.season.season import Season
+
+
+@dataclass(frozen=True)
+class Result:
+    """All that is known of a season at one moment; reports and the summary workbook are made from it alone.
+
+    `stage` is "before lambing", "so far" (ewes still to lamb), "lambed" (no weaning records yet) or "weaned". `forecast` is
+    as it stood at scanning, `to_come` what is still ahead at the season's moment (None once all have lambed).
+    """
+
+    season: Season
+    stage: str
+    problems: tuple[Problem, ...]
+    skipped: tuple[Skipped, ...]
+    account: Account
+    figures: tuple[Figure, ...]
+    losses: tuple[LossTable, ...]
+    mothering: Mapping[str, MotheringScore]
+    problem_ewes: tuple[ProblemEwe, ...]
+    decisions: Mapping[str, Decision]
+    forecast: Forecast | None = None
+    to_come: Forecast | None = None
+    ewe_losses: tuple[LossTable, ...] = ()
+    contrasts: tuple[Contrast, ...] = ()
+    gaps: tuple[Gap, ...] = ()
+    groups: tuple[GroupAccount, ...] = ()
+    rearing: Rearing = Rearing()
+
+
+@dataclass(frozen=True)
+class Checked:
+    """Every unanswered problem of a season in the order of its tabs and rows, and the rules that could not run."""
+
+    season: Season
+    problems: tuple[Problem, ...]
+    skipped: tuple[Skipped, ...]
+
+
+def check(reading: Reading) -> Checked:
+    """All problems: those of reading the file and those the rules find."""
+    season = reading.season
+    found, skipped = run(season, REGISTRY.values())
+    problems = unanswered([*reading.problems, *found], answered(season))
+    return Checked(season, tuple(sorted(problems, key=_by_place(season))), tuple(skipped))
+
+
+def analyse(reading: Reading) -> Result:
+    """Everything about a season at its moment."""
+    checked = check(reading)
+    season = checked.season
+    account, groups = litter_account(season), group_accounts(season)
+    stage = stage_of(season, account)
+    reared = rearing(season)
+    litters = {key: weight.kg for key, weight in reared.litters.items() if weight.kg is not None}
+    found, losses = figures(season, account, stage, litters, groups), loss_tables(season, account)
+    compared = contrasts(season)
+    return Result(
+        season=season, stage=stage, problems=checked.problems, skipped=checked.skipped, account=account,
+        figures=found, losses=losses, ewe_losses=ewe_loss_tables(season),
+        contrasts=compared, gaps=gaps(season, account, found, losses, compared),
+        mothering=mothering_scores(season, reared), problem_ewes=problem_ewes(season, season.as_of),
+        decisions=decisions(season, stage), groups=groups, rearing=reared, forecast=forecast_of(season),
+        to_come=forecast_to_come(season) if stage in (BEFORE, SO_FAR) else None,
+    )
+
+
+class _by_place:
+    """Sorts problems as a person goes through the file: by tab, row and column."""
+
+    def __init__(self, season: Season) -> None:
+        self.number = {tab: number for number, tab in enumerate(season.tabs)}
+
+    def __call__(self, problem: Problem) -> tuple[int, str, int, int, str]:
+        place = problem.place
+        return (self.number.get(place.sheet, len(self.number)), place.sheet, place.row, place.column, problem.rule.id)

@@ -1,0 +1,63 @@
+"""What a ewe reared, in kilograms."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+
+from template_builder.layout.choices import Born, LambLeft, Weighed
+from workbook.results.scores.adjusted import BirthWeights, birth_weights, lamb_weight, weighing
+from workbook.season.cells import CellRef
+from workbook.season.families import Ewe, Lamb
+from workbook.season.season import Season
+
+
+@dataclass(frozen=True)
+class LitterWeight:
+    """Adjusted weights of the lambs she reared, in kg; None where not every one could be counted, and `words` says why."""
+
+    ewe: str
+    kg: float | None
+    reared: int
+    words: str
+    cells: tuple[CellRef, ...]
+
+
+def litter_weights(season: Season, occasion: Weighed = Weighed.WEANING) -> Mapping[str, LitterWeight]:
+    """For each ewe that reared a lamb to the early or the weaning weighing: the sum of the adjusted weights.
+
+    A lamb not weighed leaves the litter incomplete.     """
+    stand_ins = birth_weights(season)
+    weaned_on = {row.text("group"): row.day("weaning") for row in season.rows("groups")} if occasion is Weighed.WEANING else {}
+    found = {}
+    for key, ewe in season.flock.ewes.items():
+        lambs = reared(ewe, weaned_on.get(ewe.record.text("group")) if ewe.record else None, occasion)
+        if lambs:
+            found[key] = _litter(season, ewe, lambs, stand_ins, occasion)
+    return found
+
+
+def reared(ewe: Ewe, weaned_on: date | None = None, occasion: Weighed = Weighed.WEANING) -> tuple[Lamb, ...]:
+    """Lambs with her on the occasion, own and set on, and those sold alive from her before: they were reared too."""
+    with_her = [lamb for lamb in ewe.family if lamb.rearer == ewe.key and lamb.born is Born.ALIVE]
+    return tuple(lamb for lamb in with_her if _reached(lamb, weaned_on, occasion))
+
+
+def _reached(lamb: Lamb, weaned_on: date | None, occasion: Weighed) -> bool:
+    if lamb.left_how in (None, LambLeft.SOLD) or weighing(lamb, occasion) is not None:
+        return True
+    return weaned_on is not None and lamb.left_on is not None and lamb.left_on >= weaned_on
+
+
+def _litter(
+    season: Season, ewe: Ewe, lambs: tuple[Lamb, ...], stand_ins: BirthWeights, occasion: Weighed,
+) -> LitterWeight:
+    taken = [(lamb, lamb_weight(season, lamb, occasion, stand_ins)) for lamb in lambs]
+    missing = [f"{lamb.name} not weighed" for lamb, weight in taken if weight is None]
+    weights = [weight for _, weight in taken if weight is not None]
+    missing += [weight.words for weight in weights if weight.kg is None]
+    cells = tuple(cell for weight in weights for cell in weight.cells)
+    kgs = [weight.kg for weight in weights if weight.kg is not None]
+    if missing:
+        return LitterWeight(ewe.key, None, len(lambs), f"incomplete: {', '.join(dict.fromkeys(missing))}", cells)
+    warned = dict.fromkeys(weight.words for weight in weights if weight.words)
+    return LitterWeight(ewe.key, sum(kgs), len(lambs), "; ".join(warned), cells)

@@ -1,0 +1,146 @@
+"""The parts of the mothering score: each looks at a few cells and gives shares from 0 (bad) to 1 (good)."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from statistics import fmean
+
+from template_builder.layout.choices import MOTHERING_LEVELS, Belly, Choice, Colostrum, LambLeft, NextDay, Taken, Teats
+from template_builder.layout.columns import Value
+from template_builder.layout.sides import BOTH_SIDES
+from template_builder.layout.words import shown
+from workbook.results.scores import hers
+from workbook.results.scores.comparing import Against
+from workbook.results.scores.litter_weight import LitterWeight
+from workbook.season.ages import FEW
+from workbook.season.cells import CellRef, Record
+from workbook.season.families import Ewe, Lamb
+
+# How good each written value is; what is not named here says nothing about her. House rules.
+TAKEN: Mapping[Choice, float] = {Taken.YES: 1.0, Taken.SLOWLY: 0.5, Taken.REFUSED: 0.0}
+COLOSTRUM: Mapping[Choice, float] = {Colostrum.PLENTY: 1.0, Colostrum.LITTLE: 0.5, Colostrum.NONE: 0.0}
+TEATS: Mapping[Choice, float] = {
+    Teats.SOUND: 1.0, Teats.LARGE: 0.5, Teats.SMALL: 0.5, Teats.BLOCKED: 0.0, Teats.DAMAGED: 0.0,
+}
+NEXT_DAY: Mapping[Choice, float] = {NextDay.ALL_FULL: 1.0, NextDay.ONE_HOLLOW: 0.5, NextDay.HELPED: 0.5}
+BELLY: Mapping[Choice, float] = {Belly.FULL: 1.0, Belly.HOLLOW: 0.0}
+
+# A litter this many standard deviations above like ewes has all the points for growth, as far below has none: house rule.
+SPREADS = 2.0
+
+
+@dataclass(frozen=True)
+class Shares:
+    """Single judgements that make up a part: `values` from 0 to 1, in words, and the cells they rest on."""
+
+    values: tuple[float, ...]
+    words: tuple[str, ...]
+    cells: tuple[CellRef, ...]
+
+    @property
+    def mean(self) -> float | None:
+        return fmean(self.values) if self.values else None
+
+    @property
+    def reason(self) -> str:
+        return ", ".join(dict.fromkeys(self.words))
+
+    def __add__(self, other: "Shares") -> "Shares":
+        return Shares(self.values + other.values, self.words + other.words, self.cells + other.cells)
+
+
+NONE = Shares((), (), ())
+
+
+def place(record: Record, column: str) -> CellRef:
+    """The cell that says it: its own, or on Lambing "All well" where that stands for it."""
+    assumed = column in record.assumed and not record.filled(column)
+    return record.at("all_well" if assumed and record.has("all_well") else column)
+
+
+def acceptance(ewe: Ewe) -> Shares:
+    """How she behaves with her lambs, and whether she took those she bore alive; the two count alike."""
+    lambs = [(lamb, how) for lamb in ewe.born_alive if (how := hers.taken(lamb))]
+    return _behaviour(ewe.lambing) + _together(
+        [TAKEN[how] for _, how in lambs], [f"lamb taken: {how.label}" for _, how in lambs],
+        [_taken_cell(lamb) for lamb, _ in lambs],
+    )
+
+
+def _taken_cell(lamb: Lamb) -> CellRef:
+    column = "taken" if lamb.record.choice("taken", Taken) is hers.taken(lamb) else "why_moved"
+    return place(lamb.record, column)
+
+
+def _behaviour(lambing: Record | None) -> Shares:
+    level = None if lambing is None else lambing.whole("mothering")
+    least, most = MOTHERING_LEVELS[0][0], MOTHERING_LEVELS[-1][0]
+    if lambing is None or level is None or not least <= level <= most:
+        return NONE
+    return Shares(((level - least) / (most - least),), (f"mothering {level}",), (lambing.at("mothering"),))
+
+
+def milk_and_teats(ewe: Ewe) -> Shares:
+    """Sides in milk at lambing and next day, teats, colostrum; a lamb moved for want of her milk counts as none."""
+    moved = [lamb for lamb in ewe.lambs if hers.short_of_milk(lamb)]
+    shares = Shares(
+        (0.0,) * len(moved), tuple(f"lamb moved: {shown(lamb.record['why_moved'])}" for lamb in moved),
+        tuple(lamb.record.at("why_moved") for lamb in moved),
+    )
+    if ewe.lambing is None:
+        return shares
+    for column in ("sides_in_milk", "sides_next_day"):
+        shares += _sides(ewe.lambing, column)
+    return shares + _listed(ewe.lambing, "teats", TEATS) + _listed(ewe.lambing, "colostrum", COLOSTRUM)
+
+
+def _sides(lambing: Record, column: str) -> Shares:
+    sides = lambing.whole(column)
+    if sides is None or not 0 <= sides <= BOTH_SIDES:
+        return NONE
+    when = " next day" if column == "sides_next_day" else ""
+    noun = "side" if sides == 1 else "sides"
+    return Shares((sides / BOTH_SIDES,), (f"{sides} {noun} in milk{when}",), (place(lambing, column),))
+
+
+def _listed(record: Record, column: str, worth: Mapping[Choice, float]) -> Shares:
+    value: Value = record[column]
+    if not isinstance(value, Choice) or value not in worth:
+        return NONE
+    return Shares((worth[value],), (f"{column.replace('_', ' ')} {value.label}",), (place(record, column),))
+
+
+def full_next_day(ewe: Ewe) -> Shares:
+    """The next day's look at the lambs she was rearing, own and set on; the look and the bellies count alike."""
+    look = NONE if ewe.lambing is None else _listed(ewe.lambing, "next_day", NEXT_DAY)
+    bellies = [_listed(lamb.record, "belly", BELLY) for lamb in hers.with_her(ewe)]
+    return look + _together(
+        [value for belly in bellies for value in belly.values], [word for belly in bellies for word in belly.words],
+        [cell for belly in bellies for cell in belly.cells],
+    )
+
+
+def kept_alive(ewe: Ewe) -> Shares:
+    """Of the live-born lambs she was rearing, those not lost by her own doing.
+
+    A lamb that died or went missing for a reason that is not hers is left out altogether.
+    """
+    lost = [lamb for lamb in hers.with_her(ewe) if hers.lost_by(lamb) == ewe.key]
+    kept = [lamb for lamb in hers.with_her(ewe) if lamb.left_how in (None, LambLeft.SOLD)]
+    if not lost and not kept:
+        return NONE
+    words = f"{len(kept)} of {len(kept) + len(lost)} lambs kept alive"
+    cells = [lamb.record.at("cause") for lamb in lost] or [lamb.record.at("born") for lamb in kept]
+    return Shares((len(kept) / (len(kept) + len(lost)),), (words,), tuple(cells))
+
+
+def litter_growth(litter: LitterWeight | None, against: Against | None) -> Shares:
+    """Her litter against like ewes: half the points where it is as theirs, all of them two standard deviations above."""
+    if litter is None or against is None or against.deviation is None or against.spreads is None or against.number < FEW:
+        return NONE
+    share = min(max((against.spreads + SPREADS) / (2 * SPREADS), 0.0), 1.0)
+    return Shares((share,), (f"litter {against.deviation:+.1f} kg against {against.words}",), litter.cells)
+
+
+def _together(values: list[float], words: list[str], cells: Iterable[CellRef]) -> Shares:
+    """Several lambs as one judgement."""
+    return Shares((fmean(values),), tuple(words), tuple(cells)) if values else NONE

@@ -1,0 +1,29 @@
+"""What each ewe reared: her litter weight, how it stands against like ewes, and over the seasons."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from workbook.results.scores.across import AcrossSeasons, across_seasons
+from workbook.results.scores.comparing import Against, Comparison
+from workbook.results.scores.like_ewes import litters_against
+from workbook.results.scores.litter_weight import LitterWeight, litter_weights
+from workbook.season.season import Season
+
+
+@dataclass(frozen=True)
+class Rearing:
+    """Litter weights at weaning by ewe key, their comparison with like ewes, and the value over all seasons."""
+
+    litters: Mapping[str, LitterWeight] = field(default_factory=dict)
+    comparison: Comparison[str] = Comparison({})
+    across: Mapping[str, AcrossSeasons] = field(default_factory=dict)
+
+    def against(self, ewe: str) -> Against | None:
+        return self.comparison.against.get(ewe)
+
+
+def rearing(season: Season) -> Rearing:
+    """What each ewe reared this season and before."""
+    litters = litter_weights(season)
+    comparison = litters_against(season, litters)
+    return Rearing(litters, comparison, across_seasons(season, comparison.against))

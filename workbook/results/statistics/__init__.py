@@ -1,0 +1,1 @@
+"""Figures that know nothing of sheep: proportions, agreement, least squares."""
