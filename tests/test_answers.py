@@ -9,7 +9,7 @@ from seasons import records, season
 
 from template_builder.layout.choices import Born
 from template_builder.layout.columns import Row
-from workbook import report
+from workbook.output import report
 from workbook.reading.season_file import Reading, read_cells
 from workbook.results.pipeline import check
 from workbook.rules.answers import answer_to, answered, unanswered

@@ -13,8 +13,8 @@ from dumps import dump
 from demo_workbooks import CLEAN, DEMO, EMPTY, HILL_MESSY, MESSY, SCAN_LIST, SUMMARY
 from demo_workbooks import FOLDER as COMMITTED
 from demo_workbooks.simulation.writing import write_demo
-from workbook import report
 from workbook.cli import main
+from workbook.output import report
 from workbook.reading.season_file import read
 from workbook.results.litters.lines import LINES, SECOND_SUMS
 from workbook.results.pipeline import analyse, check

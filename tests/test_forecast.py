@@ -29,9 +29,9 @@ from template_builder.layout.columns import Row
 from template_builder.layout.laying import lay_ready
 from template_builder.layout.settings import SETTING
 from template_builder.layout.whole import FORECAST_TAB
+from workbook.output.summary.charts import beside_forecast
 from workbook.reading.season_file import read
 from workbook.results.litters.spread import forecast_of, forecast_to_come
-from workbook.summary.charts import beside_forecast
 
 SPREAD = Spread(147, 2, 17, 0.7, (1, 2, 3))
 EXACT = replace(SPREAD, spread=0)  # every gestation alike

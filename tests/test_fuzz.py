@@ -22,7 +22,7 @@ from template_builder.layout.addresses import letters
 from template_builder.layout.columns import NOT_KNOWN, OWN
 from template_builder.layout.sheets import SHEETS
 from template_builder.layout.whole import HEADING_ROW, PROGRAM_TABS
-from workbook import report
+from workbook.output import report
 from workbook.reading.anchors import Anchored, anchor
 from workbook.reading.parsing import in_words
 from workbook.reading.season_file import Reading, as_written, read_cells

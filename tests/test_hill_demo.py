@@ -19,8 +19,8 @@ from template_builder.scan.by_ewe import ScanList
 from template_builder.scan.season_rows import Mating, season_rows
 from template_builder.scan.tally import TallyList, read_list
 from template_builder.scan.tally_rows import tally_season_rows
-from workbook import report
 from workbook.cli import main
+from workbook.output import report
 from workbook.reading.season_file import read
 from workbook.results.litters.lines import LINES, SECOND_SUMS
 from workbook.results.pipeline import Result, analyse

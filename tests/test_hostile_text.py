@@ -13,11 +13,11 @@ from template_builder.build import Plan, build
 from template_builder.layout.columns import OWN, Kind, Row
 from template_builder.layout.sheets import SHEETS
 from template_builder.layout.whole import LIVE_TABS
-from workbook import report
+from workbook.output import report
+from workbook.output.summary.book import write_summary
 from workbook.reading.season_file import read
 from workbook.results.pipeline import Checked, analyse, check
 from workbook.season.season import Season
-from workbook.summary.book import write_summary
 
 HOSTILE = ("=1+1", "@SUM(A1)", "+1", "-1", "\t=1", '=HYPERLINK("http://farm.invalid","x")', "{=1}", "http://farm.invalid")
 STARTS = ("=", "+", "-", "@", "\t", "\r")

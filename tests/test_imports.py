@@ -21,9 +21,9 @@ LEVELS: tuple[tuple[str, ...], ...] = (
     ("workbook.results.litters", "workbook.results.scores", "workbook.results.advice"),
     ("workbook.rules.checks",),
     ("workbook.results.pipeline",),
-    ("workbook.starting", "workbook.demo", "workbook.report",
-     "workbook.output.rules_page", "workbook.summary", "workbook.marking", "workbook.merging"),
-    ("workbook.cli", "workbook.terminal"),
+    ("workbook.starting", "workbook.demo", "workbook.output.report",
+     "workbook.output.rules_page", "workbook.output.summary", "workbook.output.marking", "workbook.merging"),
+    ("workbook.cli", "workbook.output.terminal"),
     ("workbook.__main__",),
 )
 TOP = {"README.md", "DEVELOPERS.md", "pyproject.toml", "workbook", "template_builder", "tests", "demo_workbooks",

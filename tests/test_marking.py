@@ -21,14 +21,14 @@ from template_builder.files.opening import open_cells
 from template_builder.files.writing import WriteError
 from template_builder.layout.addresses import letters
 from template_builder.layout.sheets.to_correct import CORRECT_IT, TO_CORRECT
-from workbook import report
 from workbook.cli import main
-from workbook.marking import copy
-from workbook.marking.copy import NotMarked, write_marked
-from workbook.marking.marks import OWN_TEST, mark_test
-from workbook.marking.markup import Markup, as_utf8, escaped
-from workbook.marking.rules_in_sheet import ORDER
-from workbook.marking.stored import Stored, place_of, stored_cells
+from workbook.output import report
+from workbook.output.marking import copy
+from workbook.output.marking.copy import NotMarked, write_marked
+from workbook.output.marking.marks import OWN_TEST, mark_test
+from workbook.output.marking.markup import Markup, as_utf8, escaped
+from workbook.output.marking.rules_in_sheet import ORDER
+from workbook.output.marking.stored import Stored, place_of, stored_cells
 from workbook.reading.corrections import corrections
 from workbook.reading.season_file import read
 from workbook.results.pipeline import Checked, check

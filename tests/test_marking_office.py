@@ -12,7 +12,7 @@ from test_marking import MESSY, differing, mark, problem
 
 from template_builder.files.look import STRAW
 from template_builder.layout.addresses import letters
-from workbook.marking.copy import write_marked
+from workbook.output.marking.copy import write_marked
 from workbook.reading.season_file import read
 from workbook.results.pipeline import check
 

@@ -12,8 +12,8 @@ import pytest
 from demo_workbooks import CLEAN, MESSY
 from template_builder.layout.choices import Verdict
 from template_builder.layout.policy import EVIDENCE_BY_ID, RULES_BY_ID
+from workbook.output.report import result_json
 from workbook.reading.season_file import read
-from workbook.report import result_json
 from workbook.results.advice.decisions import Decision, Reason
 from workbook.results.pipeline import Result, analyse
 

@@ -31,16 +31,16 @@ from template_builder.layout.summary_tabs import (
     SUMMARY,
     TABS,
 )
+from workbook.output.summary.book import write_summary
+from workbook.output.summary.charts import lambings_per_day, waterfall
+from workbook.output.summary.flags import flags_of
+from workbook.output.summary.litter_account import CLASS_TITLES
+from workbook.output.summary.losses import worst
+from workbook.output.summary.phrases import VERDICT_ORDER, stage_words
+from workbook.output.summary.places import places_of
+from workbook.output.summary.problem_ewes import AT_END
 from workbook.results.litters.lines import ALL, COUNT, LINE
 from workbook.results.pipeline import Result
-from workbook.summary.book import write_summary
-from workbook.summary.charts import lambings_per_day, waterfall
-from workbook.summary.flags import flags_of
-from workbook.summary.litter_account import CLASS_TITLES
-from workbook.summary.losses import worst
-from workbook.summary.places import places_of
-from workbook.summary.problem_ewes import AT_END
-from workbook.summary.words import VERDICT_ORDER, stage_words
 
 ERRORS = ("#DIV/0!", "#NAME?", "#REF!", "#VALUE!", "#N/A", "#NUM!", "#NULL!", "####")
 MEETING = (SUMMARY, LITTER_ACCOUNT, SCANNING, LOSSES, PROBLEM_EWES, MOTHERING, EWE_DECISIONS, POLICY, QUERIES, METHOD)

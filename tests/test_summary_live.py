@@ -13,13 +13,13 @@ from seasons import season
 
 from template_builder.layout.choices import Born
 from template_builder.layout.summary_tabs import LITTER_ACCOUNT, RECORDS_EWES, RECORDS_LAMBING, RECORDS_LAMBS, SUMMARY
+from workbook.output.summary.book import write_summary
+from workbook.output.summary.flags import NUMERATORS, class_value, flags_of, line_name
+from workbook.output.summary.places import places_of
 from workbook.reading.season_file import read
 from workbook.results.litters.account import litter_account
 from workbook.results.litters.lines import ALL, COUNT, LINE
 from workbook.results.pipeline import Result, analyse
-from workbook.summary.book import write_summary
-from workbook.summary.flags import NUMERATORS, class_value, flags_of, line_name
-from workbook.summary.places import places_of
 
 DEMOS = Path(__file__).parent.parent / "demo_workbooks"
 LIVE = (SUMMARY, LITTER_ACCOUNT, RECORDS_EWES, RECORDS_LAMBING, RECORDS_LAMBS)

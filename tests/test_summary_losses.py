@@ -12,10 +12,10 @@ from seasons import season
 
 from template_builder.layout.choices import Born
 from template_builder.layout.summary_tabs import LOSSES, SUMMARY
-from workbook.report import result_json
+from workbook.output.report import result_json
+from workbook.output.summary.book import write_summary
 from workbook.results.pipeline import Result
 from workbook.rules.rule import REGISTRY
-from workbook.summary.book import write_summary
 
 
 @pytest.fixture(scope="module")

@@ -25,17 +25,17 @@ from template_builder.layout.summary_tabs import (
     RECORDS_LAMBS,
     SUMMARY,
 )
-from workbook import report
+from workbook.output import report
+from workbook.output.summary.book import write_summary
+from workbook.output.summary.gaps import difference_words
+from workbook.output.summary.phrases import missing_words
+from workbook.output.summary.pictures import candidates, worth_drawing
 from workbook.reading.season_file import read
 from workbook.results.litters.figures import Figure
 from workbook.results.litters.gaps import LAST, TARGET, Gap
 from workbook.results.pipeline import Result, analyse, check
 from workbook.rules.answers import answer_to, what_to_do
 from workbook.rules.rule import REGISTRY, Found
-from workbook.summary.book import write_summary
-from workbook.summary.gaps import difference_words
-from workbook.summary.pictures import candidates, worth_drawing
-from workbook.summary.words import missing_words
 
 DEMOS = Path(__file__).parent.parent / "demo_workbooks"
 FIGURE = Figure("total_loss_pct", "Total loss %", 16.7, "%", 56, 336, "lost")

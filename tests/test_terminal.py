@@ -12,7 +12,7 @@ from pathlib import Path
 import openpyxl
 import pytest
 
-from workbook.terminal import plain
+from workbook.output.terminal import plain
 
 ROOT = Path(__file__).parents[1]
 TYPED = "\u201csoon\u201d \u2192 \u2013 \U0001f411"

@@ -25,7 +25,7 @@ from template_builder.layout.laying import lay_ready
 from template_builder.layout.summary_tabs import LITTER_ACCOUNT, RECORDS_EWES, RECORDS_LAMBING, RECORDS_LAMBS
 from template_builder.layout.summary_tabs import SUMMARY as SUMMARY_TAB
 from template_builder.layout.whole import LIVE_TABS
-from workbook.summary.book import write_summary
+from workbook.output.summary.book import write_summary
 
 DEMO = Path(__file__).parent.parent / "demo_workbooks"
 COMMITTED = sorted(DEMO.glob("*.xlsx"))

@@ -3,7 +3,7 @@
 import gc
 
 from workbook.cli import main
-from workbook.terminal import show_what_it_can
+from workbook.output.terminal import show_what_it_can
 
 
 def run() -> None:

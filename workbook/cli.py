@@ -150,7 +150,7 @@ def check(
     \b
     Example:  lambing-workbook check flock-season.xlsx --marked flock-marked.xlsx
     """
-    from workbook import report
+    from workbook.output import report
     from workbook.reading.season_file import read
     from workbook.results.pipeline import check as check_season
     from workbook.rules.rule import Severity
@@ -160,7 +160,7 @@ def check(
         _say(f"Reading {season.name} ...")
         checked = check_season(read(season, as_of))
         if marked_path:
-            from workbook.marking.copy import write_marked
+            from workbook.output.marking.copy import write_marked
 
             _say(f"Writing {marked_path.name} ...")
             write_marked(checked, season, marked_path, force=force)
@@ -185,11 +185,11 @@ def analyse(season: Path, output: Path | None, json_path: Path | None, as_of: da
     Example:  lambing-workbook analyse flock-season.xlsx
     """
     from template_builder.files.writing import writing
-    from workbook import report
+    from workbook.output import report
+    from workbook.output.summary.book import write_summary
     from workbook.reading.season_file import read
     from workbook.results.pipeline import analyse as analyse_season
     from workbook.rules.rule import Severity
-    from workbook.summary.book import write_summary
 
     target = output or _beside(season, "summary")
     with _in_words():
@@ -223,7 +223,7 @@ def merge(copies: tuple[Path, ...], output: Path | None, base: Path | None, forc
     Example:  lambing-workbook merge day.xlsx night.xlsx -o flock-season.xlsx --base flock-as-sent.xlsx
     """
     from workbook.merging.files import merge_files
-    from workbook.merging.words import text
+    from workbook.merging.report import text
 
     if len(copies) < 2:
         raise click.UsageError("Give two copies or more.")

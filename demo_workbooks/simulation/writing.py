@@ -24,9 +24,9 @@ from template_builder.layout.columns import Row, Start
 from template_builder.live_values import with_values
 from template_builder.scan.by_ewe import read_scan_list
 from template_builder.scan.season_rows import Mating, season_rows
+from workbook.output.summary.book import write_summary
 from workbook.reading.season_file import read
 from workbook.results.pipeline import analyse
-from workbook.summary.book import write_summary
 
 SCANNED = datetime.combine(SCANNED_ON, time())  # the moment of the empty workbook; the others carry their own
 BUILT = "An invented flock: no real farm, ewe or person."

@@ -4,8 +4,8 @@ import re
 import textwrap
 from collections.abc import Mapping
 
-from workbook.marking.markup import Markup, Node
-from workbook.marking.stored import Place
+from workbook.output.marking.markup import Markup, Node
+from workbook.output.marking.stored import Place
 
 SPACES = {
     "v": "urn:schemas-microsoft-com:vml", "o": "urn:schemas-microsoft-com:office:office",

@@ -10,18 +10,18 @@ from xml.parsers import expat
 from template_builder.files.guard import Inspected, inspect
 from template_builder.files.writing import WriteError, writing
 from template_builder.layout.sheets.to_correct import TO_CORRECT
-from workbook.marking.comparing import difference
-from workbook.marking.links import Links, workbook_part
-from workbook.marking.looks import Looks
-from workbook.marking.marks import OWN_TEST, mark_test, notes_by_sheet
-from workbook.marking.markup import Markup
-from workbook.marking.notes import Notes, has_own_lines, set_notes
-from workbook.marking.package import Package
-from workbook.marking.rules_in_sheet import CELLS, link_notes, notes_link, own_rules, set_marks
-from workbook.marking.stored import SHARED, Place, Stored, shared_texts, stored_cells
-from workbook.marking.tab import rows_for, sheet_part
-from workbook.marking.tab_in_book import set_tab
-from workbook.report import count_words
+from workbook.output.marking.comparing import difference
+from workbook.output.marking.looks import Looks
+from workbook.output.marking.marks import OWN_TEST, mark_test, notes_by_sheet
+from workbook.output.marking.markup import Markup
+from workbook.output.marking.notes import Notes, has_own_lines, set_notes
+from workbook.output.marking.package import Package
+from workbook.output.marking.relations import Links, workbook_part
+from workbook.output.marking.rules_in_sheet import CELLS, link_notes, notes_link, own_rules, set_marks
+from workbook.output.marking.stored import SHARED, Place, Stored, shared_texts, stored_cells
+from workbook.output.marking.tab import rows_for, sheet_part
+from workbook.output.marking.tab_in_book import set_tab
+from workbook.output.report import count_words
 from workbook.results.pipeline import Checked
 
 OWN_TEST_WORDS = OWN_TEST.split('"')[1].encode("ascii")

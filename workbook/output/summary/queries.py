@@ -6,12 +6,12 @@ from template_builder.files.look import STRONG, WRAPPED
 from template_builder.files.tab import Cell, Head, Shown, Tab
 from template_builder.files.writer import Book
 from template_builder.layout.summary_tabs import QUERIES
+from workbook.output.summary.phrases import column_words, problem_words
+from workbook.output.summary.places import Places
 from workbook.results.pipeline import Result
 from workbook.rules.answers import what_to_do
 from workbook.rules.rule import Problem, Severity
 from workbook.season.season import Season
-from workbook.summary.places import Places
-from workbook.summary.words import column_words, problem_words
 
 SMALL = WRAPPED.with_(size=9)
 WIDTHS = (6.5, 9.0, 10.5, 7.0, 12.0, 29.0, 37.0)

@@ -8,6 +8,8 @@ from template_builder.layout.columns import Value
 from template_builder.layout.policy import WEIGHTS
 from template_builder.layout.settings import SETTINGS
 from template_builder.layout.summary_tabs import METHOD
+from workbook.output.summary.figure_cells import denominator, label, numerator, value
+from workbook.output.summary.phrases import missing_words, moment_words, sentence, stage_words
 from workbook.results.litters.contrasts import METHOD as CONTRASTS
 from workbook.results.litters.gaps import ADD_UP
 from workbook.results.litters.lines import LINES
@@ -15,8 +17,6 @@ from workbook.results.pipeline import Result
 from workbook.results.statistics.proportions import FEW
 from workbook.rules.rule import REGISTRY
 from workbook.season.season import Settings
-from workbook.summary.figure_cells import denominator, label, numerator, value
-from workbook.summary.words import missing_words, moment_words, sentence, stage_words
 
 WIDTHS = (30.0, 15.0, 9.0, 10.0, 24.0, 23.0)
 SMALL = WRAPPED.with_(size=9)

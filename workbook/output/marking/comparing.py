@@ -10,12 +10,12 @@ from collections.abc import Mapping
 from io import BytesIO
 
 from template_builder.files.guard import CONTENT_TYPES
-from workbook.marking.links import Links, workbook_part
-from workbook.marking.marks import NOTE_START, is_own_test
-from workbook.marking.markup import Markup, Node
-from workbook.marking.package import Package
-from workbook.marking.rules_in_sheet import CELLS, FORMATS, NOTES_DRAWING, ORDER
-from workbook.marking.stored import encoding_of
+from workbook.output.marking.marks import NOTE_START, is_own_test
+from workbook.output.marking.markup import Markup, Node
+from workbook.output.marking.package import Package
+from workbook.output.marking.relations import Links, workbook_part
+from workbook.output.marking.rules_in_sheet import CELLS, FORMATS, NOTES_DRAWING, ORDER
+from workbook.output.marking.stored import encoding_of
 
 GROWING = frozenset({"fonts", "fills", "borders", "cellXfs", "dxfs"})  # lists of styles that may have more at their end
 LINKS_KIND = ".rels"

@@ -6,7 +6,7 @@ import zipfile
 import zlib
 from dataclasses import dataclass
 
-from workbook.marking.markup import as_utf8
+from workbook.output.marking.markup import as_utf8
 
 # The layout of a zip: ZIP file format specification (APPNOTE.TXT), sections 4.3.7, 4.3.12 and 4.3.16.
 LOCAL = struct.Struct("<4s5H3L2H")

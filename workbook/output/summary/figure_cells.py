@@ -2,8 +2,8 @@
 
 from template_builder.files.look import BODY, WRAPPED
 from template_builder.files.tab import Cell
+from workbook.output.summary.phrases import FEW_WORD, SHARE_UNIT
 from workbook.results.litters.figures import Figure
-from workbook.summary.words import FEW_WORD, SHARE_UNIT
 
 NOT_RECORDED, NOT_DEFINED = "not recorded", "not defined"
 WORDS = WRAPPED.with_(align="right", italic=True, size=10)

@@ -22,8 +22,8 @@ from template_builder.files.look import (
 from template_builder.files.tab import height_needed
 from template_builder.layout.addresses import letters
 from template_builder.layout.sheets.to_correct import CORRECT_IT, TO_CORRECT
-from workbook.marking.looks import Looks
-from workbook.marking.markup import escaped
+from workbook.output.marking.looks import Looks
+from workbook.output.marking.markup import escaped
 from workbook.rules.answers import answer_key, what_to_do, written_key
 from workbook.rules.rule import Problem, Severity
 from workbook.season.cells import Record

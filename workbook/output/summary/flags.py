@@ -5,6 +5,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from typing import NamedTuple
 
+from workbook.output.summary.places import Block, Places
 from workbook.results.litters.account import Account, SourceRow
 from workbook.results.litters.ewe_facts import died, pets, reared, rears_none, was_helped
 from workbook.results.litters.figures import LOST_LINES, Figure
@@ -13,7 +14,6 @@ from workbook.results.litters.movements import scan_of
 from workbook.results.pipeline import Result
 from workbook.season.families import Ewe, Lamb
 from workbook.season.groups import Groups
-from workbook.summary.places import Block, Places
 
 CLASS, CLASS_TITLE = "class", "Scanned class"
 OWN_SHEETS = ("ewes", "lambing", "lambs")  # sheets whose rows stand on a tab of their own

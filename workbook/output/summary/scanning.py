@@ -6,10 +6,10 @@ from template_builder.files.look import PRINT_CHARACTERS, STRONG, TOTAL, WHOLE, 
 from template_builder.files.tab import Cell, Head, Shown, Tab
 from template_builder.files.writer import Book
 from template_builder.layout.summary_tabs import SCANNING
+from workbook.output.summary.figure_cells import denominator, numerator, value
+from workbook.output.summary.phrases import interval_words
 from workbook.results.litters.scanning import scan_table
 from workbook.results.pipeline import Result
-from workbook.summary.figure_cells import denominator, numerator, value
-from workbook.summary.words import interval_words
 
 FIRST, NARROW, LEAST_COLUMNS, LEAST_LAST = 27.0, 8.0, 5, 20.0
 SMALL = WRAPPED.with_(size=9)

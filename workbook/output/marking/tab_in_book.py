@@ -1,10 +1,10 @@
 """Where the sheet "To correct" stands in a workbook: its entry in the list of sheets, and what is printed of it on every page."""
 
 from template_builder.layout.sheets.to_correct import TO_CORRECT
-from workbook.marking.links import EMPTY_LINKS, Links, state_type
-from workbook.marking.markup import RELATIONS, Markup, escaped
-from workbook.marking.package import Package
-from workbook.marking.tab import PRINTED_ON_EVERY_PAGE
+from workbook.output.marking.markup import RELATIONS, Markup, escaped
+from workbook.output.marking.package import Package
+from workbook.output.marking.relations import EMPTY_LINKS, Links, state_type
+from workbook.output.marking.tab import PRINTED_ON_EVERY_PAGE
 
 SHEET_TYPE = "application/vnd.openxmlformats-officedocument.spreadsheetml.worksheet+xml"
 

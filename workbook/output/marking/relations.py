@@ -3,8 +3,8 @@
 import posixpath
 
 from template_builder.files.guard import CONTENT_TYPES
-from workbook.marking.markup import Markup, Node, escaped
-from workbook.marking.package import Package
+from workbook.output.marking.markup import Markup, Node, escaped
+from workbook.output.marking.package import Package
 
 RELATION_SPACE = "http://schemas.openxmlformats.org/package/2006/relationships"
 EMPTY_LINKS = f'<?xml version="1.0" encoding="UTF-8" standalone="yes"?>\n<Relationships xmlns="{RELATION_SPACE}"/>'

@@ -7,17 +7,24 @@ from template_builder.files.look import PLAIN, PROSE, STRONG, WARNING, WRAPPED
 from template_builder.files.tab import Head, Link, Shown, Tab
 from template_builder.files.writer import Book
 from template_builder.layout.summary_tabs import EWE_DECISIONS, LOSSES, PROBLEM_EWES, QUERIES, SUMMARY
+from workbook.output.summary.alarms import write_alarms
+from workbook.output.summary.figure_cells import denominator, label, numerator, value
+from workbook.output.summary.flags import Flags
+from workbook.output.summary.gaps import difference_words, references, write_gaps
+from workbook.output.summary.losses import worst
+from workbook.output.summary.phrases import (
+    interval_words,
+    missing_words,
+    moment_words,
+    problem_words,
+    stage_words,
+    verdict_counts,
+)
+from workbook.output.summary.pictures import write_pictures
+from workbook.output.summary.places import Places
 from workbook.results.litters.figures import Figure
 from workbook.results.pipeline import Result
 from workbook.results.statistics.proportions import PER_CENT
-from workbook.summary.alarms import write_alarms
-from workbook.summary.figure_cells import denominator, label, numerator, value
-from workbook.summary.flags import Flags
-from workbook.summary.gaps import difference_words, references, write_gaps
-from workbook.summary.losses import worst
-from workbook.summary.pictures import write_pictures
-from workbook.summary.places import Places
-from workbook.summary.words import interval_words, missing_words, moment_words, problem_words, stage_words, verdict_counts
 
 WIDTHS = (24.0, 8.5, 7.5, 6.5, 10.0, 6.5, 6.5, 9.5, 32.0)
 TINY = WRAPPED.with_(size=8)

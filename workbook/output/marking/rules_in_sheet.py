@@ -3,9 +3,9 @@
 from collections.abc import Mapping
 
 from template_builder.layout.addresses import letters
-from workbook.marking.marks import is_own_test
-from workbook.marking.markup import RELATIONS, Markup, Node, escaped
-from workbook.marking.stored import Place
+from workbook.output.marking.marks import is_own_test
+from workbook.output.marking.markup import RELATIONS, Markup, Node, escaped
+from workbook.output.marking.stored import Place
 
 CELLS = "sheetData"
 FORMATS = "conditionalFormatting"

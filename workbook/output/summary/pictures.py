@@ -6,12 +6,12 @@ from typing import Any, NamedTuple
 from template_builder.files.look import ONE_DECIMAL, WHOLE
 from template_builder.files.tab import Head, Shown, Tab
 from template_builder.files.writer import Book
+from workbook.output.summary.charts import beside_forecast, column_chart, waterfall, waterfall_floor
+from workbook.output.summary.phrases import sentence
 from workbook.results.litters.lamb_classes import MOTHER_NOT_KNOWN, NOT_RECORDED, NOT_WEIGHED
 from workbook.results.litters.losses import TOTAL, LossTable
 from workbook.results.pipeline import Result
 from workbook.results.statistics.proportions import PER_CENT
-from workbook.summary.charts import beside_forecast, column_chart, waterfall, waterfall_floor
-from workbook.summary.words import sentence
 
 CHART_WIDTH, CHART_HEIGHT = 375, 290  # pixels: two side by side fill a printed page
 CHART_ROWS = 15  # rows of the height a spreadsheet gives by itself that one chart takes

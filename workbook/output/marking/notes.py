@@ -5,12 +5,12 @@ from typing import NamedTuple
 
 from template_builder.files.look import RUST
 from template_builder.layout.addresses import letters
-from workbook.marking.links import Links, state_ending, state_type
-from workbook.marking.marks import NOTE_START
-from workbook.marking.markup import Markup, Node, escaped
-from workbook.marking.note_boxes import EMPTY_DRAWING, set_boxes
-from workbook.marking.package import Package
-from workbook.marking.stored import Place, place_of
+from workbook.output.marking.marks import NOTE_START
+from workbook.output.marking.markup import Markup, Node, escaped
+from workbook.output.marking.note_boxes import EMPTY_DRAWING, set_boxes
+from workbook.output.marking.package import Package
+from workbook.output.marking.relations import Links, state_ending, state_type
+from workbook.output.marking.stored import Place, place_of
 
 AUTHOR = "Lambing workbook"
 NOTES_TYPE = "application/vnd.openxmlformats-officedocument.spreadsheetml.comments+xml"

@@ -2,12 +2,12 @@
 
 from template_builder.files.look import ONE_DECIMAL, WHOLE, WRAPPED
 from template_builder.files.tab import Cell, Head, Shown, Tab
+from workbook.output.summary.phrases import sentence
+from workbook.output.summary.places import Places
+from workbook.output.summary.shares import interval, share
 from workbook.results.litters.contrasts import METHOD, Contrast
 from workbook.results.pipeline import Result
 from workbook.results.statistics.proportions import FEW
-from workbook.summary.places import Places
-from workbook.summary.shares import interval, share
-from workbook.summary.words import sentence
 
 NONE_LARGE_ENOUGH = f"No two classes have {FEW} live-born lambs each and a lamb lost, so there is nothing to compare."
 SPANS = ((1, 6), (7, 7))

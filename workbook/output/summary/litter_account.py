@@ -7,11 +7,11 @@ from template_builder.files.tab import Cell, Head, Shown, Tab
 from template_builder.files.writer import Book
 from template_builder.layout.addresses import letters
 from template_builder.layout.summary_tabs import LITTER_ACCOUNT
+from workbook.output.summary.flags import Flags, line_name
+from workbook.output.summary.group_table import write_groups
+from workbook.output.summary.places import Places
 from workbook.results.litters.lines import ALL, BOUGHT_IN, COUNT, LINE, LINES, NOT_SCANNED, Line
 from workbook.results.pipeline import Result
-from workbook.summary.flags import Flags, line_name
-from workbook.summary.group_table import write_groups
-from workbook.summary.places import Places
 
 PER_EWE = (
     "scanned", "born_alive", "born_dead", "died", "sold", "missing", "own_ewe", "foster_ewe", "pet",

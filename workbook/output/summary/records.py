@@ -8,9 +8,9 @@ from template_builder.files.writer import Book, Page
 from template_builder.layout.columns import Kind, Value
 from template_builder.layout.summary_tabs import RECORDS_EWES, RECORDS_LAMBING, RECORDS_LAMBS, RECORDS_OTHER
 from template_builder.layout.words import shown
+from workbook.output.summary.flags import CLASS, CLASS_TITLE, Flag, Flags, class_value, name
+from workbook.output.summary.places import Block, Places
 from workbook.season.cells import Record
-from workbook.summary.flags import CLASS, CLASS_TITLE, Flag, Flags, class_value, name
-from workbook.summary.places import Block, Places
 
 ROW_TITLE, ROW_OF_FILE = "Row", "Row in your file"  # the longer one where the sheet has a column "Row" itself
 WIDEST, MARGIN, NARROWEST = 40.0, 2.5, 6.0

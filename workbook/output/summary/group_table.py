@@ -4,9 +4,9 @@ from collections.abc import Sequence
 
 from template_builder.files.look import STRONG, WHOLE
 from template_builder.files.tab import Cell, Head, Shown, Tab
+from workbook.output.summary.places import Places
 from workbook.results.litters.group_account import GroupAccount
 from workbook.results.pipeline import Result
-from workbook.summary.places import Places
 
 TITLE = "By group"
 NOTE = ("Lambs scanned and more = marked + lost + sold + moved, and the same from marking to weaning. Moved are lambs on the "

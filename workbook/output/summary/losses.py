@@ -6,12 +6,12 @@ from template_builder.files.look import ONE_DECIMAL, WHOLE, WRAPPED
 from template_builder.files.tab import Cell, Head, Shown, Tab
 from template_builder.files.writer import Book
 from template_builder.layout.summary_tabs import LOSSES
+from workbook.output.summary.contrasts import write_contrasts, write_ewe_losses
+from workbook.output.summary.phrases import FEW_WORD, sentence
+from workbook.output.summary.places import Places
+from workbook.output.summary.shares import interval, share
 from workbook.results.litters.losses import TOTAL, LossClass, LossTable
 from workbook.results.pipeline import Result
-from workbook.summary.contrasts import write_contrasts, write_ewe_losses
-from workbook.summary.places import Places
-from workbook.summary.shares import interval, share
-from workbook.summary.words import FEW_WORD, sentence
 
 WIDTHS = (30.0, 11.0, 11.0, 14.0, 16.0, 16.0, 13.0)
 HEADS = (

@@ -2,8 +2,8 @@
 
 from template_builder.files.look import WRAPPED
 from template_builder.files.tab import Cell, Shown
+from workbook.output.summary.phrases import FEW_WORD
 from workbook.results.statistics.proportions import PER_CENT, Proportion
-from workbook.summary.words import FEW_WORD
 
 
 def share(loss: Proportion) -> Shown:

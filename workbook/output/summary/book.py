@@ -14,21 +14,21 @@ from template_builder.layout.summary_tabs import (
     RECORDS_OTHER,
     SUMMARY,
 )
+from workbook.output.summary.ewe_decisions import write_ewe_decisions
+from workbook.output.summary.flags import flags_of
+from workbook.output.summary.front import write_front
+from workbook.output.summary.litter_account import write_litter_account
+from workbook.output.summary.losses import write_losses
+from workbook.output.summary.method import write_method
+from workbook.output.summary.mothering import write_mothering
+from workbook.output.summary.phrases import footer_words
+from workbook.output.summary.places import places_of
+from workbook.output.summary.policy import write_policy
+from workbook.output.summary.problem_ewes import write_problem_ewes
+from workbook.output.summary.queries import write_queries
+from workbook.output.summary.records import write_records
+from workbook.output.summary.scanning import write_scanning
 from workbook.results.pipeline import Result
-from workbook.summary.ewe_decisions import write_ewe_decisions
-from workbook.summary.flags import flags_of
-from workbook.summary.front import write_front
-from workbook.summary.litter_account import write_litter_account
-from workbook.summary.losses import write_losses
-from workbook.summary.method import write_method
-from workbook.summary.mothering import write_mothering
-from workbook.summary.places import places_of
-from workbook.summary.policy import write_policy
-from workbook.summary.problem_ewes import write_problem_ewes
-from workbook.summary.queries import write_queries
-from workbook.summary.records import write_records
-from workbook.summary.scanning import write_scanning
-from workbook.summary.words import footer_words
 
 TAB_COLOURS = {
     **dict.fromkeys((POLICY, QUERIES, METHOD), TAB_GROUND),

@@ -5,7 +5,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping
 
 from template_builder.layout.addresses import letters
-from workbook.marking.stored import Place, Stored
+from workbook.output.marking.stored import Place, Stored
 from workbook.rules.rule import Problem
 
 NOTE_START = "To correct:"

@@ -5,7 +5,7 @@ from collections.abc import Iterable, Mapping
 from typing import NamedTuple
 from xml.parsers import expat
 
-from workbook.marking.markup import Markup
+from workbook.output.marking.markup import Markup
 
 Place = tuple[int, int]  # row, column
 

@@ -7,11 +7,11 @@ from template_builder.files.tab import Cell, Head, Shown, Tab
 from template_builder.files.writer import Book
 from template_builder.layout.choices import Action, Verdict
 from template_builder.layout.summary_tabs import EWE_DECISIONS
+from workbook.output.summary.phrases import VERDICT_ORDER, verdict_counts
+from workbook.output.summary.places import Places
 from workbook.results.advice.decisions import LOOKED_AT, Decision
 from workbook.results.pipeline import Result
 from workbook.season.cells import CellRef
-from workbook.summary.places import Places
-from workbook.summary.words import VERDICT_ORDER, verdict_counts
 
 WIDTHS = (7.5, 7.5, 5.5, 8.5, 19.0, 11.5, 14.0, 9.0, 9.0, 11.0, 8.5)
 SMALL = WRAPPED.with_(size=9)

@@ -6,10 +6,10 @@ from template_builder.files.look import ONE_DECIMAL, PRINT_CHARACTERS, STRONG, W
 from template_builder.files.tab import Cell, Head, Shown, Tab
 from template_builder.files.writer import Book
 from template_builder.layout.summary_tabs import MOTHERING
+from workbook.output.summary.phrases import FEW_WORD
+from workbook.output.summary.places import Places
 from workbook.results.pipeline import Result
 from workbook.results.scores.mothering import MotheringScore, Part
-from workbook.summary.places import Places
-from workbook.summary.words import FEW_WORD
 
 FIRST_WIDTHS = (7.0, 8.0, 6.0, 9.0)
 CLASS_WIDTHS = (6.5, 16.0)

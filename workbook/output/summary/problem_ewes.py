@@ -8,12 +8,12 @@ from template_builder.files.tab import Cell, Head, Shown, Tab
 from template_builder.files.writer import Book
 from template_builder.layout.choices import Verdict
 from template_builder.layout.summary_tabs import PROBLEM_EWES
+from workbook.output.summary.phrases import VERDICT_ORDER
+from workbook.output.summary.places import Places
 from workbook.results.advice.problem_ewes import ProblemEwe
 from workbook.results.advice.season_in_words import season_in_words
 from workbook.results.pipeline import Result
 from workbook.season.families import Ewe
-from workbook.summary.places import Places
-from workbook.summary.words import VERDICT_ORDER
 
 WIDTHS = (8.5, 10.0, 17.0, 27.0, 12.0, 6.5, 23.0, 7.0)
 SINCE = WRAPPED.with_(size=10, number_format="d mmm hh:mm", align="center")
