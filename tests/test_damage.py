@@ -16,7 +16,7 @@ from template_builder.files.guard import Unreadable
 from workbook.reading.season_file import read
 from workbook.results.pipeline import Checked, check
 
-PAGE = Path(workbook.__file__).parent / "DAMAGE.md"
+PAGE = Path(workbook.__file__).parent / "reading" / "DAMAGE.md"
 CASES = (*LAYOUT, *CONTENTS)
 
 

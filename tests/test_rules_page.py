@@ -9,7 +9,7 @@ import workbook
 from workbook.output.rules_page import PAGE, entry, page, section
 from workbook.rules.rule import REGISTRY
 
-SHIPPED = Path(workbook.__file__).parent / PAGE
+SHIPPED = Path(workbook.__file__).parent / "rules" / PAGE
 
 
 def example(case: Case) -> str:

@@ -4,8 +4,8 @@ import re
 from collections.abc import Mapping
 from importlib.resources import files
 
-import workbook.reading.problems  # noqa: F401 - these two declare all rules
-import workbook.rules.checks
+import workbook.reading.problems
+import workbook.rules.checks  # noqa: F401 - these two declare all rules
 from template_builder.layout.settings import Setting
 from template_builder.layout.sheets import SHEETS
 from template_builder.layout.words import shown
@@ -53,7 +53,7 @@ def entry(rule: Rule, example: str) -> str:
 def section(rule: str) -> str | None:
     """What the shipped page says of a rule, called by its id or its slug; None where there is no such rule."""
     wanted = rule.strip().casefold()
-    text = files("workbook").joinpath(PAGE).read_text(encoding="utf-8")
+    text = files("workbook.rules").joinpath(PAGE).read_text(encoding="utf-8")
     for part in re.split(rf"^(?={HEADING})|^## .+\n", text, flags=re.MULTILINE):
         heading = part.partition("\n")[0]
         if heading.startswith(HEADING) and wanted in heading.removeprefix(HEADING).casefold().split():
