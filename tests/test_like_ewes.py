@@ -78,6 +78,12 @@ def test_where_nothing_is_left_over_there_is_no_spread() -> None:
     assert pytest.approx(2**0.5) == fit([3.0, 5.0], {}).spread
 
 
+def test_a_lamb_known_by_number_does_not_stand_in_the_place_of_one_with_a_row() -> None:
+    records = season(ewes=[ewe("A"), ewe("B")], lambing=[{"ewe": "B", "born_alive": 1}, {"ewe": "A", "lambed_on": LAMBED}],
+                     lambs=[lamb("A")], weights=[weighed("A-1", 30)])
+    assert {4} == set(lambs_against(records, Weighed.WEANING))
+
+
 def test_where_nothing_was_weighed_nothing_is_said() -> None:
     assert ({}, None, "") == ((found := compare({}, {}, "ewes")).against, found.model, found.words)
 

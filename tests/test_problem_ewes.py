@@ -372,6 +372,16 @@ def test_looks_tell_first_what_was_wrong_and_then_what_was_sound() -> None:
     assert expected == season_in_words(records.flock.ewes["a"])
 
 
+@pytest.mark.parametrize(("cells", "words"), [
+    ({"help": Help.HARD}, "; help hard"), ({"why_helped": WhyHelped.SLOW}, "; help given (slow)"), ({"help": Help.NONE}, ""),
+    ({"help": Help.HARD, "why_helped": WhyHelped.SLOW}, "; help hard (slow)"), ({"sides_in_milk": 2}, ""),
+    ({"sides_in_milk": 1, "sides_next_day": 0}, "; 1 of 2 sides in milk at lambing; 0 of 2 sides in milk next day"),
+    ({"teats": Teats.SOUND, "prolapse": Prolapse.NONE}, ""), ({"prolapse": Prolapse.WOMB}, "; womb prolapse"),
+])
+def test_only_what_is_out_of_the_ordinary_is_told_of_her_lambing(cells: Row, words: str) -> None:
+    assert f"Lambed on 12 Mar 2026{words}." == season_in_words(season(lambing=[lambing(**cells)]).flock.ewes["a"])
+
+
 @pytest.mark.parametrize(("cells", "line"), [
     ({"left_on": NIGHT, "left_how": EweLeft.SOLD}, "Sold on 12 Mar 2026."), ({"left_how": EweLeft.DIED}, "Died."),
     ({"left_on": NIGHT}, "Left on 12 Mar 2026."), ({"scanned": 0}, "Scanned empty."), ({"scanned": 2}, "Scanned 2."),

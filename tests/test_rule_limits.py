@@ -7,7 +7,21 @@ import pytest
 from seasons import AS_OF, season
 
 import workbook.rules.checks  # noqa: F401 - importing it declares the rules
-from template_builder.layout.choices import Born, EweLeft, HowRecorded, LambLeft, RearedBy, Stage, Taken, TreatedFor
+from template_builder.layout.choices import (
+    Belly,
+    Born,
+    Colostrum,
+    EweLeft,
+    Help,
+    HowRecorded,
+    LambLeft,
+    NextDay,
+    RearedBy,
+    Stage,
+    Sucked,
+    Taken,
+    TreatedFor,
+)
 from template_builder.layout.columns import Row, Value
 from workbook.rules.rule import REGISTRY, run
 
@@ -233,3 +247,18 @@ def swaps(first: date, then: date) -> str:
 ])
 def test_day_and_month_swapped_are_offered_from_four_weeks_apart(born: date, left: date, offered: str) -> None:
     assert offered == swaps(born, left)
+
+
+OPERATED = {"lambing": [{"ewe": "1", "help": Help.CAESAREAN}], "treatments": [
+    {"given_to": TreatedFor.EWE, "animal": "2", "date": LAMBED}], "ewes": [{"ewe": "1"}, {"ewe": "2"}]}
+
+
+@pytest.mark.parametrize(("rule", "rows", "value"), [
+    ("C158", OPERATED, "caesarean"),
+    ("C157", both(lambing(colostrum=Colostrum.NONE), lambs({"sucked": Sucked.ALONE})), "none"),
+    ("C162", both(lambing(next_day=NextDay.ALL_FULL), lambs({"belly": Belly.HOLLOW})), "hollow"),
+    ("C152", lambs({"taken": Taken.REFUSED}), "refused"), ("C132", lambing(colostrum=Colostrum.PLENTY, sides_in_milk=0), "0"),
+    ("C134", both(ewe(scanned_on=LAMBED), lambing(date(2026, 3, 1))), "1 Mar 2026"),
+])
+def test_the_value_of_a_problem_is_what_was_found(rule: str, rows: Rows, value: str) -> None:
+    assert [value] == [problem.found.value for problem in run(season(**rows), [REGISTRY[rule]])[0]]
