@@ -194,6 +194,12 @@ LIMITS: list[tuple[str, str, Callable[..., Rows], list[tuple[object, bool]]]] = 
      [(Taken.REFUSED, True), (Taken.SLOWLY, False), (Taken.YES, False)]),
     ("C154", "lambings before", lambda number: ewe(born_year=2023, lambings_before=number), [(1, False), (2, False), (3, True)]),
     ("C154", "born", lambda year: both(ewe(born_year=year), lambing()), [(2024, False), (2025, False), (2026, True)]),
+    ("C155", "days of withdrawal", lambda number: both(ewe(left_on=LAMBED, left_how=EweLeft.SOLD), {"treatments": [
+        {"given_to": TreatedFor.EWE, "animal": "1", "date": LAMBED, "withdrawal": number}]}),
+     [(None, False), (-1, False), (0, False), (1, True)]),
+    ("C155", "how she left", lambda how: both(ewe(left_on=LAMBED, left_how=how), {"treatments": [
+        {"given_to": TreatedFor.EWE, "animal": "1", "date": LAMBED, "withdrawal": 1}]}),
+     [(how, how in (EweLeft.SOLD, EweLeft.CULLED)) for how in EweLeft]),
     ("C156", "at marking", lambda day: counted(Stage.MARKING, day), around(LAMBED, "--+")),
     ("C156", "at weaning, late", lambda day: counted(Stage.WEANING, day), around(LAMBED + timedelta(days=14), "--+")),
     ("C156", "at weaning, early", lambda day: counted(Stage.WEANING, day), around(LAMBED - timedelta(days=14), "+--")),

@@ -37,7 +37,7 @@ def treated(season: Season) -> Treated:
     found: dict[object, list[Given]] = {}
     for row in season.rows("treatments"):
         day, days = believable(season, row, "date"), row.whole("withdrawal")
-        ends = later(day, days) if day and days and days > 0 else None
+        ends = later(day, days) if day and days is not None and days > 0 else None
         whom = _whom(season, row)
         if day and ends and whom is not None:
             found.setdefault(whom, []).append(Given(row, day, ends))
