@@ -33,10 +33,8 @@ from mutation.watching import Chosen, Watcher
 ROOT = Path(__file__).parents[2]
 PACKAGES = ("workbook", "template_builder")
 # What is changed: whatever stands in folders or modules of these names, wherever the packages keep them.
-PARTS = ("results", "litters", "scores", "advice", "rules", "checks", "live", "merging", "reading", "season",
-         "anchors", "parsing", "date_system", "proportions", "links", "flock", "mating", "chances", "forecast", "lambing_days",
-         "alerts")
-LEFT_ALONE = ("sheets", "printed", "paper", "marking", "summary", "output")  # folders that write and decide nothing
+PARTS = ("results", "rules", "season", "live", "merging", "reading", "forecast", "alerts")
+LEFT_ALONE = ("sheets", "paper", "output")  # folders that write and decide nothing
 # Whole commands and other programs, minutes for each file; the tests beside the module notice sooner.
 NOT_TRIED = ("damage", "fuzz", "validity", "gates", "stored", "hostile", "rendered", "office", "printouts", "mutation",
              "imports", "cli", "guard", "marking", "light")
@@ -81,7 +79,7 @@ def copy_of(root: Path, folder: Path) -> Path:
 def changed_modules(root: Path, only: Sequence[str]) -> list[str]:
     """The modules to change, as paths from the root; `only` are parts of their paths."""
     paths = sorted(path.relative_to(root) for package in PACKAGES for path in (root / package).rglob("*.py"))
-    named = [path for path in paths if set(PARTS) & {*path.parts[1:-1], path.stem} and not set(LEFT_ALONE) & set(path.parts)]
+    named = [path for path in paths if {*PARTS} & {*path.parts[1:-1], path.stem} and not {*LEFT_ALONE} & {*path.parts}]
     return [str(path) for path in named if not only or any(part in str(path) for part in only)]
 
 
