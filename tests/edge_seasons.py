@@ -78,8 +78,9 @@ class Edges:
         return self.now.date() - self.dice.choice(DAYS) + timedelta(days=self.dice.choice((-1, 0, 0, 1)))
 
     def waters(self) -> datetime:
-        """A moment at most a minute from when a labour is long, or no longer looked after."""
-        return self.now - self.dice.choice((hours("long_labour"), LABOUR_LAPSES)) + self.dice.choice((-1, 0, 1)) * _MINUTE
+        """A moment at most a minute from now, from when a labour is long, or from when it is no longer looked after."""
+        span = self.dice.choice((timedelta(), hours("long_labour"), LABOUR_LAPSES))
+        return self.now - span + self.dice.choice((-1, 0, 0, 1)) * _MINUTE
 
     def sides(self) -> Value:
         return self.one_of(None, None, 0, 1, 2, 2, NOT_KNOWN)
@@ -121,13 +122,14 @@ def _about(edge: Edges, plain: bool, simply: Callable[[Edges], Row], fully: Call
 def _lambed(edge: Edges) -> Row:
     """No more than when she lambed and that she has milk, or that her waters were seen."""
     moment = edge.moment()
-    if edge.dice.random() < 0.3:
-        return {"waters_seen": edge.waters()} if edge.dice.random() < 0.7 else {}
+    if edge.dice.random() < 0.4:
+        waters = edge.waters()
+        return {"waters_seen": edge.one_of(waters, _clock(waters))}
     return {"lambed_on": moment.date(), "finished": edge.one_of(None, moment, moment), "sides_in_milk": edge.one_of(1, 2, 2)}
 
 
 def _alive(edge: Edges) -> Row:
-    return {"born": edge.one_of(None, Born.ALIVE, Born.ALIVE)}
+    return {"born": edge.one_of(None, Born.ALIVE, Born.ALIVE), "sucked": edge.one_of(None, None, Sucked.NO)}
 
 
 def _filled(rows: Sequence[Row]) -> list[Row]:
@@ -154,9 +156,9 @@ def _lambing(edge: Edges) -> Row:
         "lambed_on": moment.date() if lambed else None, "finished": finished if lambed else None,
         "waters_seen": edge.seldom(lambda: edge.one_of(edge.waters(), _clock(edge.waters())), 0.2 if lambed else 0.8),
         "born_alive": edge.one_of(None, None, 0, 1, 2) if lambed else None, "born_dead": edge.seldom(lambda: 1, 0.1),
-        "sides_in_milk": edge.sides(), "sides_next_day": edge.seldom(edge.sides), "teats": edge.one_of(None, None, *Teats),
-        "all_well": edge.one_of(None, None, *YesNo), "prolapse": edge.one_of(None, None, None, *Prolapse),
-        "next_day": edge.one_of(None, None, None, *NextDay), "pen": edge.one_of(None, "7", "0 9"),
+        "sides_in_milk": edge.sides(), "sides_next_day": edge.seldom(edge.sides), "teats": edge.one_of(None, NOT_KNOWN, *Teats),
+        "all_well": edge.one_of(None, None, *YesNo), "prolapse": edge.one_of(None, None, NOT_KNOWN, *Prolapse),
+        "next_day": edge.one_of(None, None, NOT_KNOWN, *NextDay), "pen": edge.one_of(None, "7", "0 9"),
         "afterbirth": edge.one_of(None, None, None, *YesNo),
     }
 
@@ -169,8 +171,9 @@ def _lamb(edge: Edges, ewes: Sequence[str]) -> Row:
     gone = edge.dice.random() < 0.2
     return {
         "born": edge.one_of(None, *[Born.ALIVE] * 6, *Born), "birth_weight": edge.one_of(None, 4.5),
-        "sex": edge.one_of(None, *Sex), "sucked": edge.one_of(None, None, *Sucked), "taken": edge.one_of(None, None, *Taken),
-        "belly": edge.one_of(None, None, *Belly),
+        "sex": edge.one_of(None, *Sex), "sucked": edge.one_of(None, NOT_KNOWN, *Sucked),
+        "taken": edge.one_of(None, NOT_KNOWN, *Taken),
+        "belly": edge.one_of(None, None, None, NOT_KNOWN, *Belly),
         "reared_by": edge.one_of(None, None, None, *RearedBy), "foster_ewe": edge.one_of(None, None, None, None, *ewes),
         "came_from": edge.one_of(None, None, None, None, *CameFrom), "moved_on": edge.seldom(edge.day),
         "left_on": edge.one_of(None, edge.day()) if gone else None, "left_how": edge.one_of(None, *LambLeft) if gone else None,
