@@ -16,8 +16,9 @@ from demo_workbooks.simulation.writing import write_hill
 from template_builder.layout.choices import HowRecorded, Verdict
 from template_builder.layout.columns import Start
 from template_builder.scan.by_ewe import ScanList
+from template_builder.scan.reading import read_list
 from template_builder.scan.season_rows import Mating, season_rows
-from template_builder.scan.tally import TallyList, read_list
+from template_builder.scan.tally import TallyList
 from template_builder.scan.tally_rows import tally_season_rows
 from workbook.cli import main
 from workbook.output import report

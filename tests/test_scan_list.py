@@ -23,7 +23,7 @@ from template_builder.scan.by_ewe import (
     parse_columns_option,
     read_scan_list,
 )
-from template_builder.scan.headings import SCAN_COLUMNS, squash
+from template_builder.scan.columns import SCAN_COLUMNS, squash
 
 PER_RUN = settings(
     max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow]
@@ -149,10 +149,10 @@ def test_blank_count_is_not_scanned_and_is_said(tmp_path: Path) -> None:
 )
 def test_a_count_that_cannot_be_read(tmp_path: Path, reason: str, count: str) -> None:
     listed = from_text(tmp_path, f"Ewe;Scanned\n0411;1\n0412;{count}\n")
-    assert ["0411"] == [row.ewe for row in listed.rows]
-    (left_out,) = listed.unplaced
-    assert (3, f"0412;{count}") == (left_out.line, left_out.text)
-    assert left_out.reason.startswith(f"The row is left out: {reason}")
+    assert [("0411", 1), ("0412", None)] == [(row.ewe, row.scanned) for row in listed.rows]
+    (left_blank,) = listed.unplaced
+    assert (3, f"0412;{count}") == (left_blank.line, left_blank.text)
+    assert left_blank.reason.startswith(f"The ewe is kept and her count is left blank: {reason}")
 
 
 @pytest.mark.parametrize(
@@ -178,8 +178,8 @@ def test_a_shortened_tag_is_refused(tmp_path: Path, tag: str) -> None:
         ("“Triplets” is a count, not a ewe's number", "Triplets;3;"),
         ("there is no ewe's number in it", ";1;average ewe"),
         ("this is longer than a tag can be", "x" * 41 + ";1;"),
-        ("ewe 0412 already stands in line 2; delete the row that is wrong", "0412;1;"),
-        ("ewe uk\u00a01 already stands in line 3", " uk\u00a01 ;1;"),
+        ("ewe 0412 already stands in line 2 with 2, here with 1; delete the row that is wrong", "0412;1;"),
+        ("ewe uk\u00a01 already stands in line 3 with 2, here with 1", " uk\u00a01 ;1;"),
     ],
 )
 def test_a_row_without_its_own_ewe(tmp_path: Path, reason: str, line: str) -> None:
@@ -255,7 +255,7 @@ def test_a_date_without_a_year_falls_in_its_season(tmp_path: Path, heading: str,
         ("mating date", "“12 Oct” has no year; write the year, or give", "Mated", "12 Oct"),
         ("due date", "“soon” is not a date; write it like 12 Oct 2025", "Due", "soon"),
         ("due date", "“1925-03-12” lies outside 1990 to 2099", "Due", "12/3/1925"),
-        ("due date", "“46100” is not a date", "Due", "46100"),
+        ("due date", "“4610” is not a date", "Due", "4610"),
         ("condition score", "“6” is not a condition score; write a number from 0 (thin) to 5 (fat)", "BCS", "6"),
         ("condition score", "“3+” is not a condition score", "BCS", "3+"),
         ("year of birth", "“1066” is not a year a ewe was born in; write a year from 1990", "Born", "1066"),
@@ -326,13 +326,14 @@ def test_official_tag_serves_as_the_ewe_when_alone(tmp_path: Path) -> None:
 
 def test_cells_without_a_heading_are_said(tmp_path: Path) -> None:
     listed = from_text(tmp_path, "Ewe,Scanned,Condition\n0412,2,3,5\n0413,1,3\n")
-    assert any(note.startswith("cells without a heading") and note.endswith(": line 2") for note in listed.notes)
+    assert [(2, "0412,2,3,5")] == [(left.line, left.text) for left in listed.unplaced]
+    assert listed.unplaced[0].reason.startswith("Cells without a heading above them were not read, in 1 of 2 lines:")
 
 
 def test_no_two_columns_share_a_heading_and_every_column_has_its_field() -> None:
     words = [squash(word) for column in SCAN_COLUMNS for word in column.synonyms.split(", ")]
     assert len(set(words)) == len(words)
-    assert {field.name for field in fields(ScanRow)} - {"line"} == {column.name for column in SCAN_COLUMNS}
+    assert {field.name for field in fields(ScanRow)} - {"line", "sheet"} == {column.name for column in SCAN_COLUMNS}
     assert all(squash(column.name) in words for column in SCAN_COLUMNS)
 
 
@@ -482,9 +483,10 @@ def test_zeros_shown_by_a_number_format_are_kept(tmp_path: Path) -> None:
 )
 def test_cells_a_spreadsheet_has_changed(tmp_path: Path, reason: str, ewe: object, scanned: object) -> None:
     listed = from_sheet(tmp_path, ["Ewe", "Scanned"], ["0411", 1], [ewe, scanned])
-    assert ["0411"] == [row.ewe for row in listed.rows]
-    (left_out,) = listed.unplaced
-    assert left_out.reason.startswith(f"The row is left out: {reason}")
+    kept = "count" in reason or "=1+1" in reason
+    assert ["0411"] + ["0412"] * kept == [row.ewe for row in listed.rows]
+    (left,) = listed.unplaced
+    assert left.reason.startswith(f"{'The ewe is kept and her count is left blank' if kept else 'The row is left out'}: {reason}")
 
 
 def test_formulas_are_read_by_their_stored_results(tmp_path: Path) -> None:
@@ -510,7 +512,7 @@ def test_a_wrong_stated_size_and_a_stray_cell_hide_no_ewe(tmp_path: Path, stray:
             odd.writestr(part, content.replace(b"</sheetData>", stray + b"</sheetData>"))
     listed = read_scan_list(tmp_path / "odd.xlsx")
     assert ["0412", "0413"] == [row.ewe for row in listed.rows]
-    assert [1_048_576] * bool(stray) == [left_out.line for left_out in listed.unplaced]
+    assert [1_048_576] * 2 * bool(stray) == [left.line for left in listed.unplaced]  # on both sheets
 
 
 def test_a_stray_cell_far_to_the_right_is_refused_in_words(tmp_path: Path) -> None:
@@ -523,7 +525,7 @@ def test_a_stray_cell_far_to_the_right_is_refused_in_words(tmp_path: Path) -> No
         read_scan_list(tmp_path / "odd.xlsx")
 
 
-def test_the_first_sheet_with_headings_is_read_and_the_others_are_said(tmp_path: Path) -> None:
+def test_every_sheet_with_headings_is_read_and_the_others_are_named(tmp_path: Path) -> None:
     book = Workbook(write_only=True)
     book.create_sheet("Letter").append(["Dear customer"])
     for name in ("Scan", "Mob 2"):
@@ -534,9 +536,9 @@ def test_the_first_sheet_with_headings_is_read_and_the_others_are_said(tmp_path:
     book.save(tmp_path / "book.xlsx")
     (tmp_path / "book.xlsx").rename(path)
     listed = read_scan_list(path)
-    assert ["Scan-1"] == [row.ewe for row in listed.rows]
-    assert "sheet “Scan” was read; not read: “Letter”, “Mob 2”" in listed.notes
-    assert any(note.startswith("sheet “Mob 2” has headings of a scanning list too") for note in listed.notes)
+    assert [("Scan", "Scan-1"), ("Mob 2", "Mob 2-1")] == [(row.sheet, row.ewe) for row in listed.rows]
+    assert "sheets “Scan” and “Mob 2” were read" in listed.notes
+    assert [("Letter", 1, "Dear customer")] == [(left.sheet, left.line, left.text) for left in listed.unplaced]
     assert "read as a workbook although its name ends in “.csv”" in listed.notes
 
 

@@ -9,9 +9,10 @@ import xlsxwriter
 from click.testing import CliRunner
 
 from template_builder.layout.choices import HowRecorded, Kept
-from template_builder.scan.by_ewe import ScanList, ScanListError, read_scan_list
+from template_builder.scan.by_ewe import ScanList, read_scan_list
+from template_builder.scan.reading import parse_columns, read_list
 from template_builder.scan.season_rows import Mating
-from template_builder.scan.tally import TallyList, TallyRow, parse_columns, read_list
+from template_builder.scan.tally import TallyList, TallyRow
 from template_builder.scan.tally_rows import tally_season_rows, tally_year
 from workbook.cli import main
 from workbook.reading.season_file import read
@@ -88,9 +89,10 @@ def test_a_list_by_ewe_is_none(tmp_path: Path) -> None:
     assert read_scan_list(path) == read_list(path)
 
 
-def test_a_list_with_ticks_by_ewe_is_none(tmp_path: Path) -> None:
-    with pytest.raises(ScanListError, match="a heading for the ewe"):
-        read_list(csv_of(tmp_path, "Tag,Group,Empty,Singles,Twins", "0412,Near,,x,"))
+def test_a_list_with_ticks_by_ewe_is_a_list_by_ewe(tmp_path: Path) -> None:
+    found = read_list(csv_of(tmp_path, "Tag,Group,Empty,Singles,Twins", "0412,Near,,x,"))
+    assert isinstance(found, ScanList)
+    assert ("0412", 1, "Near") == (found.rows[0].ewe, found.rows[0].scanned, found.rows[0].group)
 
 
 def test_own_headings_are_given(tmp_path: Path) -> None:

@@ -5,16 +5,14 @@ from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from datetime import date, datetime
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import click
 
-if TYPE_CHECKING:
-    from template_builder.scan.by_ewe import ScanList
-    from template_builder.scan.tally import TallyList
+from template_builder.scan.columns import LABELS, TALLY_LABELS
 
 FINE, NEEDS_A_PERSON, COULD_NOT_RUN = 0, 1, 2
 
+_NAMES, _TALLY_NAMES = (", ".join(columns) for columns in (LABELS, TALLY_LABELS))
 _FILE = click.Path(path_type=Path, dir_okay=False)
 _MOMENT = click.DateTime(["%Y-%m-%d", "%Y-%m-%d %H:%M", "%Y-%m-%dT%H:%M"])
 _DAY = click.DateTime(["%Y-%m-%d"])
@@ -76,18 +74,21 @@ def main() -> None:
 @click.option("--year", type=click.IntRange(2000, 2100), metavar="YEAR", help="Lambing year; default from the dates in the list.")
 @click.option("--ram-in", type=_DAY, metavar="DATE", help="First day the rams were with the ewes.")
 @click.option("--ram-out", type=_DAY, metavar="DATE", help="Last day the rams were with the ewes.")
-@click.option("--columns", default="", metavar='"THEIRS=OURS,..."', help='Headings not recognised: "Their heading=ewe,...".')
-@click.option("--dates", type=click.Choice(["dmy", "mdy", "ymd"]), default="dmy", show_default=True, help="How dates run.")
+@click.option("--columns", default="", metavar='"THEIRS=OURS,..."', 
+              help='Headings not recognised: "Their heading=ewe,...". Ours are '
+                   f"{_NAMES}; of a tally {_TALLY_NAMES}. A list without headings has columns A, B, C.")
+@click.option("--dates", type=click.Choice(["dmy", "mdy", "ymd"]), help="How dates run; default as each column of dates shows.")
 @click.option("--order", type=click.Choice(["due", "ewe", "daybook"]), default="due", show_default=True,
               help="Order of the rows; daybook gives numbered lines in order of lambing.")
 @click.option("--start", type=click.Choice(["indoors", "outdoors"]),
               help="Indoors, each lamb; or outdoors, by count. Decides which columns are shown at first. Default indoors, for a "
                    "tally outdoors.")
+@click.option("--preview", is_flag=True, help="Tell what would be built and ask whether it is right; write nothing.")
 @as_of_option
 @force_option
 def build(
     scan_list: Path, output: Path | None, year: int | None, ram_in: datetime | None, ram_out: datetime | None, columns: str,
-    dates: str, order: str, start: str | None, as_of: datetime | None, force: bool,
+    dates: str | None, order: str, start: str | None, preview: bool, as_of: datetime | None, force: bool,
 ) -> None:
     """Build a season workbook from a scanning list (CSV or .xlsx): a line for each ewe, or a tally by group.
 
@@ -96,8 +97,9 @@ def build(
     """
     from template_builder.layout.columns import Start
     from template_builder.layout.laying import Order
+    from template_builder.scan.reading import parse_columns, read_list
     from template_builder.scan.season_rows import Mating
-    from template_builder.scan.tally import parse_columns, read_list
+    from workbook.output.told_list import asked, told
     from workbook.starting import start_season
 
     target = output or _beside(scan_list, "season")
@@ -107,31 +109,19 @@ def build(
     except ValueError as error:
         raise click.UsageError(str(error)) from error
     with _in_words():
-        _test_targets([target], [scan_list], force)
+        if not preview:
+            _test_targets([target], [scan_list], force)
         _say(f"Reading {scan_list.name} ...")
         scan = read_list(scan_list, columns=given, dates=dates, year=year)
-        start_season(scan, target, mating, Order(order), Start(start) if start else None, _date(as_of), force=force)
-    _tell_scan(scan, target)
+        if not preview:
+            start_season(scan, target, mating, Order(order), Start(start) if start else None, _date(as_of), force=force)
+    click.echo(told(scan, mating))
+    click.echo(asked(scan) if preview else f"Written: {target}")
     sys.exit(NEEDS_A_PERSON if scan.unplaced else FINE)
 
 
 def _date(moment: datetime | None) -> date | None:
     return moment.date() if moment else None
-
-
-def _tell_scan(scan: "ScanList | TallyList", target: Path) -> None:
-    from workbook.starting import in_all
-
-    click.echo(f"{scan.path.name}: {in_all(scan)}")
-    for use in scan.headings:
-        click.echo(f"  {use.heading!r} -> {f'{use.column} ({use.how})' if use.column else use.how}")
-    for note in scan.notes:
-        click.echo(f"  note: {note}")
-    for left in scan.unplaced:
-        click.echo(f"  line {left.line}: {left.text}\n    {left.reason}")
-    if scan.unplaced:
-        click.echo(f"{len(scan.unplaced)} not placed: correct the list and build again, or add them by hand.")
-    click.echo(f"Written: {target}")
 
 
 @main.command(short_help="Every problem in a season workbook, with its cell.")

@@ -25,7 +25,7 @@ _NUMBERED = re.compile(r"(?:x ?)?(\d+)(?:[.,]0+)?(?: ?x)?(?: ?(?:lambs?|f(?:o)?e
 _LAMBS_AFTER_WORD = re.compile(r" lambs?$")
 
 _COUNT_WORDS: dict[int, str] = {
-    0: "empty, barren, geld, eild, yeld, dry, not in lamb, mt, e, none, nil, zero, no lambs",
+    0: "empty, empties, barren, geld, eild, yeld, dry, open, not in lamb, nil, mt, e, none, zero, no lambs",
     1: "single, singles, s, one",
     2: "twin, twins, tw, two, double, doubles, pair",
     3: "triplet, triplets, trip, trips, tr, three",
@@ -45,6 +45,12 @@ _NO_COUNT: dict[str, str] = {
     "multiple, multiples, multi, m": "says more than one but not how many; write the count",
 }
 _WHY_NO_COUNT = {word: why for words, why in _NO_COUNT.items() for word in words.split(", ")}
+
+
+_YES = frozenset({"yes", "y", "true", "in lamb", "in-lamb", "il", "pregnant", "preg", "+"})
+_NO = frozenset({"no", "n", "false", "not in lamb", "not pregnant", "empty", "barren", "dry", "open", "geld"})
+_TICKS = frozenset({"x", "✓", "✔", "√", "☑", "/", "1", "*", "•", "tick"})
+_UNTICKED = frozenset({"", "0", "-", "–", "—", "☐"})
 
 
 class Refused(NamedTuple):
@@ -77,11 +83,6 @@ def text_of(cell: Cell) -> str:
 def fold(text: str) -> str:
     """Make words comparable: small letters, one ordinary space between words."""
     return " ".join(text.casefold().split())
-
-
-def ewe_key(ewe: str) -> str:
-    """Make identifiers comparable: spaces of any kind and capitals do not tell two ewes apart."""
-    return "".join(ewe.casefold().split())
 
 
 def nothing_written(cell: Cell) -> bool:
@@ -136,6 +137,28 @@ def read_count(cell: Cell) -> int | None | Refused:
         if written in _COUNT_OF:
             return _COUNT_OF[written]
     return _numbered_count(word, text)
+
+
+def is_a_count(cell: Cell) -> bool:
+    """Whether a cell says how many lambs, and nothing else."""
+    return bool(text_of(cell)) and isinstance(read_count(cell), int)
+
+
+def yes_or_no(cell: Cell) -> bool | None:
+    """What a cell of yes and no says; None for anything else."""
+    word = fold(text_of(cell)).rstrip(".")
+    return True if word in _YES else False if word in _NO else None
+
+
+def ticked(cell: Cell, lambs: int) -> bool | Refused:
+    """Whether a column for ewes with so many lambs is ticked: a tick, a cross, yes, 1, or the lambs themselves."""
+    text = text_of(cell)
+    word = fold(text)
+    if word in _UNTICKED or word in _NO:
+        return False
+    if word in _TICKS or word in _YES or word == str(lambs) or read_count(cell) == lambs:
+        return True
+    return Refused(f"“{text}” is no tick; put an x in the column of her count, and only there")
 
 
 def is_count_word(text: str) -> bool:

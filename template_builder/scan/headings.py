@@ -1,105 +1,54 @@
-"""Which heading of a scanning list stands for which column, whatever the list calls it."""
+"""Which heading of a scanning list stands for which column, for lists by ewe and tallies by group."""
 
 import csv
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from template_builder.scan.cells import fold, text_of
+from template_builder.scan.cells import fold, is_a_count, text_of
+from template_builder.scan.columns import (
+    CLASSES,
+    IN_LAMB,
+    LABELS,
+    LEAST_CLASSES,
+    SCAN_COLUMNS,
+    TALLY_COLUMNS,
+    WAS_SCANNED,
+    ScanColumn,
+    squash,
+)
 from template_builder.scan.pages import Line
 
 HEADINGS_WITHIN = 15  # filled lines from the top in which the headings are looked for
 RECOGNISED, GIVEN, NOT_USED = "recognised", "given", "not used"
 COLUMNS_EXAMPLE = '--columns "Their heading=ewe,Other heading=scanned"'
+_SIGNS = {  # words in a heading that is not known, by which its column may be
+    "mark": frozenset(["mark", "marked", "spray", "sprayed", "colour", "color", "paint", "raddle", "dot", "keel"]),
+    "group": frozenset(["group", "mob", "batch", "field", "paddock", "lot", "pen", "flock", "shed", "cut"]),
+    "born_year": frozenset(["age", "born", "birth", "year", "yr", "dob"]),
+    "condition": frozenset(["condition", "cond", "score", "bcs", "cs", "fat"]),
+}
+_SHARES = ("%", "per cent", "percent")
 
 
-class ScanColumn(NamedTuple):
-    """A column the toolkit can use, what people call it in a sentence, and the headings it is known by."""
-
-    name: str
-    label: str
-    synonyms: str  # with ", " between them
+def words_of(columns: Sequence[ScanColumn]) -> dict[str, str]:
+    """The column each heading stands for, the headings squashed."""
+    return {squash(word): column.name for column in columns for word in (column.name, *column.synonyms.split(", "))}
 
 
-SCAN_COLUMNS = (
-    ScanColumn(
-        "ewe",
-        "number",
-        "ewe, ewe no, ewe number, ewe id, ewe tag, ewe tag no, ewe tag number, tag, tag no, tag number, "
-        "management tag, management number, management no, visual tag, visual id, ear tag, ear tag no, ear "
-        "tag number, animal, animal no, animal id, sheep, sheep no, id",
-    ),
-    ScanColumn(
-        "scanned",
-        "count",
-        "scanned, scan, scan result, scan count, scanning, scanning result, scanned lambs, lambs scanned, "
-        "lambs, no lambs, no of lambs, number of lambs, lamb count, count, foetuses, fetuses, no of foetuses, "
-        "no of fetuses, foetus count, fetus count, litter, litter size, result",
-    ),
-    ScanColumn("breed", "breed", "breed, ewe breed"),
-    ScanColumn("born_year", "year of birth", "born year, born, year born, birth year, year of birth, yob"),
-    ScanColumn("group", "group", "group, mob, batch, management group, heft, hirsel"),
-    ScanColumn(
-        "ram",
-        "ram",
-        "ram, ram no, ram id, ram tag, tup, tup no, tup id, sire, sire id, sire tag, service sire",
-    ),
-    ScanColumn(
-        "mated_on",
-        "mating date",
-        "mated on, mated, mating, mating date, date mated, tupped, tupped on, tupping date, date tupped, "
-        "service date, served, served on, date served",
-    ),
-    ScanColumn(
-        "scanned_on",
-        "scanning date",
-        "scanned on, scan date, scanning date, date scanned, date of scan, date of scanning",
-    ),
-    ScanColumn(
-        "due",
-        "due date",
-        "due, due date, due on, date due, lambing due, lambing date expected, expected lambing date, expected "
-        "lambing, due to lamb",
-    ),
-    ScanColumn(
-        "official_tag",
-        "official tag",
-        "official tag, official tag no, official tag number, official id, eid, eid no, eid number, eid tag, "
-        "electronic tag, electronic id, electronic identification, electronic number, uk tag, uk tag no, uk "
-        "number, full tag, individual id",
-    ),
-    ScanColumn(
-        "condition",
-        "condition score",
-        "condition, condition score, body condition, body condition score, condition at scanning, bcs, cs",
-    ),
-    ScanColumn(
-        "mark",
-        "mark",
-        "mark, spray mark, spray, spray colour, mark colour, paint mark, colour, color, raddle, raddle mark, raddle colour",
-    ),
-    ScanColumn(
-        "lambings_before",
-        "number of lambings",
-        "lambings before, lambings, no of lambings, number of lambings, previous lambings, parity",
-    ),
-    ScanColumn("notes", "notes", "notes, note, comments, comment, remarks, remark"),
-)
-LABELS = {column.name: column.label for column in SCAN_COLUMNS}
-
-
-def squash(heading: str) -> str:
-    """Fold a heading to its letters and figures, so that "Ewe No." and "ewe_no" are one."""
-    return "".join(letter for letter in heading.casefold() if letter.isalnum())
-
-
-_OWN_NAME = {squash(column.name): column.name for column in SCAN_COLUMNS}
-_COLUMN_OF = {squash(word): column.name for column in SCAN_COLUMNS for word in column.synonyms.split(", ")}
+_EWE_WORDS, _GROUP_WORDS = words_of(SCAN_COLUMNS), words_of(TALLY_COLUMNS)
+_IN_LAMB, _WAS_SCANNED = ({squash(word) for word in words.split(", ")} for words in (IN_LAMB, WAS_SCANNED))
+_CLASS_WORDS = {word: CLASSES.index(name) for word, name in _GROUP_WORDS.items() if name in CLASSES}
 
 
 def ewe_heading(heading: str) -> bool:
     """Whether a heading is one that a list has for the ewe."""
-    return _COLUMN_OF.get(squash(heading)) == "ewe"
+    return _EWE_WORDS.get(squash(heading)) == "ewe"
+
+
+def class_of(heading: str) -> int | None:
+    """The lambs that a heading such as "Twins" stands for; a share in per cent is none."""
+    return None if _is_share(heading) else _CLASS_WORDS.get(squash(heading))
 
 
 @dataclass(frozen=True)
@@ -118,6 +67,20 @@ class Headings(NamedTuple):
     places: Mapping[str, int]
     uses: tuple[HeadingUse, ...]
     notes: tuple[str, ...]
+    classes: Mapping[int, int] = {}  # lambs -> the column that is ticked for so many, where the list has no column of counts
+    in_lamb: int | None = None
+    was_scanned: int | None = None
+    own_line: bool = True  # False: the list has no heading row, and its first ewe stands in line `at`
+
+    @property
+    def counts(self) -> bool:
+        """Whether the list says how many lambs, one way or another."""
+        return "scanned" in self.places or len(self.classes) >= LEAST_CLASSES or self.in_lamb is not None
+
+    @property
+    def by_ewe(self) -> bool:
+        """Whether these are the headings of a list by ewe."""
+        return "ewe" in self.places and self.counts
 
 
 def parse_columns_option(text: str) -> dict[str, str]:
@@ -162,9 +125,22 @@ def known_targets(columns: Mapping[str, str], of: Sequence[ScanColumn] = SCAN_CO
 def find_headings(lines: Sequence[Line], given: Mapping[str, str]) -> Headings | None:
     """Find the first line near the top that names an ewe and a count; None when there is none."""
     for at, line in enumerate(lines[:HEADINGS_WITHIN]):
-        headings = _settle(at, [text_of(cell) for cell in line.cells], given)
-        if {"ewe", "scanned"} <= headings.places.keys() and not missing(line, given):
+        headings = settle_ewes(at, [text_of(cell) for cell in line.cells], given)
+        if headings.by_ewe and not missing(line, given):
             return headings
+    return None
+
+
+def find_tally(lines: Sequence[Line], given: Mapping[str, str]) -> Headings | None:
+    """The first line near the top that names a group and tallies but no ewe; None when there is none."""
+    for at, line in enumerate(lines[:HEADINGS_WITHIN]):
+        texts = [text_of(cell) for cell in line.cells]
+        headings = _settle(at, texts, given, TALLY_COLUMNS)
+        classes = headings.places.keys() & set(CLASSES)
+        if "group" in headings.places and len(classes) >= LEAST_CLASSES and not missing(line, given):
+            used = set(headings.places.values())
+            if not any(ewe_heading(text) and place not in used for place, text in enumerate(texts)):
+                return headings._replace(notes=(*headings.notes, *_more_than_three(texts, headings)))
     return None
 
 
@@ -180,38 +156,77 @@ def likeliest(lines: Sequence[Line], given: Mapping[str, str]) -> Line | None:
     def likeness(line: Line) -> tuple[int, int, int]:
         texts = [text_of(cell) for cell in line.cells]
         named = len(given) - len(missing(line, given))
-        return named, sum(squash(text) in _COLUMN_OF for text in texts), sum(map(bool, texts))
+        return named, sum(squash(text) in _EWE_WORDS for text in texts), sum(map(bool, texts))
 
     return max(lines, key=likeness, default=None)
 
 
-def _settle(at: int, texts: Sequence[str], given: Mapping[str, str]) -> Headings:
-    wanted = {fold(heading): name for heading, name in given.items()}
-    wanted |= {squash(heading): name for heading, name in given.items() if squash(heading)}
-    places: dict[str, int] = {}
-    how: dict[int, str] = {}
-    for place, text in enumerate(texts):
-        name = wanted.get(fold(text)) or wanted.get(squash(text))
-        if name and name not in places:
-            places[name], how[place] = place, GIVEN
-    # A heading that is the column's own name goes before a synonym that stands further left.
-    for known in (_OWN_NAME, _COLUMN_OF):
-        for place, text in enumerate(texts):
-            name = known.get(squash(text))
-            if name and name not in places and place not in how:
-                places[name], how[place] = place, RECOGNISED
-    notes = _second_claims(texts, places, how)
+def likely_columns(uses: Sequence[HeadingUse]) -> list[str]:
+    """Say which headings not used look like a mark, a group, an age or a condition, and the option that takes them."""
+    taken = {use.column for use in uses}
+    notes = []
+    for use in uses:
+        words = set("".join(letter if letter.isalnum() else " " for letter in use.heading.casefold()).split())
+        for name, signs in _SIGNS.items():
+            if use.column is None and name not in taken and words & signs:
+                notes.append(f"“{use.heading}” is not used; if it is the {LABELS[name]}, give --columns \"{use.heading}={name}\"")
+    return notes
+
+
+def settle_ewes(at: int, texts: Sequence[str], given: Mapping[str, str]) -> Headings:
+    """What the headings of a line stand for in a list by ewe."""
+    found = _settle(at, texts, given, SCAN_COLUMNS)
+    places, notes = dict(found.places), list(found.notes)
     if "ewe" not in places and "official_tag" in places:
         places["ewe"] = places["official_tag"]
         notes.append(f"“{texts[places['ewe']]}” serves as the ewe's number, there is no other")
+    free = {place: text for place, text in enumerate(texts) if place not in places.values()}
+    classes: dict[int, int] = {}
+    if "scanned" not in places:
+        for place, text in free.items():
+            if (lambs := class_of(text)) is not None and lambs not in classes:
+                classes[lambs] = place
+    if len(classes) < LEAST_CLASSES:
+        classes = {}
+    in_lamb = next((place for place, text in free.items() if squash(text) in _IN_LAMB), None)
+    was_scanned = next((place for place, text in free.items() if squash(text) in _WAS_SCANNED), None)
+    said = dict.fromkeys(classes.values(), "ticked for the count")
+    said |= {place: what for place, what in ((in_lamb, "in lamb or not"), (was_scanned, "scanned or not")) if place is not None}
+    filled = [place for place, text in enumerate(texts) if text]
+    uses = tuple(HeadingUse(use.heading, "scanned", said[place]) if place in said else use
+                 for place, use in zip(filled, found.uses, strict=True))
+    own_line = not (given and "scanned" in places and is_a_count(texts[places["scanned"]]))
+    return Headings(at, places, uses, tuple(notes), classes, in_lamb, was_scanned, own_line)
+
+
+def _settle(at: int, texts: Sequence[str], given: Mapping[str, str], columns: Sequence[ScanColumn]) -> Headings:
+    wanted = {fold(heading): name for heading, name in given.items()}
+    wanted |= {squash(heading): name for heading, name in given.items() if squash(heading)}
+    own, known = {squash(column.name): column.name for column in columns}, words_of(columns)
+    places: dict[str, int] = {}
+    how: dict[int, str] = {}
+    # What a person gave goes first; then a heading that is the column's own name, before a synonym further left.
+    for words, called in ((wanted, GIVEN), (own, RECOGNISED), (known, RECOGNISED)):
+        for place, text in enumerate(texts):
+            name = (words.get(fold(text)) if words is wanted else None) or words.get(squash(text))
+            if words is not wanted and _is_share(text):
+                continue
+            if name and name not in places and place not in how:
+                places[name], how[place] = place, called
     used = {place: name for name, place in places.items()}
-    uses = (HeadingUse(t, used.get(p), how.get(p, NOT_USED)) for p, t in enumerate(texts) if t)
+    uses = (HeadingUse(text, used.get(place), how.get(place, NOT_USED)) for place, text in enumerate(texts) if text)
+    labels = {column.name: column.label for column in columns}
+    notes = [f"“{text}” is not used, because “{texts[places[name]]}” is taken for the {labels[name]}"
+             for place, text in enumerate(texts)
+             if place not in how and (name := known.get(squash(text))) and not _is_share(text)]
     return Headings(at, places, tuple(uses), tuple(notes))
 
 
-def _second_claims(texts: Sequence[str], places: Mapping[str, int], how: Mapping[int, str]) -> list[str]:
-    return [
-        f"“{text}” is not used, because “{texts[places[name]]}” is taken for the {LABELS[name]}"
-        for place, text in enumerate(texts)
-        if place not in how and (name := _COLUMN_OF.get(squash(text)))
-    ]
+def _is_share(heading: str) -> bool:
+    return any(share in fold(heading) for share in _SHARES)
+
+
+def _more_than_three(texts: Sequence[str], headings: Headings) -> list[str]:
+    text = texts[headings.places["triplets"]] if "triplets" in headings.places else ""
+    more = any(sign in fold(text) for sign in ("+", "more", "plus"))
+    return [f"“{text}” is taken as three: a ewe with four counts as one with three"] if more else []

@@ -16,18 +16,27 @@ from template_builder.scan.cells import (
     nothing_written,
     read_born_year,
     read_condition,
-    read_count,
     read_lambings,
     read_tag,
     text_of,
 )
-from template_builder.scan.headings import LABELS, SCAN_COLUMNS, Headings
+from template_builder.scan.columns import LABELS
+from template_builder.scan.counts import CountColumn, judge_counts
+from template_builder.scan.date_columns import ANY_DAY, DateColumn, Span, judge_dates, orders_of
+from template_builder.scan.headings import Headings
+from template_builder.scan.numbers import plain
 from template_builder.scan.pages import Line, Page
-from template_builder.scan.written_dates import read_date
+from template_builder.scan.written_dates import ORDERS, read_date
 
 # A date without a year in this month or later belongs to the year before the lambing: autumn matings, winter scans.
 MATED_YEAR_BEFORE_FROM = 7
 SCANNED_YEAR_BEFORE_FROM = 9
+DAYS: dict[str, int | None] = {
+    "mated_on": MATED_YEAR_BEFORE_FROM, "scanned_on": SCANNED_YEAR_BEFORE_FROM, "due": None,
+    "ram_in": MATED_YEAR_BEFORE_FROM, "ram_out": MATED_YEAR_BEFORE_FROM,
+}
+WHICH_WAY = "write all dates one way round, or say how they run with --dates dmy or --dates mdy"
+_ALWAYS = frozenset({"ewe", "scanned"})  # read for every ewe
 _TOTALS = re.compile(r"((grand |sub ?)?totals?|sum|averages?|avg|mean)[:. ]*|(totals?|average)[ :].*|sum:.*", re.DOTALL)
 
 
@@ -50,6 +59,7 @@ class ScanRow:
     mark: str | None = None
     lambings_before: int | None = None
     notes: str | None = None
+    sheet: str | None = None  # where ewes were read from more than one
 
 
 @dataclass(frozen=True)
@@ -59,6 +69,7 @@ class Unplaced:
     line: int
     text: str
     reason: str
+    sheet: str | None = None
 
 
 @dataclass(frozen=True)
@@ -67,18 +78,22 @@ class Table:
 
     page: Page
     headings: Headings
-    order: str
+    order: str | None  # as a person gave it; None: the columns tell
     season: int | None
 
-    @property
+    @cached_property
     def below(self) -> tuple[Line, ...]:
         """The lines under the headings."""
-        return self.page.lines[self.headings.at + 1 :]
+        return self.page.lines[self.headings.at + self.headings.own_line :]
+
+    @cached_property
+    def _places(self) -> dict[int, int]:
+        return {id(line): at for at, line in enumerate(self.below)}
 
     @property
     def heading_cells(self) -> tuple[Cell, ...]:
         """The headings as found."""
-        return self.page.lines[self.headings.at].cells
+        return self.page.lines[self.headings.at].cells if self.headings.own_line else ()
 
     @cached_property
     def heading_texts(self) -> list[str]:
@@ -86,9 +101,31 @@ class Table:
         return [fold(text) for text in map(text_of, self.heading_cells) if text]
 
     @cached_property
-    def readers(self) -> dict[str, Callable[[Cell], Any]]:
-        """How each column is read that the list has and a ewe can do without."""
-        return _optional_readers(self)
+    def dated(self) -> dict[str, DateColumn]:
+        """Each column of dates, judged as a whole: where it does not show its order, another that does lends its own."""
+        columns = {name: [self.cell(line, name) for line in self.below] for name in DAYS if name in self.headings.places}
+        settled = {order for cells in columns.values() if (order := orders_of(cells).settled)}
+        leaning = settled.pop() if len(settled) == 1 else None
+        likely = Span(date(self.season - 1, 1, 1), date(self.season, 12, 31)) if self.season else ANY_DAY
+        places = [f"{self.page.unit} {line.number}" for line in self.below]
+        return {
+            name: judge_dates(cells, order=self.order, leaning=leaning, likely=likely,
+                              season=self.season, year_before_from=DAYS[name], places=places, ask=WHICH_WAY)
+            for name, cells in columns.items()
+        }
+
+    def day(self, line: Line, column: str) -> date | Refused | None:
+        """The day a line holds in a column of dates; None where nothing is written, or where the column is in doubt."""
+        return self.dated[column].values[self._places[id(line)]]
+
+    @cached_property
+    def counted(self) -> CountColumn:
+        """The counts, judged as a whole."""
+        return judge_counts(self.below, self.headings)
+
+    def count(self, line: Line) -> int | None | Refused:
+        """The lambs a line says she carries."""
+        return self.counted.values[self._places[id(line)]]
 
     def cell(self, line: Line, column: str) -> Cell:
         """Give what a line holds in a column of the toolkit; None when the list has no such column."""
@@ -102,7 +139,7 @@ def set_aside(line: Line, table: Table, thing: str = "a ewe") -> str | None:
     `thing` is what the list has a line for.
     """
     texts = [fold(text_of(cell)) for cell in line.cells]
-    if [text for text in texts if text] == table.heading_texts:
+    if table.heading_texts and [text for text in texts if text] == table.heading_texts:
         return f"taken as the headings printed again, not {thing}"
     label = fold(text_of(table.cell(line, "ewe"))) or next(filter(None, texts), "")
     if _TOTALS.fullmatch(label):
@@ -111,17 +148,20 @@ def set_aside(line: Line, table: Table, thing: str = "a ewe") -> str | None:
 
 
 def read_line(line: Line, table: Table) -> tuple[ScanRow | None, list[Unplaced]]:
-    """Read a line into a ewe and her cells that could not be read; no ewe when her number or count cannot be."""
-    ewe = _ewe(line, table)
-    scanned = _checked(table.cell(line, "scanned"), read_count)
-    for refused in (ewe, scanned):
-        if isinstance(refused, Refused):
-            return None, [Unplaced(line.number, line.text, f"The row is left out: {refused.reason}.")]
-    values: dict[str, Any] = {}
+    """Read a line into a ewe and her cells that could not be read; no ewe when her number cannot be."""
+    ewe, scanned = _ewe(line, table), table.count(line)
+    if isinstance(ewe, Refused):
+        return None, [Unplaced(line.number, line.text, f"The row is left out: {ewe.reason}.")]
     problems: list[Unplaced] = []
-    for column, read in table.readers.items():
+    if isinstance(scanned, Refused):
+        problems.append(Unplaced(line.number, line.text, f"The ewe is kept and her count is left blank: {scanned.reason}."))
+        scanned = None
+    values: dict[str, Any] = {}
+    for column in table.headings.places:
+        if column in _ALWAYS:
+            continue
         cell = table.cell(line, column)
-        value = None if nothing_written(cell) else _checked(cell, read)
+        value = None if nothing_written(cell) else damaged(cell) or _read(line, column, table)
         if isinstance(value, Refused):
             reason = f"The ewe is kept and her {LABELS[column]} is left blank: {value.reason}."
             problems.append(Unplaced(line.number, line.text, reason))
@@ -142,32 +182,29 @@ def _ewe(line: Line, table: Table) -> str | Refused:
         return Refused("it looks like a remark, not a ewe; if it is a ewe, write her count or “not scanned” beside her")
     if is_count_word(text):
         return Refused(f"“{text}” is a count, not a ewe's number; clear the row if it sums up the list")
-    found = _checked(cell, read_tag)
-    return found if isinstance(found, Refused) else str(found)
+    found = damaged(cell) or read_tag(cell)
+    return found if isinstance(found, Refused) else plain(found)
 
 
-def _checked(cell: Cell, read: Callable[[Cell], Any]) -> Any:
-    return damaged(cell) or read(cell)
+_READERS: dict[str, Callable[[Cell], Any]] = {
+    "ram": read_tag, "condition": read_condition, "lambings_before": read_lambings,
+}
 
 
-def _optional_readers(table: Table) -> dict[str, Callable[[Cell], Any]]:
-    """Give the reader of every column that a ewe can do without; those not named here are taken as text."""
-    order, season = table.order, table.season
-    particular: dict[str, Callable[[Cell], Any]] = {
-        "born_year": lambda cell: _born_year(cell, order, season),
-        "ram": read_tag,
-        "official_tag": read_tag,
-        "condition": read_condition,
-        "lambings_before": read_lambings,
-        "mated_on": lambda cell: read_date(cell, order, season=season, year_before_from=MATED_YEAR_BEFORE_FROM),
-        "scanned_on": lambda cell: read_date(cell, order, season=season, year_before_from=SCANNED_YEAR_BEFORE_FROM),
-        "due": lambda cell: read_date(cell, order, season=season),
-    }
-    optional = (column.name for column in SCAN_COLUMNS if column.name not in {"ewe", "scanned"})
-    return {name: particular.get(name, text_of) for name in optional if name in table.headings.places}
+def _read(line: Line, column: str, table: Table) -> Any:
+    """What a line has in a column that a ewe can do without; those not named here are taken as text."""
+    if column in DAYS:
+        return table.day(line, column)
+    cell = table.cell(line, column)
+    if column == "born_year":
+        return _born_year(cell, table.season)
+    if column == "official_tag":
+        tag = read_tag(cell)
+        return tag if isinstance(tag, Refused) else plain(tag)
+    return _READERS.get(column, text_of)(cell)
 
 
-def _born_year(cell: Cell, order: str, season: int | None) -> int | Refused:
-    """Read a year of birth; from a full date of birth the year is taken."""
-    day = read_date(cell, order) if isinstance(cell, str) else cell
-    return read_born_year(day if isinstance(day, date) else cell, season)
+def _born_year(cell: Cell, season: int | None) -> int | Refused:
+    """Read a year of birth; from a full date of birth the year is taken, whichever way round it is written."""
+    days = [read_date(cell, order) for order in ORDERS] if isinstance(cell, str) else [cell]
+    return read_born_year(next((day for day in days if isinstance(day, date)), cell), season)

@@ -2,23 +2,19 @@
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 from typing import NamedTuple
 
-from template_builder.scan.by_ewe import ScanList, read_scan_list, scan_list_of
 from template_builder.scan.cells import Cell, Refused, damaged, fold, nothing_written, text_of
-from template_builder.scan.files import read_pages
-from template_builder.scan.headings import LABELS, HeadingUse, find_headings, known_targets, written_columns
-from template_builder.scan.lines import MATED_YEAR_BEFORE_FROM, SCANNED_YEAR_BEFORE_FROM, Table, Unplaced, set_aside
+from template_builder.scan.columns import CLASSES, TALLY_LABELS
+from template_builder.scan.headings import HeadingUse, find_tally
+from template_builder.scan.lines import DAYS, Table, Unplaced, set_aside
 from template_builder.scan.pages import Line, Page, ScanListError
-from template_builder.scan.tally_headings import CLASSES, TALLY_COLUMNS, TALLY_LABELS, find_tally
-from template_builder.scan.written_dates import ORDERS, read_date
 
 MOST_EWES = 20_000  # more in one group is a slip of the finger (house rule)
 NUMBERS = ("ewes", *CLASSES, "ewes_to_ram")
-DAYS = {"ram_in": MATED_YEAR_BEFORE_FROM, "ram_out": MATED_YEAR_BEFORE_FROM, "scanned_on": SCANNED_YEAR_BEFORE_FROM}
 _HEADS = re.compile(r"(\d+)(?:\.0+)?(?: ?(?:ewes?|sheep|head))?|(\d{1,3}),(\d{3})")
 _A_GROUP = "a group"
 
@@ -50,65 +46,39 @@ class TallyList:
     notes: tuple[str, ...]
 
 
-def parse_columns(text: str) -> dict[str, str]:
-    """Read "Their heading=ewe,..." for a list by ewe, or "Their heading=twins,..." for a tally by group.
-
-    ValueError, in one sentence, when it cannot be read or names a column that neither of them has.
-    """
-    written = written_columns(text)
-    try:
-        return known_targets(written)
-    except ValueError:
-        try:
-            return known_targets(written, TALLY_COLUMNS)
-        except ValueError:
-            pass
-        raise
-
-
-def read_list(
-    path: Path, *, columns: Mapping[str, str] | None = None, dates: str = "dmy", year: int | None = None,
-) -> ScanList | TallyList:
-    """Read a scanning list, by ewe where it has a column for the ewe, else as a tally where it has groups and tallies.
-
-    Arguments and errors are those of `read_scan_list`; `columns` may name those of a tally ("Barren": "empty").
-    """
-    given = columns or {}
-    by_ewe, by_group = set(given.values()) <= LABELS.keys(), set(given.values()) <= TALLY_LABELS.keys()
-    pages = read_pages(path)
-    if dates in ORDERS and by_ewe and any(find_headings(page.lines, given) for page in pages):
-        return scan_list_of(path, pages, given, dates, year)
-    if not by_ewe or (by_group and any(find_tally(page.lines, given) for page in pages)):
-        return read_tally_list(path, columns=given, dates=dates, year=year)
-    return read_scan_list(path, columns=given, dates=dates, year=year)
-
-
-def read_tally_list(
-    path: Path, *, columns: Mapping[str, str] | None = None, dates: str = "dmy", year: int | None = None,
+def tally_list_of(
+    path: Path, pages: Sequence[Page], given: Mapping[str, str], dates: str | None, year: int | None,
 ) -> TallyList:
-    """Read a tally by group from CSV or .xlsx.
-
-    ScanListError when there is no tally to be read; ValueError for a column or an order that does not exist.
-    """
-    if dates not in ORDERS:
-        raise ValueError(f"“{dates}” is not an order of dates: use one of {', '.join(ORDERS)}.")
-    table = _find_table(path, read_pages(path), known_targets(columns or {}, TALLY_COLUMNS), dates, year)
+    """Find and read the tally on the pages of a file; ScanListError when there is none."""
+    table = _find_table(path, pages, given, dates, year)
     rows, unplaced, aside = _place(table)
     if not rows and not unplaced:
         raise ScanListError(path, "there are no groups below the headings; check that the list was exported in full")
+    unplaced = [*_sheets_left(pages, table), *_questions(table), *unplaced]
     unit, above = table.page.unit, table.page.lines[: table.headings.at]
     titles = [f"{unit} {line.number}: stands above the headings, not read ({line.text})" for line in above]
-    notes = (*table.page.notes, *titles, *table.headings.notes, *aside)
-    return TallyList(path, tuple(rows), tuple(unplaced), table.headings.uses, notes)
+    dates_read = [note for column in table.dated.values() for note in column.notes]
+    notes = dict.fromkeys((*table.page.notes, *titles, *table.headings.notes, *aside, *dates_read))
+    return TallyList(path, tuple(rows), tuple(unplaced), table.headings.uses, tuple(notes))
 
 
-def _find_table(path: Path, pages: Sequence[Page], given: Mapping[str, str], order: str, year: int | None) -> Table:
+def _questions(table: Table) -> list[Unplaced]:
+    return [Unplaced(table.below[0].number, "", f"In the column of {TALLY_LABELS[name]}s {column.question}.")
+            for name, column in table.dated.items() if column.question]
+
+
+def _sheets_left(pages: Sequence[Page], table: Table) -> list[Unplaced]:
+    return [
+        Unplaced(page.lines[0].number, page.lines[0].text,
+                 f"Sheet “{page.name}” was not read: copy its rows below those of “{table.page.name}” if they belong to this "
+                 "flock, or build from a copy without that sheet.", page.name)
+        for page in pages if page is not table.page and page.lines
+    ]
+
+
+def _find_table(path: Path, pages: Sequence[Page], given: Mapping[str, str], order: str | None, year: int | None) -> Table:
     for page in pages:
         if headings := find_tally(page.lines, given):
-            others = [f"“{other.name}”" for other in pages if other is not page and other.lines]
-            if others:
-                read = f"sheet “{page.name}” was read; not read: {', '.join(others)}"
-                page = replace(page, notes=(*page.notes, read))
             return Table(page, headings, order, year)
     raise ScanListError(
         path,
@@ -157,7 +127,7 @@ def _read_line(line: Line, table: Table) -> _Read:
     values: dict[str, object] = {}
     problems = []
     for column in table.headings.places:
-        value = _value(table, column, table.cell(line, column))
+        value = _value(table, column, line)
         if isinstance(value, Refused):
             problems.append(f"The group is kept and its {TALLY_LABELS[column]} is left blank: {value.reason}.")
         else:
@@ -172,14 +142,15 @@ def _read_line(line: Line, table: Table) -> _Read:
     return _Read(row, (*problems, *wrong), (f"group {group}: {tally.note}",) if tally.note else ())
 
 
-def _value(table: Table, column: str, cell: Cell) -> object:
-    """What a cell holds, None where nothing is written; Refused where it cannot be read."""
+def _value(table: Table, column: str, line: Line) -> object:
+    """What a line holds in a column, None where nothing is written; Refused where it cannot be read."""
+    cell = table.cell(line, column)
     if nothing_written(cell):
         return None
     if column in NUMBERS:
         return damaged(cell) or _heads(cell)
     if column in DAYS:
-        return damaged(cell) or read_date(cell, table.order, season=table.season, year_before_from=DAYS[column])
+        return damaged(cell) or table.day(line, column)
     return damaged(cell) or text_of(cell)
 
 
