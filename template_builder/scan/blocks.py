@@ -5,7 +5,7 @@ from dataclasses import replace
 from typing import NamedTuple
 
 from template_builder.scan.cells import Cell, damaged, fold, is_a_count, is_count_word, text_of
-from template_builder.scan.columns import LEAST_CLASSES
+from template_builder.scan.columns import LEAST_CLASSES, squash
 from template_builder.scan.headings import (
     HEADINGS_WITHIN,
     NOT_USED,
@@ -77,12 +77,14 @@ def _side_by_side(page: Page, given: Mapping[str, str]) -> list[Block]:
         return []
     texts = [text_of(cell) for cell in page.lines[headings.at].cells]
     wide = max(len(line.cells) for line in page.lines)
-    ewes = [at for at, text in enumerate(texts) if at == headings.places["ewe"] or ewe_heading(text)]
-    for before in range(ewes[0], -1, -1):
+    hers = headings.places["ewe"]
+    again = [at for at, text in enumerate(texts) if at == hers or squash(text) == squash(texts[hers])]
+    others = [at for at, text in enumerate(texts) if at == hers or ewe_heading(text)]
+    for ewes, before in ((found, before) for found in (again, others) for before in range(found[0], -1, -1)):
         starts = [at - before for at in ewes]
         cuts = list(zip(starts, [*starts[1:], wide], strict=True))
         cut = [settle_ewes(headings.at, texts[start:end], given) for start, end in cuts]
-        if len(cut) > 1 and all(block.by_ewe and "ewe" in block.places for block in cut):
+        if len(cut) > 1 and all(block.by_ewe for block in cut):
             return [Block(_columns_of(page, headings.at, start, end), block)
                     for (start, end), block in zip(cuts, cut, strict=True)]
     return [Block(page, headings)]

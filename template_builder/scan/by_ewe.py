@@ -6,6 +6,7 @@ from pathlib import Path
 
 from template_builder.scan.blocks import find_blocks
 from template_builder.scan.cells import is_a_count, text_of
+from template_builder.scan.colours import ADD_A_COLUMN, counts_seem_colours
 from template_builder.scan.columns import LABELS
 from template_builder.scan.date_columns import DAY_FIRST, MONTH_FIRST, orders_of
 from template_builder.scan.files import read_pages
@@ -103,8 +104,14 @@ def scan_list_of(
         *zeros_notes(rows),
     )
     uses = tuple(dict.fromkeys(use for table in read.tables for use in table.headings.uses))
-    unplaced = (*read.asked, *(left for _, left_out in said for left in left_out), *flock.unplaced)
+    unplaced = (*_in_colours(path, rows), *read.asked, *(left for _, left_out in said for left in left_out), *flock.unplaced)
     return ScanList(path, rows, unplaced, uses, tuple(dict.fromkeys((*notes, *likely_columns(uses)))), _understood(read))
+
+
+def _in_colours(path: Path, rows: Sequence[ScanRow]) -> list[Unplaced]:
+    if any(row.scanned is not None for row in rows) or not counts_seem_colours(path):
+        return []
+    return [Unplaced(rows[0].line if rows else 1, "", f"No ewe has a count, and {ADD_A_COLUMN}.")]
 
 
 def _sheet_of(table: Table, read: _Read) -> str | None:
@@ -171,7 +178,8 @@ def _find_tables(
             notes += identity.notes
             asked += [Unplaced(first.number, "", f"{question[0].upper()}{question[1:]}.") for question in identity.questions]
     if not tables:
-        raise ScanListError(path, _no_headings([line for page in pages for line in page.lines[:HEADINGS_WITHIN]], given))
+        words = _no_headings([line for page in pages for line in page.lines[:HEADINGS_WITHIN]], given)
+        raise ScanListError(path, f"{words}; {ADD_A_COLUMN}" if counts_seem_colours(path) else words)
     names = list(dict.fromkeys(f"“{table.page.name}”" for table in tables))
     if len(names) > 1:
         notes.append(f"sheets {' and '.join(names)} were read")

@@ -3,8 +3,8 @@
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from template_builder.scan.cells import Cell, Refused, damaged, fold, read_count, text_of, ticked, yes_or_no
-from template_builder.scan.headings import Headings
+from template_builder.scan.cells import Cell, Refused, damaged, fold, is_a_count, read_count, text_of, ticked, yes_or_no
+from template_builder.scan.headings import RECOGNISED, Headings, HeadingUse, count_heading
 from template_builder.scan.pages import Line
 
 Count = int | None | Refused
@@ -19,6 +19,25 @@ class CountColumn(NamedTuple):
 
     values: tuple[Count, ...]
     notes: tuple[str, ...] = ()
+
+
+def choose_counts(lines: Sequence[Line], texts: Sequence[str], headings: Headings) -> Headings:
+    """Take another column for the counts where the first says only yes and no: that one tells whether she was scanned."""
+    place = headings.places.get("scanned")
+    cells = [_cell(line, place) for line in lines]
+    said = [text_of(cell) for cell in cells if text_of(cell)]
+    if place is None or not said or any(yes_or_no(text) is None or isinstance(read_count(text), int) for text in said):
+        return headings
+    other = next((at for at, text in enumerate(texts) if at != place and count_heading(text) and any(
+        is_a_count(_cell(line, at)) for line in lines)), None)
+    if other is None:
+        return headings
+    filled = [at for at, text in enumerate(texts) if text]
+    hows = {place: "scanned or not", other: RECOGNISED}
+    uses = tuple(HeadingUse(use.heading, "scanned", hows[at]) if at in hows else use
+                 for at, use in zip(filled, headings.uses, strict=True))
+    notes = tuple(note for note in headings.notes if not note.startswith(f"“{texts[other]}” is not used"))
+    return headings._replace(places={**headings.places, "scanned": other}, was_scanned=place, uses=uses, notes=notes)
 
 
 def judge_counts(lines: Sequence[Line], headings: Headings) -> CountColumn:

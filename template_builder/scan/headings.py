@@ -46,6 +46,11 @@ def ewe_heading(heading: str) -> bool:
     return _EWE_WORDS.get(squash(heading)) == "ewe"
 
 
+def count_heading(heading: str) -> bool:
+    """Whether a heading is one that a list has for the count."""
+    return _EWE_WORDS.get(squash(heading)) == "scanned"
+
+
 def class_of(heading: str) -> int | None:
     """The lambs that a heading such as "Twins" stands for; a share in per cent is none."""
     return None if _is_share(heading) else _CLASS_WORDS.get(squash(heading))

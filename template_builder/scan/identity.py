@@ -5,7 +5,9 @@ from typing import NamedTuple
 
 from template_builder.scan.blocks import MOSTLY, Block
 from template_builder.scan.cells import Cell, text_of
-from template_builder.scan.headings import NOT_USED, RECOGNISED, Headings, HeadingUse, ewe_heading
+from template_builder.scan.columns import squash
+from template_builder.scan.counts import choose_counts
+from template_builder.scan.headings import GIVEN, NOT_USED, RECOGNISED, Headings, HeadingUse, ewe_heading
 from template_builder.scan.numbers import electronic, plain, with_thousands
 
 LONGEST_SHORT = 8  # characters; numbers people call out at the race are no longer (house rule)
@@ -22,9 +24,9 @@ class Identity(NamedTuple):
 
 def judge_identity(block: Block) -> Identity:
     """Take the short number for the ewe where her column holds electronic numbers, and keep those as the official tag."""
-    headings = block.headings
-    lines = block.page.lines[headings.at + headings.own_line :]
-    texts = [text_of(cell) for cell in block.page.lines[headings.at].cells] if headings.own_line else []
+    lines = block.page.lines[block.headings.at + block.headings.own_line :]
+    texts = [text_of(cell) for cell in block.page.lines[block.headings.at].cells] if block.headings.own_line else []
+    headings = choose_counts(lines, texts, block.headings) if texts else block.headings
 
     def column(place: int) -> list[Cell]:
         return [line.cells[place] if place < len(line.cells) else None for line in lines]
@@ -33,7 +35,7 @@ def judge_identity(block: Block) -> Identity:
     numbers = column(at)
     asked = _thousands(numbers)
     if not texts or not _electronic(numbers):
-        return Identity(headings, questions=asked)
+        return Identity(headings, questions=asked + _running_number(headings, texts[at] if texts else "", numbers))
     places = dict(headings.places)
     places.setdefault("official_tag", at)
     free = [place for place, text in enumerate(texts) if text and place not in headings.places.values()
@@ -49,10 +51,23 @@ def judge_identity(block: Block) -> Identity:
         example = f'--columns "{texts[free[0]]}=ewe,{texts[at]}=official_tag"'
         asked += (f"the ewes go by the electronic number in “{texts[at]}”, but {names} has a short number for each: if people "
                   f"use that one, give {example}; else give --columns \"{texts[at]}=ewe\"",)
-        if any(use.how == "given" and use.column == "ewe" for use in headings.uses):
+        if any(use.how == GIVEN and use.column == "ewe" for use in headings.uses):
             asked = _thousands(numbers)
     note = f"the ewes go by the electronic number in “{texts[at]}”, which is kept as the official tag too"
     return Identity(headings._replace(places=places), (note,), asked)
+
+
+def _running_number(headings: Headings, heading: str, numbers: Sequence[Cell]) -> tuple[str, ...]:
+    """Ask where the number may only count the rows of a reader: 1, 2, 3 under "ID", with the electronic number beside."""
+    given = any(use.how == GIVEN and use.column == "ewe" for use in headings.uses)
+    if squash(heading) != "id" or given or "official_tag" not in headings.places or not _runs([*map(text_of, numbers)]):
+        return ()
+    return (f"“{heading}” only counts the rows, 1, 2, 3: if the ewes go by another number, give its heading in --columns "
+            f"\"Their heading=ewe\"; if these are their numbers, give --columns \"{heading}=ewe\"",)
+
+
+def _runs(texts: Sequence[str]) -> bool:
+    return len(texts) >= LEAST_EWES and list(texts) == [str(number) for number in range(1, len(texts) + 1)]
 
 
 def _uses(texts: Sequence[str], places: dict[str, int], headings: Headings) -> tuple[HeadingUse, ...]:
@@ -73,8 +88,7 @@ def _short_and_distinct(cells: Sequence[Cell]) -> bool:
     """Whether a column has a short number for nearly every ewe, no two alike; a running number of rows is none."""
     texts = [plain(text) for text in map(text_of, cells) if text]
     numbered = [text for text in texts if len(text) <= LONGEST_SHORT and any(map(str.isdigit, text))]
-    running = texts == [str(number) for number in range(1, len(texts) + 1)]
-    return not running and len(texts) >= LEAST_EWES and len(set(texts)) == len(texts) and (
+    return not _runs(texts) and len(texts) >= LEAST_EWES and len(set(texts)) == len(texts) and (
         len(numbered) == len(texts) >= MOSTLY * len(cells))
 
 

@@ -8,12 +8,14 @@ from pathlib import Path
 from template_builder.scan.cells import text_of
 from template_builder.scan.pages import Line, Page, ScanListError
 
-SEPARATORS = {",": "commas", ";": "semicolons", "\t": "tabs"}
+SEPARATORS = {",": "commas", ";": "semicolons", "\t": "tabs", "|": "upright strokes", " ": "blanks"}
 LINES_TRIED = 50  # lines looked at to tell the separator
 
 _WEB_PAGE = re.compile(r"\s*<(!doctype|html|table|\?xml)", re.IGNORECASE)
 _CONTROL = re.compile(r"[\x00-\x08\x0e-\x1f]")
-_SEPARATOR_LINE = re.compile(r"sep=([,;\t])\s*", re.IGNORECASE)
+_SEPARATOR_LINE = re.compile(r"sep=([,;|\t])\s*", re.IGNORECASE)
+_RULED = re.compile(r"[\s|:+=-]*-[\s|:+=-]*")  # a line drawn under the headings
+_GAP = 2  # blanks that stand between columns set out by spaces
 _TEXT_FORMULA = re.compile(r'="([^"]*)"')  # ="0412", written by programs to keep the zero
 
 
@@ -23,11 +25,19 @@ def text_page(path: Path, data: bytes) -> Page:
     raw = io.StringIO(text, newline="").readlines()
     named = _SEPARATOR_LINE.fullmatch(raw[0]) if raw else None
     separator = named[1] if named else _separator(raw)
+    skipped = 1 if named else 0
+    if separator is None:
+        return Page(None, tuple(_set_out(raw)), (*notes, "the columns are set out by spaces"))
     if separator != ",":
         notes.append(f"cells are separated by {SEPARATORS[separator]}")
-    skipped = 1 if named else 0
     lines = []
     for start, end, cells in _split(raw, separator, skipped, notes):
+        if separator == "|":
+            if _RULED.fullmatch(raw[start].strip()):
+                continue
+            cells = _within_strokes(raw[start])
+        elif separator == " ":
+            cells = raw[start].split()
         if end - start > 1:
             notes.append(
                 f"lines {start + 1} to {end} were read as one row, because a cell in quotation marks runs "
@@ -92,11 +102,55 @@ def _decoded(path: Path, data: bytes) -> tuple[str, list[str]]:
     )
 
 
-def _separator(raw: list[str]) -> str:
-    """The separator is the one found on most lines, then the one found most often."""
+def _separator(raw: list[str]) -> str | None:
+    """The separator is the one found on most lines, then the one found most often; None where spaces set columns out."""
     tried = [line for line in raw if line.strip()][:LINES_TRIED]
 
     def found(mark: str) -> tuple[int, int]:
         return sum(mark in line for line in tried), sum(line.count(mark) for line in tried)
 
-    return max(SEPARATORS, key=found)
+    mark = max(SEPARATORS.keys() - {" "}, key=lambda each: (*found(each), each == ","))
+    if 2 * found(mark)[0] >= len(tried):
+        return mark
+    if _starts(tried):
+        return None
+    words = {len(line.split()) for line in tried}
+    return " " if len(words) == 1 and words != {1} and not found(mark)[0] else mark
+
+
+def _within_strokes(line: str) -> list[str]:
+    """The cells of a line ruled with upright strokes, which may stand at both its ends."""
+    bare = line.strip()
+    return [cell.strip() for cell in bare.removeprefix("|").removesuffix("|").split("|")]
+
+
+def _set_out(raw: list[str]) -> list[Line]:
+    """Lines whose columns begin at the same place, cut there; a title that runs over the columns is left whole."""
+    filled = [line.rstrip("\r\n").expandtabs() for line in raw]
+    starts = _starts([line for line in filled if line.strip()])
+    lines = []
+    for number, line in enumerate(filled, 1):
+        if not line.strip() or _RULED.fullmatch(line.strip()):
+            continue
+        over = any(at < len(line) and line[at - 1 : at].strip() for at in starts[1:])
+        cuts = [line.strip()] if over else [line[at:end].strip() for at, end in zip(starts, [*starts[1:], None], strict=True)]
+        lines.append(Line(number, tuple(cuts), line))
+    return lines
+
+
+def _starts(lines: list[str]) -> list[int]:
+    """Where columns set out by spaces begin: after gaps of two blanks and more that nearly all lines share.
+
+    A list with one blank between its cells has as many cells in each line. No column but the first: they are not set out.
+    """
+    rows = [line.rstrip() for line in lines if not _RULED.fullmatch(line.strip())]
+    if len(rows) < _GAP:
+        return []
+    tables = [row for row in rows if len(re.split(rf"\s{{{_GAP},}}", row.strip())) > 1] or rows
+    if len(tables) < len(rows) / 2 or len(tables) < _GAP:
+        return []
+    wide = max(map(len, tables))
+    blank = [all(len(row) <= at or row[at] == " " for row in tables) for at in range(wide)]
+    starts = [at for at in range(wide) if not blank[at] and (at == 0 or blank[at - 1])]
+    kept = [at for at in starts if at == starts[0] or all(blank[at - _GAP : at])]
+    return kept if len(kept) > 1 else []

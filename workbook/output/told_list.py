@@ -36,7 +36,8 @@ def _no_forecast(scan: ScanList | TallyList, mating: Mating) -> list[str]:
     none = [row for row in in_lamb if not (row.due or row.mated_on)]
     if not none:
         return []
-    which = "no due dates, no forecast" if len(none) == len(in_lamb) else f"no due date for {len(none)} of {len(in_lamb)} ewes in lamb or not scanned"
+    which = ("no due dates, no forecast" if len(none) == len(in_lamb) else
+             f"no due date for {len(none)} of {len(in_lamb)} ewes in lamb or not scanned")
     return [f"{which}: give --ram-in, the first day the rams were with the ewes, or a column of mating dates"]
 
 
