@@ -49,6 +49,13 @@ def test_binomial_is_scipys() -> None:
         assert pytest.approx(stats.binom.pmf(there, ewes, chance), abs=1e-12) == count.chances
 
 
+@pytest.mark.parametrize(("ewes", "chance", "least"), [
+    (0, 0.5, 0), (-1, 0.5, 0), (5, 0.0, 0), (5, -0.1, 0), (5, 1.0, 5), (5, 1.1, 5),
+])
+def test_a_chance_of_none_or_of_all_is_one_number(ewes: int, chance: float, least: int) -> None:
+    assert (least, (1.0,)) == (binomial(ewes, chance).least, binomial(ewes, chance).chances)
+
+
 @pytest.mark.parametrize("flock", [((5, 0.1), (7, 0.9), (1, 0.5)), ((60, 0.2), (200, 0.03), (150, 0.01), (3, 0.999)),
                                    ((400, 0.11), (900, 0.02), (2, 1.0), (9, 0.0))])
 def test_a_sum_of_unequal_chances_is_scipys(flock: tuple[tuple[int, float], ...]) -> None:
