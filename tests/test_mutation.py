@@ -1,7 +1,7 @@
 """The tests notice when the code that judges records is changed: a sample of small changes, each tried in a copy."""
 
 import pytest
-from mutation.changes import changes, enums, users
+from mutation.changes import changes, enums, made_of, users
 from mutation.run import known, tried
 
 NUMBER, SEED, MAY_REMAIN = 300, 1, 0.05
@@ -54,6 +54,7 @@ def test_a_change_stands_in_its_place_and_the_rest_is_as_it_was() -> None:
 
 
 def test_the_functions_that_use_a_constant_are_called_as_python_calls_them() -> None:
+    assert ["SHARES"] == made_of("SHARE = 0.8\nSHARES = (SHARE, 1)\n", "SHARE")
     assert (["Ewe.late"], ["lazily", "lazily.<locals>.<lambda>"]) == (users(MODULE, "MOST"), users(MODULE, "text"))
 
 

@@ -210,6 +210,13 @@ def users(source: str, name: str) -> list[str]:
                    if any(name == _called(part) for part in ast.walk(node))})
 
 
+def made_of(source: str, name: str) -> list[str]:
+    """The constants of a module whose value mentions a name."""
+    return [target.id for line in ast.parse(source).body if isinstance(line, ast.Assign)
+            for target in line.targets if isinstance(target, ast.Name)
+            and any(name == _called(part) for part in ast.walk(line.value))]
+
+
 def _functions(node: ast.AST, around: tuple[str, ...]) -> Iterator[tuple[str, ast.AST]]:
     for child in ast.iter_child_nodes(node):
         inside = around

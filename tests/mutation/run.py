@@ -27,7 +27,7 @@ from pathlib import Path
 
 import pytest
 
-from mutation.changes import Change, changes, enums, users
+from mutation.changes import Change, changes, enums, made_of, users
 from mutation.watching import Chosen, Watcher
 
 ROOT = Path(__file__).parents[2]
@@ -119,8 +119,8 @@ class Chooser:
         for function in change.within:
             found = found or self.callers.get((change.path, function), set())
         if not found and change.name:
-            found = {test for path, source in self.sources.items() if change.name in source
-                     for function in users(source, change.name) for test in self.callers.get((path, function), ())}
+            found = {test for name in self._with_those_made_of(change.name) for path, source in self.sources.items()
+                     if name in source for function in users(source, name) for test in self.callers.get((path, function), ())}
         if not found:
             found = {test for (path, _), tests in self.callers.items() if path == change.path for test in tests}
         quick = sorted(found, key=lambda test: self._rank(change, test))
@@ -131,6 +131,15 @@ class Chooser:
                 break
             taken.append(test)
         return taken
+
+    def _with_those_made_of(self, name: str) -> set[str]:
+        """A constant and every constant made of it, such as the alert that a limit belongs to."""
+        names, new = {name}, {name}
+        while new:
+            new = {made for one in new for source in self.sources.values() if one in source for made in made_of(source, one)}
+            new -= names
+            names |= new
+        return names
 
     def _rank(self, change: Change, test: str) -> tuple[bool, float, str]:
         own = Path(change.path).stem in Path(test.partition("::")[0]).stem
