@@ -141,6 +141,29 @@ def test_thousands_and_words_in_a_number(tmp_path: Path) -> None:
     assert (1200, (200, 1000, 0, 0, 0)) == (found.rows[0].ewes, found.rows[0].classes)
 
 
+def test_days_are_judged_by_the_column(tmp_path: Path) -> None:
+    found = tally(tmp_path, "Group,Empty,Singles,Rams in", "Near,5,60,11/05/2025", "Far,5,60,11/18/2025")
+    assert [date(2025, 11, 5), date(2025, 11, 18)] == [row.ram_in for row in found.rows]
+    assert "dates such as “11/05/2025” were read as month, day, year" in found.notes
+
+
+def test_days_written_both_ways_round_are_asked_once(tmp_path: Path) -> None:
+    found = tally(tmp_path, "Group,Empty,Singles,Rams in", "Near,5,60,18/11/2025", "Far,5,60,11/18/2025", "Top,5,60,11/05/2025")
+    assert [date(2025, 11, 18), date(2025, 11, 18), None] == [row.ram_in for row in found.rows]
+    (asked,) = found.unplaced
+    assert asked.reason.startswith("In the column for the day the ram went in some dates have the day first")
+
+
+def test_other_sheets_are_named(tmp_path: Path) -> None:
+    path = tmp_path / "tally.xlsx"
+    with xlsxwriter.Workbook(path) as book:
+        for name, rows in {"Tally": [["Group", "Empty", "Singles"], ["Near", 5, 60]], "Bill": [["40 ewes"]]}.items():
+            sheet = book.add_worksheet(name)
+            for at, row in enumerate(rows):
+                sheet.write_row(at, 0, row)
+    assert [("Bill", 1, "40 ewes")] == [(left.sheet, left.line, left.text) for left in read_list(path).unplaced]
+
+
 def test_rows_of_a_season(tmp_path: Path) -> None:
     found = tally(tmp_path, "Group,To the tup,Ewes,Empty,Singles,Twins,Tups in,Scan date",
                   "Near,104,100,5,65,30,18/11/2025,20/2/2026")

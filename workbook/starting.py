@@ -41,6 +41,6 @@ def start_season(
 def in_all(scan: ScanList | TallyList) -> str:
     """What a list holds, in words."""
     if not isinstance(scan, TallyList):
-        return f"{len(scan.rows)} ewes"
+        return "1 ewe" if len(scan.rows) == 1 else f"{len(scan.rows)} ewes"
     groups = "1 group" if len(scan.rows) == 1 else f"{len(scan.rows)} groups"
     return f"a tally of {groups}, {sum(row.ewes or 0 for row in scan.rows)} ewes scanned"

@@ -83,23 +83,28 @@ def _side_by_side(page: Page, given: Mapping[str, str]) -> list[Block]:
     for ewes, before in ((found, before) for found in (again, others) for before in range(found[0], -1, -1)):
         starts = [at - before for at in ewes]
         cuts = list(zip(starts, [*starts[1:], wide], strict=True))
-        cut = [settle_ewes(headings.at, texts[start:end], given) for start, end in cuts]
+        shared = starts[0]
+        cut = [settle_ewes(headings.at, texts[:shared] + texts[start:end], given) for start, end in cuts]
         if len(cut) > 1 and all(block.by_ewe for block in cut):
-            return [Block(_columns_of(page, headings.at, start, end), block)
+            return [Block(_columns_of(page, headings.at, shared, start, end), block)
                     for (start, end), block in zip(cuts, cut, strict=True)]
     return [Block(page, headings)]
 
 
-def _columns_of(page: Page, at: int, start: int, end: int) -> Page:
-    """Some columns of a page: lines with nothing there are left out, except the headings and what stands above them."""
+def _columns_of(page: Page, at: int, shared: int, start: int, end: int) -> Page:
+    """Some columns of a page after those all blocks share on the left.
+
+    Lines with nothing there are left out, except the headings and what stands above them; the first block keeps all lines.
+    """
     lines = []
     for index, line in enumerate(page.lines):
-        cells = line.cells[start:end]
+        own = line.cells[start:end]
+        cells = (*line.cells[:shared], *([None] * (shared - len(line.cells))), *own)
         if index < at:
             lines.append(line)
-        elif index == at or any(map(text_of, cells)):
+        elif index == at or any(map(text_of, own)) or (start == shared and not any(map(text_of, line.cells[shared:]))):
             lines.append(Line(line.number, cells, ", ".join(map(text_of, cells)).rstrip(", ")))
-    return replace(page, lines=tuple(lines), notes=page.notes if start == 0 else ())
+    return replace(page, lines=tuple(lines), notes=page.notes if start == shared else ())
 
 
 def _listed_under(page: Page) -> Blocks | None:

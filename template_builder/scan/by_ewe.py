@@ -146,7 +146,7 @@ def _columns_asked(table: Table) -> list[Unplaced]:
     for name, column in table.dated.items():
         if column.question:
             at = column.asked[0] if column.asked else orders_of([table.cell(line, name) for line in table.below]).month_first[0]
-            asked.append(Unplaced(table.below[at].number, "", f"In the column of {LABELS[name]}s {column.question}."))
+            asked.append(Unplaced(table.below[at].number, "", f"In the column for the {LABELS[name]} {column.question}."))
     headed = {place for place, cell in enumerate(table.heading_cells) if text_of(cell)}
     if headed and (loose := [line for line in table.below if any(text_of(c) and at not in headed
                                                                   for at, c in enumerate(line.cells))]):

@@ -63,7 +63,7 @@ def tally_list_of(
 
 
 def _questions(table: Table) -> list[Unplaced]:
-    return [Unplaced(table.below[0].number, "", f"In the column of {TALLY_LABELS[name]}s {column.question}.")
+    return [Unplaced(table.below[0].number, "", f"In the column for the {TALLY_LABELS[name]} {column.question}.")
             for name, column in table.dated.items() if column.question]
 
 
