@@ -144,7 +144,7 @@ def _ewe(name: str, edge: Edges) -> Row:
     return {
         "ewe": name, "scanned": edge.one_of(None, NOT_KNOWN, 0, 1, 2, 2, 3), "due": edge.seldom(edge.due, 0.6),
         "mated_on": edge.seldom(edge.mated), "group": group,
-        "left_on": left if gone else None, "left_how": edge.one_of(None, *EweLeft) if gone else None,
+        "left_on": left if gone else None, "left_how": edge.one_of(None, NOT_KNOWN, *EweLeft) if gone else None,
     }
 
 
@@ -174,9 +174,10 @@ def _lamb(edge: Edges, ewes: Sequence[str]) -> Row:
         "sex": edge.one_of(None, *Sex), "sucked": edge.one_of(None, NOT_KNOWN, *Sucked),
         "taken": edge.one_of(None, NOT_KNOWN, *Taken),
         "belly": edge.one_of(None, None, None, NOT_KNOWN, *Belly),
-        "reared_by": edge.one_of(None, None, None, *RearedBy), "foster_ewe": edge.one_of(None, None, None, None, *ewes),
-        "came_from": edge.one_of(None, None, None, None, *CameFrom), "moved_on": edge.seldom(edge.day),
-        "left_on": edge.one_of(None, edge.day()) if gone else None, "left_how": edge.one_of(None, *LambLeft) if gone else None,
+        "reared_by": edge.one_of(None, None, NOT_KNOWN, *RearedBy), "foster_ewe": edge.one_of(None, None, None, None, *ewes),
+        "came_from": edge.one_of(None, None, None, NOT_KNOWN, *CameFrom), "moved_on": edge.seldom(edge.day),
+        "left_on": edge.one_of(None, edge.day()) if gone else None,
+        "left_how": edge.one_of(None, NOT_KNOWN, *LambLeft) if gone else None,
         "tag": edge.seldom(lambda: f"7{edge.dice.randint(0, 99):03}"),
     }
 
@@ -184,8 +185,8 @@ def _lamb(edge: Edges, ewes: Sequence[str]) -> Row:
 def _look(edge: Edges, ewes: Sequence[str]) -> Row:
     return {
         "ewe": edge.dice.choice(ewes), "date": edge.seldom(edge.day, 0.8), "occasion": edge.one_of(None, *CheckOccasion),
-        "milk": edge.one_of(None, None, *Milk), "sides_in_milk": edge.sides(), "teats": edge.one_of(None, None, *Teats),
-        "lambs_at_foot": edge.one_of(None, 0, 1, 2), "trouble": edge.one_of(None, None, *Trouble),
+        "milk": edge.one_of(None, NOT_KNOWN, *Milk), "sides_in_milk": edge.sides(), "teats": edge.one_of(None, NOT_KNOWN, *Teats),
+        "lambs_at_foot": edge.one_of(None, 0, 1, 2), "trouble": edge.one_of(None, NOT_KNOWN, *Trouble),
     }
 
 

@@ -314,6 +314,10 @@ LIMITS = {
     "a time alone is the last such time": ("live_ewes_waters_at", ">live_now", ">=live_now"),
     "a lamb not sucking faded": ("live_ewes_alert_lamb_not_sucking", ">2880", ">=2880"),
     "which prolapse not known": ("live_ewes_alert_prolapse", "<5", "<=5"),
+    "how it is reared not known": ("live_lambs_how", "<5", "<=5"),
+    "how it left not known": ("live_lambs_here", "<4", "<=4"),
+    "teats not known": ("live_checks_teats_key", "<6", "<=6"),
+    "milk not known": ("live_checks_expected", "<4", "<=4"),
     "faded": ("live_ewes_alert_mastitis", ">10080", ">=10080"),
 }
 
