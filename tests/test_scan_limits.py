@@ -104,7 +104,7 @@ def colour_cases() -> Iterator[tuple[int, int, bool]]:
     yield from ((9, 1, False), (9, 3, True), (9, 7, True), (9, 8, True), (9, 9, False))  # colours
 
 
-@pytest.mark.parametrize(("cells", "colours", "seen"), colour_cases())
+@pytest.mark.parametrize(("cells", "colours", "seen"), list(colour_cases()))
 def test_colours_that_seem_counts(tmp_path: Path, cells: int, colours: int, seen: bool) -> None:
     path = filled(tmp_path, [f"FF000{number % colours}" for number in range(cells)])
     assert seen == counts_seem_colours(path)

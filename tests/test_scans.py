@@ -1,6 +1,7 @@
 """Scan lists as farms really write them: each is read right, asks what it must and nothing else; all shown on a page."""
 
 from collections.abc import Callable
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -11,6 +12,7 @@ import template_builder
 from template_builder.scan.by_ewe import ScanList
 from template_builder.scan.cells import _COUNT_WORDS, _NOT_SCANNED, _WHY_NO_COUNT, read_count
 from workbook.cli import main
+from workbook.reading.season_file import read
 
 PAGE = Path(template_builder.__file__).parent / "SCANS.md"
 CASES = cases()
@@ -100,3 +102,12 @@ def test_the_same_trouble_on_many_lines_is_told_once(tmp_path: Path) -> None:
     assert "and 2 more, lines 7, 8" in done.output
 
 
+
+
+def test_a_season_built_from_american_dates_has_the_right_days(tmp_path: Path) -> None:
+    path = tmp_path / "list.csv"
+    path.write_text("Ewe,Lambs,Due\n101,2,04/02/2026\n102,1,03/14/2026\n", encoding="utf-8")
+    done = CliRunner().invoke(main, ["build", str(path)])
+    assert 0 == done.exit_code, done.output
+    season = read(tmp_path / "list-season.xlsx").season
+    assert {"101": date(2026, 4, 2), "102": date(2026, 3, 14)} == {row["ewe"]: row["due"] for row in season.rows("ewes")}

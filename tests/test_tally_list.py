@@ -71,6 +71,11 @@ def test_numbers_as_headings_of_a_workbook(tmp_path: Path) -> None:
     assert (5, 60, 30, 5, 0) == found.rows[0].classes
 
 
+def test_a_tally_with_numbers_as_headings_is_no_list_without_headings(tmp_path: Path) -> None:
+    found = tally(tmp_path, "Mob,0,1", "Near,5,65", "Far,3,60", "Top,4,62")
+    assert [(5, 65), (3, 60), (4, 62)] == [row.classes[:2] for row in found.rows]
+
+
 def test_shares_in_per_cent_are_no_tallies(tmp_path: Path) -> None:
     found = tally(tmp_path, "Group,Ewes,% twins,Empty,Singles,Twins", "Near,100,30,5,65,30")
     assert (5, 65, 30, 0, 0) == found.rows[0].classes

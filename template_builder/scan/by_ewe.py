@@ -134,7 +134,7 @@ def _place(table: Table, flock: Flock, sheet: str | None) -> list[str]:
         row, problems = read_line(line, table)
         flock.unplaced += [replace(problem, sheet=sheet) for problem in problems]
         if row:
-            flock.add(replace(row, sheet=sheet), line.text, unit)
+            flock.add(replace(row, sheet=sheet) if sheet else row, line.text, unit)
     flock.unplaced += [replace(left, sheet=sheet) for left in _columns_asked(table)]
     return notes
 

@@ -3,11 +3,10 @@
 from collections.abc import Mapping
 from pathlib import Path
 
-from template_builder.scan.blocks import find_blocks
 from template_builder.scan.by_ewe import ScanList, check_order, scan_list_of
 from template_builder.scan.columns import LABELS, TALLY_COLUMNS, TALLY_LABELS
 from template_builder.scan.files import read_pages
-from template_builder.scan.headings import find_tally, known_targets, written_columns
+from template_builder.scan.headings import find_headings, find_tally, known_targets, written_columns
 from template_builder.scan.tally import TallyList, tally_list_of
 
 
@@ -39,6 +38,6 @@ def read_list(
     by_ewe, by_group = set(given.values()) <= LABELS.keys(), set(given.values()) <= TALLY_LABELS.keys()
     pages = read_pages(path)
     a_tally = by_group and any(find_tally(page.lines, given) for page in pages)
-    if by_ewe and not (a_tally and not any(find_blocks(page, given).blocks for page in pages)):
+    if by_ewe and not (a_tally and not any(find_headings(page.lines, given) for page in pages)):
         return scan_list_of(path, pages, given, dates, year)
     return tally_list_of(path, pages, known_targets(given, TALLY_COLUMNS), dates, year)

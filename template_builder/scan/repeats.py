@@ -43,7 +43,9 @@ class Flock:
                      "delete the row that is wrong, or correct the number.")
             self.unplaced.append(Unplaced(row.line, text, words, row.sheet))
             return
-        said = "the same again" if _values(first).items() >= _values(row).items() else "what was blank there is taken from here"
+        hers, here = _values(first), _values(row)
+        said = ("the same again" if here == hers else "with nothing new here" if here.items() <= hers.items()
+                else "what was blank there is taken from here")
         self.notes.append(f"{unit} {row.line}: ewe {row.ewe} already stands in {before}, {said}")
 
 

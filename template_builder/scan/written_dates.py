@@ -2,6 +2,7 @@
 
 import re
 from datetime import date, datetime
+from functools import lru_cache
 from typing import NamedTuple
 
 from template_builder.scan.cells import Cell, Refused, text_of
@@ -36,6 +37,7 @@ class WrittenDate(NamedTuple):
     order_matters: bool  # written in numbers only, so that day and month could be taken for each other
 
 
+@lru_cache(maxsize=4096)  # the dates of a list are few, and each is looked at several times
 def parts_of(text: str, order: str) -> WrittenDate | None:
     """Take a written date apart; `order` is a key of ORDERS. None: it is not written as a date."""
     text = _TIME_AFTER.sub("", " ".join(text.split()))
