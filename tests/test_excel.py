@@ -1,12 +1,15 @@
 """What the writer refuses, because a spreadsheet program would repair it, cut it off or take it apart in silence."""
 
+import re
+import zipfile
 from collections.abc import Callable
 from pathlib import Path
+from xml.etree import ElementTree
 
 import pytest
 from openpyxl import load_workbook
 
-from template_builder.files.writer import LayoutFault, Page, new_book
+from template_builder.files.writer import LONGEST_FOOTER, LayoutFault, Page, footer_code, new_book
 from template_builder.layout.words import CUT_OFF, LONGEST_TEXT
 
 A4, A9 = (4, 1), (9, 1)
@@ -23,7 +26,6 @@ MISUSE: dict[str, Callable[[Page], object]] = {
     "list too long": lambda page: page.validate(A4, A9, {"validate": "list", "source": ["x" * 200, "y" * 200]}),
     "list item with a comma": lambda page: page.validate(A4, A9, {"validate": "list", "source": ["dead, fresh", "alive"]}),
     "list item like a formula": lambda page: page.validate(A4, A9, {"validate": "list", "source": ["=yes", "no"]}),
-    "footer too long": lambda page: page.print_setup(footer="x" * 256),
     "sheet title twice": lambda page: page.book.page("EWES"),
     "sheet title too long": lambda page: page.book.page("x" * 32),
     "sheet title the program keeps for itself": lambda page: page.book.page("History"),
@@ -48,3 +50,35 @@ def test_a_text_longer_than_a_cell_is_cut_and_says_so(tmp_path: Path, length: in
     for row in (1, 2):
         text = str(found.cell(row, 1).value)
         assert (LONGEST_TEXT, cut) == (len(text), text.endswith(CUT_OFF))
+
+
+@pytest.mark.parametrize("words", [
+    "2026-season.xlsx", "8", "Hill & Dale", "&8&P", "\"Top\" field", "o'clock", "&", "9 & 9", "x" * 300, "&" * 300,
+])
+def test_a_footer_says_the_words_as_they_are(tmp_path: Path, words: str) -> None:
+    """A footer has codes in it: a number behind "&8" would be another size, "&P" a page number."""
+    with new_book(tmp_path / "book.xlsx", title="Footer") as book:
+        page = book.page("Ewes")
+        page.text(1, 1, "Ewe")
+        page.print_setup(footer=words)
+    with zipfile.ZipFile(tmp_path / "book.xlsx") as package:
+        sheet = ElementTree.fromstring(package.read("xl/worksheets/sheet1.xml"))
+    code = next(str(element.text) for element in sheet.iter() if element.tag.endswith("oddFooter"))
+    assert code == footer_code(words) and len(code) <= 255
+    assert {"L": ("8", words[:LONGEST_FOOTER]), "C": ("8", "<A>"), "R": ("8", "Page <P> of <N>")} == _parts(code)
+
+
+def _parts(code: str) -> dict[str, tuple[str, str]]:
+    """Size and words of each part of a footer, read as the standard says (ECMA-376, part 1, 18.3.1.39)."""
+    found: dict[str, tuple[str, str]] = {}
+    where, size = "", ""
+    for token in re.findall(r"&\d+|&.|[^&]+", code):
+        if token in ("&L", "&C", "&R"):
+            where, size = token[1], ""
+            found[where] = ("", "")
+        elif token[0] == "&" and token[1:].isdecimal():
+            size = token[1:]
+        else:
+            words = "&" if token == "&&" else f"<{token[1]}>" if token[0] == "&" else token
+            found[where] = (size, (found[where][1] + words).removeprefix(" "))
+    return found

@@ -130,6 +130,9 @@ def with_doctype(name: str, encoding: str = "utf-8", declared_in: str = "", mark
 OLE = guard.OLE_START + bytes(504)
 STRICT = part(BOOK).replace(guard.MAIN.encode(), b"http://purl.oclc.org/ooxml/spreadsheetml/main")
 XLSB = part(TYPES).replace(guard.WORKBOOK_TYPES[-1].encode(), guard.BINARY_TYPE.encode())
+# Some writers say of every part that ends in .bin what it would be, though the workbook holds none.
+BINARY_DEFAULT = f'<Default Extension="bin" ContentType="{guard.BINARY_TYPE}"/>'.encode()
+BINARY_BY_DEFAULT = part(TYPES).replace(b"<Default ", BINARY_DEFAULT + b"<Default ", 1)
 SENT_AGAIN = "ask for it to be sent again."
 AS_XLSX = "save it as an Excel workbook (.xlsx), then run this again."
 
@@ -539,3 +542,18 @@ def test_flips_in_the_list_of_parts_never_escape(
 @given(length=st.integers(0, len(SEASON) - 1))
 def test_a_file_cut_anywhere_is_refused(tmp_path_factory: pytest.TempPathFactory, length: int) -> None:
     refusal(written(tmp_path_factory.mktemp("cut"), SEASON[:length]))
+
+
+def test_a_kind_stated_for_parts_that_are_not_there_is_no_binary_workbook(tmp_path: Path) -> None:
+    path = tmp_path / "season.xlsx"
+    path.write_bytes(repacked({TYPES: BINARY_BY_DEFAULT}))
+    assert inspect(path).sheet_parts
+
+
+@pytest.mark.parametrize("lock", ["~$season.xlsx", ".~lock.season.xlsx#"])
+def test_a_workbook_open_elsewhere_is_read_with_a_note(tmp_path: Path, lock: str) -> None:
+    path = tmp_path / "season.xlsx"
+    path.write_bytes(SEASON)
+    assert () == inspect(path).notes
+    (tmp_path / lock).write_bytes(b"shepherd")
+    assert ("is open in a spreadsheet program: what is not saved there is not read",) == inspect(path).notes

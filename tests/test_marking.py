@@ -10,11 +10,13 @@ from pathlib import Path
 import openpyxl
 import pytest
 from click.testing import CliRunner
+from damage import flock
 from everything import EWES, LAMBS, LONG, NOTED, WORDS, everything, in_utf16, prefixed, rewritten, without_addresses
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from inventory import OWN_TAB, Book, inventory
 from seasons import season
+from validity.lint import lint
 
 from template_builder.files.guard import MAIN
 from template_builder.files.opening import open_cells
@@ -330,6 +332,27 @@ def test_a_list_that_cannot_be_read_is_named_as_not_read(answered: Path) -> None
     renamed = read(answered.with_name("renamed.xlsx")).season
     assert ((OWN_TAB,), ()) == (renamed.own_sheets, renamed.rows(TO_CORRECT.id))
     assert () == read(answered).season.own_sheets
+
+
+def test_a_workbook_without_styles_is_marked(tmp_path: Path) -> None:
+    """Some writers leave the list of styles out where no cell has a look of its own."""
+    path = flock.write(tmp_path / "season.xlsx")
+    plain = tmp_path / "plain.xlsx"
+    with zipfile.ZipFile(path) as old, zipfile.ZipFile(plain, "w", zipfile.ZIP_DEFLATED) as new:
+        for name in old.namelist():
+            data = old.read(name)
+            if name.endswith((".xml", ".rels")):
+                data = re.sub(rb'<(Override|Relationship) [^>]*styles(\.xml|")[^>]*/>', b"", data)
+                data = re.sub(rb' s="\d+"', b"", data) if "/worksheets/sheet" in name else data
+                data = re.sub(rb"<conditionalFormatting.*?</conditionalFormatting>", b"", data, flags=re.DOTALL)
+            if name != "xl/styles.xml":
+                new.writestr(name, data)
+    target = tmp_path / "marked.xlsx"
+    write_marked(check(read(plain)), plain, target)
+    with zipfile.ZipFile(target) as marked:
+        assert "xl/styles1.xml" in marked.namelist()
+    assert [] == lint(target)
+    assert TO_CORRECT.title in openpyxl.load_workbook(target).sheetnames
 
 
 def test_the_own_file_and_a_foreign_sheet_are_refused(book: Path) -> None:

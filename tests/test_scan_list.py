@@ -14,6 +14,8 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from openpyxl import Workbook
 
+from template_builder.files.guard import Unreadable
+from template_builder.files.told import Told
 from template_builder.scan.by_ewe import (
     HeadingUse,
     ScanList,
@@ -379,6 +381,12 @@ def zipped(*names: str, content: bytes = b"<a/>") -> bytes:
 
 
 OLE = bytes.fromhex("d0cf11e0a1b11ae1")
+DOCTYPE = b"<!DOCTYPE a []><a/>"
+ODS = b"application/vnd.oasis.opendocument.spreadsheet"
+XLSB = (
+    b'<Types xmlns="http://schemas.openxmlformats.org/package/2006/content-types"><Override PartName="/xl/workbook.bin" '
+    b'ContentType="application/vnd.ms-excel.sheet.binary.macroEnabled.main"/></Types>'
+)
 
 
 @pytest.mark.parametrize(
@@ -390,23 +398,6 @@ OLE = bytes.fromhex("d0cf11e0a1b11ae1")
         ("this is not a text file", "scan.csv", b"\x89PNG\r\n\x1a\n\0\0"),
         ("this is not a text file", "scan.csv", b"Ewe,Scanned\n\x81\x8d,1\n"),
         ("this is a web page, not a list", "scan.xls", b"<html><table>"),
-        ("this is an old .xls workbook; open it", "scan.xls", OLE + b"x" * 600),
-        ("the workbook has a password; open it", "scan.xlsx", OLE + "EncryptedPackage".encode("utf-16-le")),
-        ("this is not a workbook although its name ends in .xlsx", "scan.xlsx", b"Ewe,Scanned\n0412,2\n"),
-        ("the workbook is damaged or cut short; ask", "scan.xlsx", b"PK\x03\x04 cut short"),
-        ("the workbook is damaged or cut short; ask", "scan.xlsx", zipped("xl/workbook.xml")),
-        ("this is an OpenDocument file", "scan.ods", zipped("mimetype", "content.xml")),
-        ("this is a zip file, not a workbook", "scan.zip", zipped("scan.csv")),
-        (
-            "the workbook holds a part that no spreadsheet program writes",
-            "scan.xlsx",
-            zipped("xl/workbook.xml", content=b'<!DOCTYPE a [<!ENTITY b "b">]><a>&b;</a>'),
-        ),
-        (
-            "the workbook unpacks to more than",
-            "scan.xlsx",
-            zipped("xl/workbook.xml", content=b" " * 150_000_001),
-        ),
     ],
 )
 def test_files_that_are_no_list(tmp_path: Path, sentence: str, name: str, data: bytes) -> None:
@@ -416,6 +407,42 @@ def test_files_that_are_no_list(tmp_path: Path, sentence: str, name: str, data: 
         read_scan_list(path)
     assert str(refused.value).startswith(f"{name}: {sentence}")
     assert str(refused.value).endswith(".")
+
+
+@pytest.mark.parametrize(("sentence", "name", "data"), [
+    ("is an old .xls workbook: open it", "scan.xls", OLE + b"x" * 600),
+    ("has a password: open it", "scan.xlsx", OLE + "EncryptedPackage".encode("utf-16-le")),
+    ("is a text file (a CSV, perhaps), not a workbook", "scan.xlsx", b"Ewe,Scanned\n0412,2\n"),
+    ("has been cut short", "scan.xlsx", b"PK\x03\x04 cut short"),
+    ("is an OpenDocument", "scan.ods", zipped("mimetype", "content.xml", content=ODS)),
+    ("is a zip file", "scan.zip", zipped("scan.csv")),
+    ("is a binary workbook (.xlsb): open it", "scan.xlsb", zipped("[Content_Types].xml", "xl/workbook.bin", content=XLSB)),
+    ("holds a document type declaration", "scan.xlsx", zipped("[Content_Types].xml", "xl/workbook.xml", content=DOCTYPE)),
+])
+def test_workbooks_are_looked_over_by_the_guard_of_season_files(
+    tmp_path: Path, sentence: str, name: str, data: bytes,
+) -> None:
+    path = tmp_path / name
+    path.write_bytes(data)
+    with pytest.raises(Unreadable) as refused:
+        read_scan_list(path)
+    assert str(refused.value).startswith(f"{name} {sentence}"), refused.value
+
+
+def test_long_texts_in_many_cells_are_cut_where_they_are_told(tmp_path: Path) -> None:
+    """A text is stored once and may stand in every cell: a small file must not become a large answer."""
+    long = "x" * 32_000
+    listed = from_sheet(tmp_path, ["Ewe", "Scanned", "Notes"], *[["0412", long, long] for _ in range(50)])
+    assert 50 == len(listed.unplaced)
+    assert max(len(left.text) for left in listed.unplaced) < 500
+
+
+def test_a_list_open_in_a_spreadsheet_program_is_read_with_a_note(tmp_path: Path) -> None:
+    from_sheet(tmp_path, ["Ewe", "Scanned"], ["0412", 2])
+    (tmp_path / "~$scan.xlsx").write_bytes(b"shepherd")
+    listed = read_scan_list(tmp_path / "scan.xlsx")
+    assert ("0412", 2) == (listed.rows[0].ewe, listed.rows[0].scanned)
+    assert "is open in a spreadsheet program: what is not saved there is not read" in listed.notes
 
 
 def test_a_missing_file_and_a_folder_are_refused(tmp_path: Path) -> None:
@@ -571,10 +598,10 @@ def test_every_filled_line_is_placed_or_named(tmp_path: Path, rows: list[list[st
     assert len({row.ewe.casefold() for row in listed.rows}) == len(listed.rows)
 
 
-def read_or_refuse(path: Path) -> ScanList | ScanListError:
+def read_or_refuse(path: Path) -> ScanList | Told:
     try:
         return read_scan_list(path, year=2026)
-    except ScanListError as refused:
+    except Told as refused:
         return refused
 
 
@@ -584,7 +611,7 @@ def read_or_refuse(path: Path) -> ScanList | ScanListError:
 @PER_RUN
 def test_any_bytes_give_a_list_or_a_sentence(tmp_path: Path, name: str, before: bytes, data: bytes) -> None:
     (tmp_path / name).write_bytes(before + data)
-    assert isinstance(read_or_refuse(tmp_path / name), (ScanList, ScanListError))
+    assert isinstance(read_or_refuse(tmp_path / name), (ScanList, Told))
 
 
 @given(changes=st.lists(st.tuples(st.floats(0, 1), st.integers(0, 255)), min_size=1, max_size=8), cut=st.floats(0.3, 1))
@@ -596,7 +623,7 @@ def test_a_damaged_workbook_gives_a_list_or_a_sentence(tmp_path: Path, changes: 
     for place, value in changes:
         data[int(place * (len(data) - 1))] = value
     (tmp_path / "damaged.xlsx").write_bytes(data[: int(len(data) * cut)] if cut < 0.9 else data)
-    assert isinstance(read_or_refuse(tmp_path / "damaged.xlsx"), (ScanList, ScanListError))
+    assert isinstance(read_or_refuse(tmp_path / "damaged.xlsx"), (ScanList, Told))
 
 
 @given(sheet=st.text(st.sampled_from('<>/"= abcrtvsn0159.eE+-:&;\n'), max_size=200))
@@ -610,7 +637,7 @@ def test_any_sheet_xml_gives_a_list_or_a_sentence(tmp_path: Path, sheet: str) ->
             if "sheet1" in part:
                 content = content.replace(b"</row>", sheet.encode() + b"</row>", 1)
             odd.writestr(part, content)
-    assert isinstance(read_or_refuse(tmp_path / "odd.xlsx"), (ScanList, ScanListError))
+    assert isinstance(read_or_refuse(tmp_path / "odd.xlsx"), (ScanList, Told))
 
 
 def test_unplaced_carries_the_row_as_found(tmp_path: Path) -> None:

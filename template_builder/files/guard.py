@@ -19,6 +19,7 @@ from typing import NamedTuple
 from xml.parsers import expat
 
 from template_builder.files import refusals
+from template_builder.files.locks import lock_beside
 from template_builder.files.refusals import MOST_BYTES, MOST_BYTES_A_PART, MOST_PARTS
 from template_builder.files.told import Told
 
@@ -54,6 +55,7 @@ ODF_TYPE = b"application/vnd.oasis.opendocument."
 
 CONTENT_TYPES = "[Content_Types].xml"
 USUAL_WORKBOOK = "xl/workbook.xml"
+BINARY_WORKBOOK = "xl/workbook.bin"
 MAIN = "http://schemas.openxmlformats.org/spreadsheetml/2006/main"
 SHEET_LINK = "http://schemas.openxmlformats.org/officeDocument/2006/relationships id"
 STRICT_START = "http://purl.oclc.org/ooxml/"
@@ -182,7 +184,7 @@ def _looked_over(path: Path, raw: bytes) -> Inspected:
         sheet_states=tabs.states,
         date1904=tabs.date1904,
         hidden_rows={sheet: facts[part].hidden_rows for sheet, part in sheet_parts.items()},
-        notes=_notes(parts),
+        notes=_notes(path, parts),
         book_part=contents.workbook,
         texts_part=contents.texts,
         styles_part=contents.styles,
@@ -271,10 +273,10 @@ def _contents(archive: zipfile.ZipFile, parts: Parts) -> _Contents:
             defaults.add(kind)
 
     _parse(_unpacked(archive, parts[CONTENT_TYPES]), start)
-    if BINARY_TYPE in defaults or BINARY_TYPE in overrides:
-        raise _Refused(refusals.BINARY_XLSB)
     usual = USUAL_WORKBOOK if defaults.intersection(WORKBOOK_TYPES) else ""
     workbook = next((overrides[kind] for kind in WORKBOOK_TYPES if kind in overrides), usual)
+    if workbook not in parts and (BINARY_TYPE in overrides or (BINARY_TYPE in defaults and BINARY_WORKBOOK in parts)):
+        raise _Refused(refusals.BINARY_XLSB)
     if workbook not in parts:
         raise _Refused(refusals.WORKBOOK_LOST)
     texts = overrides.get(TEXTS_TYPE)
@@ -431,11 +433,12 @@ def _refuse_doctype(name: str, system: str | None, public: str | None, has_subse
     raise _Refused(refusals.DOCTYPE)
 
 
-def _notes(parts: Parts) -> tuple[str, ...]:
-    """Say what the file holds that is left alone."""
+def _notes(path: Path, parts: Parts) -> tuple[str, ...]:
+    """Say what of the file is left alone, and whether what stands on somebody's screen may be newer."""
     names = [name.lower() for name in parts]
     found = {
         refusals.MACROS: any(posixpath.basename(name) == MACRO_PART for name in names),
+        refusals.OPEN_ELSEWHERE: lock_beside(path) is not None,
         refusals.OUTSIDE_LINKS: any(name.startswith(LINK_FOLDER) for name in names),
     }
     return tuple(note for note, present in found.items() if present)

@@ -53,5 +53,6 @@ SHEET_LOST = "has lost its sheet '{sheet}', which is listed but not in the file:
 TEXTS_LOST = f"has lost the text of its cells (the shared strings): {SEND_AGAIN}"
 SAME_SHEET = "has two sheets called '{sheet}': give one of them another name, save it, then run this again"
 
+OPEN_ELSEWHERE = "is open in a spreadsheet program: what is not saved there is not read"
 MACROS = "macros are present and were not run"
 OUTSIDE_LINKS = "links to other workbooks are present and were not followed"

@@ -19,6 +19,7 @@ DATE_FORMATS = frozenset((*range(14, 23), *range(27, 37), *range(45, 48), *range
 PER_CENT_FORMATS = frozenset((9, 10))
 _NOT_CODE = re.compile(r'"[^"]*"|\\.|_.|\*.|\[(?!h+\]|m+\]|s+\])[^\]]*\]', re.IGNORECASE)
 _DATE_CODE = re.compile(r"[dmhysDMHYS]")
+_NOUGHTS = re.compile("00+")
 
 _PARTS_OF_FLOATS = re.compile("[.eE]")
 EPOCH, EPOCH_1904 = datetime(1899, 12, 30), datetime(1904, 1, 1)
@@ -47,6 +48,13 @@ class Shows(IntEnum):
     """What the number format of a cell shows a stored number as."""
 
     NUMBER, DATE, PER_CENT = range(3)
+
+
+class Digits(int):
+    """A number format of noughts alone: a whole number is shown with at least so many digits, as 412 in 0000 is 0412."""
+
+
+Format = Shows | Digits
 
 
 Line = tuple[int, tuple[Cell, ...]]
@@ -89,10 +97,10 @@ def shared_strings(data: bytes) -> list[str]:
     return strings
 
 
-def styles_of(data: bytes) -> list[Shows]:
+def styles_of(data: bytes) -> list[Format]:
     """For each cell style, what its number format shows. Raises expat.ExpatError."""
     codes: dict[str, str] = {}
-    found: list[Shows] = []
+    found: list[Format] = []
     inside = False
 
     def start(tag: str, attributes: dict[str, str]) -> None:
@@ -141,18 +149,21 @@ def defined_names(data: bytes) -> dict[str, str]:
     return names
 
 
-def shown_by(code: str) -> Shows:
+def shown_by(code: str) -> Format:
     """What a number format shows: a date where it has letters of dates outside quotes and colour names."""
     first = _NOT_CODE.sub("", code.split(";")[0])
     if first.casefold() != "general" and _DATE_CODE.search(first):
         return Shows.DATE
+    if _NOUGHTS.fullmatch(first):
+        return Digits(len(first))
     return Shows.PER_CENT if "%" in first else Shows.NUMBER
 
 
-def lines(data: bytes, strings: Sequence[str], styles: Sequence[Shows], epoch: datetime = EPOCH) -> tuple[Line, ...]:
+def lines(data: bytes, strings: Sequence[str], styles: Sequence[Format], epoch: datetime = EPOCH) -> tuple[Line, ...]:
     """Every row of a worksheet that holds something, from the bytes of its part. Raises expat.ExpatError.
 
-    A number shown in per cent is the text a person sees, such as "12%": what it means rests on its column. A row or cell
+    A number shown in per cent, or with noughts in front, is the text a person sees, such as "12%" or "0412": what it means
+    rests on its column. A row or cell
     without its own number follows the one before, as the standard allows. ValueError or IndexError for one that lies outside
     any sheet or points at a text that is not there.
     """
@@ -206,6 +217,8 @@ def lines(data: bytes, strings: Sequence[str], styles: Sequence[Shows], epoch: d
                 return Cell(column, number_of(value), formula)
             if shows is Shows.PER_CENT:
                 return Cell(column, in_per_cent(number_of(value)), formula)
+            if isinstance(shows, Digits):
+                return Cell(column, with_digits(number_of(value), shows), formula)
             if value not in moments:  # the same few days come again and again
                 days = number_of(value)
                 moments[value] = days if isinstance(days, str) else moment(days, epoch)
@@ -216,7 +229,7 @@ def lines(data: bytes, strings: Sequence[str], styles: Sequence[Shows], epoch: d
     return tuple(found)
 
 
-def _style(styles: Sequence[Shows], index: str) -> Shows:
+def _style(styles: Sequence[Format], index: str) -> Format:
     place = int(index)
     return styles[place] if 0 <= place < len(styles) else Shows.NUMBER
 
@@ -283,6 +296,11 @@ def number_of(text: str) -> int | float | str:
 def in_per_cent(number: int | float | str) -> str:
     """A stored share as a person sees it: 0.125 is "12.5%"; what is no number stays the text it is."""
     return number if isinstance(number, str) else f"{100 * number:.10g}%"
+
+
+def with_digits(number: int | float | str, digits: int) -> int | float | str:
+    """A whole number as a person sees it where its format keeps noughts in front; any other stays as it is."""
+    return f"{number:0{digits}d}" if isinstance(number, int) and number >= 0 else number
 
 
 def written_moment(text: str) -> datetime | str:

@@ -24,6 +24,7 @@ from template_builder.layout.words import fitting
 
 PROMPT_TITLE, PROMPT_TEXT, ERROR_TEXT = 32, 255, 225
 LONGEST_CHECK, LONGEST_HEADING = 255, 255  # characters of the formula of a validation, of a heading of a table
+LONGEST_FOOTER = 100  # characters of a person's words in it; a footer may hold 255 with its codes and each & twice
 MOST_ROWS = 1_048_576  # of a sheet
 RISKY = ("=", "+", "-", "@", "\t", "\r")
 RESERVED_TITLE = "history"  # a spreadsheet program keeps a sheet of this title for itself
@@ -31,6 +32,14 @@ CREATED = datetime(2026, 1, 1)  # one fixed moment, so that equal input gives eq
 
 
 _LIKE_A_CELL = re.compile(r"[A-Z]{1,3}\d+|R\d*(C\d*)?|C\d*", re.IGNORECASE)
+
+
+def footer_code(words: str) -> str:
+    """The footer of a page: these words, the sheet, the page number, in 8 points.
+
+    A blank parts the size from the words, which may begin with a digit: "&82026" would be size 82. "&&" stands for "&".
+    """
+    return f"&L&8 {words[:LONGEST_FOOTER].replace('&', '&&')}&C&8&A&R&8Page &P of &N"
 
 
 class LayoutFault(ValueError):
@@ -231,7 +240,7 @@ class Page:
         if one_page_wide or one_page:
             self.raw.fit_to_pages(1, int(one_page))
         self.raw.set_margins(left=0.4, right=0.4, top=0.5, bottom=0.6)
-        self.raw.set_footer(f"&L&8{footer.replace('&', '&&')}&C&8&A&R&8Page &P of &N")
+        self.raw.set_footer(footer_code(footer))
         if repeat:
             self.raw.repeat_rows(repeat[0] - 1, repeat[1] - 1)
         if repeat_columns:

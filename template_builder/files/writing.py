@@ -9,12 +9,12 @@ from contextlib import contextmanager
 from datetime import datetime
 from pathlib import Path
 
+from template_builder.files.locks import lock_beside
 from template_builder.files.told import Told
 
 # What a run that was broken off leaves beside its target: .season.xlsx-x7f3k2ab.unfinished
 UNFINISHED = ".unfinished"
 LONGEST_STEM = 100  # characters of the target's name repeated in it
-LOCKS = ("~${}", ".~lock.{}#")  # the files spreadsheet programs keep beside a workbook that is open
 FULL = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG)
 KEPT_ENDINGS = (".xlsx", ".xlsm")  # what is replaced is kept beside it where it is a workbook
 LOCKED = (errno.EACCES, errno.EPERM, errno.EBUSY, errno.ETXTBSY)
@@ -67,12 +67,11 @@ def refusal(path: Path, force: bool) -> str | None:
             return f"{path} is no ordinary file and is never replaced. Choose another name with -o."
         if not force:
             return f"{path} is already there and was left as it is. Choose another name with -o, or add --force."
-    for lock in LOCKS:
-        if _is_there(beside := path.with_name(lock.format(path.name))):
-            return (
-                f"{path} is open in a spreadsheet program and was left as it is. Close it there and try again; "
-                f"if it is not open anywhere, delete {beside.name} beside it."
-            )
+    if beside := lock_beside(path):
+        return (
+            f"{path} is open in a spreadsheet program and was left as it is. Close it there and try again; "
+            f"if it is not open anywhere, delete {beside.name} beside it."
+        )
     return None
 
 

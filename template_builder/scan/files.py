@@ -10,22 +10,13 @@ MEGABYTE = 1_000_000
 MOST_FILE = 50 * MEGABYTE
 
 _ZIP, _OLE = b"PK", b"\xd0\xcf\x11\xe0"
-_ENCRYPTED = "EncryptedPackage".encode("utf-16-le")
 
 
 def read_pages(path: Path) -> tuple[Page, ...]:
     """Open a list by what it holds, not by its name. ScanListError when it is no list, damaged or too large."""
     data = _bytes_of(path)
-    if data.startswith(_OLE):
-        raise ScanListError(path, _ole_sentence(data))
-    if data.startswith(_ZIP):
-        return workbook_pages(path, data)
-    if path.suffix.lower() in WORKBOOK_NAMES:
-        raise ScanListError(
-            path,
-            f"this is not a workbook although its name ends in {path.suffix}; save it again as .xlsx in your "
-            "spreadsheet program, or, if it is text with commas, rename it to end in .csv",
-        )
+    if data.startswith((_ZIP, _OLE)) or path.suffix.lower() in WORKBOOK_NAMES:
+        return workbook_pages(path)
     return (text_page(path, data),)
 
 
@@ -49,8 +40,3 @@ def _bytes_of(path: Path) -> bytes:
         raise ScanListError(path, "the file is empty; export the list again, or ask for it to be sent again")
     return data
 
-
-def _ole_sentence(data: bytes) -> str:
-    if _ENCRYPTED in data:
-        return "the workbook has a password; open it, save a copy without a password and use the copy"
-    return "this is an old .xls workbook; open it in your spreadsheet program and save it as .xlsx"

@@ -6,7 +6,7 @@ import re
 from pathlib import Path
 
 from template_builder.scan.cells import text_of
-from template_builder.scan.pages import Line, Page, ScanListError
+from template_builder.scan.pages import Line, Page, ScanListError, as_cell, quoted_line
 
 SEPARATORS = {",": "commas", ";": "semicolons", "\t": "tabs", "|": "upright strokes", " ": "blanks"}
 LINES_TRIED = 50  # lines looked at to tell the separator
@@ -45,7 +45,7 @@ def text_page(path: Path, data: bytes) -> Page:
             )
         if any(map(text_of, cells)):
             found = "".join(raw[start:end]).strip("\r\n")
-            lines.append(Line(start + 1, tuple(map(_without_wrapping, cells)), found))
+            lines.append(Line(start + 1, tuple(map(_without_wrapping, cells)), quoted_line(found)))
     return Page(None, tuple(lines), tuple(notes))
 
 
@@ -74,7 +74,7 @@ def _one_line(line: str, separator: str) -> list[str]:
 
 def _without_wrapping(cell: str) -> str:
     wrapped = _TEXT_FORMULA.fullmatch(cell.strip())
-    return wrapped[1] if wrapped else cell
+    return as_cell(wrapped[1] if wrapped else cell)
 
 
 def _decoded(path: Path, data: bytes) -> tuple[str, list[str]]:

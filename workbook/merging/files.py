@@ -30,13 +30,14 @@ class NotMerged(WriteError):
 
 @dataclass(frozen=True)
 class Done:
-    """What a merge did: the copies by name, cells in conflict, what was kept of the person's own, and what was left out."""
+    """What a merge did: the copies by name, cells in conflict, what was kept of the person's own, what was left out, notes."""
 
     files: tuple[str, ...]
     conflicts: tuple[Conflict, ...]
     own_columns: Mapping[str, tuple[str, ...]]
     own_sheets: tuple[OwnSheet, ...]
     left_out: tuple[Problem, ...]
+    notes: tuple[str, ...] = ()
 
 
 def merge_files(paths: Sequence[Path], target: Path, base: Path | None = None, *, force: bool = False) -> Done:
@@ -55,7 +56,8 @@ def merge_files(paths: Sequence[Path], target: Path, base: Path | None = None, *
     _write(target, _plan(cells[0], names[:len(paths)], merged), merged.conflicts, own, force)
     return Done(tuple(names[:len(paths)]), merged.conflicts, _own_columns(readings[:len(paths)]), own,
                 tuple(problem for reading in readings[:len(paths)] for problem in reading.problems
-                      if problem.rule.slug in _LEFT_OUT))
+                      if problem.rule.slug in _LEFT_OUT),
+                tuple(f"{season.file} {note}" for season in copies for note in season.left_alone))
 
 
 def _refuse_own(paths: Sequence[Path], target: Path) -> None:

@@ -17,6 +17,8 @@ def _kept(done: Done) -> Iterator[str]:
         yield f"  your own columns on {sheet}, kept: {', '.join(titles)}"
     for own in done.own_sheets:
         yield f"  your own sheet {own.title}, kept as values: from {', '.join(own.files)}"
+    for note in done.notes:
+        yield f"  {note}"
     for problem in done.left_out:
         yield f"  left out: {problem.place.file} {problem.place}: {problem.found.text}"
 

@@ -182,7 +182,8 @@ def _plain(value: object) -> str:
 def headline(result: Result) -> str:
     """The season in a few lines for the terminal."""
     figures = {figure.id: figure for figure in result.figures}
-    lines = [f"{result.season.title or result.season.file}: {result.stage}", count_words(result.problems)]
+    lines = [f"{result.season.file}: {note}" for note in result.season.left_alone]
+    lines += [f"{result.season.title or result.season.file}: {result.stage}", count_words(result.problems)]
     for id in ("scanning_pct_scanned", "litter_born", "total_loss_pct", "loss_live_born_pct", "reared_pct"):
         figure = figures.get(id)
         if figure is not None and figure.value is not None:

@@ -1,5 +1,6 @@
 """Make a marked copy: read the person's file, cut the marks in, compare with the original, and only then hand it over."""
 
+import posixpath
 import struct
 import zipfile
 import zlib
@@ -7,16 +8,16 @@ from collections.abc import Mapping
 from pathlib import Path
 from xml.parsers import expat
 
-from template_builder.files.guard import Inspected, inspect
+from template_builder.files.guard import STYLES_TYPE, Inspected, inspect
 from template_builder.files.writing import WriteError, writing
 from template_builder.layout.sheets.to_correct import TO_CORRECT
 from workbook.output.marking.comparing import difference
-from workbook.output.marking.looks import Looks
+from workbook.output.marking.looks import PLAIN_STYLES, Looks
 from workbook.output.marking.marks import OWN_TEST, mark_test, notes_by_sheet
 from workbook.output.marking.markup import Markup
 from workbook.output.marking.notes import Notes, has_own_lines, set_notes
 from workbook.output.marking.package import Package
-from workbook.output.marking.relations import Links, workbook_part
+from workbook.output.marking.relations import Links, state_type, workbook_part
 from workbook.output.marking.rules_in_sheet import CELLS, link_notes, notes_link, own_rules, set_marks
 from workbook.output.marking.stored import SHARED, Place, Stored, shared_texts, stored_cells
 from workbook.output.marking.tab import rows_for, sheet_part
@@ -84,9 +85,7 @@ def marked(raw: bytes, checked: Checked, inspected: Inspected) -> bytes:
     package = Package(raw)
     book = workbook_part(package)
     links = Links(package, book)
-    styles = links.of_kind("styles")
-    if styles is None:
-        raise ValueError("no styles")
+    styles = links.of_kind("styles") or _styles_added(package, links)
     looks = Looks(package.markup(styles))
     notes = notes_by_sheet(checked.problems)
     tabs = {tab: part for tab, part in inspected.sheet_parts.items() if tab != TO_CORRECT.title}
@@ -98,6 +97,15 @@ def marked(raw: bytes, checked: Checked, inspected: Inspected) -> bytes:
     set_tab(package, book, inspected.sheet_parts.get(TO_CORRECT.title), sheet_part(rows, title, looks))
     package.write(styles, looks.data)
     return package.packed()
+
+
+def _styles_added(package: Package, links: Links) -> str:
+    """A list of styles for a workbook that has none: the looks every cell has without one."""
+    part = package.free_name(posixpath.join(links.folder, "styles"), ".xml")
+    package.write(part, PLAIN_STYLES)
+    state_type(package, part, STYLES_TYPE)
+    links.add("styles", part)
+    return part
 
 
 def _marked_before(package: Package, part: str) -> bool:

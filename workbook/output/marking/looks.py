@@ -1,5 +1,6 @@
 """Looks added to a workbook's list of styles, always behind those it has, so that no cell's own look changes."""
 
+from template_builder.files.guard import MAIN
 from template_builder.files.look import FONT, RUST, STRAW, Style
 from workbook.output.marking.markup import Markup, ascii_bytes
 
@@ -8,6 +9,16 @@ ORDER = (
     "numFmts", "fonts", "fills", "borders", "cellStyleXfs", "cellXfs", "cellStyles", "dxfs", "tableStyles", "colors", "extLst",
 )
 TEXT_FORMAT_NUMBER = 49  # "@"
+# What a cell looks like where the workbook says nothing; the second fill is one the standard keeps for itself.
+PLAIN_STYLES = (
+    f'<?xml version="1.0" encoding="UTF-8" standalone="yes"?>\n<styleSheet xmlns="{MAIN}">'
+    '<fonts count="1"><font><sz val="11"/><name val="Calibri"/><family val="2"/></font></fonts>'
+    '<fills count="2"><fill><patternFill patternType="none"/></fill><fill><patternFill patternType="gray125"/></fill></fills>'
+    '<borders count="1"><border><left/><right/><top/><bottom/><diagonal/></border></borders>'
+    '<cellStyleXfs count="1"><xf numFmtId="0" fontId="0" fillId="0" borderId="0"/></cellStyleXfs>'
+    '<cellXfs count="1"><xf numFmtId="0" fontId="0" fillId="0" borderId="0" xfId="0"/></cellXfs>'
+    '<cellStyles count="1"><cellStyle name="Normal" xfId="0" builtinId="0"/></cellStyles></styleSheet>'
+).encode("ascii")
 SIDES = ("left", "right", "top", "bottom")
 
 
