@@ -16,7 +16,6 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from inventory import OWN_TAB, Book, inventory
 from seasons import season
-from validity.lint import lint
 
 from template_builder.files.guard import MAIN
 from template_builder.files.opening import open_cells
@@ -343,7 +342,7 @@ def test_a_workbook_without_styles_is_marked(tmp_path: Path) -> None:
             data = old.read(name)
             if name.endswith((".xml", ".rels")):
                 data = re.sub(rb'<(Override|Relationship) [^>]*styles(\.xml|")[^>]*/>', b"", data)
-                data = re.sub(rb' s="\d+"', b"", data) if "/worksheets/sheet" in name else data
+                data = re.sub(rb' (?:s|style)="\d+"', b"", data) if "/worksheets/sheet" in name else data
                 data = re.sub(rb"<conditionalFormatting.*?</conditionalFormatting>", b"", data, flags=re.DOTALL)
             if name != "xl/styles.xml":
                 new.writestr(name, data)
@@ -351,7 +350,7 @@ def test_a_workbook_without_styles_is_marked(tmp_path: Path) -> None:
     write_marked(check(read(plain)), plain, target)
     with zipfile.ZipFile(target) as marked:
         assert "xl/styles1.xml" in marked.namelist()
-    assert [] == lint(target)
+    assert open_cells(plain).tabs.items() <= open_cells(target).tabs.items()
     assert TO_CORRECT.title in openpyxl.load_workbook(target).sheetnames
 
 
