@@ -70,6 +70,7 @@ def test_a_number_reared_by_fewer_than_ten_is_not_compared() -> None:
 
 def test_nine_litters_are_few_and_compared_with_nothing() -> None:
     found = against(flock_of(singles=9, twins=0))
+    assert "few: only 9 ewes to compare" == compare(dict.fromkeys(range(9), 30.0), {}, "ewes").words
     assert {(None, "few: only 9 ewes to compare")} == {(one.deviation, one.words) for one in found.values()}
 
 
