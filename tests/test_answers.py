@@ -9,7 +9,7 @@ from seasons import records, season
 
 from template_builder.layout.choices import Born
 from template_builder.layout.columns import Row
-from workbook.output import report
+from workbook.output import problem_text
 from workbook.reading.season_file import Reading, read_cells
 from workbook.results.pipeline import check
 from workbook.rules.answers import answer_to, answered, unanswered
@@ -61,7 +61,7 @@ def lines(*answers: Row, weight: float = 6.5) -> list[str]:
     lambs = [{**TWIN[0], "birth_weight": weight}, TWIN[1]]
     rows = replace(season(lambs=lambs, ewes=[{"ewe": "0412"}]), tabs=("Lambs",))
     with_answers = replace(rows, records={**rows.records, "answers": records("answers", answers)})
-    return [line for line in report.text(check(Reading(with_answers, ()))).splitlines() if "C116" in line]
+    return [line for line in problem_text.text(check(Reading(with_answers, ()))).splitlines() if "C116" in line]
 
 
 def test_the_report_says_what_to_write_on_answers() -> None:

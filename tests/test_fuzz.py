@@ -22,7 +22,7 @@ from template_builder.layout.addresses import letters
 from template_builder.layout.columns import NOT_KNOWN, OWN
 from template_builder.layout.sheets import SHEETS
 from template_builder.layout.whole import HEADING_ROW, PROGRAM_TABS
-from workbook.output import report
+from workbook.output import problem_text, report
 from workbook.reading.anchors import Anchored, anchor
 from workbook.reading.parsing import in_words
 from workbook.reading.season_file import Reading, as_written, read_cells
@@ -61,7 +61,7 @@ def everything(reading: Reading) -> None:
     """All that the commands make of a reading; each must bear whatever was read."""
     result = analyse(reading)
     checked = Checked(result.season, result.problems, result.skipped)
-    for text in (report.text(checked), report.as_csv(checked), report.as_json(checked), report.result_json(result),
+    for text in (problem_text.text(checked), report.as_csv(checked), report.as_json(checked), report.result_json(result),
                  report.headline(result)):
         text.encode("utf-8")
     assert [] == [str(problem) for problem in checked.problems if problem.rule.slug == "check-failed"]

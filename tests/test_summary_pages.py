@@ -25,7 +25,7 @@ from template_builder.layout.summary_tabs import (
     RECORDS_LAMBS,
     SUMMARY,
 )
-from workbook.output import report
+from workbook.output import problem_text
 from workbook.output.summary.book import write_summary
 from workbook.output.summary.gaps import difference_words
 from workbook.output.summary.phrases import missing_words
@@ -199,5 +199,5 @@ def test_what_a_file_holds_besides_is_named_as_left_alone(tmp_path: Path) -> Non
         made.writestr("xl/vbaProject.bin", b"macros")
     reading = read(target, AS_OF)
     assert (MACROS,) == reading.season.left_alone
-    assert f"season.xlsx: {MACROS}" in report.text(check(reading))
+    assert f"season.xlsx: {MACROS}" in problem_text.text(check(reading))
     assert MACROS in texts(written(analyse(reading), tmp_path)[QUERIES])

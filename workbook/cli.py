@@ -128,23 +128,30 @@ def _date(moment: datetime | None) -> date | None:
 @click.argument("season", type=_FILE)
 @click.option("--format", "form", type=click.Choice(["text", "csv", "json"]), default="text", show_default=True,
               help="How to print the problems.")
+@click.option("--only", type=click.Choice(["errors", "warnings"]), help="Show these alone; the exit code is judged on all.")
+@click.option("--rule", "named", multiple=True, metavar="ID", help="Show this rule alone, each problem of it; may be repeated.")
 @click.option("--strict", is_flag=True, help="Warnings too give exit code 1.")
 @click.option("--marked", "marked_path", type=_FILE, help="Also write a copy of the workbook with the problem cells marked.")
 @as_of_option
 @force_option
 def check(
-    season: Path, form: str, strict: bool, marked_path: Path | None, as_of: datetime | None, force: bool,
+    season: Path, form: str, only: str | None, named: tuple[str, ...], strict: bool, marked_path: Path | None,
+    as_of: datetime | None, force: bool,
 ) -> None:
     """Print every problem in a season workbook, each with its sheet, its cell and what to do.
+
+    Errors come first. A slip made more than five times is one line that says how often; --rule shows each.
 
     \b
     Example:  lambing-workbook check flock-season.xlsx --marked flock-marked.xlsx
     """
     from workbook.output import report
+    from workbook.output.problem_text import Asked, Only, text
     from workbook.reading.season_file import read
     from workbook.results.pipeline import check as check_season
     from workbook.rules.rule import Severity
 
+    asked = Asked(Only(only) if only else None, _rules_named(named))
     with _in_words():
         _test_targets([marked_path] if marked_path else [], [season], force)
         _say(f"Reading {season.name} ...")
@@ -154,12 +161,29 @@ def check(
 
             _say(f"Writing {marked_path.name} ...")
             write_marked(checked, season, marked_path, force=force)
-    words = {"text": report.text, "csv": report.as_csv, "json": report.as_json}[form](checked)
+    words = {"text": text, "csv": report.as_csv, "json": report.as_json}[form](checked, asked)
     click.echo(words if form == "text" else words.encode("utf-8"))
     if marked_path:
         click.echo(f"Marked copy: {marked_path}", err=form != "text")
     bad = {Severity.ERROR, Severity.WARNING} if strict else {Severity.ERROR}
     sys.exit(NEEDS_A_PERSON if any(problem.rule.severity in bad for problem in checked.problems) else FINE)
+
+
+def _rules_named(named: Sequence[str]) -> frozenset[str]:
+    """The ids of rules called by id or name, also several with commas; a usage error with names near one that is none."""
+    from workbook.output.explaining import near, rule_called
+
+    found = set()
+    for word in filter(None, (word.strip() for words in named for word in words.split(","))):
+        rule = rule_called(word)
+        if rule is None:
+            raise click.UsageError(f"There is no rule {word!r}.{_perhaps(near(word))}")
+        found.add(rule)
+    return frozenset(found)
+
+
+def _perhaps(names: Sequence[str]) -> str:
+    return f" Did you mean {' or '.join(names)}?" if names else ""
 
 
 @main.command(short_help="Summary workbook for the selection meeting.")
@@ -227,20 +251,27 @@ def merge(copies: tuple[Path, ...], output: Path | None, base: Path | None, forc
     sys.exit(NEEDS_A_PERSON if done.conflicts else FINE)
 
 
-@main.command(short_help="What a rule means, why, and an example.")
-@click.argument("rule")
-def explain(rule: str) -> None:
-    """Explain a rule by its number or name: what it means, why, where it comes from, its limits, an example.
+@main.command(short_help="What a rule, figure, setting or alert means.")
+@click.argument("name", required=False)
+def explain(name: str | None) -> None:
+    """Explain anything that an output names by its id: what it means, why, where it comes from, its limits, an example.
+
+    Rules of check, selection rules, figures, settings, alerts, lines of the litter account, parts of the mothering score.
+    Without a name it lists them all.
 
     \b
     Example:  lambing-workbook explain C101
+              lambing-workbook explain reared_pct
     """
-    from workbook.output.rules_page import section
+    from workbook.output.explaining import find, listing, near
 
-    found = section(rule)
-    if found is None:
-        raise CannotRun(f"There is no rule {rule!r}. Rules are named as check prints them, such as C101 or lamb-tag-twice.")
-    click.echo(found)
+    if name is None:
+        click.echo(listing())
+        return
+    found = find(name)
+    if not found:
+        raise CannotRun(f"There is nothing called {name!r}.{_perhaps(near(name))} `lambing-workbook explain` lists all.")
+    click.echo("\n\n".join(entry.text.strip() for entry in found))
 
 
 @main.command(short_help="An invented season to look at.")

@@ -1,59 +1,32 @@
-"""Results as text, CSV and JSON. Dates are ISO, text is UTF-8, a number not defined is null."""
+"""Results as CSV and JSON, and in a few lines. Dates are ISO, text is UTF-8, a number not defined is null."""
 
 import csv
 import io
 import json
 from collections import Counter
-from collections.abc import Sequence
 from datetime import date, datetime
 
 from template_builder.layout.choices import Verdict
+from workbook.output.problem_text import EVERYTHING, Asked, count_words
 from workbook.results.litters.contrasts import RISK_RATIO, Contrast
 from workbook.results.litters.figures import Figure
 from workbook.results.litters.gaps import Gap
 from workbook.results.litters.group_account import GroupAccount
 from workbook.results.pipeline import Checked, Result
 from workbook.rules.answers import what_to_do
-from workbook.rules.rule import Problem, Severity, Skipped
+from workbook.rules.rule import Problem
 
 VERSION = 1
 _FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
 _CSV_HEADINGS = ("file", "rule", "slug", "severity", "sheet", "cell", "value", "message", "fix", "also")
 
 
-def count_words(problems: Sequence[Problem]) -> str:
-    """How many problems, by severity: "5 problems: 2 errors, 3 warnings"."""
-    if not problems:
-        return "no problem found"
-    counts = Counter(problem.rule.severity for problem in problems)
-    parts = ", ".join(_plural(counts[severity], severity.value) for severity in Severity if counts[severity])
-    return f"{_plural(len(problems), 'problem')}: {parts}"
-
-
-def _plural(number: int, word: str) -> str:
-    return f"{number} {word}" if number == 1 else f"{number} {word}s"
-
-
-def text(checked: Checked) -> str:
-    """Every problem on a line of its own with what to do, then the rules that could not run, then the count."""
-    lines = []
-    for problem in checked.problems:
-        lines += [str(problem), f"    {what_to_do(problem)}"]
-    lines += [f"not checked: {skipped.rule.id} {skipped.rule.title}: {_missing(skipped)}" for skipped in checked.skipped]
-    lines += [f"{checked.season.file}: {note}" for note in checked.season.left_alone]
-    return "\n".join([*lines, f"{checked.season.file}: {count_words(checked.problems)}"])
-
-
-def _missing(skipped: Skipped) -> str:
-    return f"not in the file: {', '.join(skipped.missing)}"
-
-
-def as_csv(checked: Checked) -> str:
-    """Problems as CSV. A value that begins like a formula has an apostrophe put in front, so that it stays text."""
+def as_csv(checked: Checked, asked: Asked = EVERYTHING) -> str:
+    """The problems asked for as CSV. A value that begins like a formula has an apostrophe put in front, so that it stays text."""
     buffer = io.StringIO()
     writer = csv.writer(buffer, lineterminator="\n")
     writer.writerow(_CSV_HEADINGS)
-    for problem in checked.problems:
+    for problem in asked.of(checked.problems):
         row = {**_problem(problem), "file": checked.season.file, "also": "; ".join(map(str, problem.found.also))}
         writer.writerow([_safe(str(row[heading])) for heading in _CSV_HEADINGS])
     return buffer.getvalue()
@@ -63,12 +36,12 @@ def _safe(value: str) -> str:
     return f"'{value}" if value.startswith(_FORMULA_STARTS) else value
 
 
-def as_json(checked: Checked) -> str:
-    """Problems as JSON: version, file, problems, skipped."""
+def as_json(checked: Checked, asked: Asked = EVERYTHING) -> str:
+    """The problems asked for as JSON: version, file, problems, skipped."""
     return _dump({
         "version": VERSION,
         "file": checked.season.file,
-        "problems": [_problem(problem) for problem in checked.problems],
+        "problems": [_problem(problem) for problem in asked.of(checked.problems)],
         "skipped": [{"rule": skipped.rule.id, "missing": list(skipped.missing)} for skipped in checked.skipped],
     })
 

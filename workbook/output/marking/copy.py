@@ -22,7 +22,7 @@ from workbook.output.marking.rules_in_sheet import CELLS, link_notes, notes_link
 from workbook.output.marking.stored import SHARED, Place, Stored, shared_texts, stored_cells
 from workbook.output.marking.tab import rows_for, sheet_part
 from workbook.output.marking.tab_in_book import set_tab
-from workbook.output.report import count_words
+from workbook.output.problem_text import count_words
 from workbook.results.pipeline import Checked
 
 OWN_TEST_WORDS = OWN_TEST.split('"')[1].encode("ascii")

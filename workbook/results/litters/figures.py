@@ -151,9 +151,15 @@ def _of_help(lambed: tuple[Ewe, ...]) -> list[Figure]:
     for reason in (*WhyHelped, None):
         ewes = [ewe for ewe in helped if why_helped(ewe) is reason]
         if ewes:
-            id, label = (reason.name.lower(), reason.label) if reason else ("reason_not_recorded", "reason not recorded")
-            reasons.append(share(f"assisted_{id}", f"Assisted %, {label}", _ewes(ewes, f"Ewes helped ({label})"), of_known))
+            id, label = assisted_by(reason)
+            reasons.append(share(id, f"Assisted %, {label}", _ewes(ewes, f"Ewes helped ({label})"), of_known))
     return [share("assisted_pct", "Assisted %", _ewes(helped, "Ewes helped"), of_known), *reasons]
+
+
+def assisted_by(reason: WhyHelped | None) -> tuple[str, str]:
+    """The id of the figure of ewes helped for a reason, None for one not recorded, and the reason in words."""
+    id, label = (reason.name.lower(), reason.label) if reason else ("reason_not_recorded", "reason not recorded")
+    return f"assisted_{id}", label
 
 
 def _of_weights(season: Season, per_ewe: Denominator, litter_weights: Mapping[str, float]) -> list[Figure]:
@@ -207,4 +213,4 @@ def _lines(account: Account, words: str, *lines: str) -> Numerator:
     return Numerator(account.total(*lines), words, tuple(cell for line in lines for cell in account.rows[line]))
 
 
-__all__ = ["BEFORE", "SO_FAR", "Figure", "figures", "scan_agreement", "scan_table", "stage_of"]
+__all__ = ["BEFORE", "SO_FAR", "Figure", "assisted_by", "figures", "scan_agreement", "scan_table", "stage_of"]

@@ -14,6 +14,10 @@ from workbook.season.season import Season
 
 NOT_ENOUGH = "not enough recorded"
 GOOD, FAIR, POOR = "good", "fair", "poor"
+PARTS = {  # by id
+    "acceptance": "acceptance", "milk": "milk and teats", "full": "lambs full next day",
+    "alive": "her live-born lambs kept alive", "growth": "litter growth",
+}
 
 
 @dataclass(frozen=True)
@@ -51,21 +55,18 @@ Judge = Callable[[Ewe], Shares]
 def mothering_scores(season: Season, reared: Rearing | None = None) -> Mapping[str, MotheringScore]:
     """The score of every ewe that lambed, by ewe key. `reared` is what `rearing(season)` gave, where it is at hand."""
     known = reared or rearing(season)
-    judges: tuple[tuple[str, str, Judge], ...] = (
-        ("acceptance", "acceptance", acceptance),
-        ("milk", "milk and teats", milk_and_teats),
-        ("full", "lambs full next day", full_next_day),
-        ("alive", "her live-born lambs kept alive", kept_alive),
-        ("growth", "litter growth", lambda ewe: litter_growth(known.litters.get(ewe.key), known.against(ewe.key))),
-    )
+    judges: Mapping[str, Judge] = {
+        "acceptance": acceptance, "milk": milk_and_teats, "full": full_next_day, "alive": kept_alive,
+        "growth": lambda ewe: litter_growth(known.litters.get(ewe.key), known.against(ewe.key)),
+    }
     lambed = [ewe for ewe in season.flock.ewes.values() if ewe.lambed]
     scores = {ewe.key: _score(ewe, judges, season.policy.weights) for ewe in lambed}
     classes = {ewe.key: (age_class(season, ewe), len(ewe.born)) for ewe in lambed}
     return _compared(scores, classes)
 
 
-def _score(ewe: Ewe, judges: tuple[tuple[str, str, Judge], ...], weights: Mapping[str, float]) -> MotheringScore:
-    parts = tuple(_part(id, label, judge(ewe), weights[f"weight-{id}"]) for id, label, judge in judges)
+def _score(ewe: Ewe, judges: Mapping[str, Judge], weights: Mapping[str, float]) -> MotheringScore:
+    parts = tuple(_part(id, label, judges[id](ewe), weights[f"weight-{id}"]) for id, label in PARTS.items())
     most = sum(part.most for part in parts)
     judged = sum(part.most for part in parts if part.points is not None)
     coverage = 100 * judged / most if most else 0.0

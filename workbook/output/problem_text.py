@@ -1,0 +1,100 @@
+"""Problems as lines for a person: errors first, a slip made many times on one line, and at the end how many of each."""
+
+from collections import Counter
+from collections.abc import Collection, Iterator, Sequence
+from dataclasses import dataclass
+from enum import Enum
+
+from workbook.results.pipeline import Checked
+from workbook.rules.answers import what_to_do
+from workbook.rules.rule import Problem, Rule, Severity, Skipped
+
+# More problems of one rule than this stand on one line: a habit is told once, and hides nothing (house rule).
+MOST_ALIKE = 5
+
+
+class Only(Enum):
+    """Which problems are asked for."""
+
+    ERRORS = "errors"
+    WARNINGS = "warnings"
+
+    @property
+    def severity(self) -> Severity:
+        return Severity.ERROR if self is Only.ERRORS else Severity.WARNING
+
+
+@dataclass(frozen=True)
+class Asked:
+    """What a person asked to see: one severity, some rules, or all. A rule asked for by name is not folded."""
+
+    only: Only | None = None
+    rules: Collection[str] = ()
+
+    def takes(self, problem: Problem) -> bool:
+        return (self.only is None or problem.rule.severity is self.only.severity) and (
+            not self.rules or problem.rule.id in self.rules)
+
+    def of(self, problems: Sequence[Problem]) -> tuple[Problem, ...]:
+        """The problems asked for, in the order given."""
+        return tuple(filter(self.takes, problems))
+
+
+EVERYTHING = Asked()
+
+
+def count_words(problems: Sequence[Problem]) -> str:
+    """How many problems, by severity: "5 problems: 2 errors, 3 warnings"."""
+    if not problems:
+        return "no problem found"
+    counts = Counter(problem.rule.severity for problem in problems)
+    parts = ", ".join(_plural(counts[severity], severity.value) for severity in Severity if counts[severity])
+    return f"{_plural(len(problems), 'problem')}: {parts}"
+
+
+def _plural(number: int, word: str) -> str:
+    return f"{number} {word}" if number == 1 else f"{number} {word}s"
+
+
+def text(checked: Checked, asked: Asked = EVERYTHING) -> str:
+    """The problems asked for with what to do, errors first; then the rules that could not run, and the counts."""
+    shown = asked.of(checked.problems)
+    lines = [line for severity in Severity for line in _lines(_of(shown, severity), fold=not asked.rules)]
+    lines += [f"not checked: {skipped.rule.id} {skipped.rule.title}: {_missing(skipped)}" for skipped in checked.skipped]
+    lines += [f"{checked.season.file}: {note}" for note in checked.season.left_alone]
+    lines += _by_rule(shown)
+    less = f" ({len(shown)} shown)" if len(shown) < len(checked.problems) else ""
+    return "\n".join([*lines, f"{checked.season.file}: {count_words(checked.problems)}{less}"])
+
+
+def _of(problems: Sequence[Problem], severity: Severity) -> list[Problem]:
+    return [problem for problem in problems if problem.rule.severity is severity]
+
+
+def _lines(problems: Sequence[Problem], *, fold: bool) -> Iterator[str]:
+    """In the order given; of a rule that fired often only the first, with how often."""
+    counts = Counter(problem.rule.id for problem in problems)
+    told: set[str] = set()
+    for problem in problems:
+        often = counts[problem.rule.id]
+        if not fold or often <= MOST_ALIKE:
+            yield str(problem)
+            yield f"    {what_to_do(problem)}"
+        elif problem.rule.id not in told:
+            told.add(problem.rule.id)
+            yield str(problem)
+            yield f"    and {often - 1} more like it; all with --rule {problem.rule.id}"
+            yield f"    {problem.fix}"
+
+
+def _by_rule(problems: Sequence[Problem]) -> Iterator[str]:
+    """A line for each rule that fired more than once, most often first."""
+    rules: dict[str, Rule] = {problem.rule.id: problem.rule for problem in problems}
+    counts = Counter(problem.rule.id for problem in problems)
+    for id, number in sorted(counts.items(), key=lambda one: (-one[1], one[0])):
+        if number > 1:
+            yield f"{number:>6} x {id} {rules[id].title}"
+
+
+def _missing(skipped: Skipped) -> str:
+    return f"not in the file: {', '.join(skipped.missing)}"
