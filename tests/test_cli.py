@@ -3,6 +3,7 @@
 import csv
 import io
 import json
+import shutil
 from collections.abc import Callable
 from datetime import date, timedelta
 from pathlib import Path
@@ -13,7 +14,7 @@ from click.testing import CliRunner, Result
 from half_season import half_season
 from office import changed
 
-from demo_workbooks import CLEAN, SUMMARY, simulation
+from demo_workbooks import CLEAN, EMPTY, SUMMARY, simulation
 from template_builder.build import Plan, build
 from template_builder.layout.choices import Born, YesNo
 from template_builder.layout.laying import lay_ready
@@ -84,12 +85,13 @@ def test_build_takes_headings_ram_dates_order_and_start(tmp_path: Path) -> None:
 
 def test_an_existing_file_is_left_alone_without_force(scan_list: Path) -> None:
     target = scan_list.parent / "scan-season.xlsx"
-    target.write_bytes(b"mine")
+    shutil.copy(DEMOS / EMPTY, target)
+    before = target.read_bytes()
     done = run("build", scan_list)
-    assert (2, b"mine") == (done.exit_code, target.read_bytes())
+    assert (2, before) == (done.exit_code, target.read_bytes())
     assert "was left as it is" in done.output and "--force" in done.output
     assert 0 == run("build", scan_list, "--force").exit_code
-    assert b"mine" != target.read_bytes()
+    assert before != target.read_bytes()
 
 
 def _empty(path: Path) -> None:

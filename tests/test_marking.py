@@ -356,10 +356,10 @@ def test_a_workbook_without_styles_is_marked(tmp_path: Path) -> None:
 
 def test_the_own_file_and_a_foreign_sheet_are_refused(book: Path) -> None:
     before = book.read_bytes()
-    with pytest.raises(NotMarked, match="never changed"):
+    with pytest.raises(WriteError, match="never changed"):
         write_marked(checked([]), book, book, force=True)
     with pytest.raises(NotMarked, match="must end in .xlsx"):
-        write_marked(checked([]), book, book.with_suffix(".xls"))
+        write_marked(checked([]), book, book.with_suffix(".xlsm"))
     with pytest.raises(WriteError, match="already there"):
         target = mark(book, [])
         write_marked(checked([]), book, target)

@@ -12,12 +12,13 @@ from pathlib import Path
 import pytest
 from damage import flock
 
+from demo_workbooks import EMPTY, FOLDER
 from template_builder.files.guard import inspect
 from template_builder.files.writer import new_book
 from template_builder.files.writing import UNFINISHED, WriteError, writing
 
 ROOT = Path(__file__).parent.parent
-OLD = b"the file that was there before"
+OLD = (FOLDER / EMPTY).read_bytes()  # a workbook as this program wrote it
 SENTENCE = (2, 1)  # exit code and lines
 BUILD = "import sys; from pathlib import Path; from damage import flock; from template_builder.build import Plan, build; " \
     "print('ready', flush=True); build(Path(sys.argv[1]), Plan('Again', flock.rows()), force=True)"

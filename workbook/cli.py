@@ -46,10 +46,13 @@ def _say(words: str) -> None:
 
 def _test_targets(books: Sequence[Path], inputs: Sequence[Path], force: bool, json_path: Path | None = None) -> None:
     """Refuse every output that may not be written, at once and before any work is done."""
+    if not books:
+        return
     from template_builder.files.targets import check_targets
+    from workbook.reading.filled import held
 
     texts = [json_path] if json_path else []
-    check_targets([*books, *texts], inputs, force=force, texts=texts)
+    check_targets([*books, *texts], inputs, force=force, texts=texts, held=held)
 
 
 def _beside(path: Path, ending: str) -> Path:

@@ -1,18 +1,24 @@
 """Where results may go: tested for all outputs of a command before any work is done, so that nothing a person has is lost."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from itertools import combinations
 from pathlib import Path
 
 from template_builder.files.writing import WriteError, refusal
+from template_builder.files.written import WORKBOOK_ENDINGS
 
-WORKBOOK_ENDINGS = (".xlsx", ".xlsm")
+Held = Callable[[Path], str]
 
 
-def check_targets(targets: Sequence[Path], inputs: Iterable[Path], *, force: bool, texts: Iterable[Path] = ()) -> None:
-    """Raise WriteError with a line for each output that may not be written; `texts` are those that are no workbooks."""
+def check_targets(
+    targets: Sequence[Path], inputs: Iterable[Path], *, force: bool, texts: Iterable[Path] = (), held: Held = lambda _: "",
+) -> None:
+    """Raise WriteError with a line for each output that may not be written.
+
+    `texts` are those that are no workbooks; `held` says what would go with a file somebody saved, in words.
+    """
     sources, plain = tuple(inputs), set(texts)
-    found = [words for target in targets if (words := _refusal(target, sources, force, target in plain))]
+    found = [words for target in targets if (words := _refusal(target, sources, force, target in plain, held))]
     found += [f"{one} and {other} are the same file. Give each output its own name."
               for one, other in combinations(targets, 2) if same_file(one, other)]
     if found:
@@ -27,7 +33,7 @@ def same_file(one: Path, other: Path) -> bool:
         return False
 
 
-def _refusal(target: Path, inputs: Sequence[Path], force: bool, text: bool) -> str | None:
+def _refusal(target: Path, inputs: Sequence[Path], force: bool, text: bool, held: Held) -> str | None:
     if any(same_file(target, source) for source in inputs):
         return f"{target} is a file to be read, which is never changed. Choose another name for the output."
     ending = target.suffix.casefold()
@@ -35,4 +41,4 @@ def _refusal(target: Path, inputs: Sequence[Path], force: bool, text: bool) -> s
         return f"{target} has the name of a workbook, but JSON is text. Choose a name that ends in .json."
     if not text and ending not in WORKBOOK_ENDINGS:
         return f"{target} is no name for a workbook. Choose one that ends in .xlsx."
-    return refusal(target, force)
+    return refusal(target, force, held)

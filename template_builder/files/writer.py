@@ -18,6 +18,7 @@ from xlsxwriter.worksheet import Worksheet
 
 from template_builder.files.look import BODY, HEADING, TITLE_HEIGHT, Style
 from template_builder.files.writing import writing
+from template_builder.files.written import CREATED
 from template_builder.layout.addresses import absolute, letters
 from template_builder.layout.columns import Value
 from template_builder.layout.words import fitting
@@ -28,7 +29,6 @@ LONGEST_FOOTER = 100  # characters of a person's words in it; a footer may hold 
 MOST_ROWS = 1_048_576  # of a sheet
 RISKY = ("=", "+", "-", "@", "\t", "\r")
 RESERVED_TITLE = "history"  # a spreadsheet program keeps a sheet of this title for itself
-CREATED = datetime(2026, 1, 1)  # one fixed moment, so that equal input gives equal bytes
 
 
 _LIKE_A_CELL = re.compile(r"[A-Z]{1,3}\d+|R\d*(C\d*)?|C\d*", re.IGNORECASE)

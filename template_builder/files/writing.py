@@ -4,19 +4,19 @@ import errno
 import os
 import shutil
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from datetime import datetime
 from pathlib import Path
 
 from template_builder.files.locks import lock_beside
 from template_builder.files.told import Told
+from template_builder.files.written import WORKBOOK_ENDINGS, as_written
 
 # What a run that was broken off leaves beside its target: .season.xlsx-x7f3k2ab.unfinished
 UNFINISHED = ".unfinished"
 LONGEST_STEM = 100  # characters of the target's name repeated in it
 FULL = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG)
-KEPT_ENDINGS = (".xlsx", ".xlsm")  # what is replaced is kept beside it where it is a workbook
 LOCKED = (errno.EACCES, errno.EPERM, errno.EBUSY, errno.ETXTBSY)
 
 
@@ -30,8 +30,8 @@ def writing(path: Path, *, force: bool = False) -> Iterator[Path]:
 
     A workbook that was there is kept as `NAME (before DATE TIME).xlsx`.
 
-    WriteError where `path` exists and `force` is not given, where it is open in a spreadsheet program, or where the folder
-    cannot be written to.
+    WriteError where `path` exists and `force` is not given, where it is not as this program wrote it, where it is open in a
+    spreadsheet program, or where the folder cannot be written to.
     """
     if words := refusal(path, force):
         raise WriteError(words)
@@ -56,8 +56,8 @@ def writing(path: Path, *, force: bool = False) -> Iterator[Path]:
                 left_over.unlink(missing_ok=True)
 
 
-def refusal(path: Path, force: bool) -> str | None:
-    """Why `path` may not be written, in a sentence; None where it may."""
+def refusal(path: Path, force: bool, held: Callable[[Path], str] = lambda _: "") -> str | None:
+    """Why `path` may not be written, in a sentence; None where it may. `held` says what a person would lose with a file."""
     if not path.parent.is_dir():
         return f"{path}: there is no folder {path.parent}. Make it first, or choose another name with -o."
     if _is_there(path):
@@ -65,6 +65,8 @@ def refusal(path: Path, force: bool) -> str | None:
             return f"{path} is a folder. Choose the name of a file with -o."
         if not path.is_file():
             return f"{path} is no ordinary file and is never replaced. Choose another name with -o."
+        if not (_is_empty(path) or as_written(path)):
+            return _never_replaced(path, held(path))
         if not force:
             return f"{path} is already there and was left as it is. Choose another name with -o, or add --force."
     if beside := lock_beside(path):
@@ -75,9 +77,20 @@ def refusal(path: Path, force: bool) -> str | None:
     return None
 
 
+def _never_replaced(path: Path, holds: str) -> str:
+    why = f"{path} is another file, or one saved by somebody since this program wrote it"
+    if holds:
+        why = f"{path} was saved by somebody since this program wrote it, and {holds} would go"
+    return f"{why}: it is never replaced, with --force neither. Choose another name with -o."
+
+
+def _is_empty(path: Path) -> bool:
+    return path.stat().st_size == 0
+
+
 def _keep(path: Path) -> Path | None:
     """Keep the workbook that is about to be replaced beside it; no kept one is ever replaced itself."""
-    if not (_is_there(path) and path.suffix.casefold() in KEPT_ENDINGS):
+    if not (_is_there(path) and path.suffix.casefold() in WORKBOOK_ENDINGS):
         return None
     moment = datetime.now().strftime("%Y-%m-%d %H.%M.%S")
     for number in range(1, 1_000):
@@ -109,6 +122,8 @@ def _reason(error: OSError) -> str:
 def _what_to_do(error: OSError) -> str:
     if error.errno in FULL:
         return "Make room on the disk, or choose another folder with -o, and try again."
+    if error.errno == errno.ENAMETOOLONG:
+        return "Choose a shorter name with -o, and try again."
     if error.errno in LOCKED:
         return "Close it where it is open, or choose a folder you may write in with -o, and try again."
     return "Close it where it is open, check the disk and the folder, and try again."

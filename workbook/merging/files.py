@@ -7,6 +7,7 @@ from pathlib import Path
 
 from template_builder.build import Plan, build
 from template_builder.files.opening import Cells, open_cells
+from template_builder.files.targets import check_targets
 from template_builder.files.writer import Book
 from template_builder.files.writing import WriteError
 from template_builder.layout.columns import Start
@@ -43,7 +44,7 @@ class Done:
 def merge_files(paths: Sequence[Path], target: Path, base: Path | None = None, *, force: bool = False) -> Done:
     """Write one season workbook to `target` from copies at `paths`. Raises NotMerged, Unreadable, WriteError."""
     given = [*paths, base] if base else list(paths)
-    _refuse_own(given, target)
+    check_targets([target], given, force=force)
     names = _names(given)
     cells = [replace(open_cells(path), file=name) for path, name in zip(given, names, strict=True)]
     readings = [read_cells(found) for found in cells]
@@ -58,12 +59,6 @@ def merge_files(paths: Sequence[Path], target: Path, base: Path | None = None, *
                 tuple(problem for reading in readings[:len(paths)] for problem in reading.problems
                       if problem.rule.slug in _LEFT_OUT),
                 tuple(f"{season.file} {note}" for season in copies for note in season.left_alone))
-
-
-def _refuse_own(paths: Sequence[Path], target: Path) -> None:
-    for path in paths:
-        if target.resolve() == path.resolve() or (target.exists() and path.exists() and target.samefile(path)):
-            raise NotMerged(f"{target} is one of the files to merge, which are never changed. Choose another name with -o.")
 
 
 def _names(paths: Sequence[Path]) -> list[str]:

@@ -9,7 +9,9 @@ from pathlib import Path
 from xml.parsers import expat
 
 from template_builder.files.guard import STYLES_TYPE, Inspected, inspect
+from template_builder.files.targets import check_targets
 from template_builder.files.writing import WriteError, writing
+from template_builder.files.written import stamped
 from template_builder.layout.sheets.to_correct import TO_CORRECT
 from workbook.output.marking.comparing import difference
 from workbook.output.marking.looks import PLAIN_STYLES, Looks
@@ -42,7 +44,8 @@ def write_marked(checked: Checked, source: Path, target: Path, *, force: bool = 
     The source is never changed. The copy is compared with it before it is put in place; where anything else differs than
     the marks, nothing is written.
     """
-    _refuse_own(source, target)
+    check_targets([target], [source], force=force)
+    _refuse_another_ending(source, target)
     inspected = inspect(source)
     _refuse_foreign_tab(checked, inspected)
     raw = source.read_bytes()
@@ -63,9 +66,7 @@ def write_marked(checked: Checked, source: Path, target: Path, *, force: bool = 
         temporary.write_bytes(copy)
 
 
-def _refuse_own(source: Path, target: Path) -> None:
-    if target.resolve() == source.resolve() or (target.exists() and source.exists() and target.samefile(source)):
-        raise NotMarked(f"{target} is the file being checked, which is never changed. Give the marked copy another name.")
+def _refuse_another_ending(source: Path, target: Path) -> None:
     if target.suffix.casefold() != source.suffix.casefold():
         raise NotMarked(f"{target.name} must end in {source.suffix}, like the file it is a copy of. Give it such a name.")
 
@@ -94,8 +95,10 @@ def marked(raw: bytes, checked: Checked, inspected: Inspected) -> bytes:
             _mark_sheet(package, part, notes.get(tab, {}), looks, links.of_kind("sharedStrings"))
     rows = rows_for(checked.problems, checked.season.rows(TO_CORRECT.id), tabs)
     title = f"{TO_CORRECT.title}: {count_words(checked.problems)}" if checked.problems else TO_CORRECT.title
-    set_tab(package, book, inspected.sheet_parts.get(TO_CORRECT.title), sheet_part(rows, title, looks))
+    part = set_tab(package, book, inspected.sheet_parts.get(TO_CORRECT.title), sheet_part(rows, title, looks))
     package.write(styles, looks.data)
+    others = {name: checksum for name, checksum in package.checksums.items() if name != part}
+    package.write(part, stamped(package.read(part), others))
     return package.packed()
 
 

@@ -4,6 +4,7 @@ import io
 import struct
 import zipfile
 import zlib
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from workbook.output.marking.markup import as_utf8
@@ -66,6 +67,11 @@ class Package:
         if name not in self or data != self.read(name):
             self._changed[name] = data
             self._folded.add(name.casefold())
+
+    @property
+    def checksums(self) -> Mapping[str, int]:
+        """The checksum of each part as it is now, as the zip's directory will list it."""
+        return {name: zlib.crc32(self._changed[name]) if name in self._changed else self._infos[name].CRC for name in self.names}
 
     def free_name(self, start: str, ending: str) -> str:
         """A name not taken: "xl/comments" and ".xml" may give "xl/comments3.xml"."""

@@ -15,19 +15,23 @@ BOOK_ORDER = (
 )
 
 
-def set_tab(package: Package, book: str, part: str | None, data: bytes) -> None:
-    """Put the sheet "To correct" in: in its old place, else as the last, since other things count sheets by position."""
+def set_tab(package: Package, book: str, part: str | None, data: bytes) -> str:
+    """Put the sheet "To correct" in: in its old place, else as the last, since other things count sheets by position.
+
+    Gives the name of its part.
+    """
     if part is not None:
         package.write(part, data)
         links = Links(package, part)
         if links.nodes:  # what pointed away from the old sheet has no counterpart in the new one
             package.write(links.name, EMPTY_LINKS.encode("ascii"))
-        return
+        return part
     part = package.free_name("xl/worksheets/sheet", ".xml")
     package.write(part, data)
     state_type(package, part, SHEET_TYPE)
     id = Links(package, book).add("worksheet", part)
     package.write(book, _listed(Markup(package.markup(book)), id))
+    return part
 
 
 def _listed(book: Markup, link: str) -> bytes:
