@@ -11,7 +11,7 @@ import pytest
 from click.testing import CliRunner, Result
 from office import changed
 
-from demo_workbooks import CLEAN, EMPTY, FOLDER, MESSY
+from demo_workbooks import CLEAN, DEMO, EMPTY, FOLDER, MESSY, SCAN_LIST
 from template_builder.build import Plan, build
 from template_builder.files.opening import open_cells
 from template_builder.files.targets import check_targets
@@ -258,3 +258,33 @@ def test_a_copy_marked_anew_is_as_written_while_not_one_byte_of_it_changed(seaso
             for name in old.namelist():
                 new.writestr(name, old.read(name) + (b"<!-- -->" if name == changed_part else b""))
         assert not as_written(rewritten)
+
+
+def test_the_demo_is_copied_beside_what_is_there_or_not_at_all(tmp_path: Path) -> None:
+    assert 0 == run("demo", tmp_path).exit_code
+    assert 0 == run("demo", tmp_path).exit_code  # the same files: nothing to do
+    assert sorted(DEMO) == sorted(path.name for path in tmp_path.iterdir())
+    (tmp_path / EMPTY).unlink()
+    (tmp_path / SCAN_LIST).write_text("our own list", encoding="utf-8")
+    typed(tmp_path / MESSY)
+    done = run("demo", tmp_path, "--force")
+    assert 2 == done.exit_code
+    assert {SCAN_LIST, MESSY} == {name for name in DEMO if str(tmp_path / name) in done.output}
+    assert not (tmp_path / EMPTY).exists()
+    assert "our own list" == (tmp_path / SCAN_LIST).read_text(encoding="utf-8")
+
+
+def test_another_workbook_of_ours_by_the_name_of_a_demo_is_kept_beside(tmp_path: Path) -> None:
+    shutil.copy(FOLDER / CLEAN, tmp_path / EMPTY)
+    assert 2 == run("demo", tmp_path).exit_code
+    assert [EMPTY] == [path.name for path in tmp_path.iterdir()]
+    assert 0 == run("demo", tmp_path, "--force").exit_code
+    (kept,) = tmp_path.glob("season-empty (before *).xlsx")
+    assert (FOLDER / CLEAN).read_bytes() == kept.read_bytes()
+
+
+def test_what_could_not_be_placed_says_what_becomes_of_a_season_filled_in(tmp_path: Path) -> None:
+    (tmp_path / "scan.csv").write_text("Tag,Scan\n0412,2\n0413,T\n", encoding="utf-8")
+    done = run("build", tmp_path / "scan.csv")
+    assert 1 == done.exit_code
+    assert "with --force while nobody has saved the workbook since, and with another name (-o) after that" in done.output

@@ -6,6 +6,7 @@ import resource
 import signal
 import subprocess
 import sys
+import tempfile
 import time
 from pathlib import Path
 
@@ -114,9 +115,12 @@ def test_a_folder_as_target_and_a_folder_that_is_not_there(tmp_path: Path) -> No
     assert "there is no folder" in sentence(tmp_path / "none" / "season.xlsx")
 
 
-def test_a_full_disk_while_a_workbook_is_written(tmp_path: Path) -> None:
+@pytest.mark.filterwarnings("error")  # of a file left open too
+def test_a_full_disk_while_a_workbook_is_written(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """A limit on the size of files stands in for the disk: the writer meets it in the middle of its work."""
     before = resource.getrlimit(resource.RLIMIT_FSIZE)
+    monkeypatch.setattr(tempfile, "tempdir", str(scratch := tmp_path / "scratch"))
+    scratch.mkdir()
     path = tmp_path / "season.xlsx"
     path.write_bytes(OLD)
     ignored = signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
@@ -129,6 +133,7 @@ def test_a_full_disk_while_a_workbook_is_written(tmp_path: Path) -> None:
     finally:
         resource.setrlimit(resource.RLIMIT_FSIZE, before)
         signal.signal(signal.SIGXFSZ, ignored)
+    scratch.rmdir()  # raises where anything is left in it
     assert (["season.xlsx"], OLD) == (left(tmp_path), path.read_bytes())
 
 

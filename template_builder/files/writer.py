@@ -6,10 +6,11 @@ Text never becomes a formula or a link: every cell goes through a method that na
 import re
 import warnings
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from datetime import date, datetime, time
 from html import escape
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Any
 
 import xlsxwriter
@@ -273,8 +274,10 @@ class Page:
 class Book:
     """A workbook being written. `hide` sheets with `hidden`; properties are custom document properties."""
 
-    def __init__(self, path: Path, *, title: str, properties: Mapping[str, int | str] | None = None) -> None:
-        options = {"strings_to_formulas": False, "strings_to_urls": False, "strings_to_numbers": False}
+    def __init__(self, path: Path, workspace: str, *, title: str, properties: Mapping[str, int | str] | None = None) -> None:
+        options = {
+            "strings_to_formulas": False, "strings_to_urls": False, "strings_to_numbers": False, "tmpdir": workspace,
+        }
         self.raw = xlsxwriter.Workbook(str(path), options)
         self.raw.set_properties({"title": title, "created": CREATED})
         self.raw.set_calc_mode("auto")
@@ -283,6 +286,13 @@ class Book:
         self._formats: dict[Style, Any] = {}
         self._names: set[str] = set()
         self.pages: list[Page] = []
+
+    def let_go(self) -> None:
+        """Close what stayed open where writing stopped half way; a disk that is full says so once more, to nobody."""
+        for part in (self.raw, *self.raw.worksheets(), *self.raw.charts):
+            if part.fh is not None and not part.fh.closed and part.internal_fh:
+                with suppress(OSError):
+                    part.fh.close()
 
     def format(self, style: Style) -> Any:
         """The file's format for a style, made once."""
@@ -313,9 +323,9 @@ class Book:
 @contextmanager
 def new_book(path: Path, *, title: str, force: bool = False, properties: Mapping[str, int | str] | None = None) -> Iterator[Book]:
     """A workbook that stands at `path` once the block ends well. Anything the writer drops or warns of is an error."""
-    with writing(path, force=force) as temporary, warnings.catch_warnings():
+    with writing(path, force=force) as temporary, TemporaryDirectory() as workspace, warnings.catch_warnings():
         warnings.simplefilter("error")
-        book = Book(temporary, title=title, properties=properties)
+        book = Book(temporary, workspace, title=title, properties=properties)
         try:
             yield book
             book.raw.close()
@@ -323,3 +333,5 @@ def new_book(path: Path, *, title: str, force: bool = False, properties: Mapping
             if isinstance(error, FileCreateError):  # the writer's own name for an error of the system
                 raise OSError(*getattr(error.args[0], "args", error.args)) from error
             raise LayoutFault(str(error)) from error
+        finally:
+            book.let_go()

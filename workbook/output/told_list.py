@@ -9,6 +9,11 @@ from workbook.starting import in_all
 
 LINES_NAMED = 5  # lines with the same trouble are named once, so many of them
 
+_HOW_TO_PLACE = (
+    "add them by hand, or correct the list and build again: with --force while nobody has saved the workbook since, and with "
+    "another name (-o) after that, as one that was filled in is never replaced."
+)
+
 
 def told(scan: ScanList | TallyList, mating: Mating) -> str:
     """The list as understood: each heading, what was taken for granted, and everything that needs a person."""
@@ -17,7 +22,7 @@ def told(scan: ScanList | TallyList, mating: Mating) -> str:
     lines += [f"  note: {note}" for note in (*scan.notes, *_no_forecast(scan, mating))]
     lines += _left(scan.unplaced)
     if scan.unplaced:
-        lines.append(f"{len(scan.unplaced)} not placed: correct the list and build again, or add them by hand.")
+        lines.append(f"{len(scan.unplaced)} not placed: {_HOW_TO_PLACE}")
     return "\n".join(lines)
 
 
