@@ -75,3 +75,11 @@ def test_csv_names_the_file_and_the_other_cells(season: Path) -> None:
     assert {"season.xlsx"} == {row["file"] for row in rows}
     found = json.loads(run("utf-8", "check", season, "--format", "json").stdout)["problems"]
     assert ["; ".join(problem["also"]) for problem in found] == [row["also"] for row in rows]
+
+
+def test_figures_to_standard_output_stand_there_alone(tmp_path: Path) -> None:
+    season = ROOT / "demo_workbooks" / "season-clean.xlsx"
+    done = run("cp1252", "analyse", season, "-o", tmp_path / "summary.xlsx", "--json", "-")
+    assert (0, "season-clean.xlsx") == (done.returncode, json.loads(done.stdout.decode("utf-8"))["season"]["file"])
+    assert f"Written: {tmp_path / 'summary.xlsx'}" == done.stderr.decode("cp1252").splitlines()[-1]
+    assert [tmp_path / "summary.xlsx"] == list(tmp_path.iterdir())

@@ -14,6 +14,7 @@ FINE, NEEDS_A_PERSON, COULD_NOT_RUN = 0, 1, 2
 
 _NAMES, _TALLY_NAMES = (", ".join(columns) for columns in (LABELS, TALLY_LABELS))
 _FILE = click.Path(path_type=Path, dir_okay=False)
+_STANDARD_OUTPUT = Path("-")
 _MOMENT = click.DateTime(["%Y-%m-%d", "%Y-%m-%d %H:%M", "%Y-%m-%dT%H:%M"])
 _DAY = click.DateTime(["%Y-%m-%d"])
 
@@ -192,7 +193,7 @@ def _perhaps(names: Sequence[str]) -> str:
 @main.command(short_help="Summary workbook for the selection meeting.")
 @click.argument("season", type=_FILE)
 @click.option("-o", "--output", type=_FILE, help="Where to write; default NAME-summary.xlsx beside the season.")
-@click.option("--json", "json_path", type=_FILE, help="Also write all figures as JSON.")
+@click.option("--json", "json_path", type=_FILE, help="Also write all figures as JSON; - writes them to standard output.")
 @as_of_option
 @force_option
 def analyse(season: Path, output: Path | None, json_path: Path | None, as_of: datetime | None, force: bool) -> None:
@@ -208,18 +209,20 @@ def analyse(season: Path, output: Path | None, json_path: Path | None, as_of: da
     from workbook.results.pipeline import analyse as analyse_season
     from workbook.rules.rule import Severity
 
-    target = output or _beside(season, "summary")
+    target, to_output = output or _beside(season, "summary"), json_path == _STANDARD_OUTPUT
     with _in_words():
-        _test_targets([target], [season], force, json_path)
+        _test_targets([target], [season], force, None if to_output else json_path)
         _say(f"Reading {season.name} ...")
         result = analyse_season(read(season, as_of))
         _say(f"Writing {target.name} ...")
         write_summary(result, target, force=force)
-        if json_path:
+        if json_path and not to_output:
             with writing(json_path, force=force) as temporary:
                 temporary.write_text(report.result_json(result), encoding="utf-8")
-    click.echo(report.headline(result))
-    click.echo(f"Written: {target}" + (f" and {json_path}" if json_path else ""))
+    if to_output:
+        click.echo(report.result_json(result).encode("utf-8"))
+    click.echo(report.headline(result), err=to_output)
+    click.echo(f"Written: {target}" + (f" and {json_path}" if json_path and not to_output else ""), err=to_output)
     errors = any(problem.rule.severity is Severity.ERROR for problem in result.problems)
     sys.exit(NEEDS_A_PERSON if errors else FINE)
 
