@@ -31,7 +31,7 @@ def write_start_here(book: Book, title: str, built: str) -> None:
     tab.table((Head("Write", STRONG), Head("For")), HOW_TO_WRITE)
     tab.page.print_setup(portrait=True, footer=title, one_page=True)
     tab.page.raw.hide_gridlines(2)
-    tab.page.raw.activate()
+    tab.page.open_here()
 
 
 def _linked(where: str) -> Cell:

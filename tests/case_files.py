@@ -21,11 +21,10 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
 
-from seasons import AS_OF, season
+from seasons import ALL_SHEETS, AS_OF, season
 
 from template_builder.layout.columns import Column, Row, Sheet, Value
 from template_builder.layout.settings import SETTING
-from template_builder.layout.sheets import SHEETS
 from workbook.reading.parsing import Reader, parse, setting_column
 from workbook.season.season import Season
 
@@ -54,7 +53,7 @@ class Case:
 
     def season(self) -> Season:
         """The season of this case."""
-        rows = {sheet.id: rows_of(sheet, self.tables[sheet.title]) for sheet in SHEETS if sheet.title in self.tables}
+        rows = {sheet.id: rows_of(sheet, self.tables[sheet.title]) for sheet in ALL_SHEETS if sheet.title in self.tables}
         return season(self.as_of, FILE, **rows)
 
     @property
@@ -104,7 +103,7 @@ def _line(case: Case, line: str, table: str, where: str) -> str:
     """Take one line into its case; gives the sheet whose table is being read."""
     if line.startswith("# "):
         table = line.removeprefix("# ")
-        if table in case.tables or table not in {sheet.title for sheet in SHEETS}:
+        if table in case.tables or table not in {sheet.title for sheet in ALL_SHEETS}:
             raise ValueError(f"{where}: {table} is no sheet, or stands here twice")
         case.tables[table] = []
     elif line.startswith("|") and table:

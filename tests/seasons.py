@@ -1,13 +1,17 @@
 """Seasons for tests, made from rows in Python: no workbook is written or read."""
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from datetime import datetime
 
 from template_builder.layout.columns import Row
 from template_builder.layout.sheets import SHEETS
+from template_builder.layout.sheets.conflicts import CONFLICTS, value_columns
 from workbook.season.cells import Record
 from workbook.season.season import Season
 
+# Conflicts, as a merge writes it, is a list of its own; two values of a cell are enough for a test.
+ALL_SHEETS = (*SHEETS, replace(CONFLICTS, own_columns=(*CONFLICTS.own_columns, *value_columns(2))))
 FIRST_ROW = 4
 AS_OF = datetime(2026, 8, 31, 12, 0)
 
@@ -17,12 +21,14 @@ def season(as_of: datetime = AS_OF, file: str = "season.xlsx", **rows: Sequence[
 
     Rows are as the build lays them ready unless they say otherwise: issued cells do not make a lamb row touched.
     """
-    return Season(file, {sheet.id: records(sheet.id, rows.get(sheet.id, ()), file) for sheet in SHEETS}, as_of)
+    given = {sheet.id: records(sheet.id, rows.get(sheet.id, ()), file) for sheet in SHEETS}
+    more = {id: records(id, rows[id], file) for id in rows if id not in given}
+    return Season(file, {**given, **more}, as_of)
 
 
 def records(sheet_id: str, rows: Sequence[Row], file: str = "season.xlsx") -> tuple[Record, ...]:
     """Records of one sheet, in rows 4, 5, ... as in a real workbook."""
-    sheet = next(sheet for sheet in SHEETS if sheet.id == sheet_id)
+    sheet = next(sheet for sheet in ALL_SHEETS if sheet.id == sheet_id)
     places: Mapping[str, int] = {column.id: number for number, column in enumerate(sheet.columns, start=1)}
     return tuple(
         Record(sheet.id, file, sheet.title, number, {k: v for k, v in row.items() if v is not None}, places,

@@ -1,5 +1,6 @@
 """Merging copies: nothing written is lost, nothing is chosen for anyone, and the order of the files makes no difference."""
 
+import json
 import re
 from collections.abc import Callable, Sequence
 from dataclasses import replace
@@ -19,7 +20,7 @@ from seasons import season
 
 from demo_workbooks import simulation
 from template_builder.build import Plan, build
-from template_builder.layout.choices import Action, Born, Milk, Sex, Stage, TreatedFor, Weighed
+from template_builder.layout.choices import Action, Born, EweLeft, LambLeft, Milk, RearedBy, Sex, Stage, TreatedFor, Weighed
 from template_builder.layout.columns import NOT_KNOWN, OWN, Kind, Row, Start, Value
 from template_builder.layout.laying import lay_ready
 from template_builder.layout.whole import CONFLICTS_TAB, SHEET, TITLE_ROW
@@ -27,7 +28,9 @@ from template_builder.layout.words import LONGEST_QUOTED, LONGEST_TEXT, counted
 from workbook.cli import main
 from workbook.merging.flocks import not_copies
 from workbook.merging.seasons import Conflict, Merged, merge
+from workbook.output import report
 from workbook.reading.season_file import read
+from workbook.results.pipeline import analyse, check
 from workbook.season.cells import Record
 from workbook.season.matching import fold
 from workbook.season.season import Season
@@ -362,9 +365,10 @@ def test_conflicts_are_listed_by_cell(tmp_path: Path, golden: Callable[[Path, st
     sheet = openpyxl.load_workbook(tmp_path / "day-merged.xlsx")[CONFLICTS_TAB]
     lines = [[cell.value for cell in row] for row in sheet.iter_rows(min_row=1)]
     top = next(number for number, line in enumerate(lines) if line[0] == "Sheet")
-    headings = ["Sheet", "Cell", "Row", "Column", "Stands now", "Value A", "A written in", "Value B", "B written in"]
+    headings = ["Sheet", "Cell", "Row", "Column", "Stands now", "What stands is right (yes)",
+                "Value A", "A written in", "Value B", "B written in"]
     assert headings == lines[top]
-    assert [(1, 2), ("2", "=1")] == [(line[5], line[7]) for line in lines[top + 1:]]
+    assert [(1, 2), ("2", "=1")] == [(line[6], line[8]) for line in lines[top + 1:]]
     found = read(tmp_path / "day-merged.xlsx").season
     assert ((), "Home Farm 2026") == (found.own_sheets, openpyxl.load_workbook(tmp_path / "day-merged.xlsx")["_meta"]["B3"].value)
     assert not found.rows("lambing")[0].filled("born_alive")
@@ -383,10 +387,109 @@ def test_conflicts_of_an_earlier_merge_are_kept(tmp_path: Path) -> None:
     day, night, sent = _conflicting(tmp_path)
     run("merge", day, night)
     done = run("merge", tmp_path / "day-merged.xlsx", sent, "-o", tmp_path / "again.xlsx")
-    assert 0 == done.exit_code
+    assert 1 == done.exit_code  # they are still open
     assert "Earlier conflicts, kept as values: from day-merged.xlsx" in done.output
     sheet = openpyxl.load_workbook(tmp_path / "again.xlsx")["Earlier conflicts"]
     assert "day.xlsx Lambing!" in str([[cell.value for cell in row] for row in sheet])
+
+
+def _how_it_left(folder: Path) -> Path:
+    """Two copies that differ about how and when a lamb left, merged."""
+    rows = lay_ready([{"ewe": "0412", "scanned": 2, "due": DAY}])
+    born = {"born": Born.ALIVE, "reared_by": RearedBy.OWN_EWE}
+    lambs = [{**lamb, **born} for lamb in rows["lambs"]]
+    lambing = [{**rows["lambing"][0], "lambed_on": DAY}]
+    left = ((date(2026, 4, 2), LambLeft.DIED), (date(2026, 4, 5), LambLeft.MISSING))
+    told = [{**rows, "lambing": lambing, "lambs": [{**lambs[0], "left_on": day, "left_how": how}, lambs[1]]} for day, how in left]
+    write(folder, *told, names=("day.xlsx", "night.xlsx"))
+    assert 1 == run("merge", folder / "day.xlsx", folder / "night.xlsx", "-o", folder / "all.xlsx").exit_code
+    return folder / "all.xlsx"
+
+
+def test_a_lamb_that_left_somehow_is_gone_until_it_is_settled_how(tmp_path: Path) -> None:
+    merged_file = _how_it_left(tmp_path)
+    done = run("check", merged_file, "--format", "json")
+    assert 1 == done.exit_code
+    found = [problem["cell"] for problem in json.loads(done.output)["problems"] if problem["slug"] == "conflict-open"]
+    assert 2 == len(found)
+    result = analyse(read(merged_file))
+    lines = result.account.lines
+    assert (2, 0, 1, 1) == tuple(lines[line]["all"] for line in ("born_alive", "died", "missing", "present"))
+    assert "2 cells are in open conflict" in report.headline(result)
+    done = run("analyse", merged_file, "-o", tmp_path / "summary.xlsx")
+    assert 1 == done.exit_code
+    first = openpyxl.load_workbook(tmp_path / "summary.xlsx").worksheets[0]
+    assert any("2 cells are in open conflict" in str(cell.value) for row in first.iter_rows(max_row=12) for cell in row)
+
+
+def test_a_ewe_that_left_somehow_gets_no_decision(tmp_path: Path) -> None:
+    rows = lay_ready([{"ewe": "0412", "scanned": 2, "due": DAY}, {"ewe": "0415", "scanned": 2, "due": DAY}])
+    first, second = rows["ewes"]
+    write(tmp_path, {**rows, "ewes": [{**first, "left_how": EweLeft.DIED}, second]},
+          {**rows, "ewes": [{**first, "left_how": EweLeft.SOLD}, second]}, names=("day.xlsx", "night.xlsx"))
+    run("merge", tmp_path / "day.xlsx", tmp_path / "night.xlsx", "-o", tmp_path / "all.xlsx")
+    assert ["0415"] == [decision.name for decision in analyse(read(tmp_path / "all.xlsx")).decisions.values()]
+
+
+def _written(path: Path, sheet: str, cells: dict[str, object]) -> Path:
+    book = openpyxl.load_workbook(path)
+    for cell, value in cells.items():
+        book[sheet][cell] = value
+    book.save(path)
+    return path
+
+
+def _conflict_cells(path: Path) -> dict[str, str]:
+    """Where each conflict stands, and its line on Conflicts."""
+    sheet = openpyxl.load_workbook(path)[CONFLICTS_TAB]
+    return {str(row[1].value): row[5].coordinate for row in sheet.iter_rows() if str(row[0].value) == "Lambs"}
+
+
+def test_a_conflict_is_settled_by_the_right_value_or_by_a_word(tmp_path: Path) -> None:
+    merged_file = _how_it_left(tmp_path)
+    (day, line), (how, _) = _conflict_cells(merged_file).items()
+    _written(merged_file, "Lambs", {how: "died"})
+    assert [day] == _open(merged_file)
+    _written(merged_file, CONFLICTS_TAB, {line: "Yes"})
+    assert [] == _open(merged_file)
+
+
+def _open(path: Path) -> list[str]:
+    return [problem.place.cell for problem in check(read(path)).problems if problem.rule.slug == "conflict-open"]
+
+
+def test_open_conflicts_are_carried_on_by_the_next_merge_and_settled_ones_are_not(tmp_path: Path) -> None:
+    merged_file = _how_it_left(tmp_path)
+    third = _third(tmp_path)
+    again = run("merge", merged_file, third, "-o", tmp_path / "again.xlsx")
+    assert 1 == again.exit_code
+    assert 2 == len(_open(tmp_path / "again.xlsx"))
+    assert "day.xlsx" in again.output and "night.xlsx" in again.output
+    (_, _), (how, _) = _conflict_cells(merged_file).items()
+    _written(merged_file, "Lambs", {how: "died"})
+    run("merge", merged_file, third, "-o", tmp_path / "later.xlsx")
+    assert 1 == len(_open(tmp_path / "later.xlsx"))
+
+
+def _third(folder: Path) -> Path:
+    rows = lay_ready([{"ewe": "0412", "scanned": 2, "due": DAY}])
+    return write(folder, {**rows, "lambing": [{**rows["lambing"][0], "notes": "quiet"}]}, names=("third.xlsx",))[0]
+
+
+def test_the_merged_file_opens_on_conflicts_and_its_cells_are_marked(tmp_path: Path) -> None:
+    merged_file = _how_it_left(tmp_path)
+    book = openpyxl.load_workbook(merged_file)
+    assert CONFLICTS_TAB == book.active.title
+    assert [CONFLICTS_TAB] == [sheet.title for sheet in book if sheet.sheet_view.tabSelected]
+    for cell in _conflict_cells(merged_file):
+        assert "day.xlsx" in book["Lambs"][cell].comment.text
+        assert any(cell in block.sqref and "to correct" in str(rule.formula) for block in book["Lambs"].conditional_formatting
+                   for rule in block.rules)
+    done = run("check", merged_file, "--marked", tmp_path / "marked.xlsx")
+    assert 1 == done.exit_code, done.output
+    marked = openpyxl.load_workbook(tmp_path / "marked.xlsx")
+    assert ["To correct"] == [sheet.title for sheet in marked if sheet.sheet_view.tabSelected]
+    assert "To correct" == marked.active.title
 
 
 def test_what_is_the_persons_own_is_kept(tmp_path: Path) -> None:

@@ -214,6 +214,16 @@ class Page:
         _did(self.raw.conditional_format(first[0] - 1, first[1] - 1, last[0] - 1, last[1] - 1, dict(options)), "condition in",
              self.title)
 
+    def note(self, row: int, column: int, words: str) -> None:
+        """Put a note on a cell."""
+        _did(self.raw.write_comment(row - 1, column - 1, fitting(words), {"x_scale": 2, "y_scale": 1.5}), "note in", self.title)
+
+    def open_here(self) -> None:
+        """Let the workbook open on this sheet; of several asked for, on the last. Two open sheets would be typed in at once."""
+        for page in self.book.pages:
+            page.raw.selected = 0
+        self.raw.activate()
+
     def freeze(self, row: int, column: int = 1) -> None:
         """Keep the rows above `row` and the columns before `column` in sight."""
         self.raw.freeze_panes(row - 1, column - 1)

@@ -3,7 +3,7 @@
 from template_builder.layout.columns import Column, Sheet
 from template_builder.layout.settings import Setting
 from template_builder.layout.sheets import SHEETS
-from template_builder.layout.sheets.conflicts import CONFLICTS
+from template_builder.layout.sheets.conflicts import CONFLICTS, MOST_VALUES, value_columns
 from template_builder.layout.sheets.to_correct import TO_CORRECT
 
 # Raised by any change of columns or lists; a filled workbook of the version before then joins tests/layouts. What is new says
@@ -33,7 +33,8 @@ PROGRAM_TABS = (META_TAB, LISTS_TAB, START_TAB, CODES_TAB, TO_CORRECT_TAB, CONFL
 SHEET = {sheet.id: sheet for sheet in SHEETS}
 
 # The ids of the columns of every sheet, those of the program's own lists too.
-ALL_COLUMNS = {sheet.id: frozenset(column.id for column in sheet) for sheet in (*SHEETS, TO_CORRECT, CONFLICTS)}
+ALL_COLUMNS = {sheet.id: frozenset(column.id for column in sheet) for sheet in (*SHEETS, TO_CORRECT)}
+ALL_COLUMNS[CONFLICTS.id] = frozenset(column.id for column in (*CONFLICTS, *value_columns(MOST_VALUES)))
 
 # What live cells look at: whole columns of entry sheets and values on Season, each under a defined name.
 LIVE_COLUMNS = ("lambing.lambed_on",)

@@ -85,7 +85,7 @@ LAMB_LINKS = LiveSheet("lambs", (
     LiveColumn("adrift", "IF(AND({bad}=1,{bearer}=0),1,0)"),
     LiveColumn("how", _if_row(f"IF({said('{reared_by}', RearedBy)},{{reared_by}},{_HOW_BLANK})", "0")),
     LiveColumn("alive", _if_row(f"IF({_is('born', *(one for one in Born if one is not Born.ALIVE))},0,1)", "0")),
-    LiveColumn("here", f"IF(OR({{alive}}=0,{said('{left_how}', LambLeft)},ISNUMBER({{left_on}})),0,1)"),
+    LiveColumn("here", f"IF(OR({{alive}}=0,{said('{left_how}', LambLeft)},ISNUMBER({{left_on}}),{{left_on}}=\"?\"),0,1)"),
     LiveColumn("born_too", _if_row(f"IF({_is('born', *NOT_BORN)},0,1)", "0")),
     LiveColumn("rearer", f"IF({{here}}=0,0,IF({{how}}={place(RearedBy.OWN_EWE)},MAX({{ewe}},0),"
                          f"IF({{how}}={place(RearedBy.FOSTER_EWE)},MAX({{foster}},0),0)))"),

@@ -18,10 +18,13 @@ class Claim:
     value: Value
     cells: tuple[CellRef, ...]
     recorded_by: tuple[str, ...] = ()
+    said: str = ""  # where it is written, as an earlier merge said
 
     @property
     def source(self) -> str:
         """Where it is written, in words: "day.xlsx Lambing!G5, by AB"."""
+        if self.said:
+            return self.said
         by = f", by {' and '.join(self.recorded_by)}" if self.recorded_by else ""
         return "; ".join(f"{cell.file} {cell}" for cell in self.cells) + by
 

@@ -1,13 +1,21 @@
 """The sheet "Conflicts" of the merged workbook."""
 
 from collections.abc import Iterator, Sequence
+from datetime import date, datetime, time, timedelta
 
-from template_builder.files.look import WRAPPED
+from template_builder.files.look import FILL_IN, HINT, WRAPPED
+from template_builder.files.stored import EPOCH
 from template_builder.files.tab import Cell, Head, Link, Shown, Tab
-from template_builder.files.writer import Book
-from template_builder.layout.columns import Column
+from template_builder.files.writer import Book, Page
+from template_builder.layout.columns import Column, Value
 from template_builder.layout.sheets.conflicts import CONFLICTS, value_columns
+from template_builder.layout.words import quoted, shown
 from workbook.merging.seasons import Conflict
+from workbook.output.marking.marks import NOTE_START, OWN_TEST
+from workbook.output.marking.stored import place_of
+
+DAY = timedelta(days=1)
+LONGEST_QUOTED_TEXT = 100  # characters of a text in a formula; each quotation mark in it counts twice
 
 
 def write_conflicts(book: Book, conflicts: Sequence[Conflict], footer: str) -> None:
@@ -16,7 +24,43 @@ def write_conflicts(book: Book, conflicts: Sequence[Conflict], footer: str) -> N
     tab = Tab(book, CONFLICTS.title, [column.characters for column in columns], footer)
     tab.title(CONFLICTS.title, CONFLICTS.purpose)
     rows = [list(_row(conflict, columns)) for conflict in conflicts]
-    tab.heads_stay(tab.table([Head(column.title, WRAPPED) for column in columns], rows, name="table_conflicts"))
+    tab.heads_stay(tab.table([_head(column) for column in columns], rows, name="table_conflicts"))
+    tab.page.open_here()
+    pages = {page.title: page for page in book.pages}
+    for conflict in conflicts:
+        _mark(pages[conflict.sheet.title], conflict)
+
+
+def _head(column: Column) -> Head:
+    return Head(column.title, FILL_IN if column.id == "settled" else WRAPPED)
+
+
+def _mark(page: Page, conflict: Conflict) -> None:
+    """Frame the cell as long as it holds what it holds now, and say in a note what the copies say."""
+    row, column = place_of(conflict.cell)
+    page.condition((row, column), (row, column), {
+        "type": "formula", "criteria": f"=AND({OWN_TEST}=0,{_holds(conflict.cell, conflict.stands)})",
+        "format": page.book.format(HINT)})
+    claims = " or ".join(f"“{quoted(shown(claim.value))}” ({claim.source})" for claim in conflict.claims)
+    page.note(row, column, f"{NOTE_START} the copies say {claims}. Write the right one; the sheet {CONFLICTS.title} lists all.")
+
+
+def _holds(cell: str, value: Value) -> str:
+    """A test of what a cell holds."""
+    match value:
+        case None:
+            return f"LEN(TRIM({cell}))=0"
+        case bool() | int() | float():
+            return f"{cell}={value:.15g}"
+        case datetime():
+            return f"ROUND({cell}*1440,0)=ROUND({(value - EPOCH) / DAY * 1440:.0f},0)"
+        case date():
+            return f"INT({cell})={(value - EPOCH.date()).days}"
+        case time():
+            return f"ROUND({cell}*1440,0)={value.hour * 60 + value.minute}"
+        case _:
+            words = shown(value)[:LONGEST_QUOTED_TEXT].replace('"', '""')
+            return f'LEFT({cell},{len(shown(value)[:LONGEST_QUOTED_TEXT])})="{words}"'
 
 
 def _row(conflict: Conflict, columns: Sequence[Column]) -> Iterator[Shown]:
@@ -25,6 +69,7 @@ def _row(conflict: Conflict, columns: Sequence[Column]) -> Iterator[Shown]:
     yield conflict.row_name
     yield conflict.heading
     yield conflict.stands
+    yield Cell(None, FILL_IN)
     for claim in conflict.claims:
         yield claim.value
         yield claim.source

@@ -6,21 +6,24 @@ from functools import partial
 
 from template_builder.build import fixed_rows
 from template_builder.layout.addresses import letters
-from template_builder.layout.columns import OWN, Row, Sheet, Value
+from template_builder.layout.columns import NOT_KNOWN, OWN, Row, Sheet, Value
 from template_builder.layout.laying import row_key
 from template_builder.layout.sheets import SHEETS
 from template_builder.layout.sheets.later import ANSWERS
 from template_builder.layout.sheets.to_correct import TO_CORRECT
 from template_builder.layout.whole import FIRST_ROW
-from workbook.merging.cells import Claim, Recorder, settle
+from template_builder.layout.words import shown
+from workbook.merging.cells import Claim, Recorder, Settled, settle
 from workbook.merging.identity import ROW_KEY, Key, in_order, same_rows
 from workbook.rules.answers import written_key
+from workbook.rules.checks.conflicts import claims_of, open_conflicts, stands
 from workbook.season.cells import Record, titled
 from workbook.season.matching import fold
 from workbook.season.row_names import row_name
 from workbook.season.season import Season
 
 _LAST = 100_000  # stands for a place right of all others: a spreadsheet has fewer columns
+LEAVING = ("left_on", "left_how")
 _RECORDED_BY = ("recorded_by", "given_by", "answered_by")
 
 
@@ -65,12 +68,14 @@ def _merge_sheet(
     columns = [column.id for column in sheet if not (sheet.fixed_rows and column.issued)]
     columns += _own(copies, (row for rows in alike.values() for row in rows))
     began = _Began(sheet, dict(before))
+    disputes = {(found.row, found.column): conflict for season in copies for conflict, found in open_conflicts(season)}
     rows: list[Row] = []
     conflicts: list[Conflict] = []
     for key in in_order(keyed, before):
         settled = {
             column: settle(column, alike[key], partial(began.value, key, alike[key], column), recorder) for column in columns
         }
+        settled |= _gone(sheet, settled) | _still_open(disputes, alike[key], settled)
         rows.append({column: cell.value for column, cell in settled.items() if cell.value is not None or column.startswith(OWN)})
         number = began.fixed.index(key.parts[0]) if sheet.fixed_rows else len(rows) - 1
         conflicts += (
@@ -78,6 +83,27 @@ def _merge_sheet(
             for column, cell in settled.items() if cell.claims
         )
     return rows, conflicts
+
+
+def _gone(sheet: Sheet, settled: Mapping[str, Settled]) -> dict[str, Settled]:
+    """How and when an animal left, where the copies differ about it: not known, for they agree that it is gone."""
+    leaving = {id: settled[id] for id in LEAVING if any(column.id == id for column in sheet)}
+    if not any(cell.claims for cell in leaving.values()):
+        return {}
+    return {id: cell._replace(value=NOT_KNOWN) for id, cell in leaving.items() if cell.value is None}
+
+
+def _still_open(
+    disputes: Mapping[tuple[Record, str], Record], rows: Sequence[Record], settled: Mapping[str, Settled],
+) -> dict[str, Settled]:
+    """Cells that an earlier merge left open in one of the copies, and that no other copy has filled in since."""
+    found: dict[str, Settled] = {}
+    for row in rows:
+        for column, cell in settled.items():
+            conflict = disputes.get((row, column))
+            if conflict is not None and not cell.claims and fold(shown(cell.value)) == fold(stands(conflict)):
+                found[column] = Settled(cell.value, tuple(Claim(value, (), said=source) for value, source in claims_of(conflict)))
+    return found
 
 
 def _rows(season: Season, sheet: Sheet) -> tuple[Record, ...]:

@@ -7,6 +7,7 @@ from enum import Enum
 
 from workbook.results.pipeline import Checked
 from workbook.rules.answers import what_to_do
+from workbook.rules.checks.conflicts import OPEN_CONFLICT
 from workbook.rules.rule import Problem, Rule, Severity, Skipped
 
 # More problems of one rule than this stand on one line: a habit is told once, and hides nothing (house rule).
@@ -50,6 +51,15 @@ def count_words(problems: Sequence[Problem]) -> str:
     counts = Counter(problem.rule.severity for problem in problems)
     parts = ", ".join(_plural(counts[severity], severity.value) for severity in Severity if counts[severity])
     return f"{_plural(len(problems), 'problem')}: {parts}"
+
+
+def open_conflicts_words(problems: Sequence[Problem]) -> str:
+    """That copies were merged and differ, before any figure is read; empty where nothing is open."""
+    number = sum(problem.rule.slug == OPEN_CONFLICT for problem in problems)
+    if not number:
+        return ""
+    cells = "1 cell is" if number == 1 else f"{number} cells are"
+    return f"{cells} in open conflict between merged copies: settle them first (sheet Conflicts); figures may change."
 
 
 def _plural(number: int, word: str) -> str:

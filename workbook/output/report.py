@@ -7,7 +7,7 @@ from collections import Counter
 from datetime import date, datetime
 
 from template_builder.layout.choices import Verdict
-from workbook.output.problem_text import EVERYTHING, Asked, count_words
+from workbook.output.problem_text import EVERYTHING, Asked, count_words, open_conflicts_words
 from workbook.results.litters.contrasts import RISK_RATIO, Contrast
 from workbook.results.litters.figures import Figure
 from workbook.results.litters.gaps import Gap
@@ -156,6 +156,7 @@ def headline(result: Result) -> str:
     """The season in a few lines for the terminal."""
     figures = {figure.id: figure for figure in result.figures}
     lines = [f"{result.season.file}: {note}" for note in result.season.left_alone]
+    lines += filter(None, [open_conflicts_words(result.problems)])
     lines += [f"{result.season.title or result.season.file}: {result.stage}", count_words(result.problems)]
     for id in ("scanning_pct_scanned", "litter_born", "total_loss_pct", "loss_live_born_pct", "reared_pct"):
         figure = figures.get(id)

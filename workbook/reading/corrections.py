@@ -1,11 +1,13 @@
 """The sheet "To correct" read back from a marked copy: what has been answered there counts as on the sheet Answers."""
 
 from collections.abc import Mapping
+from datetime import date, datetime, time
 
 from template_builder.files.opening import Cells, Line
 from template_builder.layout.columns import Sheet, Value
-from template_builder.layout.sheets.conflicts import CONFLICTS
+from template_builder.layout.sheets.conflicts import CONFLICTS, MOST_VALUES, value_columns
 from template_builder.layout.sheets.to_correct import CORRECT_IT, TO_CORRECT
+from template_builder.layout.words import shown
 from workbook.season.cells import Record
 from workbook.season.matching import fold
 
@@ -17,12 +19,13 @@ _NEEDED = {
 
 
 def corrections(cells: Cells) -> Mapping[str, tuple[Record, ...]]:
-    """The rows of the sheet by its id; nothing where the file has no such sheet, or one of the person's own by that name."""
-    headings = _headings(cells, TO_CORRECT)
-    if headings is None:
-        return {}
-    lines = (line for line in cells.tabs[TO_CORRECT.title] if line[0] > headings[0])
-    return {TO_CORRECT.id: tuple(_record(cells.file, headings[1], line) for line in lines)}
+    """The rows of To correct and of Conflicts by sheet id; none of a sheet that is not there, or is the person's own."""
+    found: dict[str, tuple[Record, ...]] = {}
+    for sheet in (TO_CORRECT, CONFLICTS):
+        if (headings := _headings(cells, sheet)) is not None:
+            lines = (line for line in cells.tabs[sheet.title] if line[0] > headings[0])
+            found[sheet.id] = tuple(_record(cells.file, sheet, headings[1], line) for line in lines)
+    return found
 
 
 def is_program_tab(cells: Cells, sheet: Sheet) -> bool:
@@ -32,7 +35,8 @@ def is_program_tab(cells: Cells, sheet: Sheet) -> bool:
 
 def _headings(cells: Cells, sheet: Sheet) -> tuple[int, Mapping[str, int]] | None:
     """The row of the sheet's headings on its tab, and the column number of each column found there."""
-    by_heading = {fold(column.title): column.id for column in sheet.own_columns}
+    columns = (*sheet.own_columns, *(value_columns(MOST_VALUES) if sheet is CONFLICTS else ()))
+    by_heading = {fold(column.title): column.id for column in columns}
     for number, line in cells.tabs.get(sheet.title, ()):
         places = {by_heading[fold(cell.value)]: cell.column for cell in line
                   if isinstance(cell.value, str) and fold(cell.value) in by_heading}
@@ -41,10 +45,15 @@ def _headings(cells: Cells, sheet: Sheet) -> tuple[int, Mapping[str, int]] | Non
     return None
 
 
-def _record(file: str, places: Mapping[str, int], line: Line) -> Record:
+def _record(file: str, sheet: Sheet, places: Mapping[str, int], line: Line) -> Record:
     """A row as text throughout. What stands there by default is no answer."""
     by_column = {column: id for id, column in places.items()}
-    values: dict[str, Value] = {by_column[cell.column]: str(cell.value) for cell in line[1] if cell.column in by_column}
+    values: dict[str, Value] = {by_column[cell.column]: _text(cell.value) for cell in line[1] if cell.column in by_column}
     if fold(str(values.get("answer", ""))) in ("", CORRECT_IT):
         values.pop("answer", None)
-    return Record(TO_CORRECT.id, file, TO_CORRECT.title, line[0], values, places)
+    return Record(sheet.id, file, sheet.title, line[0], values, places)
+
+
+def _text(value: object) -> str:
+    """A value as the program shows it elsewhere, so that what stands in a cell and what is said of it can be compared."""
+    return shown(value) if isinstance(value, datetime | date | time | int | float) else str(value)

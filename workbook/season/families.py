@@ -22,7 +22,7 @@ from template_builder.layout.choices import (
     Weighed,
     YesNo,
 )
-from template_builder.layout.columns import Value
+from template_builder.layout.columns import NOT_KNOWN, Value
 from template_builder.layout.sides import BOTH_SIDES
 from workbook.season.cells import Record
 from workbook.season.matching import EweNames, How, Match, fold_tag, lamb_name
@@ -71,11 +71,12 @@ class Lamb:
 
     @property
     def left_how(self) -> LambLeft | None:
-        """How it left; a leaving date alone counts as missing."""
+        """How it left; a leaving date alone, or one that is not known, counts as missing."""
         if not self.named:
             return None
         how = self.record.choice("left_how", LambLeft)
-        return LambLeft.MISSING if how is None and self.record.day("left_on") else how
+        gone = how is None and (self.record.day("left_on") or self.record.held("left_on") is NOT_KNOWN)
+        return LambLeft.MISSING if gone else how
 
     @property
     def left_on(self) -> date | None:

@@ -8,8 +8,9 @@ CONFLICTS = Sheet(
     title="Conflicts",
     one_row_for="a cell filled in differently",
     purpose=(
-        "The copies say different things here. Ask who wrote them, write the right value into the cell on its own sheet, "
-        "and delete this sheet when all are settled."
+        "The copies say different things here. Ask who wrote them and write the right value into the cell on its own sheet. "
+        "Where what stands there is right, write yes in the last column. Until then the cell is an error of the check, and "
+        "an animal that left counts as gone. Delete this sheet when all are settled."
     ),
     own_columns=(
         Column("sheet", "Sheet", Kind.TEXT, "The sheet it is on.", width=10),
@@ -18,8 +19,10 @@ CONFLICTS = Sheet(
         Column("column", "Column", Kind.TEXT, "The heading of its column.", width=15),
         Column("stands", "Stands now", Kind.TEXT, "What stands there now: the value before the copies were made, or blank.",
                width=12),
+        Column("settled", "What stands is right (yes)", Kind.TEXT, "Write yes where the cell is right as it stands.", width=13),
     ),
 )
+MOST_VALUES = 26  # different values of one cell that are read back: more copies than anybody merges
 _VALUE_WIDTH, _FROM_WIDTH = 12.0, 22.0
 
 

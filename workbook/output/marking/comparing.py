@@ -20,6 +20,9 @@ from workbook.output.marking.stored import encoding_of
 GROWING = frozenset({"fonts", "fills", "borders", "cellXfs", "dxfs"})  # lists of styles that may have more at their end
 LINKS_KIND = ".rels"
 _PRIORITY = re.compile(rb"""(\spriority\s*=\s*["'])-?\d+""")
+_SELECTED = re.compile(rb"""\stabSelected\s*=\s*["'][^"']*["']""")
+_ACTIVE = re.compile(rb"""\sactiveTab\s*=\s*["'][^"']*["']""")
+_NO_VIEW = re.compile(rb"<(?:\w+:)?bookViews><(?:\w+:)?workbookView\s*/></(?:\w+:)?bookViews>")
 _SHAPE = re.compile(rb"<v:shape\b.*?</v:shape>", re.DOTALL)
 NOTE_BOX = b'ObjectType="Note"'
 
@@ -95,6 +98,8 @@ def _sheet_differs(old: bytes, new: bytes) -> str | None:
     for name, (was, now) in pairs.items():
         if name == NOTES_DRAWING and not was:
             continue
+        if name == "sheetViews":  # only one sheet is the one the workbook opens on
+            was, now = ([_SELECTED.sub(b"", source) for source in sources] for sources in (was, now))
         if name == "extLst":
             was, now = _without_priorities(was), _without_priorities(now)
         if was != now and name != FORMATS:
@@ -146,9 +151,15 @@ def _book_entries(data: bytes, own: str) -> list[bytes]:
             entries += [book.source(sheet) for sheet in child.children if sheet.attributes.get("name") != own]
         elif child.name == "definedNames":
             entries += [book.source(name) for name in child.children if not name.text.startswith(f"'{own}'!")]
-        else:
-            entries.append(book.source(child))
+        elif child.name != "bookViews" or len(child.children) > 1 or _view(book, child):
+            entries.append(_view(book, child) if child.name == "bookViews" else book.source(child))
     return entries
+
+
+def _view(book: Markup, views: Node) -> bytes:
+    """How the workbook is looked at, but for the sheet it opens on; nothing where that is all that is said."""
+    said = _ACTIVE.sub(b"", book.source(views))
+    return b"" if _NO_VIEW.fullmatch(said) else said
 
 
 def _styles_kept(old: bytes, new: bytes) -> bool:

@@ -23,7 +23,7 @@ from workbook.output.marking.relations import Links, state_type, workbook_part
 from workbook.output.marking.rules_in_sheet import CELLS, link_notes, notes_link, own_rules, set_marks
 from workbook.output.marking.stored import SHARED, Place, Stored, shared_texts, stored_cells
 from workbook.output.marking.tab import rows_for, sheet_part
-from workbook.output.marking.tab_in_book import set_tab
+from workbook.output.marking.tab_in_book import not_open, set_tab
 from workbook.output.problem_text import count_words
 from workbook.results.pipeline import Checked
 
@@ -93,6 +93,10 @@ def marked(raw: bytes, checked: Checked, inspected: Inspected) -> bytes:
     for tab, part in tabs.items():
         if tab in notes or _marked_before(package, part):
             _mark_sheet(package, part, notes.get(tab, {}), looks, links.of_kind("sharedStrings"))
+    for part in tabs.values():
+        data = package.markup(part)
+        if (closed := not_open(data)) is not data:
+            package.write(part, closed)
     rows = rows_for(checked.problems, checked.season.rows(TO_CORRECT.id), tabs)
     title = f"{TO_CORRECT.title}: {count_words(checked.problems)}" if checked.problems else TO_CORRECT.title
     part = set_tab(package, book, inspected.sheet_parts.get(TO_CORRECT.title), sheet_part(rows, title, looks))

@@ -150,7 +150,7 @@ def _part(lines: str, links: str) -> str:
     return (
         f'<?xml version="1.0" encoding="UTF-8" standalone="yes"?>\n<worksheet xmlns="{MAIN}">'
         f'<sheetPr><tabColor rgb="FF{RUST[1:]}"/><pageSetUpPr fitToPage="1"/></sheetPr>'
-        f'<sheetViews><sheetView workbookViewId="0"><pane ySplit="{HEADING_ROW}" topLeftCell="A{FIRST_ROW}" '
+        f'<sheetViews><sheetView tabSelected="1" workbookViewId="0"><pane ySplit="{HEADING_ROW}" topLeftCell="A{FIRST_ROW}" '
         'activePane="bottomLeft" state="frozen"/><selection pane="bottomLeft"/></sheetView></sheetViews>'
         f'<sheetFormatPr defaultRowHeight="15"/><cols>{widths}</cols><sheetData>{lines}</sheetData>'
         f'<mergeCells count="1"><mergeCell ref="A{PURPOSE_ROW}:{last}{PURPOSE_ROW}"/></mergeCells>{links}'
