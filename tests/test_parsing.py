@@ -1,9 +1,11 @@
 """One cell, one value: each kind of column with what people type, at the ends of every limit."""
 
+import math
 from datetime import date, datetime, time
 
 import pytest
 
+from template_builder.files.stored import EPOCH, EPOCH_1904
 from template_builder.layout.choices import Born, DateOrder
 from template_builder.layout.columns import NOT_KNOWN, Column, Kind, Value
 from template_builder.layout.whole import SHEET
@@ -131,6 +133,35 @@ def test_a_date_without_a_year_needs_the_lambing_year() -> None:
 ])
 def test_moments(raw: object, expected: tuple[Value, str]) -> None:
     assert expected == found(MOMENT, raw)
+
+
+BARE = Reader(year=2026, bare_days=EPOCH)
+
+
+@pytest.mark.parametrize(("raw", "expected"), [
+    (34_699, NO_DATE), (34_700, (date(1995, 1, 1), "")), (34_701, (date(1995, 1, 2), "")),
+    (73_049, (date(2099, 12, 30), "")), (73_050, (date(2099, 12, 31), "")), (73_051, NO_DATE),
+    (46_113.25, (date(2026, 4, 1), "")),
+    (0, NO_DATE), (4.5, NO_DATE), (-1, NO_DATE), (20_260_401, NO_DATE), (True, NO_DATE), (math.inf, NO_DATE), (math.nan, NO_DATE),
+])
+def test_a_bare_number_is_a_date_where_no_date_of_the_file_looks_like_one(raw: object, expected: tuple[Value, str]) -> None:
+    assert expected == found(DAY, raw, BARE)
+
+
+@pytest.mark.parametrize(("raw", "expected"), [
+    (0, (time(0), "")), (0.25, (time(6), "")), (0.999, (time(23, 58, 33, 600_000), "")), (1, NO_DATE), (1.25, NO_DATE),
+    (34_699.9, NO_DATE), (34_700, (datetime(1995, 1, 1), "")), (46_113.75, (datetime(2026, 4, 1, 18), "")), (True, NO_DATE),
+])
+def test_a_bare_number_is_a_moment_where_no_date_of_the_file_looks_like_one(raw: object, expected: tuple[Value, str]) -> None:
+    assert expected == found(MOMENT, raw, BARE)
+
+
+def test_bare_numbers_are_counted_from_where_the_workbook_counts() -> None:
+    assert (date(2026, 4, 1), "") == found(DAY, 46_113 - 1_462, Reader(bare_days=EPOCH_1904))
+
+
+def test_a_bare_number_stays_a_number_elsewhere() -> None:
+    assert [(46_113.0, "outside-limits"), ("46113", "")] == [found(column, 46_113, BARE) for column in (KG, TAG)]
 
 
 @pytest.mark.parametrize(("raw", "expected"), [

@@ -9,9 +9,20 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from office import changed
 from openpyxl import Workbook, load_workbook
+from openpyxl.utils.datetime import CALENDAR_MAC_1904, CALENDAR_WINDOWS_1900
 
 from template_builder.files.opening import open_cells
-from template_builder.files.stored import Shows, lines, moment, shared_strings, shown_by, styles_of
+from template_builder.files.stored import (
+    EPOCH,
+    EPOCH_1904,
+    Shows,
+    lines,
+    moment,
+    shared_strings,
+    shown_by,
+    styles_of,
+    written_moment,
+)
 
 DEMOS = Path(__file__).parent.parent / "demo_workbooks"
 SHEET = '<worksheet xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"><sheetData>{}</sheetData></worksheet>'
@@ -139,3 +150,30 @@ def test_values_under_merged_cells_are_not_lost(tmp_path: Path) -> None:
                 data = data.replace(b"</sheetData>", b'</sheetData><mergeCells count="1"><mergeCell ref="A4:A6"/></mergeCells>')
             new.writestr(name, data)
     assert _ours(source).items() <= _ours(target).items()
+
+
+@pytest.mark.parametrize(("text", "value"), [
+    ("1899-12-29T21:10:00", datetime(1899, 12, 29, 21, 10)), ("1899-12-30T21:10:00.000Z", time(21, 10)),
+    ("1899-12-31T21:10:00", datetime(1899, 12, 31, 21, 10)), ("1904-01-01T21:10:00", time(21, 10)),
+    ("1904-01-02T00:00:00", datetime(1904, 1, 2)), ("2026-04-01T02:30:00Z", datetime(2026, 4, 1, 2, 30)), ("soon", "soon"),
+    ("2026-03-26T06:14:59.499Z", datetime(2026, 3, 26, 6, 14, 59)), ("2026-03-26T06:14:59.500Z", datetime(2026, 3, 26, 6, 15)),
+    ("1899-12-30T06:14:59.999Z", time(6, 15)), ("2026-03-31T23:59:59.999", datetime(2026, 4, 1)),
+    ("9999-12-31T23:59:59.999", "9999-12-31T23:59:59.999"),
+])
+def test_a_time_written_as_one_of_day_nought_is_a_time(text: str, value: object) -> None:
+    assert value == written_moment(text)
+
+
+@pytest.mark.parametrize(("from_1904", "format", "expected"), [
+    (False, "General", EPOCH), (True, "General", EPOCH_1904), (False, "0.0", EPOCH), (False, "d mmm yyyy", None),
+    (True, "hh:mm", None),
+])
+def test_numbers_are_bare_days_where_no_style_shows_a_date(
+    from_1904: bool, format: str, expected: datetime | None, tmp_path: Path,
+) -> None:
+    book = Workbook()
+    book.epoch = CALENDAR_MAC_1904 if from_1904 else CALENDAR_WINDOWS_1900
+    cell = book.worksheets[0].cell(1, 1, 46_113)
+    cell.number_format = format
+    book.save(tmp_path / "days.xlsx")
+    assert expected == open_cells(tmp_path / "days.xlsx").bare_days

@@ -3,6 +3,7 @@
 import re
 from collections.abc import Container, Mapping
 from dataclasses import dataclass, field
+from datetime import datetime
 from pathlib import Path
 from xml.parsers import expat
 
@@ -13,6 +14,7 @@ from template_builder.files.stored import (
     EPOCH_1904,
     Cell,
     Line,
+    Shows,
     column_number,
     defined_names,
     lines,
@@ -35,6 +37,7 @@ class Cells:
     hidden_rows: Mapping[str, tuple[int, ...]] = field(default_factory=dict)
     lists: Mapping[str, tuple[str, ...] | None] = field(default_factory=dict)  # ranges with a drop-down; None: not known
     notes: tuple[str, ...] = ()
+    bare_days: datetime | None = None  # from when numbers count days, where no style of the file shows any as a date
 
 
 def open_cells(path: Path, unread: Container[str] = ()) -> Cells:
@@ -64,7 +67,10 @@ def _read(inspected: Inspected, unread: Container[str]) -> Cells:
     targets = defined_names(stored[inspected.book_part])
     names = {name: cell for name, target in targets.items() if (cell := _named_cell(target))}
     lists = {title: list_areas(stored[part]) for title, part in inspected.sheet_parts.items() if title not in unread}
-    return Cells(inspected.path.name, tabs, names, inspected.merged, inspected.hidden_rows, lists, inspected.notes)
+    bare_days = None if Shows.DATE in styles else epoch
+    return Cells(
+        inspected.path.name, tabs, names, inspected.merged, inspected.hidden_rows, lists, inspected.notes, bare_days,
+    )
 
 
 def _named_cell(target: str) -> tuple[str, int, int] | None:

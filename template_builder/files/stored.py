@@ -23,6 +23,8 @@ _NOUGHTS = re.compile("00+")
 
 _PARTS_OF_FLOATS = re.compile("[.eE]")
 EPOCH, EPOCH_1904 = datetime(1899, 12, 30), datetime(1904, 1, 1)
+_DAYS_NOUGHT = (EPOCH.date(), EPOCH_1904.date())
+_HALF_A_SECOND = timedelta(milliseconds=500)
 FIRST_TRUE_DAY = 60  # day numbers below it are one off: the calendar of spreadsheets has a 29 Feb 1900
 LAST_DAY = 2_958_465  # 31 Dec 9999
 MILLISECONDS_A_DAY = 86_400_000
@@ -303,12 +305,18 @@ def with_digits(number: int | float | str, digits: int) -> int | float | str:
     return f"{number:0{digits}d}" if isinstance(number, int) and number >= 0 else number
 
 
-def written_moment(text: str) -> datetime | str:
-    """A date stored as text (ISO 8601), as the clock on the wall shows it; what is no date stays the text it is."""
+def written_moment(text: str) -> datetime | time | str:
+    """A date stored as text (ISO 8601), as the clock on the wall shows it; what is no date stays the text it is.
+
+    Some programs write a time alone as a time of the day that their day numbers begin with: it is a time here too. A quarter
+    past six may be stored as a millisecond before it: the nearest second is meant.
+    """
     try:
-        return datetime.fromisoformat(text.strip()).replace(tzinfo=None)
-    except ValueError:
+        found = datetime.fromisoformat(text.strip()).replace(tzinfo=None)
+        found = (found + _HALF_A_SECOND).replace(microsecond=0)
+    except (ValueError, OverflowError):
         return text
+    return found.time() if found.date() in _DAYS_NOUGHT else found
 
 
 def moment(days: int | float, epoch: datetime = EPOCH) -> object:

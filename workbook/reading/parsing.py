@@ -8,6 +8,7 @@ from datetime import date, datetime, time, timedelta
 from functools import cache
 from typing import NamedTuple
 
+from template_builder.files.stored import moment
 from template_builder.layout.choices import Choice, DateOrder
 from template_builder.layout.columns import NOT_KNOWN, Column, Kind, Value
 from template_builder.layout.settings import SETTING, Setting
@@ -53,10 +54,21 @@ class Parsed(NamedTuple):
 
 @dataclass(frozen=True)
 class Reader:
-    """What reading a cell depends on: the lambing year and how written dates run."""
+    """What reading a cell depends on: the lambing year, how written dates run, and whether dates stand as bare numbers.
+
+    A program that drops how cells look leaves 46113 of 1 Apr 2026. Only where it did so everywhere are such numbers dates,
+    counted from `bare_days`: elsewhere a number in a date column is a slip.
+    """
 
     year: int | None = None
     order: DateOrder = DateOrder.DMY
+    bare_days: datetime | None = None
+
+    def day_of(self, raw: object) -> object:
+        """The date or time a bare number stands for, where numbers do; anything else as it is."""
+        if self.bare_days is None or isinstance(raw, bool) or not isinstance(raw, int | float):
+            return raw
+        return moment(raw, self.bare_days)
 
 
 def parse(column: Column, raw: object, reader: Reader) -> Parsed:
@@ -183,6 +195,7 @@ def _limited(column: Column, value: int | float, raw: object, remark: str) -> Pa
 
 def _date(column: Column, raw: object, reader: Reader) -> Parsed:
     asked = "write a date such as 12 Mar 2026"
+    raw = reader.day_of(raw)
     if isinstance(raw, datetime):
         raw = raw.date() if raw.year >= EARLIEST_YEAR else raw
     if isinstance(raw, date) and not isinstance(raw, datetime):
@@ -222,6 +235,7 @@ def _written_date(column: Column, raw: str, reader: Reader, asked: str) -> Parse
 
 def _moment(column: Column, raw: object, reader: Reader) -> Parsed:
     asked = "write a date and time such as 12 Mar 2026 02:30, or the time alone"
+    raw = reader.day_of(raw)
     match raw:
         case time():
             return Parsed(raw)
@@ -243,8 +257,8 @@ def _written_moment(column: Column, raw: str, reader: Reader, asked: str) -> Par
     day = _written_date(column, parts[1] if parts and clock is not None else raw, reader, asked)
     if not isinstance(day.value, date) or (clock is None and _TIMED.search(raw)):
         return _refused("not-a-date", column, raw, asked)
-    moment = datetime.combine(day.value, clock or time())
-    return Parsed(moment, Fault("date-as-text", f"{column.title} says “{raw}” as text; read as {in_words(moment)}"))
+    found = datetime.combine(day.value, clock or time())
+    return Parsed(found, Fault("date-as-text", f"{column.title} says “{raw}” as text; read as {in_words(found)}"))
 
 
 def _clock(text: str) -> time | None:

@@ -39,6 +39,8 @@ _SUMS = re.compile(r"=\s*(SUM|SUBTOTAL|AGGREGATE|AVERAGE|COUNT|COUNTA|MIN|MAX|ME
 # Remarks of which a sheet may hold hundreds: told once a column, with their number.
 _TOLD_ONCE = frozenset({"formula-in-cell", "number-as-text"})
 
+_BARE_DAYS = "dates stand as bare numbers, since the program that saved it dropped how cells look; they were read as dates"
+
 _TITLES: Mapping[str, Mapping[str, str]] = {
     "season": {fold(setting.title): setting.id for setting in SETTINGS},
     "policy": {fold(rule.title): rule.id for rule in RULES} | {fold(weight.title): weight.id for weight in WEIGHTS},
@@ -72,7 +74,7 @@ def read_cells(cells: Cells, as_of: datetime | None = None) -> Reading:
     version = LAYOUT_VERSION if version is None else version
     problems += older(cells, version)
     records: dict[str, tuple[Record, ...]] = {}
-    reader = Reader()
+    reader = Reader(bare_days=cells.bare_days)
     for id, found in anchored.items():  # Season comes first: how dates are written is needed for the other sheets
         sheet_records, faults = _records(cells, found, reader)
         records[id] = sheet_records
@@ -80,7 +82,7 @@ def read_cells(cells: Cells, as_of: datetime | None = None) -> Reading:
         if version == LAYOUT_VERSION:  # another layout may have its lists elsewhere
             problems += wiped(cells, found, sheet_records)
         if id == "season":
-            reader = _reader(Season(cells.file, records, datetime.min))
+            reader = _reader(Season(cells.file, records, datetime.min), cells.bare_days)
     answers = corrections(cells)
     records |= answers
     theirs = {sheet.title for sheet in (TO_CORRECT, CONFLICTS) if not is_program_tab(cells, sheet)}
@@ -91,7 +93,7 @@ def read_cells(cells: Cells, as_of: datetime | None = None) -> Reading:
         cells.file, records, datetime.min, frozenset(missing | _absent(anchored)),
         {found.tab: tuple(found.own.values()) for found in anchored.values() if found.own},
         tuple(tab for tab in cells.tabs if tab not in read_tabs),
-        version, tuple(cells.tabs), cells.notes,
+        version, tuple(cells.tabs), (*cells.notes, *([_BARE_DAYS] if cells.bare_days else [])),
     )
     moment = as_of or season.settings.moment("as_of") or datetime.now().replace(second=0, microsecond=0)
     return Reading(replace(season, as_of=moment), tuple(_named(problems, records)))
@@ -120,9 +122,9 @@ def _layout_version(cells: Cells) -> int | None:
     return None
 
 
-def _reader(season: Season) -> Reader:
+def _reader(season: Season, bare_days: datetime | None) -> Reader:
     year = season.settings.maybe("year")
-    return Reader(int(year) if year else None, season.settings.choice("date_order", DateOrder))
+    return Reader(int(year) if year else None, season.settings.choice("date_order", DateOrder), bare_days)
 
 
 def _absent(anchored: Mapping[str, Anchored]) -> set[str]:
