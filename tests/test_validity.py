@@ -166,6 +166,7 @@ def test_the_audit_finds_a_planted_fault(sound: dict[str, Path], tmp_path: Path)
     assert _audited(plant(_planted(Broken.TEXT_NOT_THERE), sound[SEASON], tmp_path / "broken.xlsx"))
 
 
+@pytest.mark.slow  # a minute for each
 @pytest.mark.parametrize("path", COMMITTED, ids=lambda path: path.name)
 def test_the_sdk_has_no_finding_on_committed_workbooks(path: Path) -> None:
     assert [] == _real(_sdk(path))
@@ -175,6 +176,11 @@ def test_the_sdk_has_no_finding_on_committed_workbooks(path: Path) -> None:
 def test_the_sdk_has_no_finding_on_written_workbooks(name: str, tmp_path: Path) -> None:
     WRITTEN[name](tmp_path / "book.xlsx")
     assert [] == _real(_sdk(tmp_path / "book.xlsx"))
+
+
+@pytest.mark.parametrize("book", [SEASON, SUMMARY])
+def test_the_sdk_has_no_finding_on_small_workbooks_filled_in(sound: dict[str, Path], book: str) -> None:
+    assert [] == _real(_sdk(sound[book]))
 
 
 def test_the_sdk_finds_a_planted_fault(sound: dict[str, Path], tmp_path: Path) -> None:
