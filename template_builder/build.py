@@ -9,6 +9,7 @@ from pathlib import Path
 from template_builder.entry.lists_and_limits import limits_of, prompt_of
 from template_builder.entry.marks import Grid, mark
 from template_builder.files import look
+from template_builder.files.progress import Tell, silent
 from template_builder.files.tab import height_needed
 from template_builder.files.writer import MOST_ROWS, PROMPT_TITLE, Book, Page, new_book
 from template_builder.forecast.page import write_forecast
@@ -70,13 +71,15 @@ class Plan:
         return value
 
 
-def build(path: Path, plan: Plan, *, force: bool = False, more: Callable[[Book], None] | None = None) -> None:
+def build(
+    path: Path, plan: Plan, *, force: bool = False, more: Callable[[Book], None] | None = None, tell: Tell = silent,
+) -> None:
     """Write the season workbook. Rows with a "row_key" are issued rows; a key beginning "+" is an own column.
 
     Text in a cell for a number, a date or a list value is written as it is. `more` writes further sheets, after the others.
     WriteError where the file cannot be put there, LayoutFault where the layout itself is at fault.
     """
-    with new_book(path, title=plan.title, force=force, properties={"Layout": LAYOUT_VERSION}) as book:
+    with new_book(path, title=plan.title, force=force, properties={"Layout": LAYOUT_VERSION}, tell=tell) as book:
         write_start_here(book, plan.title, plan.built)
         _lists(book)
         rows = {sheet.id: _rows_of(sheet, plan) for sheet in SHEETS}

@@ -5,6 +5,7 @@ import csv
 import io
 import json
 import os
+import pty
 import subprocess
 import sys
 from pathlib import Path
@@ -83,3 +84,25 @@ def test_figures_to_standard_output_stand_there_alone(tmp_path: Path) -> None:
     assert (0, "season-clean.xlsx") == (done.returncode, json.loads(done.stdout.decode("utf-8"))["season"]["file"])
     assert f"Written: {tmp_path / 'summary.xlsx'}" == done.stderr.decode("cp1252").splitlines()[-1]
     assert [tmp_path / "summary.xlsx"] == list(tmp_path.iterdir())
+
+
+def test_progress_is_told_at_a_terminal_and_wiped(tmp_path: Path) -> None:
+    ours, theirs = pty.openpty()
+    season = ROOT / "demo_workbooks" / "season-clean.xlsx"
+    process = subprocess.Popen([sys.executable, "-m", "workbook", "analyse", str(season), "-o", str(tmp_path / "s.xlsx")],
+                               cwd=ROOT, stdout=subprocess.PIPE, stderr=theirs)
+    os.close(theirs)
+    told = ""
+    with os.fdopen(ours, "rb", buffering=0) as terminal:
+        try:
+            while part := terminal.read(65536):
+                told += part.decode()
+        except OSError:  # the other end is closed and all is read
+            pass
+    steps = [step.strip() for step in told.split("\r") if step.strip()]
+    wanted = ["Reading season-clean.xlsx, sheet 1 of", "Checking the records", "Litter account", "Writing tab 1,",
+              "Storing s.xlsx"]
+    assert wanted == [words for words in wanted if any(step.startswith(words) for step in steps)]
+    assert "" == told.split("\r")[-2].strip()
+    said, _ = process.communicate()
+    assert (0, False) == (process.returncode, b"Reading" in said)

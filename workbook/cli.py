@@ -15,6 +15,7 @@ FINE, NEEDS_A_PERSON, COULD_NOT_RUN = 0, 1, 2
 _NAMES, _TALLY_NAMES = (", ".join(columns) for columns in (LABELS, TALLY_LABELS))
 _FILE = click.Path(path_type=Path, dir_okay=False)
 _STANDARD_OUTPUT = Path("-")
+_WIDTH = 78  # signs of a line, so that it fits a small terminal
 _MOMENT = click.DateTime(["%Y-%m-%d", "%Y-%m-%d %H:%M", "%Y-%m-%dT%H:%M"])
 _DAY = click.DateTime(["%Y-%m-%d"])
 
@@ -37,12 +38,14 @@ def _in_words() -> Iterator[None]:
         yield
     except Told as error:
         raise CannotRun(str(error)) from error
+    finally:
+        _say("")
 
 
 def _say(words: str) -> None:
-    """Tell a person at a terminal what is going on."""
+    """Tell a person at a terminal what is being done and how far it is, always in the same line; "" wipes it out."""
     if sys.stderr.isatty():
-        click.echo(words, err=True)
+        click.echo(f"\r{words[:_WIDTH]:<{_WIDTH}}\r", nl=False, err=True)
 
 
 def _test_targets(books: Sequence[Path], inputs: Sequence[Path], force: bool, json_path: Path | None = None) -> None:
@@ -118,7 +121,8 @@ def build(
         _say(f"Reading {scan_list.name} ...")
         scan = read_list(scan_list, columns=given, dates=dates, year=year)
         if not preview:
-            start_season(scan, target, mating, Order(order), Start(start) if start else None, _date(as_of), force=force)
+            start_season(scan, target, mating, Order(order), Start(start) if start else None, _date(as_of), force=force,
+                         tell=_say)
     click.echo(told(scan, mating))
     click.echo(asked(scan) if preview else f"Written: {target}")
     sys.exit(NEEDS_A_PERSON if scan.unplaced else FINE)
@@ -159,7 +163,7 @@ def check(
     with _in_words():
         _test_targets([marked_path] if marked_path else [], [season], force)
         _say(f"Reading {season.name} ...")
-        checked = check_season(read(season, as_of))
+        checked = check_season(read(season, as_of, _say), _say)
         if marked_path:
             from workbook.output.marking.copy import write_marked
 
@@ -213,9 +217,9 @@ def analyse(season: Path, output: Path | None, json_path: Path | None, as_of: da
     with _in_words():
         _test_targets([target], [season], force, None if to_output else json_path)
         _say(f"Reading {season.name} ...")
-        result = analyse_season(read(season, as_of))
+        result = analyse_season(read(season, as_of, _say), _say)
         _say(f"Writing {target.name} ...")
-        write_summary(result, target, force=force)
+        write_summary(result, target, force=force, tell=_say)
         if json_path and not to_output:
             with writing(json_path, force=force) as temporary:
                 temporary.write_text(report.result_json(result), encoding="utf-8")
@@ -251,7 +255,7 @@ def merge(copies: tuple[Path, ...], output: Path | None, base: Path | None, forc
     with _in_words():
         _test_targets([target], [*copies, base] if base else copies, force)
         _say(f"Reading {len(copies)} copies ...")
-        done = merge_files(copies, target, base, force=force)
+        done = merge_files(copies, target, base, force=force, tell=_say)
     click.echo(text(done))
     click.echo(f"Written: {target}")
     sys.exit(NEEDS_A_PERSON if done.conflicts else FINE)

@@ -4,6 +4,7 @@ from datetime import date, datetime, time
 from pathlib import Path
 
 from template_builder.build import Plan, build
+from template_builder.files.progress import Tell, silent
 from template_builder.layout.choices import Kept
 from template_builder.layout.columns import Start
 from template_builder.layout.laying import Order
@@ -17,7 +18,7 @@ from template_builder.scan.tally_rows import newest_scan, tally_season_rows, tal
 
 def start_season(
     scan: ScanList | TallyList, target: Path, mating: Mating, order: Order, start: Start | None, as_of: date | None, *,
-    force: bool = False,
+    force: bool = False, tell: Tell = silent,
 ) -> None:
     """Write the season workbook for a scan list. A tally has no ewes to list, so `order` is nothing to it.
 
@@ -35,7 +36,8 @@ def start_season(
     title = f"Lambing season {year}" if year else "Lambing season"
     built = f"Built from {scan.path.name}{f', as of {shown(moment)}' if moment else ''}: {in_all(scan)}."
     now = datetime.combine(moment, time()) if moment else datetime.now().replace(second=0, microsecond=0)
-    build(target, with_values(Plan(title, rows, shows, built), now), force=force)
+    tell("Working out the formulas")
+    build(target, with_values(Plan(title, rows, shows, built), now), force=force, tell=tell)
 
 
 def in_all(scan: ScanList | TallyList) -> str:

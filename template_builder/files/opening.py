@@ -9,6 +9,7 @@ from xml.parsers import expat
 
 from template_builder.files.guard import Inspected, Unreadable, inspect
 from template_builder.files.lists import list_areas
+from template_builder.files.progress import Tell, silent
 from template_builder.files.stored import (
     EPOCH,
     EPOCH_1904,
@@ -40,14 +41,14 @@ class Cells:
     bare_days: datetime | None = None  # from when numbers count days, where no style of the file shows any as a date
 
 
-def open_cells(path: Path, unread: Container[str] = ()) -> Cells:
+def open_cells(path: Path, unread: Container[str] = (), tell: Tell = silent) -> Cells:
     """Every cell of the workbook at `path`, formulas with the value last computed. Raises Unreadable with one sentence.
 
     Tabs named in `unread` are listed without their cells.
     """
     inspected = inspect(path)
     try:
-        return _read(inspected, unread)
+        return _read(inspected, unread, tell)
     except _BROKEN as error:
         raise Unreadable(
             f"{path.name} could not be read to the end ({error}): open it in a spreadsheet program, "
@@ -55,15 +56,15 @@ def open_cells(path: Path, unread: Container[str] = ()) -> Cells:
         ) from error
 
 
-def _read(inspected: Inspected, unread: Container[str]) -> Cells:
+def _read(inspected: Inspected, unread: Container[str], tell: Tell) -> Cells:
     stored = inspected.stored
     strings = shared_strings(stored[inspected.texts_part]) if inspected.texts_part else []
     styles = styles_of(stored[inspected.styles_part]) if inspected.styles_part else []
     epoch = EPOCH_1904 if inspected.date1904 else EPOCH
-    tabs: dict[str, tuple[Line, ...]] = {
-        title: () if title in unread else lines(stored[part], strings, styles, epoch)
-        for title, part in inspected.sheet_parts.items()
-    }
+    tabs: dict[str, tuple[Line, ...]] = {}
+    for number, (title, part) in enumerate(inspected.sheet_parts.items(), start=1):
+        tell(f"Reading {inspected.path.name}, sheet {number} of {len(inspected.sheet_parts)}")
+        tabs[title] = () if title in unread else lines(stored[part], strings, styles, epoch)
     targets = defined_names(stored[inspected.book_part])
     names = {name: cell for name, target in targets.items() if (cell := _named_cell(target))}
     lists = {title: list_areas(stored[part]) for title, part in inspected.sheet_parts.items() if title not in unread}

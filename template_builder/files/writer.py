@@ -18,6 +18,7 @@ from xlsxwriter.exceptions import FileCreateError, XlsxWriterException
 from xlsxwriter.worksheet import Worksheet
 
 from template_builder.files.look import BODY, HEADING, TITLE_HEIGHT, Style
+from template_builder.files.progress import Tell, silent
 from template_builder.files.writing import writing
 from template_builder.files.written import CREATED
 from template_builder.layout.addresses import absolute, letters
@@ -284,10 +285,14 @@ class Page:
 class Book:
     """A workbook being written. `hide` sheets with `hidden`; properties are custom document properties."""
 
-    def __init__(self, path: Path, workspace: str, *, title: str, properties: Mapping[str, int | str] | None = None) -> None:
+    def __init__(
+        self, path: Path, workspace: str, *, title: str, properties: Mapping[str, int | str] | None = None,
+        tell: Tell = silent,
+    ) -> None:
         options = {
             "strings_to_formulas": False, "strings_to_urls": False, "strings_to_numbers": False, "tmpdir": workspace,
         }
+        self.tell = tell
         self.raw = xlsxwriter.Workbook(str(path), options)
         self.raw.set_properties({"title": title, "created": CREATED})
         self.raw.set_calc_mode("auto")
@@ -312,6 +317,7 @@ class Book:
         return found
 
     def page(self, title: str) -> Page:
+        self.tell(f"Writing tab {len(self.pages) + 1}, {title}")
         page = Page(self, title)
         self.pages.append(page)
         return page
@@ -331,13 +337,16 @@ class Book:
 
 
 @contextmanager
-def new_book(path: Path, *, title: str, force: bool = False, properties: Mapping[str, int | str] | None = None) -> Iterator[Book]:
+def new_book(
+    path: Path, *, title: str, force: bool = False, properties: Mapping[str, int | str] | None = None, tell: Tell = silent,
+) -> Iterator[Book]:
     """A workbook that stands at `path` once the block ends well. Anything the writer drops or warns of is an error."""
     with writing(path, force=force) as temporary, TemporaryDirectory() as workspace, warnings.catch_warnings():
         warnings.simplefilter("error")
-        book = Book(temporary, workspace, title=title, properties=properties)
+        book = Book(temporary, workspace, title=title, properties=properties, tell=tell)
         try:
             yield book
+            tell(f"Storing {path.name}, {len(book.pages)} tabs")
             book.raw.close()
         except (XlsxWriterException, UserWarning) as error:
             if isinstance(error, FileCreateError):  # the writer's own name for an error of the system

@@ -7,6 +7,7 @@ from pathlib import Path
 
 from template_builder.build import Plan, build
 from template_builder.files.opening import Cells, open_cells
+from template_builder.files.progress import Tell, silent
 from template_builder.files.targets import check_targets
 from template_builder.files.writer import Book
 from template_builder.files.writing import WriteError
@@ -41,20 +42,23 @@ class Done:
     notes: tuple[str, ...] = ()
 
 
-def merge_files(paths: Sequence[Path], target: Path, base: Path | None = None, *, force: bool = False) -> Done:
+def merge_files(
+    paths: Sequence[Path], target: Path, base: Path | None = None, *, force: bool = False, tell: Tell = silent,
+) -> Done:
     """Write one season workbook to `target` from copies at `paths`. Raises NotMerged, Unreadable, WriteError."""
     given = [*paths, base] if base else list(paths)
     check_targets([target], given, force=force)
     names = _names(given)
-    cells = [replace(open_cells(path), file=name) for path, name in zip(given, names, strict=True)]
+    cells = [replace(open_cells(path, tell=tell), file=name) for path, name in zip(given, names, strict=True)]
     readings = [read_cells(found) for found in cells]
     seasons = [reading.season for reading in readings]
     if differ := not_copies(seasons):
         raise NotMerged(differ)
     copies = seasons[:len(paths)]
+    tell("Comparing the copies")
     merged = merge(copies, seasons[-1] if base else None)
     own = own_sheets(list(zip(cells, copies, strict=False)))
-    _write(target, _plan(cells[0], names[:len(paths)], merged), merged.conflicts, own, force)
+    _write(target, _plan(cells[0], names[:len(paths)], merged), merged.conflicts, own, force, tell)
     return Done(tuple(names[:len(paths)]), merged.conflicts, _own_columns(readings[:len(paths)]), own,
                 tuple(problem for reading in readings[:len(paths)] for problem in reading.problems
                       if problem.rule.slug in _LEFT_OUT),
@@ -87,7 +91,9 @@ def _own_columns(readings: Sequence[Reading]) -> Mapping[str, tuple[str, ...]]:
     return {tab: tuple(titles) for tab, titles in found.items()}
 
 
-def _write(target: Path, plan: Plan, conflicts: Sequence[Conflict], own: Sequence[OwnSheet], force: bool) -> None:
+def _write(
+    target: Path, plan: Plan, conflicts: Sequence[Conflict], own: Sequence[OwnSheet], force: bool, tell: Tell,
+) -> None:
     def more(book: Book) -> None:
         if conflicts:
             write_conflicts(book, conflicts, plan.title)
@@ -95,4 +101,5 @@ def _write(target: Path, plan: Plan, conflicts: Sequence[Conflict], own: Sequenc
             write_own_sheet(book, sheet)
 
     now = datetime.now().replace(second=0, microsecond=0)
-    build(target, with_values(plan, now), force=force, more=more)
+    tell("Working out the formulas")
+    build(target, with_values(plan, now), force=force, more=more, tell=tell)

@@ -9,6 +9,7 @@ from pathlib import Path
 
 from template_builder.files.guard import Unreadable
 from template_builder.files.opening import Cell, Cells, Line, open_cells
+from template_builder.files.progress import Tell, silent
 from template_builder.layout.addresses import letters
 from template_builder.layout.choices import DateOrder
 from template_builder.layout.columns import LINE, NOT_KNOWN, OWN, Kind, Value
@@ -55,9 +56,9 @@ class Reading:
     problems: tuple[Problem, ...]
 
 
-def read(path: Path, as_of: datetime | None = None) -> Reading:
+def read(path: Path, as_of: datetime | None = None, tell: Tell = silent) -> Reading:
     """Read the season workbook at `path`. `as_of` sets the moment, else Season's, else now. Raises Unreadable."""
-    return read_cells(open_cells(path, unread=UNREAD_TABS), as_of)
+    return read_cells(open_cells(path, UNREAD_TABS, tell), as_of)
 
 
 def read_cells(cells: Cells, as_of: datetime | None = None) -> Reading:

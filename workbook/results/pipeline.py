@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 import workbook.rules.checks  # noqa: F401 - importing it fills the registry of rules
+from template_builder.files.progress import Tell, silent
 from template_builder.forecast.per_day import Forecast
 from workbook.reading.season_file import Reading
 from workbook.results.advice.decisions import Decision, decisions
@@ -59,23 +60,26 @@ class Checked:
     skipped: tuple[Skipped, ...]
 
 
-def check(reading: Reading) -> Checked:
+def check(reading: Reading, tell: Tell = silent) -> Checked:
     """All problems: those of reading the file and those the rules find."""
     season = reading.season
+    tell("Checking the records")
     found, skipped = run(season, REGISTRY.values())
     problems = unanswered([*reading.problems, *found], answered(season))
     return Checked(season, tuple(sorted(problems, key=_by_place(season))), tuple(skipped))
 
 
-def analyse(reading: Reading) -> Result:
+def analyse(reading: Reading, tell: Tell = silent) -> Result:
     """Everything about a season at its moment."""
-    checked = check(reading)
+    checked = check(reading, tell)
     season = checked.season
+    tell("Litter account")
     account, groups = litter_account(season), group_accounts(season)
     stage = stage_of(season, account)
     reared = rearing(season)
     litters = {key: weight.kg for key, weight in reared.litters.items() if weight.kg is not None}
     found, losses = figures(season, account, stage, litters, groups), loss_tables(season, account)
+    tell("Scores and decisions")
     compared = contrasts(season)
     return Result(
         season=season, stage=stage, problems=checked.problems, skipped=checked.skipped, account=account,

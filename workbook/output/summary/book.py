@@ -3,6 +3,7 @@
 from pathlib import Path
 
 from template_builder.files.look import PROJECTED, TAB_GROUND, TAB_READ, TAB_ROWS
+from template_builder.files.progress import Tell, silent
 from template_builder.files.writer import new_book
 from template_builder.layout.summary_tabs import (
     METHOD,
@@ -36,7 +37,7 @@ TAB_COLOURS = {
 }
 
 
-def write_summary(result: Result, path: Path, *, force: bool = False) -> None:
+def write_summary(result: Result, path: Path, *, force: bool = False, tell: Tell = silent) -> None:
     """Write the summary workbook of a result at `path`, all or nothing. It opens on Summary.
 
     Raises WriteError where `path` is already there and `force` is not given, or where it cannot be written.
@@ -45,7 +46,7 @@ def write_summary(result: Result, path: Path, *, force: bool = False) -> None:
     flags = flags_of(result, places)
     footer = footer_words(result.season)
     title = f"{result.season.title} summary".strip()
-    with new_book(path, title=title, force=force) as book:
+    with new_book(path, title=title, force=force, tell=tell) as book:
         write_front(book, result, places, flags, footer)
         write_litter_account(book, result, places, flags, footer)
         write_scanning(book, result, footer)
