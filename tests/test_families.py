@@ -63,7 +63,7 @@ def test_whose_a_lamb_is(
 
 @pytest.mark.parametrize(("cells", "how"), [
     ({}, None), ({"left_on": DAY}, LambLeft.MISSING), ({"left_on": DAY, "left_how": LambLeft.SOLD}, LambLeft.SOLD),
-    ({"left_how": LambLeft.DIED}, LambLeft.DIED), ({"left_on": NOT_KNOWN}, None),
+    ({"left_how": LambLeft.DIED}, LambLeft.DIED), ({"left_on": NOT_KNOWN}, LambLeft.MISSING), ({"left_how": NOT_KNOWN}, None),
 ])
 def test_a_day_of_leaving_alone_is_a_lamb_missing(cells: Row, how: LambLeft | None) -> None:
     assert how is lamb(ewe="A", **cells).left_how

@@ -37,6 +37,7 @@ def writing(path: Path, *, force: bool = False) -> Iterator[Path]:
         raise WriteError(words)
     temporary: Path | None = None
     kept: Path | None = None
+    tempfile.gettempdir()  # found by trying a file, which must not be left by whoever stops the work a moment later
     try:
         handle, name = tempfile.mkstemp(prefix=f".{path.name[:LONGEST_STEM]}-", suffix=UNFINISHED, dir=path.parent)
         os.close(handle)

@@ -8,7 +8,7 @@ from template_builder.layout.columns import OWN
 from template_builder.layout.sheets import SHEETS
 from template_builder.layout.sheets.conflicts import CONFLICTS, MOST_VALUES, value_columns
 from template_builder.layout.words import quoted, shown
-from workbook.rules.rule import Found, Severity, declare
+from workbook.rules.rule import BLANK, Found, Severity, declare
 from workbook.season.cells import CellRef, Record, titled
 from workbook.season.matching import fold
 from workbook.season.row_names import row_name
@@ -34,10 +34,10 @@ def conflict_open(season: Season) -> Iterator[Found]:
         disputed = disputed_cell(season, conflict)
         if disputed is None:
             yield Found(conflict.at("row_name"), f"{_about(conflict)}: {claims(conflict)}; its row is not found any more",
-                        row_name=conflict.text("row_name") or "")
+                        conflict.text("column") or "", row_name=conflict.text("row_name") or "")
         elif as_merged(conflict, disputed):
             yield Found(disputed.row.at(disputed.column), f"{_about(conflict)}: the copies say {claims(conflict)}",
-                        stands(conflict), (_place(conflict),), conflict.text("row_name") or "")
+                        stands(conflict) or BLANK, (_place(conflict),), conflict.text("row_name") or "")
 
 
 def unsettled(season: Season) -> Iterator[Record]:
