@@ -109,7 +109,8 @@ def test_every_rule_has_a_planted_fault() -> None:
 
 # What formulas use, listed so that nothing new slips in unread. A tag is never a criterion: "0412" and "412" would count as one.
 FUNCTIONS = {
-    "AND", "COLUMNS", "COUNT", "COUNTA", "COUNTIF", "COUNTIFS", "DATE", "IF", "IFERROR", "INDEX", "INT", "ISNUMBER", "LARGE", "MATCH", "MAX",
+    "AND", "COLUMNS", "COUNT", "COUNTA", "COUNTIF", "COUNTIFS", "DATE",
+    "IF", "IFERROR", "INDEX", "INT", "ISNUMBER", "LARGE", "MATCH", "MAX",
     "MID", "MIN", "N", "NOT", "NOW", "OR", "ROUND", "ROW", "ROWS", "SMALL", "SUBSTITUTE", "SUM", "SUMIF", "SUMIFS", "SUMPRODUCT",
     "TRIM",
 }

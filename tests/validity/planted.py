@@ -99,7 +99,7 @@ FAULTS: list[Planted] = [
     *_titled(Broken.SHEET_TITLE_TWICE, "LOSSES"),
     *_one(Broken.NO_SHEET_TO_OPEN_ON, SEASON, WORKBOOK, "<workbookView ", '<workbookView activeTab="1" ',
           '<workbookView activeTab="99" '),
-    *_one(Broken.HEADER_OR_FOOTER_OVER_255_CHARACTERS, SEASON, _GROUPS, "&amp;8Planted", "x" * 256),
+    *_one(Broken.HEADER_OR_FOOTER_OVER_255_CHARACTERS, SEASON, _GROUPS, "&amp;8 Planted", "x" * 256),
     *_one(Broken.LINK_LEADS_NOWHERE, SUMMARY, _FRONT, "'Queries'!A1", "'Querries'!A1", "'Queries'!A0", "nowhere"),
     *_one(Broken.MORE_LINKS_THAN_A_SHEET_HOLDS, SUMMARY, _FRONT, "<hyperlinks>", f"<hyperlinks>{_MANY_LINKS}"),
     *_one(Broken.SHEET_NOT_THERE, SUMMARY, "xl/charts/chart2.xml", "<c:f>Summary!", "<c:f>Summery!"),
