@@ -251,7 +251,7 @@ def _holds(kept: Row, row: Record, claimed: set[tuple[str, Value]]) -> bool:
     """Whether a merged row has every value of a row of a copy, but for those on Conflicts."""
     return all(
         _alike(row.sheet_id, column, kept.get(column), value) or (_heading(row.sheet_id, column), value) in claimed
-        for column, value in row.values.items()
+        for column, value in row.values.items() if column != "row_key"  # nobody has typed it
     )
 
 

@@ -19,7 +19,9 @@ from workbook.merging.flocks import not_copies
 from workbook.merging.own_sheets import OwnSheet, own_sheets, write_own_sheet
 from workbook.merging.seasons import Conflict, Merged, merge
 from workbook.reading.season_file import Reading, read_cells
-from workbook.rules.rule import Problem
+from workbook.rules.checks.layout_slips import SORTED_ALONE, issued_column_sorted
+from workbook.rules.rule import REGISTRY, Problem
+from workbook.season.season import Season
 
 # What these find has no place in a merged workbook: sums the program makes itself, rows on Season and Policy not its own,
 # and what is longer than a cell.
@@ -54,6 +56,8 @@ def merge_files(
     seasons = [reading.season for reading in readings]
     if differ := not_copies(seasons):
         raise NotMerged(differ)
+    if mixed := _mixed_up(seasons):
+        raise NotMerged(mixed)
     copies = seasons[:len(paths)]
     tell("Comparing the copies")
     merged = merge(copies, seasons[-1] if base else None)
@@ -63,6 +67,15 @@ def merge_files(
                 tuple(problem for reading in readings[:len(paths)] for problem in reading.problems
                       if problem.rule.slug in _LEFT_OUT),
                 tuple(f"{season.file} {note}" for season in copies for note in season.left_alone))
+
+
+def _mixed_up(seasons: Sequence[Season]) -> str:
+    """A sentence where a copy has ewes beside the records of others: merged, they would go to the wrong animals for good."""
+    found = next(((season, problem) for season in seasons for problem in issued_column_sorted(season)), None)
+    if found is None:
+        return ""
+    season, problem = found
+    return f"{season.file} {problem.place}: {problem.text}. {REGISTRY[SORTED_ALONE].fix} Then merge again."
 
 
 def _names(paths: Sequence[Path]) -> list[str]:

@@ -1,11 +1,11 @@
-"""Which rows of several copies are the same row: by the hidden row key, else by what the row is about, never by position."""
+"""Which rows of several copies are the same row: by what a person sees, the hidden row key where that leaves two."""
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from template_builder.layout.columns import NOT_KNOWN, Value
+from template_builder.layout.columns import LINE, NOT_KNOWN, Value
 from template_builder.layout.whole import SHEET
 from template_builder.layout.words import shown
 from workbook.season.cells import Record
@@ -14,7 +14,7 @@ from workbook.season.matching import fold
 
 @dataclass(frozen=True)
 class About:
-    """The columns that say what a row added by hand is about; of these the `needed` ones must be filled in."""
+    """The columns that say what a row is about; of these the `needed` ones must be filled in."""
 
     needed: tuple[str, ...]
     also: tuple[str, ...] = ()
@@ -35,7 +35,7 @@ ABOUT: Mapping[str, tuple[About, ...]] = {
 
 
 class Key(NamedTuple):
-    """What a row goes by in every copy. `time` tells apart rows of one copy that go by the same: 0 for the first of them."""
+    """What a row goes by in every copy. `time` tells apart rows of one copy that go by the same."""
 
     how: str
     parts: tuple[str, ...]
@@ -48,42 +48,98 @@ ROW_KEY, CONTENT = "row key", "content"
 def same_rows(copies: Sequence[Sequence[Record]]) -> list[list[tuple[Key, Record]]]:
     """The rows of one sheet in each copy, in their order, each with the key it shares with its like in other copies.
 
-    A row that has lost its hidden key goes with the issued row about the same thing, where there is just one. A row that does
-    not say what it is about goes by all that is written in it.
+    Neither the order of the rows nor that of the copies matters.
     """
-    issued = _issued_about(copies)
-    return [_keyed(rows, issued) for rows in copies]
+    if any(SHEET[row.sheet_id].fixed_rows for rows in copies for row in rows[:1]):
+        return [[(Key(ROW_KEY, (row.key or "",)), row) for row in rows] for rows in copies]
+    keys = _told_apart(copies, [[_seen(row) for row in rows] for rows in copies])
+    one = _joined(copies, keys)
+    return [[(one.get(key, key), row) for key, row in zip(found, rows, strict=True)]
+            for found, rows in zip(keys, copies, strict=True)]
 
 
-def _issued_about(copies: Sequence[Sequence[Record]]) -> Mapping[Key, Key]:
-    """For what an issued row is about, the row key; left out where it is about the same as another issued row."""
-    found: dict[Key, set[str]] = defaultdict(set)
-    for row in (row for rows in copies for row in rows):
-        if row.key and (about := _about(row)):
-            found[about].add(row.key)
-    return {about: Key(ROW_KEY, tuple(keys)) for about, keys in found.items() if len(keys) == 1}
+def _seen(row: Record) -> Key:
+    """What a person knows a row by: what it is about, else all that is written in it."""
+    if about := _about(row):
+        return about
+    return Key(ROW_KEY, (row.key,)) if row.key else Key(CONTENT, _content(row))
 
 
-def _keyed(rows: Sequence[Record], issued: Mapping[Key, Key]) -> list[tuple[Key, Record]]:
-    times: dict[Key, int] = defaultdict(int)
-    found: dict[int, Key] = {}
-    for position, row in sorted(enumerate(rows), key=lambda pair: (pair[1].key is None, pair[0])):
-        key = _key(row, issued)
-        found[position] = key._replace(time=times[key])
-        times[key] += not SHEET[row.sheet_id].fixed_rows
-    return [(found[position], row) for position, row in enumerate(rows)]
+def _content(row: Record) -> tuple[str, ...]:
+    return tuple(f"{column}={_word(row.written(column))}" for column in sorted(row.values))
 
 
-def _key(row: Record, issued: Mapping[Key, Key]) -> Key:
-    if row.key:
-        return Key(ROW_KEY, (row.key,))
-    about = _about(row)
-    if about is None:
-        return Key(CONTENT, tuple(f"{column}={_word(row.written(column))}" for column in sorted(row.values)))
-    return issued.get(about, about)
+_Places = list[tuple[int, int]]  # copy and position of rows
+
+
+def _told_apart(copies: Sequence[Sequence[Record]], seen: list[list[Key]]) -> list[list[Key]]:
+    """The keys, where a copy has two rows of one each with a key of its own: by the hidden key, then by what is written."""
+    crowded = {key for keys in seen for key, times in Counter(keys).items() if times > 1}
+    if not crowded:
+        return seen
+    groups: dict[Key, _Places] = defaultdict(list)
+    for copy, keys in enumerate(seen):
+        for position, key in enumerate(keys):
+            if key in crowded:
+                groups[key].append((copy, position))
+    found = [list(keys) for keys in seen]
+    for key, places in groups.items():
+        for part, together in _by_hidden_key(copies, key, places).items():
+            for (copy, position), time in _times(copies, together):
+                found[copy][position] = part._replace(time=time)
+    return found
+
+
+def _by_hidden_key(copies: Sequence[Sequence[Record]], key: Key, places: _Places) -> Mapping[Key, _Places]:
+    """Rows that are seen as one, apart by hidden key; a row without goes with the issued row, where there is just one."""
+    hidden = {row_key for copy, position in places if (row_key := copies[copy][position].key)}
+    only = next(iter(hidden)) if len(hidden) == 1 else ""
+    found: dict[Key, _Places] = defaultdict(list)
+    for copy, position in places:
+        found[key._replace(parts=(*key.parts, copies[copy][position].key or only))].append((copy, position))
+    return found
+
+
+def _times(copies: Sequence[Sequence[Record]], places: _Places) -> Iterator[tuple[tuple[int, int], int]]:
+    """A number for each of several rows of one key: rows that say the same in two copies are one, the rest by their words."""
+    lines: dict[tuple[tuple[str, ...], int], _Places] = defaultdict(list)
+    times: Counter[tuple[int, tuple[str, ...]]] = Counter()
+    for copy, position in places:
+        content = _content(copies[copy][position])
+        lines[content, times[copy, content]].append((copy, position))
+        times[copy, content] += 1
+    ordered = sorted(lines)
+    shared = [line for line in ordered if len(lines[line]) > 1]
+    for time, line in enumerate(shared):
+        yield from ((place, time) for place in lines[line])
+    later: Counter[int] = Counter()
+    for copy, position in (place for line in ordered if len(lines[line]) == 1 for place in lines[line]):
+        yield (copy, position), len(shared) + later[copy]
+        later[copy] += 1
+
+
+def _joined(copies: Sequence[Sequence[Record]], keys: Sequence[Sequence[Key]]) -> Mapping[Key, Key]:
+    """Keys that are one row by its hidden key, as where a copy corrects the number of a ewe: no copy has both of them."""
+    there: dict[Key, set[int]] = defaultdict(set)
+    by_hidden: dict[str, set[Key]] = defaultdict(set)
+    for copy, (found, rows) in enumerate(zip(keys, copies, strict=True)):
+        for key, row in zip(found, rows, strict=True):
+            there[key].add(copy)
+            if row.key:
+                by_hidden[row.key].add(key)
+    one: dict[Key, Key] = {}
+    for _, same in sorted(by_hidden.items()):
+        in_copies = [copy for key in same for copy in there[key]]
+        if len(same) > 1 and not same & one.keys() and len(in_copies) == len(set(in_copies)):
+            one |= dict.fromkeys(same, min(same))
+    return one
 
 
 def _about(row: Record) -> Key | None:
+    """What a row is about: a line of the day book by its numbers, any other by the first of its sheet's ways it can be told."""
+    if LINE.id in row.values:
+        numbers = SHEET[row.sheet_id].issued_in(row.values)
+        return Key(LINE.id, tuple(_word(row.written(column.id)) for column in numbers))
     for about in ABOUT.get(row.sheet_id, ()):
         if all(row.written(column) not in (None, NOT_KNOWN) for column in about.needed):
             columns = (*about.needed, *about.also)

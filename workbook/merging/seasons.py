@@ -6,7 +6,7 @@ from functools import partial
 
 from template_builder.build import fixed_rows
 from template_builder.layout.addresses import letters
-from template_builder.layout.columns import NOT_KNOWN, OWN, Row, Sheet, Value
+from template_builder.layout.columns import NOT_KNOWN, OWN, ROW_KEY, Row, Sheet, Value
 from template_builder.layout.laying import row_key
 from template_builder.layout.sheets import SHEETS
 from template_builder.layout.sheets.later import ANSWERS
@@ -14,10 +14,11 @@ from template_builder.layout.sheets.to_correct import TO_CORRECT
 from template_builder.layout.whole import FIRST_ROW
 from template_builder.layout.words import shown
 from workbook.merging.cells import Claim, Recorder, Settled, settle
-from workbook.merging.identity import ROW_KEY, Key, in_order, same_rows
+from workbook.merging.identity import Key, in_order, same_rows
 from workbook.rules.answers import written_key
 from workbook.rules.checks.conflicts import claims_of, open_conflicts, stands
 from workbook.season.cells import Record, titled
+from workbook.season.laid_ready import as_laid
 from workbook.season.matching import fold
 from workbook.season.row_names import row_name
 from workbook.season.season import Season
@@ -76,6 +77,8 @@ def _merge_sheet(
             column: settle(column, alike[key], partial(began.value, key, alike[key], column), recorder) for column in columns
         }
         settled |= _gone(sheet, settled) | _still_open(disputes, alike[key], settled)
+        if sheet.keyed and not sheet.fixed_rows:
+            settled[ROW_KEY.id] = Settled(_row_key(sheet, alike[key]))
         rows.append({column: cell.value for column, cell in settled.items() if cell.value is not None or column.startswith(OWN)})
         number = began.fixed.index(key.parts[0]) if sheet.fixed_rows else len(rows) - 1
         conflicts += (
@@ -106,6 +109,14 @@ def _still_open(
     return found
 
 
+def _row_key(sheet: Sheet, rows: Sequence[Record]) -> str | None:
+    """The hidden key of a row: that of a copy in which the row is as it was laid ready, else any."""
+    found = sorted({row.key for row in rows if row.key})
+    if len(found) > 1:
+        found = sorted({row.key for row in rows if row.key and as_laid(sheet, row)}) or found
+    return found[0] if found else None
+
+
 def _rows(season: Season, sheet: Sheet) -> tuple[Record, ...]:
     """The rows of a sheet; on Answers also what has been answered on To correct, unless it stands there already."""
     rows = season.rows(sheet.id)
@@ -133,8 +144,8 @@ class _Began:
             return self.base[key].written(column)
         if self.sheet.fixed_rows:
             return self.defaults.get(key.parts[0], {}).get(column)
-        if key.how == ROW_KEY and any(issued.id == column for issued in self.sheet.issued):
-            untouched = (row for row in rows if row_key(self.sheet, row.values) == key.parts[0])
+        if any(issued.id == column for issued in self.sheet.issued):
+            untouched = (row for row in rows if row.key and row_key(self.sheet, row.values) == row.key)
             return next((row.written(column) for row in untouched), None)
         return None
 

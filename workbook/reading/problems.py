@@ -78,6 +78,11 @@ READING_RULES: tuple[Rule, ...] = (
     _rule("R127", "older-layout", "The workbook is of an older layout", NOTE,
           "All in it was read. What has come since stands at its default, or is not there to be filled in.",
           "Nothing need be done. A workbook merged from copies of it is of the newest layout."),
+    _rule("R128", "row-keys-left-behind", "Hidden row keys stayed behind when rows were sorted", NOTE,
+          "Rows are taken as they are seen; the hidden key of another row beside them was dropped. Whole rows sorted without "
+          "the hidden last column look like this, and so do ewe numbers sorted without what was written about them.",
+          "Where whole rows were sorted, nothing need be done. Where only the first columns were, undo the sorting: records "
+          "stand beside other ewes."),
 )
 
 BY_SLUG = {rule.slug: rule for rule in READING_RULES}

@@ -29,6 +29,7 @@ from workbook.reading.older_layouts import older
 from workbook.reading.out_of_sight import hidden, merged
 from workbook.reading.parsing import Parsed, Reader, in_words, parse, parse_setting
 from workbook.reading.problems import reading_problem
+from workbook.reading.row_keys import beside_their_rows
 from workbook.rules.rule import BLANK, Problem
 from workbook.season.cells import CellRef, Record, titled
 from workbook.season.matching import fold
@@ -137,7 +138,11 @@ def _records(cells: Cells, found: Anchored, reader: Reader) -> tuple[tuple[Recor
     rows = _Rows(cells.file, found, reader)
     lines = (line for line in cells.tabs[found.tab] if not found.is_head(*line))
     records = tuple(record for line in lines for record in rows.read(line))
-    return records, [*_above(cells, found, records), *rows.all_problems()]
+    problems = [*_above(cells, found, records), *rows.all_problems()]
+    if rows.keyed:
+        records, behind = beside_their_rows(found.sheet, records)
+        problems += behind
+    return records, problems
 
 
 def _above(cells: Cells, found: Anchored, records: Sequence[Record]) -> list[Problem]:

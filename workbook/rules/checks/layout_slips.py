@@ -1,7 +1,6 @@
 """Slips that reach many cells at once: all dates years out, or one issued column sorted without the others."""
 
 from collections.abc import Iterator, Mapping
-from itertools import combinations
 
 from template_builder.layout.columns import Row, Sheet, Value
 from template_builder.layout.laying import row_key
@@ -11,6 +10,8 @@ from workbook.results.statistics.proportions import PER_CENT
 from workbook.rules.rule import Found, Limit, Severity, declare
 from workbook.season.cells import Record, titled
 from workbook.season.date_system import LEAST_DATES, LEAST_SHARE, SYSTEMS_APART, dates
+from workbook.season.laid_ready import LEAST_CHANGED, as_laid, issued_cells, too_many
+from workbook.season.laid_ready import LEAST_SHARE as LEAST_CHANGED_SHARE
 from workbook.season.row_names import row_name
 from workbook.season.season import Season
 
@@ -35,13 +36,14 @@ def dates_years_out(season: Season) -> Iterator[Found]:
 
 
 
-
-CHANGED_ROWS = Limit("Least rows that changed", 3, "rows", "One or two are corrections of the scan.", "house rule")
-CHANGED_SHARE = Limit("Share of issued rows that changed", 5, "%", "Fewer are corrections of the scan.", "house rule")
+CHANGED_ROWS = Limit("Least rows that changed", LEAST_CHANGED, "rows", "One or two are corrections of the scan.", "house rule")
+CHANGED_SHARE = Limit("Share of issued rows that changed", LEAST_CHANGED_SHARE * PER_CENT, "%",
+                      "Fewer are corrections of the scan.", "house rule")
 TRIED_ROWS = Limit("Rows in which the old value is sought", 10, "rows", "Enough to see which column moved.", "house rule")
+SORTED_ALONE = "C144"
 
 
-@declare("C144", "issued-column-sorted", title="A column was sorted without the others", severity=Severity.ERROR,
+@declare(SORTED_ALONE, "issued-column-sorted", title="A column was sorted without the others", severity=Severity.ERROR,
          why="Ewes stand beside the records of other ewes, and nothing else shows it. Each row laid ready carries a mark of the "
              "ewe, scan and due date it was made for.",
          source="house rule", uses=("lambing.row_key", "lambs.row_key", "ewes.row_key"),
@@ -62,43 +64,25 @@ def sorted_alone(season: Season, sheet: Sheet) -> tuple[str, list[Record], int] 
     if sheet.fixed_rows or not sheet.issued:
         return None
     keyed = [row for row in season.rows(sheet.id) if row.key]
-    changed = [row for row in keyed if not _as_laid(sheet, row)]
-    if len(changed) < CHANGED_ROWS.value or len(changed) * PER_CENT <= CHANGED_SHARE.value * len(keyed):
+    changed = [row for row in keyed if not as_laid(sheet, row)]
+    if not too_many(len(changed), len(keyed)):
         return None
-    words = _moved(sheet, changed, keyed)
+    words = _moved(sheet, changed)
     return (words, changed, len(keyed)) if words else None
 
 
-def _issued(sheet: Sheet, row: Record) -> dict[str, Value]:
-    return {column.id: row.held(column.id) for column in sheet.issued}
-
-
-def _as_laid(sheet: Sheet, row: Record) -> bool:
-    """Whether a row fits its mark, cells that were blank then and filled in since aside."""
-    if row_key(sheet, row.values) == row.key:
-        return True
-    written = _issued(sheet, row)
-    filled = [name for name, value in written.items() if value is not None]
-    return any(
-        row_key(sheet, {**written, **dict.fromkeys(blanked)}) == row.key
-        for number in range(1, len(filled)) for blanked in combinations(filled, number)
-    )
-
-
-def _moved(sheet: Sheet, changed: list[Record], keyed: list[Record]) -> str:
+def _moved(sheet: Sheet, changed: list[Record]) -> str:
     """The column whose other values bring most rows back to their marks; empty where none does, as after corrections."""
     tried = changed[: int(TRIED_ROWS.value)]
-    own = {row_key(sheet, _issued(sheet, row)) for row in keyed}
     back: dict[str, int] = {}
     for column in sheet.issued:
         values = {row.held(column.id) for row in changed}
         back[f"{titled(column)} was"] = sum(_comes_back(sheet, row, column.id, values) for row in tried)
-    back[", ".join(titled(column) for column in sheet.issued) + " were"] = sum(row.key in own for row in tried)
     best = max(back, key=lambda words: back[words])
     return best if 2 * back[best] > len(tried) else ""
 
 
 def _comes_back(sheet: Sheet, row: Record, column: str, values: set[Value]) -> bool:
-    written: Mapping[str, Value] = _issued(sheet, row)
+    written: Mapping[str, Value] = issued_cells(sheet, row)
     rows: Iterator[Row] = ({**written, column: value} for value in values)
     return any(row_key(sheet, other) == row.key for other in rows)
