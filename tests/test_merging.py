@@ -483,8 +483,9 @@ def test_the_merged_file_opens_on_conflicts_and_its_cells_are_marked(tmp_path: P
     assert [CONFLICTS_TAB] == [sheet.title for sheet in book if sheet.sheet_view.tabSelected]
     for cell in _conflict_cells(merged_file):
         assert "day.xlsx" in book["Lambs"][cell].comment.text
-        assert any(cell in block.sqref and "to correct" in str(rule.formula) for block in book["Lambs"].conditional_formatting
-                   for rule in block.rules)
+        blocks = [block for block in book["Lambs"].conditional_formatting if cell in block.sqref]
+        ranked = sorted((rule.priority, str(rule.formula)) for block in blocks for rule in block.rules)
+        assert "to correct" in ranked[0][1] and "to correct" in str(blocks[0].rules[0].formula)
     done = run("check", merged_file, "--marked", tmp_path / "marked.xlsx")
     assert 1 == done.exit_code, done.output
     marked = openpyxl.load_workbook(tmp_path / "marked.xlsx")

@@ -215,6 +215,19 @@ class Page:
         _did(self.raw.conditional_format(first[0] - 1, first[1] - 1, last[0] - 1, last[1] - 1, dict(options)), "condition in",
              self.title)
 
+    def mark(self, row: int, column: int, formula: str, style: Style) -> None:
+        """Let a cell look so while a formula holds, before any other look it may have.
+
+        Of several that hold the first counts: by its number in some programs, by where it stands in the file in others.
+        """
+        self.condition((row, column), (row, column), {"type": "formula", "criteria": formula, "format": self.book.format(style)})
+        looks = self.raw.cond_formats
+        cell = next(reversed(looks))
+        for rule in (rule for rules in looks.values() for rule in rules):
+            rule["priority"] += 1
+        looks[cell][-1]["priority"] = 1
+        self.raw.cond_formats = {cell: looks.pop(cell), **looks}
+
     def note(self, row: int, column: int, words: str) -> None:
         """Put a note on a cell."""
         _did(self.raw.write_comment(row - 1, column - 1, fitting(words), {"x_scale": 2, "y_scale": 1.5}), "note in", self.title)

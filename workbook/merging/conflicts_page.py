@@ -38,9 +38,7 @@ def _head(column: Column) -> Head:
 def _mark(page: Page, conflict: Conflict) -> None:
     """Frame the cell as long as it holds what it holds now, and say in a note what the copies say."""
     row, column = place_of(conflict.cell)
-    page.condition((row, column), (row, column), {
-        "type": "formula", "criteria": f"=AND({OWN_TEST}=0,{_holds(conflict.cell, conflict.stands)})",
-        "format": page.book.format(HINT)})
+    page.mark(row, column, f"=AND({OWN_TEST}=0,{_holds(conflict.cell, conflict.stands)})", HINT)
     claims = " or ".join(f"“{quoted(shown(claim.value))}” ({claim.source})" for claim in conflict.claims)
     page.note(row, column, f"{NOTE_START} the copies say {claims}. Write the right one; the sheet {CONFLICTS.title} lists all.")
 
