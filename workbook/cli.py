@@ -241,7 +241,8 @@ def merge(copies: tuple[Path, ...], output: Path | None, base: Path | None, forc
     """Put copies that several people filled in together into one season workbook; lists the cells where they differ.
 
     What a copy has added or changed is in the merged workbook, on its sheet Conflicts, or named as left out. Your own columns
-    and sheets are kept as values; colours, cell notes, charts and formulas of your own are not. The copies stay as they are.
+    and sheets are kept as values, colours and cell notes on their cells; charts and formulas of your own are not. The copies
+    stay as they are. An open conflict is an error of check until it is settled.
 
     \b
     Example:  lambing-workbook merge day.xlsx night.xlsx -o flock-season.xlsx --base flock-as-sent.xlsx

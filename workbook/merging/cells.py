@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
+from datetime import datetime, time
 from typing import NamedTuple
 
 from template_builder.layout.columns import OWN, Kind, Value
@@ -47,7 +48,8 @@ def settle(column: str, rows: Sequence[Record], begun: Callable[[], Value], reco
     copy has in it.
     """
     written = [value for row in rows if (value := row.written(column)) is not None]
-    if not written or written.count(written[0]) == len(written):
+    marks = [_mark(column, rows[0], value) for value in written]
+    if not written or (marks.count(marks[0]) == len(marks) and written.count(written[0]) == len(written)):
         return Settled(written[0] if written else None)
     before, claims = begun(), _claims(column, rows, recorder)
     changed = [claim for claim in claims if _mark(column, rows[0], claim.value) != _mark(column, rows[0], before)]
@@ -77,7 +79,9 @@ def _words(value: Value) -> tuple[str, str]:
 
 
 def _mark(column: str, row: Record, value: Value) -> object:
-    """What makes two values the same: numbers and tags as matched elsewhere, anything else as written."""
+    """What makes two values the same: numbers and tags as matched elsewhere, times to the minute, anything else as written."""
+    if isinstance(value, datetime | time):
+        return value.replace(second=0, microsecond=0)
     if not column.startswith(OWN) and isinstance(value, str) and SHEET[row.sheet_id].column(column).kind is Kind.IDENTIFIER:
         return fold(value)
     return value

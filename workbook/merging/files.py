@@ -1,8 +1,9 @@
 """Merge files: read the copies, put them together, write one workbook. The copies are never changed."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
+from itertools import combinations
 from pathlib import Path
 
 from template_builder.build import Plan, build
@@ -16,6 +17,7 @@ from template_builder.layout.whole import META_TAB
 from template_builder.live_values import with_values
 from workbook.merging.conflicts_page import write_conflicts
 from workbook.merging.flocks import not_copies
+from workbook.merging.own_marks import OwnMark, own_marks, write_own_marks
 from workbook.merging.own_sheets import OwnSheet, own_sheets, write_own_sheet
 from workbook.merging.seasons import Conflict, Merged, merge
 from workbook.reading.season_file import Reading, read_cells
@@ -42,6 +44,7 @@ class Done:
     own_sheets: tuple[OwnSheet, ...]
     left_out: tuple[Problem, ...]
     notes: tuple[str, ...] = ()
+    own_marks: tuple[OwnMark, ...] = ()
 
 
 def merge_files(
@@ -62,11 +65,20 @@ def merge_files(
     tell("Comparing the copies")
     merged = merge(copies, seasons[-1] if base else None)
     own = own_sheets(list(zip(cells, copies, strict=False)))
-    _write(target, _plan(cells[0], names[:len(paths)], merged), merged.conflicts, own, force, tell)
+    marks = own_marks(paths, cells[:len(paths)], merged)
+    _write(target, _plan(cells[0], names[:len(paths)], merged), merged.conflicts, own, marks, force, tell)
     return Done(tuple(names[:len(paths)]), merged.conflicts, _own_columns(readings[:len(paths)]), own,
                 tuple(problem for reading in readings[:len(paths)] for problem in reading.problems
                       if problem.rule.slug in _LEFT_OUT),
-                tuple(f"{season.file} {note}" for season in copies for note in season.left_alone))
+                (*(f"{season.file} {note}" for season in copies for note in season.left_alone), *_alike(cells[:len(paths)])),
+                marks)
+
+
+def _alike(copies: Sequence[Cells]) -> Iterator[str]:
+    """A line for each two copies that hold the same: merging a file with itself does nothing."""
+    for one, other in combinations(copies, 2):
+        if one.tabs == other.tabs:
+            yield f"{one.file} and {other.file} hold the same, cell by cell: is one of them the wrong file?"
 
 
 def _mixed_up(seasons: Sequence[Season]) -> str:
@@ -105,13 +117,15 @@ def _own_columns(readings: Sequence[Reading]) -> Mapping[str, tuple[str, ...]]:
 
 
 def _write(
-    target: Path, plan: Plan, conflicts: Sequence[Conflict], own: Sequence[OwnSheet], force: bool, tell: Tell,
+    target: Path, plan: Plan, conflicts: Sequence[Conflict], own: Sequence[OwnSheet], marks: Sequence[OwnMark], force: bool,
+    tell: Tell,
 ) -> None:
     def more(book: Book) -> None:
         if conflicts:
             write_conflicts(book, conflicts, plan.title)
         for sheet in own:
             write_own_sheet(book, sheet)
+        write_own_marks(book, marks)
 
     now = datetime.now().replace(second=0, microsecond=0)
     tell("Working out the formulas")

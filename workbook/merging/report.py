@@ -17,6 +17,12 @@ def _kept(done: Done) -> Iterator[str]:
         yield f"  your own columns on {sheet}, kept: {', '.join(titles)}"
     for own in done.own_sheets:
         yield f"  your own sheet {own.title}, kept as values: from {', '.join(own.files)}"
+    kinds = ("colour", sum(bool(mark.fill) for mark in done.own_marks)), ("note", sum(bool(mark.note) for mark in done.own_marks))
+    if told := [f"{number} {kind}{'s' if number > 1 else ''}" for kind, number in kinds if number]:
+        yield f"  your own on cells, kept: {', '.join(told)}"
+    for mark in done.own_marks:
+        if mark.words:
+            yield f"  words beside a title, kept: {mark.source}: {quoted(mark.words)}"
     for note in done.notes:
         yield f"  {note}"
     for problem in done.left_out:

@@ -1,7 +1,7 @@
 """Seasons into one: the rows of every sheet, and the cells on which the copies do not agree."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import partial
 
 from template_builder.build import fixed_rows
@@ -42,25 +42,29 @@ class Conflict:
 
 @dataclass(frozen=True)
 class Merged:
-    """The rows of every sheet by sheet id, as the build takes them, and every conflict in the order of sheets and rows."""
+    """The rows of every sheet by sheet id, as the build takes them, every conflict in the order of sheets and rows, and where
+    each row of a copy went."""
 
     rows: Mapping[str, list[Row]]
     conflicts: tuple[Conflict, ...]
+    places: Mapping[tuple[str, str, int], tuple[Sheet, int]] = field(default_factory=dict)  # file, tab and row -> row here
 
 
 def merge(copies: Sequence[Season], base: Season | None = None) -> Merged:
     """Copies of one season made one, in whichever order they come. `base` is the workbook as it was when they were made."""
     rows: dict[str, list[Row]] = {}
     conflicts: list[Conflict] = []
+    places: dict[tuple[str, str, int], tuple[Sheet, int]] = {}
     recorder = partial(_recorded_by, {season.file: _recorders(season) for season in copies})
     for sheet in SHEETS:
-        rows[sheet.id], found = _merge_sheet(sheet, copies, base, recorder)
+        rows[sheet.id], found = _merge_sheet(sheet, copies, base, recorder, places)
         conflicts += found
-    return Merged(rows, tuple(conflicts))
+    return Merged(rows, tuple(conflicts), places)
 
 
 def _merge_sheet(
     sheet: Sheet, copies: Sequence[Season], base: Season | None, recorder: Recorder,
+    places: dict[tuple[str, str, int], tuple[Sheet, int]],
 ) -> tuple[list[Row], list[Conflict]]:
     *keyed, before = same_rows([*(_rows(season, sheet) for season in copies), _rows(base, sheet) if base else ()])
     alike: dict[Key, list[Record]] = {}
@@ -81,6 +85,7 @@ def _merge_sheet(
             settled[ROW_KEY.id] = Settled(_row_key(sheet, alike[key]))
         rows.append({column: cell.value for column, cell in settled.items() if cell.value is not None or column.startswith(OWN)})
         number = began.fixed.index(key.parts[0]) if sheet.fixed_rows else len(rows) - 1
+        places |= {(row.file, row.tab, row.row): (sheet, FIRST_ROW + number) for row in alike[key]}
         conflicts += (
             Conflict(sheet, _cell(sheet, columns, column, number), _name(alike[key]), _heading(sheet, column), *cell)
             for column, cell in settled.items() if cell.claims

@@ -1,0 +1,159 @@
+"""What a person put on cells beside their values: colours, notes, and words beside titles; carried into the merged workbook."""
+
+import re
+import warnings
+from collections import defaultdict
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from template_builder.files import look
+from template_builder.files.guard import inspect
+from template_builder.files.look import SMALL, Style
+from template_builder.files.opening import Cells
+from template_builder.files.writer import Book, Page
+from template_builder.layout.addresses import letters
+from template_builder.layout.columns import OWN
+from template_builder.layout.whole import LAYOUT_VERSION
+from workbook.merging.seasons import Merged
+from workbook.output.marking.marks import NOTE_START
+from workbook.reading.anchors import Anchored, anchor
+
+_FILL = re.compile(rb"<(?:\w+:)?fgColor\s([^>]*)/?>")
+_RGB = re.compile(rb'rgb\s*=\s*"(?:FF|00)?([0-9A-Fa-f]{6})"')
+_COMMENTS = re.compile(rb"comments?\d*\.xml")
+_OWN_COLOURS = {
+    value[1:].upper() for value in vars(look).values() if isinstance(value, str) and re.fullmatch("#[0-9A-F]{6}", value)}
+
+
+@dataclass(frozen=True)
+class OwnMark:
+    """A colour or a note on a cell, or words beside a title: where it goes in the merged workbook and where it stood."""
+
+    tab: str
+    row: int
+    column: int
+    source: str
+    fill: str = ""
+    note: str = ""
+    words: str = ""
+
+    @property
+    def cell(self) -> str:
+        return f"{self.tab}!{letters(self.column)}{self.row}"
+
+
+def own_marks(paths: Sequence[Path], copies: Sequence[Cells], merged: Merged) -> tuple[OwnMark, ...]:
+    """All of them, in the order of the copies. Copies are opened with openpyxl only where they have colours or notes at all."""
+    found: list[OwnMark] = []
+    for path, cells in zip(paths, copies, strict=True):
+        anchored, _ = anchor(cells, LAYOUT_VERSION)
+        by_tab = {one.tab: one for one in anchored.values()}
+        found += (mark for one in anchored.values() for mark in _words(cells, one))
+        if has_own_looks(path):
+            found += _looks(path, cells, by_tab, merged)
+    return tuple(found)
+
+
+def _words(cells: Cells, found: Anchored) -> Iterator[OwnMark]:
+    """Words a person wrote in the rows of the title, the keys and the headings, beside what the program wrote there."""
+    keys = {found.sheet.address(column) for column in found.sheet}
+    for number, line in cells.tabs[found.tab]:
+        if not found.is_head(number, line):
+            continue
+        for cell in line:
+            is_heading = number == found.heading_row and (cell.column in found.places.values() or cell.column in found.own)
+            is_ours = cell.column <= found.sheet.lead + 1 or cell.value in (found.sheet.title, found.sheet.purpose, *keys)
+            if isinstance(cell.value, str) and cell.value.strip() and not is_heading and not is_ours:
+                source = f"{cells.file} {found.tab}!{letters(cell.column)}{number}"
+                yield OwnMark(found.sheet.title, number, cell.column, source, words=cell.value)
+
+
+def has_own_looks(path: Path) -> bool:
+    """Whether a workbook has notes, or fills in colours that are not the program's; told from its parts, without opening it."""
+    inspected = inspect(path)
+    styles = inspected.stored.get(inspected.styles_part or "", b"")
+    for fill in _FILL.findall(styles):
+        rgb = _RGB.search(fill)
+        if b"theme" in fill or (rgb and rgb[1].decode().upper() not in _OWN_COLOURS):
+            return True
+    return bool(_COMMENTS.search(path.read_bytes()))  # the names of parts stand in the file as they are
+
+
+def _looks(path: Path, cells: Cells, by_tab: Mapping[str, Anchored], merged: Merged) -> Iterator[OwnMark]:
+    import openpyxl  # slow to import, and most copies have nothing of the kind
+
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")  # of features it passes over; none is a colour or a note
+        book = openpyxl.load_workbook(path)
+    for sheet in book.worksheets:
+        for number, row in enumerate(sheet.iter_rows(), start=1):
+            for column, cell in enumerate(row, start=1):
+                fill, note = _fill(cell), _note(cell)
+                place = _place(cells.file, sheet.title, number, column, by_tab, merged) if fill or note else None
+                if place:
+                    yield OwnMark(*place, f"{cells.file} {sheet.title}!{cell.coordinate}", fill, note)
+
+
+def _fill(cell: object) -> str:
+    """The colour of a cell, where it is filled in one that is not the program's: "#FFFF00"."""
+    fill = getattr(cell, "fill", None)
+    if fill is None or fill.fill_type != "solid" or not isinstance(fill.fgColor.rgb, str):
+        return ""
+    rgb = fill.fgColor.rgb[-6:].upper()
+    return "" if rgb in _OWN_COLOURS else f"#{rgb}"
+
+
+def _note(cell: object) -> str:
+    comment = getattr(cell, "comment", None)
+    lines = str(comment.text).split("\n") if comment is not None else []
+    return "\n".join(line for line in lines if line.strip() and not line.startswith(NOTE_START))
+
+
+def _place(
+    file: str, tab: str, row: int, column: int, by_tab: Mapping[str, Anchored], merged: Merged,
+) -> tuple[str, int, int] | None:
+    """Where a cell of a copy stands in the merged workbook; a sheet of a person's own is as it was."""
+    found = by_tab.get(tab)
+    if found is None:
+        return tab, row, column
+    to = merged.places.get((file, tab, row))
+    if to is None:
+        return None
+    sheet, number = to
+    ids = {place: id for id, place in found.places.items()}
+    known = [one.id for one in sheet]
+    if column in ids and ids[column] in known:
+        return sheet.title, number, known.index(ids[column]) + 1
+    own = sorted({id for row_of in merged.rows[sheet.id] for id in row_of if id.startswith(OWN)})
+    name = OWN + found.own[column] if column in found.own else ""
+    return (sheet.title, number, len(known) + own.index(name) + 1) if name in own else None
+
+
+def write_own_marks(book: Book, marks: Sequence[OwnMark]) -> tuple[str, ...]:
+    """Put them on the cells of the merged workbook; gives a line for each that could not be."""
+    pages = {page.title: page for page in book.pages}
+    by_cell: dict[tuple[str, int, int], list[OwnMark]] = defaultdict(list)
+    for mark in marks:
+        by_cell[mark.tab, mark.row, mark.column].append(mark)
+    left: list[str] = []
+    for (tab, row, column), found in by_cell.items():
+        if tab not in pages:
+            left += (f"{mark.source}: {_told(mark)}" for mark in found)
+        else:
+            _write(pages[tab], row, column, found)
+    return tuple(left)
+
+
+def _write(page: Page, row: int, column: int, found: Sequence[OwnMark]) -> None:
+    if words := list(dict.fromkeys(mark.words for mark in found if mark.words)):
+        page.text(row, column, " / ".join(words), SMALL)
+    if notes := {mark.note: mark.source for mark in found if mark.note}:
+        several = len(notes) > 1
+        page.note(row, column, "\n".join(f"{note} ({source})" if several else note for note, source in notes.items()))
+    if fill := next((mark.fill for mark in found if mark.fill), ""):
+        page.mark(row, column, "=TRUE", Style(fill=fill))
+
+
+def _told(mark: OwnMark) -> str:
+    return mark.words or mark.note or f"filled {mark.fill}"
