@@ -500,7 +500,7 @@ def test_colours_notes_and_words_beside_a_title_are_carried(tmp_path: Path) -> N
     assert ("hay", "from the barn") == (merged_book["My sheet"]["B2"].value, merged_book["My sheet"]["B2"].comment.text)
     for sheet, cell in ((lambs, f"C{row}"), (merged_book["My sheet"], "B2")):
         looks = [block for block in sheet.conditional_formatting if cell in block.sqref]
-        fills = [rule.dxf.fill.bgColor.rgb for block in looks for rule in block.rules]
+        fills = [rule.dxf.fill.bgColor.rgb for block in looks for rule in block.rules if rule.dxf.fill]
         assert "FFFFFF00" in fills
 
 

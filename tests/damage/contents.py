@@ -10,6 +10,7 @@ from damage.case import Case, OnFile, edited, new_row, part_of, put
 from damage.ways import Dated, Error, Formula, by_openpyxl, made, raw, typed
 from template_builder.layout.choices import DateOrder, YesNo
 from template_builder.layout.columns import NOT_KNOWN
+from template_builder.layout.whole import LAYOUT_VERSION
 
 NBSP, UNSEEN = "\N{NO-BREAK SPACE}", "\N{ZERO WIDTH SPACE}"
 LAMBED = date(2026, 3, 29)  # of ewe 0412, in Lambing!D4
@@ -128,7 +129,7 @@ def _from_1904(book: Workbook) -> None:
 
 
 def _layout(version: int) -> OnFile:
-    return raw("_meta", lambda sheet: sheet.replace("<v>1</v>", f"<v>{version}</v>", 1))
+    return raw("_meta", lambda sheet: sheet.replace(f"<v>{LAYOUT_VERSION}</v>", f"<v>{version}</v>", 1))
 
 
 MAIN = "http://schemas.openxmlformats.org/spreadsheetml/2006/main"
