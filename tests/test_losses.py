@@ -1,14 +1,26 @@
 """Loss tables: shares worked out by hand on small flocks."""
 
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 
 import pytest
 from seasons import season
 
-from template_builder.layout.choices import Born, CameFrom, Cause, ConfirmedBy, Help, LambLeft, RearedBy, YesNo
+from template_builder.layout.choices import (
+    Born,
+    CameFrom,
+    Cause,
+    ConfirmedBy,
+    Help,
+    LambLeft,
+    NextDay,
+    RearedBy,
+    Taken,
+    YesNo,
+)
 from template_builder.layout.columns import Row
 from workbook.results.litters.account import litter_account
 from workbook.results.litters.losses import LossTable, loss_tables
+from workbook.results.scores.mothering import mothering_scores
 from workbook.season.season import Season
 
 DAY = date(2026, 4, 1)
@@ -130,6 +142,20 @@ def test_help_is_that_of_the_lamb_else_of_its_ewe(
 ])
 def test_age_of_the_ewe(cells: Row, label: str) -> None:
     assert {label: (0, 1)} == shares(tables(flock([lamb("1", 1)], cells))["ewe_age"])
+
+
+@pytest.mark.parametrize(("born", "losses", "mothering"), [
+    (2024, "ewe lamb or 1 year", "1 first-time, singles"), (2022, "3 to 5 years", "1 mature, singles"),
+])
+def test_losses_and_mothering_take_one_age_where_the_year_is_blank_and_the_moment_is_in_january(
+    born: int, losses: str, mothering: str,
+) -> None:
+    of = season(ewes=[{"ewe": "1", "born_year": born}], as_of=datetime(2026, 1, 15),
+                lambs=[lamb("1", 1, taken=Taken.YES)],
+                lambing=[{"ewe": "1", "lambed_on": date(2025, 4, 1), "mothering": 5, "sides_in_milk": 2,
+                          "next_day": NextDay.ALL_FULL}])
+    assert {losses: (0, 1)} == shares(tables(of)["ewe_age"])
+    assert mothering == mothering_scores(of)["1"].of_class
 
 
 def test_every_way_of_splitting_has_all_live_born_lambs_and_all_losses() -> None:

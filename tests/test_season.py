@@ -42,8 +42,38 @@ def test_a_day_alone_is_its_first_moment(written: Value, moment: datetime | None
 
 
 @pytest.mark.parametrize(("year", "first"), [(None, date(AS_OF.year - 1, 6, 1)), (2024, date(2023, 6, 1))])
-def test_the_days_of_a_season_are_those_of_its_year_else_of_its_moment(year: int | None, first: date) -> None:
+def test_the_days_of_a_season_are_those_of_its_year(year: int | None, first: date) -> None:
     assert first == season(season=[{"row_key": "year", "value": year}]).days.first
+
+
+def lambings(*days: date | None) -> list[Row]:
+    return [{"ewe": str(number), "lambed_on": day} for number, day in enumerate(days)]
+
+
+LAST, THIS = date(2025, 3, 20), date(2026, 1, 10)
+IN_JANUARY = datetime(2026, 1, 15)
+
+
+@pytest.mark.parametrize(("days", "year"), [
+    ([], 2026), ([None, None], 2026), ([LAST], 2025), ([LAST, THIS], 2026), ([LAST, LAST, THIS], 2025),
+    ([LAST, THIS, THIS], 2026), ([date(2024, 12, 31)] * 3, 2026), ([date(2025, 1, 1)], 2025), ([date(2025, 12, 31)], 2025), ([date(2026, 1, 1)], 2026),
+    ([date(2027, 3, 20)] * 3, 2026), ([date(2022, 3, 19)] * 3, 2026),
+])
+def test_the_year_is_that_of_the_moment_or_the_one_before_while_more_ewes_lambed_then(
+    days: list[date | None], year: int,
+) -> None:
+    assert year == season(lambing=lambings(*days), as_of=IN_JANUARY).year
+
+
+@pytest.mark.parametrize("year", [2024, 2025, 2026, 2027])
+def test_a_year_written_on_season_stands_whatever_the_lambings_say(year: int) -> None:
+    found = season(lambing=lambings(LAST, LAST), season=[{"row_key": "year", "value": year}], as_of=IN_JANUARY)
+    assert (year, date(year, 12, 31)) == (found.year, found.days.last)
+
+
+def test_dates_all_four_years_out_are_found_where_no_year_is_written() -> None:
+    moved = season(lambing=lambings(*[date(2022, 3, 19)] * 12))
+    assert (2026, -1462) == (moved.year, moved.days_out)
 
 
 @pytest.mark.parametrize(("flock", "year", "title"), [

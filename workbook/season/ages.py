@@ -47,8 +47,7 @@ def age_class(season: Season, ewe: Ewe) -> AgeClass:
 def age_in_years(season: Season, ewe: Ewe) -> int | None:
     """The year of the season less her birth year; None where that is not known or lies ahead."""
     born_year = ewe.record.whole("born_year") if ewe.record else None
-    year = round(season.settings.maybe("year") or season.as_of.year)
-    return None if born_year is None or born_year > year else year - born_year
+    return None if born_year is None or born_year > season.year else season.year - born_year
 
 
 def litter_words(size: int) -> str:

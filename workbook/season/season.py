@@ -1,5 +1,6 @@
 """The season as recorded: all records by sheet, the settings and the policy they are judged by."""
 
+from collections import Counter
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date, datetime
@@ -119,9 +120,21 @@ class Season:
         return join(self.records)
 
     @cached_property
+    def year(self) -> int:
+        """The lambing year: as set on Season; where that is blank the moment's, or the one before it while more ewes lambed then.
+
+        No other year comes in question, however many lambings are dated in it: dates all four years out are to be found.
+        """
+        if written := self.settings.maybe("year"):
+            return int(written)
+        years = Counter(day.year for ewe in self.flock.ewes.values() if (day := ewe.lambed_on))
+        this = self.as_of.year
+        return this - 1 if years[this - 1] > years[this] else this
+
+    @cached_property
     def days(self) -> SeasonDays:
-        """The days a season speaks of, by the lambing year on Season, else the year of its moment."""
-        return SeasonDays.of(int(self.settings.maybe("year") or self.as_of.year))
+        """The days a season speaks of, by its lambing year."""
+        return SeasonDays.of(self.year)
 
     @cached_property
     def days_out(self) -> int:

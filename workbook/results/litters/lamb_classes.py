@@ -1,6 +1,5 @@
 """The classes live-born lambs are put in: birth weight, help, age of the ewe, ram and group; what is not recorded is one."""
 
-from collections import Counter
 from collections.abc import Callable, Iterable, Mapping
 
 from template_builder.layout.choices import Help, YesNo
@@ -21,14 +20,6 @@ AGE_CLASSES: tuple[tuple[int, str], ...] = (
     (6, "6 years and over"), (3, "3 to 5 years"), (2, "2 years"), (0, "ewe lamb or 1 year"),
 )
 FIRST_LAMBING = "first lambing, age not recorded"
-
-
-def season_year(season: Season) -> int:
-    """The year most ewes lambed in, as set on Season, else as recorded, else that of the moment."""
-    if (year := season.settings.maybe("year")) is not None:
-        return int(year)
-    years = Counter(day.year for ewe in season.flock.ewes.values() if (day := ewe.lambed_on))
-    return min(years, key=lambda year: (-years[year], year)) if years else season.as_of.year
 
 
 def weight_band(lamb: Lamb) -> str:

@@ -22,7 +22,6 @@ from workbook.results.litters.lamb_classes import (
     group_label,
     help_given,
     ram_label,
-    season_year,
     weight_band,
 )
 from workbook.results.statistics.indicators import stage_losses
@@ -82,7 +81,7 @@ def live_born(flock: Flock) -> tuple[Lamb, ...]:
 
 def loss_tables(season: Season, account: Account) -> tuple[LossTable, ...]:
     """Every table of losses. Shares are fractions of the live-born lambs of a class, each with its interval."""
-    flock, lambs, year = season.flock, live_born(season.flock), season_year(season)
+    flock, lambs = season.flock, live_born(season.flock)
     mothers = {lamb: flock.ewes.get(lamb.bearer) if lamb.bearer else None for lamb in lambs}
 
     def by_mother(label: Callable[[Ewe], str]) -> Callable[[Lamb], str]:
@@ -99,8 +98,8 @@ def loss_tables(season: Season, account: Account) -> tuple[LossTable, ...]:
                tuple(label for _, label in reversed(WEIGHT_BANDS))),
         _split("help", "By help given", lambs, lambda lamb: help_given(lamb, mothers[lamb]), Known("help", (NOT_RECORDED,)),
                tuple(help.label for help in Help)),
-        _split("ewe_age", "By age of the ewe", lambs, by_mother(lambda ewe: age_class(ewe, year)), of_mother("ages of ewes"),
-               ages),
+        _split("ewe_age", "By age of the ewe", lambs, by_mother(lambda ewe: age_class(ewe, season.year)),
+               of_mother("ages of ewes"), ages),
         _split("ram", "By ram", lambs, by_mother(lambda ewe: ram(ewe) or NOT_RECORDED), of_mother("rams")),
         _split("group", "By group", lambs, by_mother(lambda ewe: group(ewe) or NOT_RECORDED), of_mother("groups")),
         _split("reared_by", "By who reared it", lambs, lambda lamb: lamb.reared_by.label, Known("", ()),

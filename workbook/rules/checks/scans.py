@@ -38,7 +38,7 @@ FIRST_AGE = Limit("Age at a first lambing, least", 1, "year", "Ewe lambs lamb at
          uses=("ewes.born_year", "ewes.lambings_before"), fix="Correct the year she was born, or her lambings before.",
          limits=(FIRST_AGE,))
 def more_lambings_than_years(season: Season) -> Iterator[Found]:
-    year = season.days.last.year
+    year = season.year
     for ewe in season.flock.ewes.values():
         row = ewe.record
         born, before = row.whole("born_year") if row else None, row.whole("lambings_before") if row else None
