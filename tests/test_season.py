@@ -56,7 +56,8 @@ IN_JANUARY = datetime(2026, 1, 15)
 
 @pytest.mark.parametrize(("days", "year"), [
     ([], 2026), ([None, None], 2026), ([LAST], 2025), ([LAST, THIS], 2026), ([LAST, LAST, THIS], 2025),
-    ([LAST, THIS, THIS], 2026), ([date(2024, 12, 31)] * 3, 2026), ([date(2025, 1, 1)], 2025), ([date(2025, 12, 31)], 2025), ([date(2026, 1, 1)], 2026),
+    ([LAST, THIS, THIS], 2026),
+    ([date(2024, 12, 31)] * 3, 2026), ([date(2025, 1, 1)], 2025), ([date(2025, 12, 31)], 2025), ([date(2026, 1, 1)], 2026),
     ([date(2027, 3, 20)] * 3, 2026), ([date(2022, 3, 19)] * 3, 2026),
 ])
 def test_the_year_is_that_of_the_moment_or_the_one_before_while_more_ewes_lambed_then(
