@@ -25,7 +25,8 @@ from seasons import ALL_SHEETS, AS_OF, season
 
 from template_builder.layout.columns import Column, Row, Sheet, Value
 from template_builder.layout.settings import SETTING
-from workbook.reading.parsing import Reader, parse, setting_column
+from workbook.reading.parsed import Reader
+from workbook.reading.parsing import parse, setting_column
 from workbook.season.season import Season
 
 RULES_FOLDER = Path(__file__).parent / "rules"

@@ -9,7 +9,8 @@ from template_builder.files.stored import EPOCH, EPOCH_1904
 from template_builder.layout.choices import Born, DateOrder
 from template_builder.layout.columns import NOT_KNOWN, Column, Kind, Value
 from template_builder.layout.whole import SHEET
-from workbook.reading.parsing import Reader, parse, parse_setting
+from workbook.reading.parsed import Reader
+from workbook.reading.parsing import parse, parse_setting
 
 READER = Reader(year=2026)
 DAY = SHEET["lambing"].column("lambed_on")

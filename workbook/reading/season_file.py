@@ -27,7 +27,8 @@ from workbook.reading.drop_downs import wiped
 from workbook.reading.long_texts import long_headings, long_texts
 from workbook.reading.older_layouts import older
 from workbook.reading.out_of_sight import hidden, merged
-from workbook.reading.parsing import Parsed, Reader, in_words, parse, parse_setting
+from workbook.reading.parsed import Parsed, Reader, in_words
+from workbook.reading.parsing import parse, parse_setting
 from workbook.reading.problems import reading_problem
 from workbook.reading.row_keys import beside_their_rows
 from workbook.rules.rule import BLANK, Problem
