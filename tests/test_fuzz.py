@@ -25,7 +25,8 @@ from template_builder.layout.whole import HEADING_ROW, PROGRAM_TABS
 from workbook.output import problem_text, report
 from workbook.reading.anchors import Anchored, anchor
 from workbook.reading.parsed import in_words
-from workbook.reading.season_file import Reading, as_written, read_cells
+from workbook.reading.rows import as_written
+from workbook.reading.season_file import Reading, read_cells
 from workbook.results.pipeline import Checked, analyse
 from workbook.season.cells import Record
 

@@ -9,7 +9,7 @@ from template_builder.files.stored import EPOCH, EPOCH_1904
 from template_builder.layout.choices import Born, DateOrder
 from template_builder.layout.columns import NOT_KNOWN, Column, Kind, Value
 from template_builder.layout.whole import SHEET
-from workbook.reading.parsed import Reader
+from workbook.reading.parsed import Parsed, Reader
 from workbook.reading.parsing import parse, parse_setting
 
 READER = Reader(year=2026)
@@ -175,4 +175,4 @@ def test_list_values(raw: object, expected: tuple[Value, str]) -> None:
 
 def test_per_cent_is_a_number_where_the_column_is_in_per_cent_or_a_share() -> None:
     loss, conception = parse_setting("target_loss", "12 %", READER), parse_setting("conception", "70 %", READER)
-    assert ((12.0, None), (0.7, None)) == (loss, conception)
+    assert (Parsed(12.0), Parsed(0.7)) == (loss, conception)

@@ -38,7 +38,13 @@ class Cells:
     hidden_rows: Mapping[str, tuple[int, ...]] = field(default_factory=dict)
     lists: Mapping[str, tuple[str, ...] | None] = field(default_factory=dict)  # ranges with a drop-down; None: not known
     notes: tuple[str, ...] = ()
-    bare_days: datetime | None = None  # from when numbers count days, where no style of the file shows any as a date
+    epoch: datetime = EPOCH  # from when the workbook counts days
+    undated: bool = False  # no style of the file shows any number as a date
+
+    @property
+    def bare_days(self) -> datetime | None:
+        """From when bare numbers count days, where no style of the file shows any as a date."""
+        return self.epoch if self.undated else None
 
 
 def open_cells(path: Path, unread: Container[str] = (), tell: Tell = silent) -> Cells:
@@ -68,9 +74,9 @@ def _read(inspected: Inspected, unread: Container[str], tell: Tell) -> Cells:
     targets = defined_names(stored[inspected.book_part])
     names = {name: cell for name, target in targets.items() if (cell := _named_cell(target))}
     lists = {title: list_areas(stored[part]) for title, part in inspected.sheet_parts.items() if title not in unread}
-    bare_days = None if Shows.DATE in styles else epoch
     return Cells(
-        inspected.path.name, tabs, names, inspected.merged, inspected.hidden_rows, lists, inspected.notes, bare_days,
+        inspected.path.name, tabs, names, inspected.merged, inspected.hidden_rows, lists, inspected.notes, epoch,
+        undated=Shows.DATE not in styles,
     )
 
 

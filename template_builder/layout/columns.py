@@ -59,7 +59,8 @@ class Column:
     `issued` cells are written by the build and identify the row. `links_to` names the column whose values this one
     repeats ("ewes.ewe"). `least` and `most` are limits that warn. `outdoors` False hides it for a flock by count,
     `day_book` False in a day book. `printed` columns have room on the paper sheets. `prompt` shows the help as a hint on
-    entering a cell, where the heading alone would leave doubt. `since` is the layout version it came with.
+    entering a cell, where the heading alone would leave doubt. `clock_to` names the column of the same sheet that takes a
+    time written beside the day. `since` is the layout version it came with.
     """
 
     id: str
@@ -80,6 +81,7 @@ class Column:
     prompt: bool = False
     width: float = 0.0
     aliases: tuple[str, ...] = ()
+    clock_to: str = ""
     since: int = 1
 
     @property

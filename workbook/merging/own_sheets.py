@@ -12,7 +12,7 @@ from template_builder.files.writer import RESERVED_TITLE, Book
 from template_builder.layout.columns import Value
 from template_builder.layout.sheets import SHEETS
 from template_builder.layout.whole import CONFLICTS_TAB, PROGRAM_TABS
-from workbook.reading.season_file import as_written
+from workbook.reading.rows import as_written
 from workbook.season.season import Season
 
 LONGEST_TITLE = 31  # characters of a sheet's title

@@ -19,23 +19,31 @@ class Fault:
 
 
 class Parsed(NamedTuple):
-    """A typed value. With a fault and a value, the value stands and the fault is a remark."""
+    """A typed value. With a fault and a value, the value stands and the fault is a remark.
+
+    `clock` is a time written beside the day, in a cell that holds a day alone.
+    """
 
     value: Value
     fault: Fault | None = None
+    clock: time | None = None
 
 
 @dataclass(frozen=True)
 class Reader:
     """What reading a cell depends on: the lambing year, how written dates run, and whether dates stand as bare numbers.
 
-    A program that drops how cells look leaves 46113 of 1 Apr 2026. Only where it did so everywhere are such numbers dates,
-    counted from `bare_days`: elsewhere a number in a date column is a slip.
+    `order` None: the column is written both ways, so only what can be read one way is read. `settled` False: nothing says
+    how they run, and `order` is the default. A program that drops how cells look leaves 46113 of 1 Apr 2026: such numbers
+    are days counted from `bare_days`, where the file or the column as a whole says so; elsewhere a number in a date column
+    is a slip. `in_column`: that the column alone says so, which is told.
     """
 
     year: int | None = None
-    order: DateOrder = DateOrder.DMY
+    order: DateOrder | None = DateOrder.DMY
     bare_days: datetime | None = None
+    settled: bool = True
+    in_column: bool = False
 
     def day_of(self, raw: object) -> object:
         """The date or time a bare number stands for, where numbers do; anything else as it is."""

@@ -33,9 +33,9 @@ READING_RULES: tuple[Rule, ...] = (
           "Its last computed value was taken; it may be out of date.", "Replace the formula by its value."),
     _rule("R110", "number-as-text", "A number is written as text", NOTE,
           "It was read, decimal comma and unit included; other programs may not.", "Write the number alone."),
-    _rule("R111", "date-as-text", "A date is written as text", WARNING,
-          "It was read the way Season says dates are written; check that this is what was meant.",
-          "Write the date as a date, such as 12 Mar 2026."),
+    _rule("R111", "date-as-text", "A date is written as text", NOTE,
+          "It was read the way its column, or Season, says dates run; other programs may not.",
+          "Nothing need be done. A date typed as 12 Mar 2026 becomes a real one."),
     _rule("R112", "required-blank", "A cell that must be filled is blank", ERROR,
           "The row says something, but not about whom or when.", "Fill the cell in."),
     _rule("R113", "sheet-missing", "A sheet is not there", ERROR,
@@ -83,6 +83,19 @@ READING_RULES: tuple[Rule, ...] = (
           "the hidden last column look like this, and so do ewe numbers sorted without what was written about them.",
           "Where whole rows were sorted, nothing need be done. Where only the first columns were, undo the sorting: records "
           "stand beside other ewes."),
+    _rule("R129", "dates-both-ways", "Dates of a column are written both ways", ERROR,
+          "Some can only be day first, others only month first, or not as Season says: the rest could be either of two days.",
+          "Say on Season how dates are written, or write the months in letters. What could be either is not read until then."),
+    _rule("R130", "date-as-number", "A date stands as a plain number", NOTE,
+          "A program dropped how the cells look. All numbers of the column are days of the season, or times of a day, so they "
+          "were read as such.",
+          "Nothing need be done. Format the column as dates to see them as such."),
+    _rule("R131", "date-order-not-said", "A written date could be another day", WARNING,
+          "Nothing in the workbook says whether the day or the month stands first; it was read day first.",
+          "Say on Season how dates are written."),
+    _rule("R132", "time-beside-day", "A time is written beside a day", NOTE,
+          "The cell is for the day alone; the time was kept where the sheet has a place for it.",
+          "Nothing need be done."),
 )
 
 BY_SLUG = {rule.slug: rule for rule in READING_RULES}

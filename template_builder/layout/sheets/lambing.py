@@ -23,7 +23,8 @@ LAMBING = Sheet(
                issued=True, printed=True, day_book=False),
         Column("due", "Due", Kind.DATE, "As on Ewes when this row was laid ready.", issued=True, printed=True,
                day_book=False),
-        Column("lambed_on", "Lambed on", Kind.DATE, "The day she lambed.", printed=True),
+        Column("lambed_on", "Lambed on", Kind.DATE, "The day she lambed; a time beside it, as in 15/3 3am, is taken as finished.",
+               printed=True, clock_to="finished"),
         Column("all_well", "All well", Kind.CHOICE,
                "Yes stands for: no help, both sides in milk, teats sound, no prolapse, afterbirth passed, lambs taken "
                "and sucking, normal presentation. Any filled cell overrides it.", choices=YesNo, printed=True,
