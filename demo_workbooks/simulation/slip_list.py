@@ -82,7 +82,7 @@ def _shift(column: str, days: int) -> Writes:
 
 def _short(row: Row, book: Book) -> Row:
     day = _day(row, "lambed_on")
-    return {"lambed_on": f"{day.day}/{day.month}"}
+    return {"lambed_on": f"{day.day} {day:%B}"}
 
 
 def _swappable(row: Row, book: Book) -> bool:

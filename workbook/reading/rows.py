@@ -10,7 +10,7 @@ from template_builder.layout.addresses import letters
 from template_builder.layout.columns import LINE, NOT_KNOWN, OWN, Kind, Value
 from template_builder.layout.policy import RULES, WEIGHTS
 from template_builder.layout.settings import SETTING, SETTINGS
-from template_builder.layout.words import EARLIEST_YEAR, counted
+from template_builder.layout.words import EARLIEST_YEAR
 from workbook.reading.anchors import Anchored
 from workbook.reading.date_columns import Dates
 from workbook.reading.parsed import Fault, Parsed, Reader, in_words
@@ -198,7 +198,8 @@ class Rows:
         """Every problem, with the remarks of each column as one."""
         told = []
         for (slug, column), places in self.once.items():
-            more = f" (and {counted(len(places) - 1, 'more cell')} of this column)" if len(places) > 1 else ""
+            others = len(places) - 1
+            more = f" (and {others} more cell{'s' if others > 1 else ''} of this column)" if others else ""
             value = self.once_value[slug, column] if not more else f"{len(places)} cells"
             told.append(reading_problem(slug, places[0], self.once_text[slug, column] + more, value, tuple(places[1:]),
                                         titled(self.columns[column]) if more else ""))
