@@ -5,6 +5,8 @@ from collections.abc import Iterator
 from template_builder.layout import alerts
 from template_builder.layout.alerts import ALERTS, Alert
 from template_builder.layout.choices import Choice, EweLeft, NextDay, Prolapse, Teats, YesNo
+from template_builder.layout.columns import Kind
+from template_builder.layout.sheets.lambing import LAMBED, LAMBING
 from template_builder.layout.sides import A_SIDE_DRY, BOTH_IN_MILK, BOTH_SIDES
 from template_builder.live.columns import LiveColumn, LiveSheet, place
 from template_builder.live.formulas import (
@@ -48,10 +50,13 @@ def _coded(id: str, choices: type[Choice]) -> LiveColumn:
     return LiveColumn(id, f"IF({{at}}=0,0,{code(f'lambing_{id}', choices, '{at}')})")
 
 
+def _filled(id: str) -> str:
+    """Whether a column of Lambing holds anything: a word is a number here, 0 where it is blank."""
+    blank = "0" if LAMBING.column(id).kind is Kind.CHOICE else '""'
+    return f"{{{id}}}<>{blank}"
 
-_LAMBED = "OR(" + ",".join(
-    [f'{{{id}}}<>""' for id in ("lambed_on", "finished", "born_alive", "born_dead")]
-    + [f"{{{id}}}<>0" for id in ("all_well", "next_day", "afterbirth")]) + ")"
+
+_LAMBED = f"OR({','.join(map(_filled, LAMBED))})"
 _ALL_WELL = f"{{all_well}}={place(YesNo.YES)}"
 
 READ = (

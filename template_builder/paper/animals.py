@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 from template_builder.layout.columns import LINE, Row, Value
 from template_builder.layout.laying import by_number
+from template_builder.layout.sheets.lambing import LAMBED
 from template_builder.layout.words import shown
 
 _GONE = ("left_on", "left_how")
@@ -14,7 +15,6 @@ _GONE = ("left_on", "left_how")
 _EARLIER = {"past_refused": "refused lambs before", "past_lost": "lost lambs before"}
 _ANY_FAULT = "past_faults"
 WARNED_OF = tuple(f"ewes.{column}" for column in ("past_warning", *_EARLIER, _ANY_FAULT))
-_LAMBED = ("lambed_on", "all_well", "finished", "born_alive", "born_dead")
 
 
 class PaperEwe(NamedTuple):
@@ -44,7 +44,7 @@ class PaperFlock:
         ewes = {str(row["ewe"]): _ewe(row) for row in sorted(here, key=by_number)}
         lambing = rows.get("lambing", ())
         lines = tuple(line for row in lambing if isinstance(line := row.get(LINE.id), int))
-        waiting = [str(row["ewe"]) for row in lambing if "ewe" in row and not any(column in row for column in _LAMBED)]
+        waiting = [str(row["ewe"]) for row in lambing if "ewe" in row and not any(column in row for column in LAMBED)]
         groups = tuple(dict.fromkeys(shown(row.get("group")) for row in rows.get("groups", ()) if "group" in row))
         if lines:
             written = {str(row["ewe"]) for row in lambing if "ewe" in row}

@@ -23,6 +23,7 @@ from template_builder.layout.choices import (
     YesNo,
 )
 from template_builder.layout.columns import NOT_KNOWN, Value
+from template_builder.layout.sheets.lambing import LAMBED
 from template_builder.layout.sides import BOTH_SIDES
 from workbook.season.cells import Record
 from workbook.season.matching import EweNames, How, Match, fold_tag, lamb_name
@@ -34,9 +35,6 @@ ALL_WELL_EWE: Mapping[str, Value] = {
 ALL_WELL_LAMB: Mapping[str, Value] = {
     "helped": YesNo.NO, "presentation": Presentation.NORMAL, "sucked": Sucked.ALONE, "taken": Taken.YES,
 }
-
-# A row of Lambing says that she lambed when one of these is filled.
-LAMBED_COLUMNS = ("lambed_on", "finished", "born_alive", "born_dead", "all_well", "next_day", "afterbirth")
 
 
 @dataclass(frozen=True, eq=False)
@@ -154,7 +152,7 @@ class Ewe:
     @property
     def lambed(self) -> bool:
         """Whether she has lambed: lambs born to her, or a Lambing row that says so."""
-        return bool(self.born) or (self.lambing is not None and self.lambing.filled(*LAMBED_COLUMNS) and not self.aborted)
+        return bool(self.born) or (self.lambing is not None and self.lambing.filled(*LAMBED) and not self.aborted)
 
     @property
     def aborted(self) -> bool:

@@ -4,6 +4,8 @@ from template_builder.layout.choices import Colostrum, Help, NextDay, Prolapse, 
 from template_builder.layout.columns import LINE, Column, Kind, Sheet
 from template_builder.layout.sides import BOTH_SIDES
 
+# Where any of these is filled a ewe has lambed: for records, for live formulas and for paper alike.
+LAMBED = ("lambed_on", "finished", "born_alive", "born_dead", "all_well", "next_day", "afterbirth")
 # Where any of these is filled she has lambed, so the day is asked for. Pen, notes, waters seen or a prolapse do not say so.
 AFTER_LAMBING = (
     "all_well", "born_alive", "born_dead", "help", "why_helped", "mothering", "colostrum", "afterbirth", "finished", "next_day",
