@@ -5,9 +5,6 @@ from enum import Enum
 from workbook.season.families import Ewe
 from workbook.season.season import Season
 
-# A mean of fewer animals than this is "few" and compared with nothing: house rule.
-FEW = 10
-
 # A ewe of one year can only be lambing for the first time; at three a flock has mostly bred her before: house rule.
 FIRST_AGE = 1
 MATURE_AGE = 3
@@ -46,8 +43,14 @@ def age_class(season: Season, ewe: Ewe) -> AgeClass:
 
 def age_in_years(season: Season, ewe: Ewe) -> int | None:
     """The year of the season less her birth year; None where that is not known or lies ahead."""
-    born_year = ewe.record.whole("born_year") if ewe.record else None
-    return None if born_year is None or born_year > season.year else season.year - born_year
+    age = years_since_birth(season, ewe)
+    return None if age is None or age < 0 else age
+
+
+def years_since_birth(season: Season, ewe: Ewe) -> int | None:
+    """The year of the season less the year written as that of her birth, below 0 where it lies ahead; None where none is."""
+    born = ewe.record.whole("born_year") if ewe.record else None
+    return None if born is None else season.year - born
 
 
 def litter_words(size: int) -> str:

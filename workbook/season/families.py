@@ -161,6 +161,11 @@ class Ewe:
         return not self.born and (seen or any(lamb.born is Born.ABORTED for lamb in self.lambs))
 
     @property
+    def delivered(self) -> bool:
+        """Whether what she carried is out, however it came: she lambed, aborted, or a lamb of hers is written down."""
+        return bool(self.lambs) or self.lambed or self.aborted
+
+    @property
     def lambed_on(self) -> date | None:
         return self.lambing.day("lambed_on") if self.lambing else None
 

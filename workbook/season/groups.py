@@ -43,7 +43,7 @@ class Groups:
         She is in no figure per ewe of the flock; her scan stands in the account of her group.
         """
         name = ewe.record.text("group") if ewe.record else None
-        return name is not None and self.by_count(name) and not (ewe.lambs or ewe.lambed or ewe.aborted)
+        return name is not None and self.by_count(name) and not ewe.delivered
 
     @property
     def in_the_book(self) -> tuple[Record, ...]:

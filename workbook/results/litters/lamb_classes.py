@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterable, Mapping
 
 from template_builder.layout.choices import Help, YesNo
+from workbook.season.ages import age_in_years
 from workbook.season.families import Ewe, Flock, Lamb
 from workbook.season.groups import group_name
 from workbook.season.matching import fold
@@ -40,12 +41,12 @@ def help_given(lamb: Lamb, mother: Ewe | None) -> str:
     return help.label if help else NOT_RECORDED
 
 
-def age_class(ewe: Ewe, year: int) -> str:
-    """The age class of a ewe in the season's year."""
-    born = ewe.record.whole("born_year") if ewe.record else None
-    if born is None or born > year:
+def years_class(season: Season, ewe: Ewe) -> str:
+    """The class of a ewe by her age in years."""
+    age = age_in_years(season, ewe)
+    if age is None:
         return FIRST_LAMBING if ewe.first_lambing else NOT_RECORDED
-    return next(label for least, label in AGE_CLASSES if year - born >= least)
+    return next(label for least, label in AGE_CLASSES if age >= least)
 
 
 def first_written(names: Iterable[str | None]) -> Mapping[str, str]:

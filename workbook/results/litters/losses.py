@@ -18,11 +18,11 @@ from workbook.results.litters.lamb_classes import (
     NOT_RECORDED,
     NOT_WEIGHED,
     WEIGHT_BANDS,
-    age_class,
     group_label,
     help_given,
     ram_label,
     weight_band,
+    years_class,
 )
 from workbook.results.statistics.indicators import stage_losses
 from workbook.results.statistics.proportions import Proportion, wilson
@@ -98,7 +98,7 @@ def loss_tables(season: Season, account: Account) -> tuple[LossTable, ...]:
                tuple(label for _, label in reversed(WEIGHT_BANDS))),
         _split("help", "By help given", lambs, lambda lamb: help_given(lamb, mothers[lamb]), Known("help", (NOT_RECORDED,)),
                tuple(help.label for help in Help)),
-        _split("ewe_age", "By age of the ewe", lambs, by_mother(lambda ewe: age_class(ewe, season.year)),
+        _split("ewe_age", "By age of the ewe", lambs, by_mother(lambda ewe: years_class(season, ewe)),
                of_mother("ages of ewes"), ages),
         _split("ram", "By ram", lambs, by_mother(lambda ewe: ram(ewe) or NOT_RECORDED), of_mother("rams")),
         _split("group", "By group", lambs, by_mother(lambda ewe: group(ewe) or NOT_RECORDED), of_mother("groups")),

@@ -37,7 +37,7 @@ def kept_empty(season: Season) -> tuple[Ewe, ...]:
     days, today = LastDays(season), season.as_of.date()
     lasts = {
         ewe: days.day(ewe) for ewe in ewes
-        if scan_of(ewe) is not None and not (ewe.lambs or ewe.lambed or ewe.aborted or ewe.gone)
+        if scan_of(ewe) is not None and not (ewe.delivered or ewe.gone)
     }
     if None not in lasts.values():
         return tuple(ewe for ewe, last in lasts.items() if last is not None and today > last)

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from typing import Generic, NamedTuple, TypeVar
 
 from workbook.results.statistics.least_squares import Fit, fit
-from workbook.season.ages import FEW
+from workbook.results.statistics.proportions import FEW
 
 Key = TypeVar("Key", bound=Hashable)
 

@@ -17,7 +17,8 @@ from workbook.results.scores.adjusted import (
 )
 from workbook.results.scores.comparing import ALIKE, Against, Comparison, Level, by_number, compare, counted
 from workbook.results.scores.litter_weight import LitterWeight
-from workbook.season.ages import FEW, FIRST_AGE, AgeClass, age_class, age_in_years, litter_words
+from workbook.results.statistics.proportions import FEW
+from workbook.season.ages import FIRST_AGE, AgeClass, age_class, age_in_years, litter_words
 from workbook.season.families import Ewe, Lamb
 from workbook.season.matching import fold
 from workbook.season.season import Season

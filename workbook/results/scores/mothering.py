@@ -7,7 +7,8 @@ from statistics import fmean
 
 from workbook.results.scores.mothering_parts import Shares, acceptance, full_next_day, kept_alive, litter_growth, milk_and_teats
 from workbook.results.scores.rearing import Rearing, rearing
-from workbook.season.ages import FEW, AgeClass, age_class, litter_words
+from workbook.results.statistics.proportions import FEW
+from workbook.season.ages import AgeClass, age_class, litter_words
 from workbook.season.cells import CellRef
 from workbook.season.families import Ewe
 from workbook.season.season import Season

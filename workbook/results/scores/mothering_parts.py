@@ -11,7 +11,7 @@ from template_builder.layout.words import shown
 from workbook.results.scores import hers
 from workbook.results.scores.comparing import Against
 from workbook.results.scores.litter_weight import LitterWeight
-from workbook.season.ages import FEW
+from workbook.results.statistics.proportions import FEW
 from workbook.season.cells import CellRef, Record
 from workbook.season.families import Ewe, Lamb
 

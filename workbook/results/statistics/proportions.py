@@ -18,7 +18,7 @@ PER_CENT = 100
 """What a fraction is multiplied by, for whoever prints it."""
 
 FEW = 10
-"""Below this many animals a share is shown as "few" (house rule)."""
+"""Below this many animals a share is shown as "few", and a mean is compared with nothing (house rule)."""
 
 
 @dataclass(frozen=True)

@@ -97,7 +97,7 @@ def set_on_to_aborted_ewe(season: Season) -> Iterator[Found]:
          uses=("lambs.foster_ewe",), fix="Correct the foster ewe, or write her lambing.")
 def set_on_to_ewe_not_lambed(season: Season) -> Iterator[Found]:
     for ewe, lamb in _set_on(season):
-        if not (ewe.lambed or ewe.lambs or ewe.aborted):
+        if not ewe.delivered:
             yield Found(lamb.record.at("foster_ewe"), f"foster ewe {ewe.name} has not lambed", ewe.name, row_name=lamb.name)
 
 

@@ -182,7 +182,7 @@ def _day_is_due(ewe: Ewe, row: Record) -> bool:
 def in_lamb_ewe_never_lambed(season: Season) -> Iterator[Found]:
     named = groups(season)
     for ewe in () if season.days_out else season.flock.ewes.values():
-        if ewe.record is None or not ewe.scanned or ewe.lambs or ewe.lambed or ewe.aborted or ewe.gone:
+        if ewe.record is None or not ewe.scanned or ewe.delivered or ewe.gone:
             continue
         group = group_of(ewe, named)
         if group and group["how_recorded"] is HowRecorded.COUNTS_ONLY:

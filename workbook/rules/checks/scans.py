@@ -7,6 +7,7 @@ from template_builder.layout.sheets.ewes import EWES
 from template_builder.layout.sheets.lambing import LAMBING
 from workbook.rules.checks.layout_slips import sorted_alone
 from workbook.rules.rule import Found, Limit, Severity, declare
+from workbook.season.ages import FIRST_AGE, years_since_birth
 from workbook.season.matching import fold
 from workbook.season.mating import groups
 from workbook.season.season import Season
@@ -30,22 +31,22 @@ def _unlike_copies(season: Season) -> Iterator[Found]:
                         (ewe.record.at("scanned"),), ewe.name)
 
 
-FIRST_AGE = Limit("Age at a first lambing, least", 1, "year", "Ewe lambs lamb at about one year.", "common practice, no source")
+LEAST_AGE = Limit("Age at a first lambing, least", FIRST_AGE, "year", "Ewe lambs lamb at about one year.",
+                  "common practice, no source")
 
 
 @declare("C154", "more-lambings-than-years", title="A ewe has lambed more often than she has years", severity=Severity.WARNING,
          why="Her age or her lambings before are wrong; a first lambing is judged more gently.", source="house rule",
          uses=("ewes.born_year", "ewes.lambings_before"), fix="Correct the year she was born, or her lambings before.",
-         limits=(FIRST_AGE,))
+         limits=(LEAST_AGE,))
 def more_lambings_than_years(season: Season) -> Iterator[Found]:
     year = season.year
     for ewe in season.flock.ewes.values():
-        row = ewe.record
-        born, before = row.whole("born_year") if row else None, row.whole("lambings_before") if row else None
-        if row is None or born is None:
+        row, age = ewe.record, years_since_birth(season, ewe)
+        if row is None or age is None:
             continue
         # A ewe born last year can lamb for the first time now, one born the year before for the second.
-        could = year - born - int(FIRST_AGE.value)
+        born, before, could = year - age, row.whole("lambings_before"), age - FIRST_AGE
         if before and before > max(could, 0):
             text = f"ewe {ewe.name}, born {born}, has {_lambings(before)} before {year}, but can have had at most {max(could, 0)}"
             yield Found(row.at("lambings_before"), text, str(before), (row.at("born_year"),), ewe.name)
