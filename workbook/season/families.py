@@ -14,6 +14,7 @@ from template_builder.layout.choices import (
     Presentation,
     Prolapse,
     RearedBy,
+    Sex,
     Sucked,
     Taken,
     Teats,
@@ -95,6 +96,20 @@ class Lamb:
         return self.record.number("birth_weight") if self.named else None
 
     @property
+    def sex(self) -> Sex | None:
+        return self.record.choice("sex", Sex) if self.named else None
+
+    @property
+    def lost(self) -> bool:
+        """Whether it died or is missing; else it is still here or was sold alive."""
+        return self.left_how in (LambLeft.DIED, LambLeft.MISSING)
+
+    def weighing(self, occasion: Weighed) -> Record | None:
+        """Its last weighing of an occasion that has a weight: a lamb weighed again is as heavy as it was found last."""
+        taken = [row for row in self.weights if row["occasion"] is occasion and row.number("kg") is not None]
+        return taken[-1] if taken else None
+
+    @property
     def set_on(self) -> bool:
         """Whether it is reared by a ewe that is not its own."""
         return self.rearer is not None and self.rearer != self.own_ewe
@@ -127,6 +142,11 @@ class Ewe:
     def family(self) -> tuple[Lamb, ...]:
         """Every lamb she may have at her side: born to her here, come with her, and set on to her."""
         return (*self.lambs, *self.brought, *self.fostered)
+
+    @property
+    def suckled(self) -> tuple[Lamb, ...]:
+        """Lambs born alive that are hers to rear, whatever became of them."""
+        return tuple(lamb for lamb in self.family if lamb.born is Born.ALIVE and lamb.rearer == self.key)
 
     @property
     def scanned(self) -> int | None:
@@ -200,6 +220,14 @@ class Flock:
         """The ewe a cell names, None where the cell is blank. Unknown numbers are ewes without a record."""
         match = self.match(record, column)
         return None if match is None else self.ewes.get(match.key)
+
+    def mother(self, lamb: Lamb) -> Ewe | None:
+        """The ewe that bore it here."""
+        return None if lamb.bearer is None else self.ewes.get(lamb.bearer)
+
+    def rearer(self, lamb: Lamb) -> Ewe | None:
+        """The ewe it is booked on to be reared."""
+        return None if lamb.rearer is None else self.ewes.get(lamb.rearer)
 
     def match(self, record: Record, column: str = "ewe") -> Match | None:
         written = record.text(column)

@@ -68,7 +68,7 @@ def group_name(ewe: Ewe | None, on: date | None = None) -> str | None:
 def ewe_with(flock: Flock, lamb: Lamb) -> Ewe | None:
     """The ewe whose group a lamb runs with: the one rearing it; its mother where it has none; a pet runs with none."""
     if lamb.rearer is not None:
-        return flock.ewes.get(lamb.rearer)
+        return flock.rearer(lamb)
     if lamb.reared_by is RearedBy.PET or lamb.own_ewe is None:
         return None
     return flock.ewes.get(lamb.own_ewe)
@@ -76,8 +76,8 @@ def ewe_with(flock: Flock, lamb: Lamb) -> Ewe | None:
 
 def born_on(flock: Flock, lamb: Lamb) -> date | None:
     """The day a lamb was born: the day its mother lambed."""
-    bearer = None if lamb.bearer is None else flock.ewes.get(lamb.bearer)
-    return None if bearer is None else bearer.lambed_on
+    mother = flock.mother(lamb)
+    return None if mother is None else mother.lambed_on
 
 
 def weaned_on(groups: Groups, ewe: Ewe | None) -> date | None:

@@ -9,7 +9,6 @@ from template_builder.layout.choices import (
     Choice,
     Feet,
     Help,
-    LambLeft,
     Mouth,
     Prolapse,
     Taken,
@@ -92,7 +91,7 @@ def _lambs(ewe: Ewe) -> Iterator[str]:
         told = [*_unusual_taken(lamb.record), *_unusual(lamb.record, "belly", " next day")]
         if why := why_moved(lamb):
             told.append(f"moved: {why.label}")
-        if lamb.left_how in (LambLeft.DIED, LambLeft.MISSING):
+        if lamb.lost:
             cause = shown(lamb.record["cause"])
             told.append(shown(lamb.left_how) + (f" (cause: {cause})" if cause else ""))
         if told:

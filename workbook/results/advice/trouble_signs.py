@@ -40,10 +40,7 @@ def trouble_signs(ewe: Ewe, when: datetime) -> Iterator[Sign]:
 
 def at_her_side(ewe: Ewe) -> tuple[Lamb, ...]:
     """Live lambs booked on her, own and set on, that have not left."""
-    return tuple(
-        lamb for lamb in ewe.family
-        if lamb.born is Born.ALIVE and lamb.rearer == ewe.key and lamb.left_how is None
-    )
+    return tuple(lamb for lamb in ewe.suckled if lamb.left_how is None)
 
 
 def _illness(ewe: Ewe) -> Iterator[Sign]:

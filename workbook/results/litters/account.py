@@ -115,7 +115,7 @@ def litter_account(season: Season) -> Account:
             tally.add("scanned", size_class(ewe), ewe.key, scan, ewe.record.at("scanned"))
     for lamb in flock.lambs:
         if not lamb.bought:
-            in_class = size_class(flock.ewes.get(lamb.bearer) if lamb.bearer else None)
+            in_class = size_class(flock.mother(lamb))
             for line in _lines_of_record(lamb):
                 tally.add(line, in_class, lamb.bearer, 1, _cell(lamb))
     seen = seen_at_counts(counts)

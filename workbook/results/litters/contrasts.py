@@ -12,7 +12,7 @@ from typing import NamedTuple, TypeVar
 
 from template_builder.layout.choices import Help
 from workbook.results.litters.lamb_classes import NOT_RECORDED, group_label, help_given, ram_label
-from workbook.results.litters.losses import is_lost, live_born
+from workbook.results.litters.losses import live_born
 from workbook.results.statistics.proportions import (
     FEW,
     Proportion,
@@ -121,7 +121,7 @@ class _Question(NamedTuple):
 def contrasts(season: Season) -> tuple[Contrast, ...]:
     """Every comparison for which both classes have enough live-born lambs, in a fixed order."""
     lambs = live_born(season.flock)
-    mothers = {lamb: season.flock.ewes.get(lamb.bearer) if lamb.bearer else None for lamb in lambs}
+    mothers = {lamb: season.flock.mother(lamb) for lamb in lambs}
     likeness = likeness_within_litters(lambs)
     asked = (*_fixed_questions(mothers), *_each("ram", "by ram", ram_label(season.flock), mothers),
              *_each("group", "of group", group_label(season), mothers))
@@ -133,7 +133,7 @@ def likeness_within_litters(lambs: Sequence[Lamb]) -> float | None:
 
     Whatever sets litters apart counts in it, the classes compared among them, so that intervals come out rather too wide.
     """
-    return intraclass_correlation([[float(is_lost(lamb)) for lamb in litter] for litter in _litters(lambs)])
+    return intraclass_correlation([[float(lamb.lost) for lamb in litter] for litter in _litters(lambs)])
 
 
 def _litters(lambs: Sequence[Lamb]) -> list[list[Lamb]]:
@@ -198,7 +198,7 @@ def _sorted(
 
 
 def _tally(lambs: Sequence[Lamb]) -> _Tally:
-    return _Tally(sum(map(is_lost, lambs)), len(lambs), sum(len(litter) ** 2 for litter in _litters(lambs)))
+    return _Tally(sum(lamb.lost for lamb in lambs), len(lambs), sum(len(litter) ** 2 for litter in _litters(lambs)))
 
 
 def _each(

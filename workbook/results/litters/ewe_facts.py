@@ -2,9 +2,9 @@
 
 from collections.abc import Iterator
 
-from template_builder.layout.choices import Born, EweLeft, Help, LambLeft, RearedBy, Weighed, WhyHelped, YesNo
+from template_builder.layout.choices import EweLeft, Help, RearedBy, Weighed, WhyHelped, YesNo
 from workbook.results.litters.figure import Denominator
-from workbook.results.litters.losses import is_lost, live_born
+from workbook.results.litters.losses import live_born
 from workbook.season.cells import Record
 from workbook.season.families import Ewe, Lamb
 from workbook.season.groups import Groups, ewe_with, weaned_on
@@ -43,8 +43,7 @@ def rears_none(ewe: Ewe, groups: Groups) -> bool:
         weaned = weaned_on(groups, ewe)
         if weaned is None or ewe.left_on is None or ewe.left_on <= weaned:
             return True
-    with_her = [lamb for lamb in ewe.family if lamb.born is Born.ALIVE and lamb.rearer == ewe.key]
-    return all(is_lost(lamb) for lamb in with_her)
+    return all(lamb.lost for lamb in ewe.suckled)
 
 
 def died(ewe: Ewe) -> bool:
@@ -56,7 +55,7 @@ def reared(season: Season) -> tuple[Lamb, ...]:
     groups = Groups.of(season)
     return tuple(
         lamb for lamb in live_born(season.flock)
-        if not is_lost(lamb) or _lost_after(lamb, season, groups)
+        if not lamb.lost or _lost_after(lamb, season, groups)
     )
 
 
@@ -73,13 +72,8 @@ def pets(season: Season) -> tuple[Lamb, ...]:
 def weaning_weighings(season: Season) -> Iterator[Record]:
     """The last weaning weight of each home-born lamb still here or sold."""
     for lamb in live_born(season.flock):
-        if lamb.left_how in (None, LambLeft.SOLD) and (weighed := _weighing(lamb)):
+        if not lamb.lost and (weighed := lamb.weighing(Weighed.WEANING)):
             yield weighed
-
-
-def _weighing(lamb: Lamb) -> Record | None:
-    weaning = [row for row in lamb.weights if row["occasion"] is Weighed.WEANING and row.number("kg") is not None]
-    return weaning[-1] if weaning else None
 
 
 def mating_weight(ewe: Ewe) -> float | None:

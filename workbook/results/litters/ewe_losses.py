@@ -9,7 +9,7 @@ from typing import TypeVar
 from template_builder.layout.choices import Born, EweLeft, WhyMoved
 from workbook.results.litters.ewe_facts import died, ewes_to_ram, pets, rears_none
 from workbook.results.litters.lamb_classes import NOT_RECORDED, first_written
-from workbook.results.litters.losses import LossClass, LossTable, is_lost, known_for, live_born
+from workbook.results.litters.losses import LossClass, LossTable, known_for, live_born
 from workbook.results.litters.movements import scan_of
 from workbook.results.statistics.proportions import wilson
 from workbook.season.cells import CellRef
@@ -60,7 +60,7 @@ def _why_none(ewe: Ewe) -> str:
         return NOT_RECORDED
     if all(lamb.born is not Born.ALIVE for lamb in ewe.born):
         return ALL_DEAD
-    return ALL_LOST if all(is_lost(lamb) for lamb in ewe.born_alive) else MOVED
+    return ALL_LOST if all(lamb.lost for lamb in ewe.born_alive) else MOVED
 
 
 def _deaths(dead: list[Ewe], of: int, whom: str) -> LossTable:

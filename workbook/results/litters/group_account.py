@@ -224,7 +224,7 @@ def _left(flock: Flock, name: str) -> Left:
         if lamb.born is not Born.ALIVE:
             continue
         with_ewe = ewe_with(flock, lamb)
-        bearer = flock.ewes.get(lamb.bearer) if lamb.bearer else None
+        bearer = flock.mother(lamb)
         first = fold((bearer and bearer.record and bearer.record.text("group")) or "")
         last = fold(group_name(with_ewe, lamb.left_on) or "")
         if name in (first, last) and first != last:

@@ -69,11 +69,6 @@ def known_for(what: str, known: int, of: int, whom: str) -> tuple[str, bool]:
     return (f"{what} for {known:,} of {of:,} {whom}", known < of) if of else ("", False)
 
 
-def is_lost(lamb: Lamb) -> bool:
-    """Whether a lamb died or is missing."""
-    return lamb.left_how in (LambLeft.DIED, LambLeft.MISSING)
-
-
 def live_born(flock: Flock) -> tuple[Lamb, ...]:
     """Home-born lambs born alive."""
     return tuple(lamb for lamb in flock.lambs if lamb.born is Born.ALIVE and not lamb.bought)
@@ -82,7 +77,7 @@ def live_born(flock: Flock) -> tuple[Lamb, ...]:
 def loss_tables(season: Season, account: Account) -> tuple[LossTable, ...]:
     """Every table of losses. Shares are fractions of the live-born lambs of a class, each with its interval."""
     flock, lambs = season.flock, live_born(season.flock)
-    mothers = {lamb: flock.ewes.get(lamb.bearer) if lamb.bearer else None for lamb in lambs}
+    mothers = {lamb: flock.mother(lamb) for lamb in lambs}
 
     def by_mother(label: Callable[[Ewe], str]) -> Callable[[Lamb], str]:
         return lambda lamb: MOTHER_NOT_KNOWN if (ewe := mothers[lamb]) is None else label(ewe)
@@ -149,7 +144,7 @@ def _split(
 
 
 def _class(name: str, lambs: list[Lamb]) -> LossClass:
-    lost = [lamb for lamb in lambs if is_lost(lamb)]
+    lost = [lamb for lamb in lambs if lamb.lost]
     return LossClass(name, wilson(len(lost), len(lambs)), rows=_rows(lost))
 
 
@@ -161,7 +156,7 @@ def _by_cause(lambs: tuple[Lamb, ...]) -> LossTable:
     """Losses by cause, each of all live-born lambs; missing lambs are a class of their own."""
     of: dict[str, list[Lamb]] = {}
     for lamb in lambs:
-        if is_lost(lamb):
+        if lamb.lost:
             of.setdefault(_cause(lamb), []).append(lamb)
     names = [*(cause.label for cause in Cause), NOT_RECORDED, LambLeft.MISSING.label]
     dead = sum(lamb.left_how is LambLeft.DIED for lamb in lambs)
@@ -199,7 +194,7 @@ def _by_stage(season: Season, lambs: tuple[Lamb, ...], short: int) -> LossTable:
         BIRTH_STAGE, WEEK_STAGE, LATER_STAGE)
     of: dict[str, list[Lamb]] = {name: [] for name in (*stages, WHEN_NOT_KNOWN)}
     for lamb in lambs:
-        if is_lost(lamb):
+        if lamb.lost:
             ends = tuple(_stage_ends(lamb, flock, groups)) if dated else ()
             of[_stage(lamb.left_on, born_on(flock, lamb), ends, dated)].append(lamb)
     losses = stage_losses(len(lambs), [len(of[name]) for name in stages])
@@ -223,7 +218,7 @@ def _has_stage_dates(season: Season) -> bool:
 
 def _stage_ends(lamb: Lamb, flock: Flock, groups: Groups) -> Iterator[tuple[date, str]]:
     """The last day of each dated stage for a lamb, from the ewe it runs with; stages without a date are left out."""
-    ewe = ewe_with(flock, lamb) or (flock.ewes.get(lamb.bearer) if lamb.bearer else None)
+    ewe = ewe_with(flock, lamb) or flock.mother(lamb)
     own = ewe.lambing.day("turned_out_on") if ewe is not None and ewe.lambing is not None else None
     for column, label in DATED_STAGES:
         day = (own if column == "turnout" else None) or groups.day(group_name(ewe), column)

@@ -168,5 +168,5 @@ def fate_of(lamb: Lamb, flock: Flock) -> Fate | None:
 
 
 def _ewe_gone(lamb: Lamb, flock: Flock) -> bool:
-    rearer = None if lamb.rearer is None else flock.ewes.get(lamb.rearer)
+    rearer = flock.rearer(lamb)
     return rearer is not None and rearer.gone

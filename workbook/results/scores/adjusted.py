@@ -80,20 +80,14 @@ def birth_weights(season: Season) -> BirthWeights:
     return BirthWeights(means, {size: season.settings.number(id) for size, id in CONSTANTS.items()})
 
 
-def weighing(lamb: Lamb, occasion: Weighed) -> Record | None:
-    """Its last weighing of an occasion that has a weight."""
-    taken = [row for row in lamb.weights if row["occasion"] is occasion and row.number("kg") is not None]
-    return taken[-1] if taken else None
-
-
 def lamb_weight(season: Season, lamb: Lamb, occasion: Weighed, stand_ins: BirthWeights) -> AdjustedWeight | None:
     """The lamb's weight brought to the age on Season; None where it was not weighed on that occasion."""
-    row = weighing(lamb, occasion)
+    row = lamb.weighing(occasion)
     kg = None if row is None else row.number("kg")
     if row is None or kg is None:
         return None
     target = season.settings.number(AGES[occasion])
-    dam = None if lamb.bearer is None else season.flock.ewes.get(lamb.bearer)
+    dam = season.flock.mother(lamb)
     age = _age(dam, row)
     if dam is None or age is None:
         return AdjustedWeight(None, target, None, lamb.birth_weight, NOT_ADJUSTED, (row.at("kg"),))
@@ -130,5 +124,4 @@ def _cells(lamb: Lamb, row: Record, dam: Ewe) -> tuple[CellRef, ...]:
 
 def _sex(lamb: Lamb) -> str:
     """Ewe lamb or male; ram and wether lambs weigh the same at birth. Empty where not known."""
-    sex = lamb.record.choice("sex", Sex) if lamb.named else None
-    return "" if sex is None else "ewe" if sex is Sex.EWE else "male"
+    return "" if lamb.sex is None else "ewe" if lamb.sex is Sex.EWE else "male"

@@ -59,9 +59,7 @@ def why_moved(lamb: Lamb) -> WhyMoved | None:
 
 def with_her(ewe: Ewe) -> tuple[Lamb, ...]:
     """Live-born lambs with a row of their own that she was rearing to the end, own and set on."""
-    return tuple(
-        lamb for lamb in ewe.family if lamb.named and lamb.born is Born.ALIVE and lamb.rearer == ewe.key
-    )
+    return tuple(lamb for lamb in ewe.suckled if lamb.named)
 
 
 def lost_by(lamb: Lamb) -> str | None:

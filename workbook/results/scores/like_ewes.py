@@ -5,21 +5,21 @@ from collections.abc import Hashable, Iterable, Mapping
 from statistics import fmean, stdev
 from typing import NamedTuple
 
-from template_builder.layout.choices import Born, LambLeft, Sex, Weighed
+from template_builder.layout.choices import Born, Weighed
 from workbook.results.scores.adjusted import (
-    LARGEST_CLASS,
     NOT_ADJUSTED,
     AdjustedWeight,
     BirthWeights,
     birth_weights,
     lamb_weight,
-    weighing,
+    litter_class,
 )
 from workbook.results.scores.comparing import ALIKE, Against, Comparison, Level, by_number, compare, counted
 from workbook.results.scores.litter_weight import LitterWeight
 from workbook.results.statistics.proportions import FEW
 from workbook.season.ages import FIRST_AGE, AgeClass, age_class, age_in_years, litter_words
 from workbook.season.families import Ewe, Lamb
+from workbook.season.groups import group_name
 from workbook.season.matching import fold
 from workbook.season.season import Season
 
@@ -35,8 +35,6 @@ REARED, BORN, TYPE, AGE, GROUP, SEX = (
 )
 EWES, LAMBS = "ewes", "lambs"
 ON_THE_DAY = f"of one group, sex and weighing day, {NOT_ADJUSTED}"
-
-STAYED = (None, LambLeft.SOLD)
 
 
 class LambAgainst(NamedTuple):
@@ -59,7 +57,7 @@ def litters_against(season: Season, litters: Mapping[str, LitterWeight]) -> Comp
         REARED: {key: Level(f"with {litter_words(size)} reared", size, litter_words(size)) for key, size in sizes.items()},
         BORN: {key: _born_level(ewe) for key, ewe in ewes.items()},
         AGE: {key: age_level(season, ewe) for key, ewe in ewes.items()},
-        GROUP: by_number({key: group_name(ewe) for key, ewe in ewes.items()}),
+        GROUP: by_number({key: _group(ewe) for key, ewe in ewes.items()}),
     }, EWES)
 
 
@@ -90,12 +88,12 @@ def _weights(season: Season, occasion: Weighed, stand_ins: BirthWeights) -> dict
 
 
 def _lamb_effects(season: Season, lambs: Iterable[Lamb]) -> Mapping[str, Mapping[int, Level]]:
-    rearers = {lamb.record.row: _rearer(season, lamb) for lamb in lambs}
+    rearers = {lamb.record.row: season.flock.rearer(lamb) for lamb in lambs}
     return {
         SEX: by_number({lamb.record.row: _sex(lamb) for lamb in lambs}),
         TYPE: {lamb.record.row: _type_level(season, lamb, rearers[lamb.record.row]) for lamb in lambs},
         AGE: {row: Level("", 0, BY_HAND) if ewe is None else age_level(season, ewe) for row, ewe in rearers.items()},
-        GROUP: by_number({row: group_name(ewe) if ewe else BY_HAND for row, ewe in rearers.items()}),
+        GROUP: by_number({row: _group(ewe) if ewe else BY_HAND for row, ewe in rearers.items()}),
     }
 
 
@@ -103,9 +101,9 @@ def _on_the_day(season: Season, occasion: Weighed, lambs: Iterable[Lamb]) -> Map
     """Weights as the scale said, each within its own group, sex and weighing day."""
     classes: dict[Hashable, dict[int, float]] = defaultdict(dict)
     for lamb in lambs:
-        taken, rearer = weighing(lamb, occasion), _rearer(season, lamb)
+        taken, rearer = lamb.weighing(occasion), season.flock.rearer(lamb)
         if taken is not None and (kg := taken.number("kg")) is not None:
-            own = (group_name(rearer) if rearer else NO_GROUP, _sex(lamb), taken.day("date"))
+            own = (_group(rearer) if rearer else NO_GROUP, _sex(lamb), taken.day("date"))
             classes[own][lamb.record.row] = kg
     return {row: _in_class(kg, list(kgs.values())) for kgs in classes.values() for row, kg in kgs.items()}
 
@@ -118,38 +116,28 @@ def _in_class(kg: float, kgs: list[float]) -> Against:
     return Against(left, left / spread if spread > ALIKE else None, len(kgs), words)
 
 
-def _rearer(season: Season, lamb: Lamb) -> Ewe | None:
-    return None if lamb.rearer is None else season.flock.ewes.get(lamb.rearer)
-
-
 def _sex(lamb: Lamb) -> str:
-    sex = lamb.record.choice("sex", Sex)
-    return sex.label if sex else NOT_KNOWN
+    return lamb.sex.label if lamb.sex else NOT_KNOWN
 
 
 def _type_level(season: Season, lamb: Lamb, rearer: Ewe | None) -> Level:
     """Born in a litter of so many, reared with so many: small classes join only where as many were reared together."""
-    dam = None if lamb.bearer is None else season.flock.ewes.get(lamb.bearer)
-    born = _capped(len(dam.born)) if dam else 1
+    dam = season.flock.mother(lamb)
+    born = litter_class(len(dam.born)) if dam else 1
     if rearer is None:
         return Level(f"reared {BY_HAND}", born, f"{born} born, reared {BY_HAND}")
-    reared = _capped(len(reared_together(rearer)))
+    reared = litter_class(len(reared_together(rearer)))
     return Level(f"reared as {litter_words(reared)}", born, f"{born} born, {reared} reared")
 
 
 def reared_together(ewe: Ewe) -> tuple[Lamb, ...]:
     """Lambs she reared that did not die or go missing: they shared her milk to the end."""
-    return tuple(lamb for lamb in ewe.family
-                 if lamb.rearer == ewe.key and lamb.born is Born.ALIVE and lamb.left_how in STAYED)
+    return tuple(lamb for lamb in ewe.suckled if not lamb.lost)
 
 
 def _born_level(ewe: Ewe) -> Level:
-    size = _capped(len(ewe.born))
+    size = litter_class(len(ewe.born))
     return Level("", size, litter_words(size))
-
-
-def _capped(size: int) -> int:
-    return min(max(size, 1), LARGEST_CLASS)
 
 
 def age_level(season: Season, ewe: Ewe) -> Level:
@@ -162,8 +150,7 @@ def age_level(season: Season, ewe: Ewe) -> Level:
     return Level("", years, f"{years} years" if years > 1 else "1 year")
 
 
-def group_name(ewe: Ewe) -> str:
+def _group(ewe: Ewe) -> str:
     """The group she was turned out to, else the group on Ewes: ewes fed and kept alike."""
-    out = ewe.lambing.text("turned_out_to") if ewe.lambing else None
-    written = out or (ewe.record.text("group") if ewe.record else None)
+    written = group_name(ewe)
     return fold(written) if written else NO_GROUP

@@ -4,8 +4,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 
-from template_builder.layout.choices import Born, LambLeft, Weighed
-from workbook.results.scores.adjusted import BirthWeights, birth_weights, lamb_weight, weighing
+from template_builder.layout.choices import Weighed
+from workbook.results.scores.adjusted import BirthWeights, birth_weights, lamb_weight
 from workbook.season.cells import CellRef
 from workbook.season.families import Ewe, Lamb
 from workbook.season.season import Season
@@ -38,12 +38,11 @@ def litter_weights(season: Season, occasion: Weighed = Weighed.WEANING) -> Mappi
 
 def reared(ewe: Ewe, weaned_on: date | None = None, occasion: Weighed = Weighed.WEANING) -> tuple[Lamb, ...]:
     """Lambs with her on the occasion, own and set on, and those sold alive from her before: they were reared too."""
-    with_her = [lamb for lamb in ewe.family if lamb.rearer == ewe.key and lamb.born is Born.ALIVE]
-    return tuple(lamb for lamb in with_her if _reached(lamb, weaned_on, occasion))
+    return tuple(lamb for lamb in ewe.suckled if _reached(lamb, weaned_on, occasion))
 
 
 def _reached(lamb: Lamb, weaned_on: date | None, occasion: Weighed) -> bool:
-    if lamb.left_how in (None, LambLeft.SOLD) or weighing(lamb, occasion) is not None:
+    if not lamb.lost or lamb.weighing(occasion) is not None:
         return True
     return weaned_on is not None and lamb.left_on is not None and lamb.left_on >= weaned_on
 

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from statistics import fmean
 
-from template_builder.layout.choices import MOTHERING_LEVELS, Belly, Choice, Colostrum, LambLeft, NextDay, Taken, Teats
+from template_builder.layout.choices import MOTHERING_LEVELS, Belly, Choice, Colostrum, NextDay, Taken, Teats
 from template_builder.layout.columns import Value
 from template_builder.layout.sides import BOTH_SIDES
 from template_builder.layout.words import shown
@@ -125,7 +125,7 @@ def kept_alive(ewe: Ewe) -> Shares:
     A lamb that died or went missing for a reason that is not hers is left out altogether.
     """
     lost = [lamb for lamb in hers.with_her(ewe) if hers.lost_by(lamb) == ewe.key]
-    kept = [lamb for lamb in hers.with_her(ewe) if lamb.left_how in (None, LambLeft.SOLD)]
+    kept = [lamb for lamb in hers.with_her(ewe) if not lamb.lost]
     if not lost and not kept:
         return NONE
     words = f"{len(kept)} of {len(kept) + len(lost)} lambs kept alive"

@@ -25,7 +25,7 @@ def lambed(season: Season, ewe: Ewe | None) -> date | None:
 
 def born(season: Season, lamb: Lamb) -> date | None:
     """The day a lamb was born, where it can be believed."""
-    return lambed(season, season.flock.ewes.get(lamb.bearer or ""))
+    return lambed(season, season.flock.mother(lamb))
 
 
 def did_you_mean(day: date, fits: Callable[[date], bool]) -> str:

@@ -105,7 +105,7 @@ def _from(season: Season, first: date) -> Callable[[date], bool]:
 def event_before_birth(season: Season) -> Iterator[Found]:
     of_lamb = treated(season)
     for lamb in with_rows(season):
-        ewe = season.flock.ewes.get(lamb.bearer or "")
+        ewe = season.flock.mother(lamb)
         born = lambed(season, ewe)
         if ewe is None or ewe.lambing is None or born is None:
             continue

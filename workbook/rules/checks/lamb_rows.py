@@ -3,7 +3,7 @@
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
 
-from template_builder.layout.choices import Born, CameFrom, LambLeft, RearedBy, TreatedFor
+from template_builder.layout.choices import Born, CameFrom, RearedBy, TreatedFor
 from template_builder.layout.settings import SETTING
 from template_builder.layout.sheets.lambs import LAMBS
 from template_builder.layout.words import shown
@@ -133,7 +133,7 @@ def born_blank(season: Season) -> Iterator[Found]:
 def cause_without_death(season: Season) -> Iterator[Found]:
     for lamb in with_rows(season):
         cause = lamb.record["cause"]
-        if cause is None or lamb.born is not Born.ALIVE or lamb.left_how in (LambLeft.DIED, LambLeft.MISSING):
+        if cause is None or lamb.born is not Born.ALIVE or lamb.lost:
             continue
         rest = "left how says sold" if lamb.left_how else "left how is blank"
         yield Found(lamb.record.at("cause"), f"cause says {shown(cause)}, but {rest}", shown(cause),

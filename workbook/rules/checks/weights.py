@@ -44,7 +44,7 @@ def weighings(season: Season, lamb: Lamb) -> list[Weighing]:
         Weighing(day, kg, row.at("kg"))
         for row in lamb.weights if (day := row.day("date")) and (kg := row.number("kg"))
     ]
-    ewe = season.flock.ewes.get(lamb.bearer or "")
+    ewe = season.flock.mother(lamb)
     size = size_of(lamb, season)
     if ewe is None or ewe.lambed_on is None or size is None:
         return found
