@@ -11,11 +11,12 @@ from template_builder.files.opening import Cell, Cells, Line, open_cells
 from template_builder.layout.choices import Born
 from template_builder.layout.columns import Row
 from template_builder.layout.laying import lay_ready
-from template_builder.layout.whole import HEADING_ROW, KEY_ROW
+from template_builder.layout.whole import HEADING_ROW, KEY_ROW, SHEET
 from workbook.reading.season_file import Reading, read_cells
 
 EWES: list[Row] = [{"ewe": "0412", "scanned": 2}, {"ewe": "0415", "scanned": 1}]
 BORN, TAG = 5, 3  # columns of Lambs as built
+HALF = len(SHEET["lambs"].own_columns) // 2
 
 
 @pytest.fixture(scope="module")
@@ -127,6 +128,49 @@ def test_a_deleted_column_is_said_to_be_missing(cells: Cells) -> None:
     assert ["R114 Lambs the column Lamb tag is not there; it may have been deleted"] == [
         f"{p.rule.id} {p.place} {p.found.text}" for p in reading.problems
     ]
+
+
+def test_a_heading_that_stands_twice_with_nothing_else_to_tell_by_is_no_anchor(cells: Cells) -> None:
+    bare = _no_names(_without_keys(cells))
+    lines = [(number, (*row, Cell(40, "Lamb tag")) if number == HEADING_ROW else row) for number, row in bare.tabs["Lambs"]]
+    reading = read_cells(replace(bare, tabs={**bare.tabs, "Lambs": tuple(lines)}))
+    assert ["R115 Lambs!3:3 Lamb tag stands in columns C and AN; none was read"] == [
+        f"{p.rule.id} {p.place} {p.found.text}" for p in reading.problems
+    ]
+    assert "lambs.tag" in reading.season.missing
+
+
+@pytest.mark.parametrize(("words", "records"), [(1, 0), (2, 0), (3, 1)])
+def test_up_to_two_words_above_the_headings_are_no_record(cells: Cells, words: int, records: int) -> None:
+    moved = _moved_down(cells)
+    written = tuple(Cell(column, f"vet {column}") for column in range(1, words + 1))
+    reading = read_cells(replace(moved, tabs={**moved.tabs, "Lambs": ((1, written), *moved.tabs["Lambs"])}))
+    assert records == len(_lambs(reading)) - len(_lambs(read_cells(cells)))
+    assert ["Lambs!1:1"] * records == [str(problem.place) for problem in reading.problems if problem.rule.id == "R125"]
+
+
+def _with_headings(cells: Cells, kept: int) -> Cells:
+    """Lambs with so many of its headings, the others written anew."""
+    def change(number: int, cell: Cell) -> Cell:
+        return cell._replace(value=f"ours {cell.column}") if number == HEADING_ROW and cell.column > kept else cell
+
+    return _on(cells, "Lambs", change)
+
+
+@pytest.mark.parametrize(("change", "found"), [
+    (lambda cells: _renamed(_with_headings(cells, 1), "Lambs", "Ours"), True),
+    (lambda cells: _renamed(_with_headings(_without_keys(cells), 1), "Lambs", "Ours"), True),
+    (lambda cells: _renamed(_with_headings(_no_names(cells), 1), "Lambs", "Ours"), True),
+    (lambda cells: _with_headings(_no_names(_without_keys(cells)), 2), True),
+    (lambda cells: _with_headings(_no_names(_without_keys(cells)), 1), False),
+    (lambda cells: _renamed(_with_headings(_no_names(_without_keys(cells)), 2), "Lambs", "Ours"), False),
+    (lambda cells: _renamed(_with_headings(_no_names(_without_keys(cells)), HALF), "Lambs", "Ours"), False),
+    (lambda cells: _renamed(_with_headings(_no_names(_without_keys(cells)), HALF + 1), "Lambs", "Ours"), True),
+], ids=["names and keys", "names", "keys", "title and two headings", "title and one heading", "two headings",
+        "half of the headings", "more than half"])
+def test_what_makes_a_tab_the_sheet(cells: Cells, change: Callable[[Cells], Cells], found: bool) -> None:
+    missed = [problem.place.sheet for problem in read_cells(change(cells)).problems if problem.rule.id == "R113"]
+    assert ([] if found else ["Lambs"]) == missed
 
 
 def test_a_copy_of_a_sheet_is_not_added_up(cells: Cells) -> None:

@@ -22,12 +22,14 @@ from seasons import season
 
 from demo_workbooks import simulation
 from template_builder.build import Plan, build
+from template_builder.files.writing import WriteError
 from template_builder.layout.choices import Action, Born, EweLeft, LambLeft, Milk, RearedBy, Sex, Stage, TreatedFor, Weighed
 from template_builder.layout.columns import NOT_KNOWN, OWN, Kind, Row, Start, Value
 from template_builder.layout.laying import lay_ready
 from template_builder.layout.whole import CONFLICTS_TAB, SHEET, TITLE_ROW
 from template_builder.layout.words import LONGEST_QUOTED, LONGEST_TEXT, counted
 from workbook.cli import main
+from workbook.merging.files import merge_files
 from workbook.merging.flocks import not_copies
 from workbook.merging.own_marks import has_own_looks
 from workbook.merging.seasons import Conflict, Merged, merge
@@ -700,6 +702,16 @@ def test_a_copy_is_never_written_over(tmp_path: Path) -> None:
     assert 0 == run("merge", day, night).exit_code
     assert 2 == run("merge", day, night).exit_code
     assert 0 == run("merge", day, night, "--force").exit_code
+
+
+def test_a_file_that_is_there_is_written_over_only_when_asked(tmp_path: Path) -> None:
+    paths, target = write(tmp_path, laid(), laid()), tmp_path / "all.xlsx"
+    merge_files(paths, target)
+    before = target.read_bytes()
+    with pytest.raises(WriteError, match="already there"):
+        merge_files(paths, target)
+    assert before == target.read_bytes()
+    assert ("day.xlsx", "night.xlsx") == merge_files(paths, target, force=True).files
 
 
 def test_one_copy_alone_is_no_merge(tmp_path: Path) -> None:
