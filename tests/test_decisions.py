@@ -6,7 +6,7 @@ from typing import NamedTuple
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from seasons import AS_OF, season
+from seasons import AS_OF, RULE, season
 
 from template_builder.layout.choices import (
     Action,
@@ -34,7 +34,7 @@ from template_builder.layout.choices import (
     WhyMoved,
 )
 from template_builder.layout.columns import NOT_KNOWN, Row, Value
-from template_builder.layout.policy import RULES, RULES_BY_ID, SelectionRule
+from template_builder.layout.policy import RULES, SelectionRule
 from workbook.results.advice.decisions import Decision, decisions
 from workbook.season.season import Season
 
@@ -295,12 +295,12 @@ def test_a_litter_of_six_alive() -> None:
 def test_aborted_is_watched_with_isolation_and_vet_and_never_culled() -> None:
     decision = decide(with_lamb(2, born=Born.ABORTED))
     assert Verdict.WATCH is decision.verdict
-    assert all(word in RULES_BY_ID["aborted"].why for word in ("Never a cull", "Isolate", "vet"))
+    assert all(word in RULE["aborted"].why for word in ("Never a cull", "Isolate", "vet"))
 
 
 def test_an_empty_ewe_lamb_has_one_more_chance_a_mature_ewe_has_not() -> None:
     assert Verdict.WATCH is decide(on_ewes(scanned=0, lambings_before=0)).verdict
-    assert "one more chance" in RULES_BY_ID["empty-young"].why
+    assert "one more chance" in RULE["empty-young"].why
     assert Verdict.CULL is decide(on_ewes(scanned=0, lambings_before=4)).verdict
     assert Verdict.CULL is decide(on_ewes(scanned=0, born_year=2020)).verdict
 

@@ -11,7 +11,6 @@ from template_builder.layout.columns import Row
 from workbook.results.litters.account import litter_account
 from workbook.results.litters.figures import Figure, figures, scan_agreement, scan_table, stage_of
 from workbook.results.litters.scanning import screening
-from workbook.results.statistics.indicators import lambs_per_ewe_mated
 from workbook.results.statistics.proportions import wilson
 from workbook.season.season import Season
 
@@ -88,7 +87,6 @@ def test_lambs_per_ewe_to_the_ram_are_ewes_lambed_times_litter_size() -> None:
     share, litter, lambing = (found[id].value for id in ("ewes_lambed_pct", "litter_born", "lambing_pct"))
     assert share is not None and litter is not None
     assert pytest.approx(share * litter) == lambing
-    assert pytest.approx(100 * lambs_per_ewe_mated(1 - share / 100, litter)) == lambing
 
 
 def test_ratios_have_no_interval_and_shares_have_one() -> None:

@@ -56,6 +56,16 @@ def test_mypy_closes_on_a_fault_and_on_a_missing_type(tmp_path: Path) -> None:
     assert "assignment" in said
 
 
+def test_vulture_closes_on_what_nothing_calls(tmp_path: Path) -> None:
+    path, command = tmp_path / "module.py", ("--config", str(ROOT / "pyproject.toml"), str(tmp_path))
+    path.write_text(f"{SOUND}\n\nFOUR = twice(2)\nassert FOUR\n", encoding="utf-8")
+    assert (0, "") == run("vulture", *command)
+    path.write_text(SOUND, encoding="utf-8")
+    code, said = run("vulture", *command)
+    assert 0 != code
+    assert "unused function 'twice'" in said
+
+
 def test_imports_that_go_the_wrong_way_are_seen(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(test_imports, "ROOT", tmp_path)
     for folder in ("template_builder", "workbook"):

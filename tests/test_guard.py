@@ -384,7 +384,6 @@ def test_a_good_workbook_is_described(tmp_path: Path) -> None:
         path=path,
         merged=dict.fromkeys(sheets, ()) | {"Ewes": ("B5:B7", "D1:E1")},
         sheet_parts={sheet: f"xl/worksheets/sheet{number}.xml" for number, sheet in enumerate(sheets, 1)},
-        sheet_states=dict(zip(sheets, ["visible", "visible", "hidden", "veryHidden"], strict=True)),
         date1904=False,
         hidden_rows=dict.fromkeys(sheets, ()) | {"Ewes": (1,), "Lambs & losses": (5, 6)},
         notes=(),
@@ -475,7 +474,6 @@ def test_a_workbook_saved_again_by_another_program(tmp_path: Path) -> None:
         sheet: set(ranges) for sheet, ranges in after.merged.items()
     }
     assert before.hidden_rows == after.hidden_rows
-    assert before.sheet_states == after.sheet_states
 
 
 def test_days_counted_from_1904(tmp_path: Path) -> None:

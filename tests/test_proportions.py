@@ -5,6 +5,7 @@ from math import isclose
 import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
+from risks import relative_risk
 from scipy import stats
 from statsmodels.stats.proportion import proportion_confint
 
@@ -15,10 +16,8 @@ from workbook.results.statistics.proportions import (
     Proportion,
     Ratio,
     design_effect,
-    effective_number,
     intraclass_correlation,
     odds_ratio,
-    relative_risk,
     widened_wilson,
     wilson,
 )
@@ -128,24 +127,14 @@ def test_interval_is_never_narrowed_by_a_small_design_effect(counts: tuple[int, 
     assert wilson(*counts) == widened_wilson(*counts, effect)
 
 
-@pytest.mark.parametrize(
-    ("n", "size", "icc", "expected"),
-    [
-        (196, 1, 0.3, 196),  # each animal its own cluster
-        (196, 7, 0, 196),  # no likeness
-        (196, 7, 1, 28),  # full likeness: as many as there are clusters
-        (100, 11, 0.1, 50),
-        (100, 3, -0.25, 200),
-    ],
-)
-def test_effective_number(n: int, size: float, icc: float, expected: float) -> None:
-    assert expected == pytest.approx(effective_number(n, size, icc))
-    assert n / expected == pytest.approx(design_effect(size, icc))
-
-
-def test_effective_number_refuses_likeness_too_negative_for_the_size() -> None:
-    with pytest.raises(ValueError, match=r"clusters of 5 cannot have an intraclass correlation of -0\.25"):
-        effective_number(100, 5, -0.25)
+@pytest.mark.parametrize(("size", "icc", "expected"), [
+    (1, 0.3, 1),  # each animal its own cluster
+    (7, 0, 1),  # no likeness
+    (7, 1, 7),  # full likeness: as many as there are clusters
+    (11, 0.1, 2), (3, -0.25, 0.5),
+])
+def test_design_effect(size: float, icc: float, expected: float) -> None:
+    assert expected == pytest.approx(design_effect(size, icc))
 
 
 # --- Likeness within groups

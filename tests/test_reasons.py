@@ -8,10 +8,11 @@ from pathlib import Path
 
 import openpyxl
 import pytest
+from seasons import RULE
 
 from demo_workbooks import CLEAN, MESSY
 from template_builder.layout.choices import Verdict
-from template_builder.layout.policy import EVIDENCE_BY_ID, RULES_BY_ID
+from template_builder.layout.policy import EVIDENCE_BY_ID
 from workbook.output.report import result_json
 from workbook.reading.season_file import read
 from workbook.results.advice.decisions import Decision, Reason
@@ -77,7 +78,7 @@ def test_each_cell_of_each_reason_says_so(name: str) -> None:
 @pytest.mark.parametrize("name", [CLEAN, MESSY])
 def test_the_number_of_a_reason_is_the_number_of_its_cells(name: str) -> None:
     for decision, reason in reasons(name):
-        assert reason.value == decision.evidence[RULES_BY_ID[reason.rule].evidence]
+        assert reason.value == decision.evidence[RULE[reason.rule].evidence]
         if reason.rule not in NOT_COUNTED:
             assert reason.value == len(set(reason.cells)), (decision.name, reason.rule)
 
@@ -118,7 +119,7 @@ def test_the_figures_file_tells_what_each_ewe_reared() -> None:
 
 
 def test_every_rule_is_told_what_its_cells_say() -> None:
-    assert set(RULES_BY_ID) == set(SAYS) | {"never-lambed"}
+    assert set(RULE) == set(SAYS) | {"never-lambed"}
 
 
 # Rates of the demo against what is published: no proof, but a rule gone wild would show.

@@ -3,7 +3,7 @@
 from datetime import date, datetime, timedelta
 
 import pytest
-from seasons import season
+from seasons import RULE, season
 
 from template_builder.layout import alerts
 from template_builder.layout.choices import (
@@ -31,7 +31,6 @@ from template_builder.layout.choices import (
     WhyMoved,
 )
 from template_builder.layout.columns import Row, Value
-from template_builder.layout.policy import RULES_BY_ID
 from workbook.results.advice.decisions import Decision, decisions
 from workbook.results.advice.problem_ewes import ProblemEwe, problem_ewes
 from workbook.results.advice.season_in_words import season_in_words
@@ -110,7 +109,7 @@ def test_a_vaginal_prolapse_is_cull_and_not_draft_though_her_mouth_alone_would_b
 def test_womb_prolapse_is_watched_and_the_vet_asked_and_rectal_prolapse_only_noted() -> None:
     womb, rectal = (decided(season(lambing=[lambing(prolapse=kind)])) for kind in (Prolapse.WOMB, Prolapse.RECTAL))
     assert (Verdict.WATCH, Verdict.KEEP) == (womb.verdict, rectal.verdict)
-    assert "vet" in RULES_BY_ID["womb-prolapse"].why
+    assert "vet" in RULE["womb-prolapse"].why
     assert rectal.words.startswith("note: Rectal prolapse")
 
 
@@ -223,7 +222,7 @@ def test_an_aborted_ewe_is_isolated_and_the_vet_called_and_she_is_not_culled_for
     assert all(word in problem.next_step for word in ("Isolate", "gloves", "vet", "samples", "no ewe lamb"))
     decision = decided(records)
     assert (Verdict.WATCH, ["aborted"]) == (decision.verdict, rules(decision))
-    assert all(word in RULES_BY_ID["aborted"].why for word in ("Never a cull", "Isolate", "gloves", "vet", "samples", "ewe lamb"))
+    assert all(word in RULE["aborted"].why for word in ("Never a cull", "Isolate", "gloves", "vet", "samples", "ewe lamb"))
 
 
 # (k) Empty, and scanned in lamb but never lambed.
@@ -232,7 +231,7 @@ def test_an_aborted_ewe_is_isolated_and_the_vet_called_and_she_is_not_culled_for
 def test_an_empty_ewe_lamb_has_one_more_chance_and_a_mature_ewe_is_cull() -> None:
     young, mature = (decided(season(ewes=[{"ewe": "A", "scanned": 0, "lambings_before": before}])) for before in (0, 4))
     assert (Verdict.WATCH, ["empty-young"]) == (young.verdict, rules(young))
-    assert "one more chance" in RULES_BY_ID["empty-young"].why
+    assert "one more chance" in RULE["empty-young"].why
     assert (Verdict.CULL, ["empty"]) == (mature.verdict, rules(mature))
 
 

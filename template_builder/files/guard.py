@@ -108,7 +108,6 @@ class Inspected:
     path: Path
     merged: Mapping[str, tuple[str, ...]]  # sheet name -> merged ranges as written, such as "B5:B7"
     sheet_parts: Mapping[str, str]  # sheet name -> its part in the zip, in the order of the tabs
-    sheet_states: Mapping[str, str]  # sheet name -> visible, hidden or veryHidden
     date1904: bool  # days are counted from 1904, not from 1900
     hidden_rows: Mapping[str, tuple[int, ...]]  # sheet name -> rows hidden by hand or by a filter
     notes: tuple[str, ...]  # such as "macros are present and were not run"
@@ -126,7 +125,6 @@ class _Contents(NamedTuple):
 
 class _Tabs(NamedTuple):
     links: Mapping[str, str]  # sheet name -> its id in the list of links to parts
-    states: Mapping[str, str]
     date1904: bool
 
 
@@ -181,7 +179,6 @@ def _looked_over(path: Path, raw: bytes) -> Inspected:
         path=path,
         merged={sheet: facts[part].merged for sheet, part in sheet_parts.items()},
         sheet_parts=sheet_parts,
-        sheet_states=tabs.states,
         date1904=tabs.date1904,
         hidden_rows={sheet: facts[part].hidden_rows for sheet, part in sheet_parts.items()},
         notes=_notes(path, parts),
@@ -301,7 +298,7 @@ def _other_zip(archive: zipfile.ZipFile, parts: Parts) -> str:
 def _tabs(data: bytes) -> _Tabs:
     """Read the list of sheets, in the order of their tabs."""
     links: dict[str, str] = {}
-    states: dict[str, str] = {}
+    states: set[str] = set()
     folded: set[str] = set()
     from_1904 = False
 
@@ -317,14 +314,14 @@ def _tabs(data: bytes) -> _Tabs:
                 raise _Refused(refusals.SAME_SHEET.format(sheet=_shown(sheet)))
             folded.add(sheet.casefold())
             links[sheet] = attributes.get(SHEET_LINK, "")
-            states[sheet] = attributes.get("state", STATES[0])
+            states.add(attributes.get("state", STATES[0]))
 
     _parse(data, start)
     if not links:
         raise _Refused(refusals.NO_SHEETS)
-    if not set(states.values()).issubset(STATES):
+    if not states.issubset(STATES):
         raise _Refused(refusals.DAMAGED)
-    return _Tabs(links, states, from_1904)
+    return _Tabs(links, from_1904)
 
 
 def _sheet_parts(archive: zipfile.ZipFile, parts: Parts, workbook: str, tabs: _Tabs) -> dict[str, str]:

@@ -153,4 +153,3 @@ WEIGHTS: tuple[Weight, ...] = (
 )
 
 EVIDENCE_BY_ID = {evidence.id: evidence for evidence in EVIDENCE}
-RULES_BY_ID = {rule.id: rule for rule in RULES}

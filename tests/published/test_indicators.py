@@ -6,31 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from workbook.results.statistics.indicators import StageLoss, lambs_per_ewe_mated, loss_of_all_born, stage_losses
+from workbook.results.statistics.indicators import StageLoss, stage_losses
 from workbook.results.statistics.proportions import wilson
-
-
-@pytest.mark.parametrize(
-    ("barren", "litter_size", "printed"),
-    [(0.44, 1.15, 0.64), (0.07, 1.55, 1.44), (0.05, 1.75, 1.68)],
-    ids=["1 year", "2 years", "older"],
-)
-def test_clun_forest_lambs_per_ewe_mated(barren: float, litter_size: float, printed: float) -> None:
-    # "Analysis of production records from a lowland sheep flock. 2": Clun Forest ewes 1955-66, more than
-    # 4,800 lambing records. All three figures are printed rounded, hence the tolerance.
-    assert printed == pytest.approx(lambs_per_ewe_mated(barren, litter_size), abs=0.02)
-
-
-def test_nahms_losses_of_live_born_carried_to_all_born() -> None:
-    # USDA NAHMS Sheep 2011: 96.0 % of lambs born alive; 6.3 % lost before marking, 4.9 % after. The total is
-    # own arithmetic and takes the 4.9 % as of live-born too. Adding the three up would give 15.2 %, wrongly.
-    assert pytest.approx(0.148, abs=0.0005) == loss_of_all_born(0.960, 0.063, 0.049)
-    # The same from counts of 1,000 live-born.
-    born_alive, lost = 1000, (63, 49)
-    all_born = born_alive / 0.960
-    stillborn = all_born - born_alive
-    of_live_born = [stage.of_live_born.value or 0 for stage in stage_losses(born_alive, lost)]
-    assert (stillborn + sum(lost)) / all_born == pytest.approx(loss_of_all_born(0.960, *of_live_born))
 
 
 def test_loss_of_live_born_by_weaning() -> None:
@@ -77,16 +54,6 @@ def test_survival_multiplies_over_stages(season: tuple[int, list[int]]) -> None:
     assert (wilson(sum(losses), born_alive).value or 0) == pytest.approx(1 - kept, abs=1e-12)
 
 
-@given(lambs_and_losses(), st.floats(0.01, 1))
-def test_loss_of_all_born_lies_between_the_stillborn_and_all(
-    season: tuple[int, list[int]], born_alive_share: float
-) -> None:
-    shares = [stage.of_live_born.value or 0 for stage in stage_losses(*season)]
-    total = loss_of_all_born(born_alive_share, *shares)
-    assert 1 - born_alive_share - 1e-12 <= total <= 1
-    assert 1 - born_alive_share == pytest.approx(loss_of_all_born(born_alive_share))
-
-
 def test_stages_by_hand() -> None:
     assert [
         StageLoss(4, wilson(4, 40), wilson(4, 40)),
@@ -109,16 +76,3 @@ def test_no_stage_no_loss() -> None:
 def test_impossible_losses_are_refused(born_alive: int, losses: list[int]) -> None:
     with pytest.raises(ValueError, match="is not a share"):
         stage_losses(born_alive, losses)
-
-
-def test_impossible_fractions_are_refused() -> None:
-    with pytest.raises(ValueError, match=r"barren ewes: 44 is not a fraction"):
-        lambs_per_ewe_mated(44, 1.15)
-    with pytest.raises(ValueError, match="litter size cannot be negative"):
-        lambs_per_ewe_mated(0.05, -1)
-    with pytest.raises(ValueError, match=r"lambs born alive: 96\.0 is not a fraction"):
-        loss_of_all_born(96.0, 0.063)
-    with pytest.raises(ValueError, match=r"lambs lost in a stage: -0\.1 is not a fraction"):
-        loss_of_all_born(0.96, 0.2, -0.1)
-    with pytest.raises(ValueError, match=r"lambs lost in all stages: 1\.2 is not a fraction"):
-        loss_of_all_born(0.96, 0.6, 0.6)

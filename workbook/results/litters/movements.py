@@ -44,7 +44,6 @@ class Fate(Enum):
 
 SCANNED_PLACES = frozenset(Place(id) for id in LINE["scanned"].parts)
 LEFT = {LambLeft.DIED: Fate.DIED, LambLeft.SOLD: Fate.SOLD, LambLeft.MISSING: Fate.MISSING}
-LOST = (Fate.DIED, Fate.MISSING)
 
 
 @dataclass(frozen=True, eq=False)

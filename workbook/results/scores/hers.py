@@ -40,7 +40,7 @@ MOVES: Mapping[WhyMoved, Judged] = {
 }
 
 # A lamb moved for one of these speaks of her milk, not of whether she took it.
-MILK_MOVES = (WhyMoved.NO_MILK, WhyMoved.MASTITIS)
+MILK_MOVES = tuple(move for move, judged in MOVES.items() if judged.hers and move is not WhyMoved.REFUSED)
 
 WHY_HELPED: Mapping[WhyHelped, Judged] = {
     WhyHelped.LAY_WRONG: Judged(False, "how a lamb lies is not her doing"),

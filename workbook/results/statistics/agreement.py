@@ -31,9 +31,6 @@ class Screening:
 
     sensitivity: Proportion  # of ewes in lamb, those scanned in lamb
     specificity: Proportion  # of empty ewes, those scanned empty
-    ppv: Proportion  # of ewes scanned in lamb, those in lamb
-    npv: Proportion  # of ewes scanned empty, those empty
-    accuracy: Proportion  # of all ewes, those scanned rightly
     kappa: float | None
 
 
@@ -62,14 +59,11 @@ def two_by_two(tp: int, fn: int, fp: int, tn: int) -> Screening:
     In lamb and found (tp), in lamb and missed (fn), empty but called in lamb (fp), empty and so called (tn).
     Raises ValueError for a negative number of ewes.
     """
-    both_ways = agreement({(1, 1): tp, (0, 1): fn, (1, 0): fp, (0, 0): tn})
+    kappa = agreement({(1, 1): tp, (0, 1): fn, (1, 0): fp, (0, 0): tn}).kappa
     return Screening(
         sensitivity=wilson(tp, tp + fn),
         specificity=wilson(tn, tn + fp),
-        ppv=wilson(tp, tp + fp),
-        npv=wilson(tn, tn + fn),
-        accuracy=both_ways.exact,
-        kappa=both_ways.kappa,
+        kappa=kappa,
     )
 
 

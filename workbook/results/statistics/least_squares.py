@@ -33,10 +33,6 @@ class Fit:
         squares = sum(residual**2 for residual in self.residuals)
         return sqrt(squares / self.freedom) if self.freedom > 0 else 0.0
 
-    def class_mean(self, effect: str, name: str) -> float:
-        """The least-squares mean of a class: its records as if spread evenly over the classes of all other effects."""
-        return self.mean + self.constants[effect, name]
-
 
 def fit(values: Sequence[float], effects: Mapping[str, Sequence[str]]) -> Fit:
     """Fit `values` (any unit) by the class of each record in each effect.

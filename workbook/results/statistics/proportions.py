@@ -86,17 +86,6 @@ def design_effect(mean_cluster_size: float, icc: float) -> float:
     return 1 + (mean_cluster_size - 1) * icc
 
 
-def effective_number(n: float, mean_cluster_size: float, icc: float) -> float:
-    """Number of unrelated animals that tell as much as `n` animals in clusters: n / (1 + (m - 1) ICC).
-
-    Raises ValueError if size and likeness cannot go together (a design effect of nil or less).
-    """
-    effect = design_effect(mean_cluster_size, icc)
-    if effect <= 0:
-        raise ValueError(f"clusters of {mean_cluster_size} cannot have an intraclass correlation of {icc}")
-    return n / effect
-
-
 def intraclass_correlation(groups: Sequence[Sequence[float]]) -> float | None:
     """How alike members of one group are: 1 fully alike, 0 no more than strangers; can fall a little below 0.
 
@@ -117,22 +106,13 @@ def intraclass_correlation(groups: Sequence[Sequence[float]]) -> float | None:
     return (between - within) / (between + (usual_size - 1) * within)
 
 
-def relative_risk(cases_a: int, total_a: int, cases_b: int, total_b: int) -> Ratio:
-    """How many times the risk of group b the risk of group a is: (cases_a / total_a) / (cases_b / total_b).
-
-    Log-normal 95 % interval. Source: Katz et al. 1978, Biometrics 34:469 (from memory).
-    No value without cases in b or animals in a. No limits without cases in a, nor when every animal of
-    both groups is a case (the formula would then claim certainty).
-    Raises ValueError for counts that cannot be.
-    """
-    return widened_relative_risk((cases_a, total_a), (cases_b, total_b), 1.0, 1.0)
-
-
 def widened_relative_risk(a: tuple[int, int], b: tuple[int, int], effect_a: float, effect_b: float) -> Ratio:
-    """Relative risk of (cases, total) of a against b, its interval as wide as the effective numbers of both deserve.
+    """How many times the risk of (cases, total) of b that of a is, its interval as wide as the effective numbers deserve.
 
-    Each group counts for total / design effect animals, as in `widened_wilson`; a design effect below 1 is taken as 1.
-    Source: Rao & Scott 1992, Biometrics 48:577 (from memory). Not defined, and ValueError, as in `relative_risk`.
+    Log-normal 95 % interval. Source: Katz et al. 1978, Biometrics 34:469 (from memory). Each group counts for total / design
+    effect animals, as in `widened_wilson`; a design effect below 1 is taken as 1. Source: Rao & Scott 1992, Biometrics 48:577
+    (from memory). No value without cases in b or animals in a. No limits without cases in a, nor when every animal of both
+    groups is a case (the formula would then claim certainty). Raises ValueError for counts that cannot be.
     """
     (cases_a, total_a), (cases_b, total_b) = a, b
     _check_share(cases_a, total_a)
