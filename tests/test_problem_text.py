@@ -12,7 +12,8 @@ from click.testing import CliRunner, Result
 
 from demo_workbooks import FOLDER, MESSY
 from workbook.cli import main
-from workbook.output.problem_text import MOST_ALIKE, Asked, Only, text
+from workbook.output.alike import MOST_ALIKE
+from workbook.output.problem_text import Asked, Only, text
 from workbook.results.pipeline import Checked
 from workbook.rules.rule import Found, Problem, Rule, Severity
 from workbook.season.cells import CellRef
@@ -36,7 +37,8 @@ def run(*words: object) -> Result:
 def test_more_of_one_rule_than_the_limit_stand_on_one_line(habits: int, lines: int) -> None:
     said = text(checked(habits))
     assert lines == said.count("[habit]")
-    assert (lines == 1) is (f"and {habits - 1} more like it; all with --rule C901" in said)
+    more = ", ".join(f"C{row}" for row in range(5, 4 + habits))
+    assert (lines == 1) is (f"    and {habits - 1} more like it: {more}; all with --rule C901" in said)
 
 
 def test_an_error_stands_above_all_habits() -> None:

@@ -148,7 +148,8 @@ def check(
 ) -> None:
     """Print every problem in a season workbook, each with its sheet, its cell and what to do.
 
-    Errors come first. A slip made more than five times is one line that says how often; --rule shows each.
+    Errors come first. What a rule finds more than five times is one line for each column and kind of slip, with how often and
+    where; --rule shows each.
 
     \b
     Example:  lambing-workbook check flock-season.xlsx --marked flock-marked.xlsx

@@ -1,17 +1,15 @@
-"""Problems as lines for a person: errors first, a slip made many times on one line, and at the end how many of each."""
+"""Problems as lines for a person: errors first, a habit on one line, and at the end how many of each."""
 
 from collections import Counter
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 from enum import Enum
 
+from workbook.output.alike import lines_of
 from workbook.results.pipeline import Checked
 from workbook.rules.answers import what_to_do
 from workbook.rules.checks.conflicts import OPEN_CONFLICT
 from workbook.rules.rule import Problem, Rule, Severity, Skipped
-
-# More problems of one rule than this stand on one line: a habit is told once, and hides nothing (house rule).
-MOST_ALIKE = 5
 
 
 class Only(Enum):
@@ -69,7 +67,7 @@ def _plural(number: int, word: str) -> str:
 def text(checked: Checked, asked: Asked = EVERYTHING) -> str:
     """The problems asked for with what to do, errors first; then the rules that could not run, and the counts."""
     shown = asked.of(checked.problems)
-    lines = [line for severity in Severity for line in _lines(_of(shown, severity), fold=not asked.rules)]
+    lines = list(_lines(shown, fold=not asked.rules))
     lines += [f"not checked: {skipped.rule.id} {skipped.rule.title}: {_missing(skipped)}" for skipped in checked.skipped]
     lines += [f"{checked.season.file}: {note}" for note in checked.season.left_alone]
     lines += _by_rule(shown)
@@ -77,24 +75,15 @@ def text(checked: Checked, asked: Asked = EVERYTHING) -> str:
     return "\n".join([*lines, f"{checked.season.file}: {count_words(checked.problems)}{less}"])
 
 
-def _of(problems: Sequence[Problem], severity: Severity) -> list[Problem]:
-    return [problem for problem in problems if problem.rule.severity is severity]
-
-
 def _lines(problems: Sequence[Problem], *, fold: bool) -> Iterator[str]:
-    """In the order given; of a rule that fired often only the first, with how often."""
-    counts = Counter(problem.rule.id for problem in problems)
-    told: set[str] = set()
-    for problem in problems:
-        often = counts[problem.rule.id]
-        if not fold or often <= MOST_ALIKE:
-            yield str(problem)
-            yield f"    {what_to_do(problem)}"
-        elif problem.rule.id not in told:
-            told.add(problem.rule.id)
-            yield str(problem)
-            yield f"    and {often - 1} more like it; all with --rule {problem.rule.id}"
-            yield f"    {problem.fix}"
+    """Each problem with what to do; of a habit the first, how many more, and where."""
+    for line in lines_of(problems, fold=fold):
+        yield str(line.first)
+        if line.many:
+            yield f"    {line.more}; all with --rule {line.first.rule.id}"
+            yield f"    {line.first.fix}"
+        else:
+            yield f"    {what_to_do(line.first)}"
 
 
 def _by_rule(problems: Sequence[Problem]) -> Iterator[str]:
