@@ -55,6 +55,9 @@ class Range:
             raise Fault(REFERENCE)
         return checked(self.cells[row - 1])
 
+    def largest(self, place: int | float) -> int | float:
+        return self._ranked(-int(place), place)
+
     def smallest(self, place: int | float) -> int | float:
         return self._ranked(int(place) - 1, place)
 
@@ -63,6 +66,12 @@ class Range:
         if not 1 <= int(place) <= len(numbers):
             raise Fault(NUMBER)
         return numbers[at]
+
+    def equal(self, number: int | float) -> int:
+        """How many cells hold this number."""
+        if number == int(number):
+            return self.counts[number]
+        return sum(count for one, count in self.counts.items() if close(one, number))
 
     def below(self, number: int | float) -> int:
         return bisect_left(self.numbers, number)
