@@ -7,6 +7,7 @@ from seasons import season
 
 from template_builder.layout.choices import Cause, LambLeft, RearedBy, Sex, Weighed
 from template_builder.layout.columns import Row, Value
+from workbook.results.litters.ewe_facts import reared as lambs_reared
 from workbook.results.scores.adjusted import NOT_ADJUSTED, AdjustedWeight, birth_weights, lamb_weight, window
 from workbook.results.scores.litter_weight import litter_weights
 from workbook.season.ages import AgeClass, age_class, litter_words
@@ -103,6 +104,20 @@ def test_a_lamb_that_died_before_weaning_is_not_waited_for() -> None:
     records = season(lambing=[{"ewe": "A", "lambed_on": LAMBED}], lambs=[lamb("A", birth_weight=5.0), dead],
                      weights=[weighed("A-1", 30.0)])
     assert (30.0, 1) == ((litter := litter_weights(records)["a"]).kg, litter.reared)
+
+
+@pytest.mark.parametrize(("left", "reared"), [(date(2026, 6, 9), 1), (date(2026, 6, 10), 1), (date(2026, 6, 11), 2)])
+@pytest.mark.parametrize(("on_ewes", "turned_out_to"), [("Low", None), ("low ", None), ("Hill", "low")])
+def test_a_lamb_lost_after_the_weaning_of_its_group_was_reared(
+    left: date, reared: int, on_ewes: str, turned_out_to: str | None,
+) -> None:
+    """The same lambs as the figures count as reared, whichever way the group is written."""
+    records = season(
+        ewes=[{"ewe": "A", "group": on_ewes}], groups=[{"group": "Low", "weaning": date(2026, 6, 10)}, {"group": "Hill"}],
+        lambing=[{"ewe": "A", "lambed_on": LAMBED, "turned_out_to": turned_out_to}], weights=[weighed("A-1", 30.0)],
+        lambs=[lamb("A"), lamb("A", 2, left_how=LambLeft.DIED, left_on=left)],
+    )
+    assert (reared, reared) == (litter_weights(records)["a"].reared, len(lambs_reared(records)))
 
 
 def test_early_litters_hold_the_lambs_weighed_early_though_one_died_after() -> None:

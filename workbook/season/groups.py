@@ -83,3 +83,9 @@ def born_on(flock: Flock, lamb: Lamb) -> date | None:
 def weaned_on(groups: Groups, ewe: Ewe | None) -> date | None:
     """The day the lambs of a ewe's group were weaned."""
     return groups.day(group_name(ewe), "weaning")
+
+
+def lost_after_weaning(groups: Groups, ewe: Ewe | None, lamb: Lamb) -> bool:
+    """Whether a lamb left only after the weaning day of the group of the ewe it ran with: she had reared it by then."""
+    weaned = weaned_on(groups, ewe)
+    return weaned is not None and lamb.left_on is not None and lamb.left_on > weaned

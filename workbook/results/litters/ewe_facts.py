@@ -7,7 +7,7 @@ from workbook.results.litters.figure import Denominator
 from workbook.results.litters.losses import live_born
 from workbook.season.cells import Record
 from workbook.season.families import Ewe, Lamb
-from workbook.season.groups import Groups, ewe_with, weaned_on
+from workbook.season.groups import Groups, ewe_with, lost_after_weaning, weaned_on
 from workbook.season.season import Season
 
 
@@ -55,13 +55,8 @@ def reared(season: Season) -> tuple[Lamb, ...]:
     groups = Groups.of(season)
     return tuple(
         lamb for lamb in live_born(season.flock)
-        if not lamb.lost or _lost_after(lamb, season, groups)
+        if not lamb.lost or lost_after_weaning(groups, ewe_with(season.flock, lamb), lamb)
     )
-
-
-def _lost_after(lamb: Lamb, season: Season, groups: Groups) -> bool:
-    weaned = weaned_on(groups, ewe_with(season.flock, lamb))
-    return weaned is not None and lamb.left_on is not None and lamb.left_on > weaned
 
 
 def pets(season: Season) -> tuple[Lamb, ...]:

@@ -2,12 +2,12 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import date
 
 from template_builder.layout.choices import Weighed
 from workbook.results.scores.adjusted import BirthWeights, birth_weights, lamb_weight
 from workbook.season.cells import CellRef
 from workbook.season.families import Ewe, Lamb
+from workbook.season.groups import Groups, lost_after_weaning
 from workbook.season.season import Season
 
 
@@ -25,26 +25,27 @@ class LitterWeight:
 def litter_weights(season: Season, occasion: Weighed = Weighed.WEANING) -> Mapping[str, LitterWeight]:
     """For each ewe that reared a lamb to the early or the weaning weighing: the sum of the adjusted weights.
 
-    A lamb not weighed leaves the litter incomplete.     """
+    A lamb not weighed leaves the litter incomplete.
+    """
     stand_ins = birth_weights(season)
-    weaned_on = {row.text("group"): row.day("weaning") for row in season.rows("groups")} if occasion is Weighed.WEANING else {}
+    groups = Groups.of(season)
     found = {}
     for key, ewe in season.flock.ewes.items():
-        lambs = reared(ewe, weaned_on.get(ewe.record.text("group")) if ewe.record else None, occasion)
+        lambs = reared(ewe, groups, occasion)
         if lambs:
             found[key] = _litter(season, ewe, lambs, stand_ins, occasion)
     return found
 
 
-def reared(ewe: Ewe, weaned_on: date | None = None, occasion: Weighed = Weighed.WEANING) -> tuple[Lamb, ...]:
+def reared(ewe: Ewe, groups: Groups, occasion: Weighed) -> tuple[Lamb, ...]:
     """Lambs with her on the occasion, own and set on, and those sold alive from her before: they were reared too."""
-    return tuple(lamb for lamb in ewe.suckled if _reached(lamb, weaned_on, occasion))
+    return tuple(lamb for lamb in ewe.suckled if _reached(ewe, lamb, groups, occasion))
 
 
-def _reached(lamb: Lamb, weaned_on: date | None, occasion: Weighed) -> bool:
+def _reached(ewe: Ewe, lamb: Lamb, groups: Groups, occasion: Weighed) -> bool:
     if not lamb.lost or lamb.weighing(occasion) is not None:
         return True
-    return weaned_on is not None and lamb.left_on is not None and lamb.left_on >= weaned_on
+    return occasion is Weighed.WEANING and lost_after_weaning(groups, ewe, lamb)
 
 
 def _litter(
