@@ -50,12 +50,12 @@ def ewes() -> list[Row]:
 
 def clean_season() -> dict[str, list[Row]]:
     """Rows by sheet id of the season as it should have been written: nothing in it is a slip."""
-    laid = lay_ready(ewes())
+    laid, later, lambed = lay_ready(ewes()), typed_later(), lambing_rows()
     return {
         "season": [{"row_key": id, "value": value} for id, value in settings().items()],
         "groups": groups(),
-        "ewes": [{**row, **typed_later()[str(row["ewe"])]} for row in laid["ewes"]],
-        "lambing": [{**row, **lambing_rows().get(str(row["ewe"]), {})} for row in laid["lambing"]],
+        "ewes": [{**row, **later[str(row["ewe"])]} for row in laid["ewes"]],
+        "lambing": [{**row, **lambed.get(str(row["ewe"]), {})} for row in laid["lambing"]],
         "lambs": [*_lambs(laid["lambs"]), *bought_rows()],
         "weights": weight_rows(),
         "counts": count_rows(),
