@@ -1,12 +1,13 @@
 """Cells and the plumbing of the file: order, indexes, stored values, content types, relationships."""
 
 from collections.abc import Iterator
-from xml.etree.ElementTree import Element, ParseError, fromstring
+from xml.etree.ElementTree import Element
 
 from validity.parts import CONTENT_TYPES, MAIN, RELATION, TYPES, Broken, Finding, Package, SheetPart, place
 
 LONGEST_TEXT = 32_767
 STYLES = "xl/styles.xml"
+_STYLED = {"c": "s", "row": "s", "col": "style"}
 _DXF = ("dxfId", "headerRowDxfId", "dataDxfId", "totalsRowDxfId", "headerRowBorderDxfId", "tableBorderDxfId")
 _OF_A_STYLE = (("fontId", "fonts"), ("fillId", "fills"), ("borderId", "borders"), ("xfId", "cellStyleXfs"))
 
@@ -49,7 +50,9 @@ def _index_findings(package: Package, sheet: SheetPart) -> Iterator[Finding]:
     styles, formats = package.count(STYLES, "cellXfs"), package.count(STYLES, "dxfs")
     for element in sheet.tree.iter():
         name = element.tag.removeprefix(MAIN)
-        style = element.get({"c": "s", "row": "s", "col": "style"}.get(name, ""))
+        if name not in _STYLED:
+            continue
+        style = element.get(_STYLED[name])
         if style is not None and int(style) >= styles:
             yield Finding(Broken.STYLE_NOT_THERE, f"{sheet.title}!{element.get('r', name)}", style)
         if name == "c" and element.get("t") == "s":
@@ -66,12 +69,9 @@ def part_findings(package: Package) -> Iterator[Finding]:
     types = package.tree(CONTENT_TYPES)
     known = {one.get("PartName", "").lstrip("/") for one in types.iter(f"{TYPES}Override")}
     endings = {one.get("Extension", "").casefold() for one in types.iter(f"{TYPES}Default")} - {"xml"}  # says nothing
-    for part, content in package.parts.items():
-        if part.endswith((".xml", ".rels")):
-            try:
-                fromstring(content)
-            except ParseError as error:
-                yield Finding(Broken.PART_IS_NO_XML, part, str(error))
+    for part in package.parts:
+        if part.endswith((".xml", ".rels")) and (why := package.no_xml(part)):
+            yield Finding(Broken.PART_IS_NO_XML, part, why)
         if part not in known and _ending(part) not in endings and part != CONTENT_TYPES:
             yield Finding(Broken.PART_WITHOUT_A_CONTENT_TYPE, part, "")
         yield from _relation_findings(package, part)
@@ -92,6 +92,8 @@ def _relation_findings(package: Package, part: str) -> Iterator[Finding]:
     for one in relations.values():
         if not one.outside and one.target not in package.parts:
             yield Finding(Broken.RELATIONSHIP_LEADS_NOWHERE, part, one.target)
+    if RELATION[1:-1].encode() not in package.parts[part]:  # most parts name no relationship at all
+        return
     for attribute in (value for element in package.tree(part).iter() for value in _references(element)):
         if attribute not in relations:
             yield Finding(Broken.RELATIONSHIP_NOT_THERE, part, attribute)

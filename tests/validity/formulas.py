@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Iterator
+from functools import cache
 
 from validity.parts import MAIN, Broken, Finding, Package, place
 
@@ -90,28 +91,35 @@ def _bare(formula: str) -> str:
 
 def formula_findings(package: Package) -> Iterator[Finding]:
     for where, formula in formulas(package):
-        bare = _bare(formula)
-        longest = max((len(text) for text in _TEXT.findall(formula)), default=0) - len('""')
-        yield from (
-            Finding(rule, where, formula)
-            for rule, broken in (
-                (Broken.FORMULA_OVER_8192_CHARACTERS, len(formula) > LONGEST_FORMULA),
-                (Broken.TEXT_IN_A_FORMULA_OVER_255_CHARACTERS, longest > LONGEST_LITERAL),
-                (Broken.FORMULA_OUT_OF_BALANCE, not balanced(bare)),
-                (Broken.STRUCTURED_REFERENCE, bool(_STRUCTURED.search(bare))),
-                (Broken.ARGUMENTS_PARTED_BY_A_SEMICOLON, ";" in bare),
-                (Broken.RANGE_NAMES_ITS_SHEET_TWICE, bool(_TWO_SHEETS.search(bare))),
-                (Broken.REFERENCE_LOST, LOST in bare),
-            )
-            if broken
-        )
-        strange = [name for name in functions_in(formula) if name not in SAFE_FUNCTIONS]
-        yield from (Finding(Broken.FUNCTION_NOT_SAFE, where, name) for name in strange)
-        by_text = [given for given in criteria_in(formula) if not any(kind.fullmatch(given) for kind in _NO_TAG)]
+        broken, by_text = _judged(formula)
+        yield from (Finding(rule, where, what) for rule, what in broken)
         title = where.rpartition("!")[0]
         yield from (
             Finding(Broken.CRITERION_MAY_BE_A_TAG, where, given) for given in by_text if not _is_a_number(package, title, given)
         )
+
+
+@cache
+def _judged(formula: str) -> tuple[tuple[tuple[Broken, str], ...], tuple[str, ...]]:
+    """What is wrong with a formula wherever it stands, and its criteria that might match text; thousands of cells share one."""
+    bare = _bare(formula)
+    longest = max((len(text) for text in _TEXT.findall(formula)), default=0) - len('""')
+    found = [
+        (rule, formula)
+        for rule, broken in (
+            (Broken.FORMULA_OVER_8192_CHARACTERS, len(formula) > LONGEST_FORMULA),
+            (Broken.TEXT_IN_A_FORMULA_OVER_255_CHARACTERS, longest > LONGEST_LITERAL),
+            (Broken.FORMULA_OUT_OF_BALANCE, not balanced(bare)),
+            (Broken.STRUCTURED_REFERENCE, bool(_STRUCTURED.search(bare))),
+            (Broken.ARGUMENTS_PARTED_BY_A_SEMICOLON, ";" in bare),
+            (Broken.RANGE_NAMES_ITS_SHEET_TWICE, bool(_TWO_SHEETS.search(bare))),
+            (Broken.REFERENCE_LOST, LOST in bare),
+        )
+        if broken
+    ]
+    found += [(Broken.FUNCTION_NOT_SAFE, name) for name in functions_in(formula) if name not in SAFE_FUNCTIONS]
+    by_text = [given for given in criteria_in(formula) if not any(kind.fullmatch(given) for kind in _NO_TAG)]
+    return tuple(found), tuple(by_text)
 
 
 def _is_a_number(package: Package, title: str, given: str) -> bool:

@@ -136,9 +136,14 @@ class Package:
         if part not in self._trees:
             try:
                 self._trees[part] = fromstring(self.parts.get(part, b"<missing/>"))
-            except ParseError:
-                self._trees[part] = Element("broken")
+            except ParseError as error:
+                self._trees[part] = Element("broken", {"why": str(error)})
         return self._trees[part]
+
+    def no_xml(self, part: str) -> str:
+        """Why a part is no XML; blank where it is."""
+        tree = self.tree(part)
+        return tree.get("why", "") if tree.tag == "broken" else ""
 
     def relations(self, part: str) -> Mapping[str, Relation]:
         """The relationships of a part by id, their targets as names of parts."""
