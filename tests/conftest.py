@@ -1,12 +1,13 @@
-"""One flag for all golden texts: `pytest --refresh-golden` writes them anew, and a person reads the difference."""
+"""What all tests share: the markers worked out, the fast subset kept fast, and one flag for all golden texts."""
 
 import ast
 import os
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from functools import cache
 from pathlib import Path
 
 import pytest
+from hypothesis import settings
 
 # A validator the tests need brings lxml along; workbooks are read here the way they are read without it.
 os.environ.setdefault("OPENPYXL_LXML", "False")
@@ -14,6 +15,11 @@ os.environ.setdefault("OPENPYXL_LXML", "False")
 
 TESTS = Path(__file__).parent
 OFFICE = "office"  # the module of tests that starts LibreOffice, poppler and the validator
+OUTSIDE = {OFFICE, "openxml_audit"}  # whatever uses these judges by programs that are not ours
+FAST = "fast"  # what is left without these:
+NOT_FAST = ("slow", "office", "long")
+FAST_EXAMPLES = 20  # of the 100 that hypothesis tries by itself
+LONGEST = 8  # seconds of processor time for a test of the fast subset; half of it on a machine with nothing else to do
 LONGEST_FIRST = ("test_damage", "test_validity", "test_live", "test_fuzz", "test_rendered", "test_marking", "test_merging",
                  "test_entry_paper", "test_summary_live", "test_marking_office", "test_nothing_lost", "test_terminal")
 
@@ -22,12 +28,40 @@ def pytest_addoption(parser: pytest.Parser) -> None:
     parser.addoption("--refresh-golden", action="store_true", help="write golden texts anew instead of comparing them")
 
 
+def pytest_configure(config: pytest.Config) -> None:
+    """The fast subset tries fewer random cases: each test its share of what it tries in the whole suite."""
+    settings.register_profile(FAST, max_examples=FAST_EXAMPLES)
+    if _is_fast(config):
+        settings.load_profile(FAST)
+
+
+def _is_fast(config: pytest.Config) -> bool:
+    return config.option.markexpr == FAST
+
+
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Mark what needs an office, and put the longest files first, so that no worker is left alone with one at the end."""
+    """Mark what needs an office and what is fast; the longest files first, so that no worker ends alone with one."""
     for item in items:
         if item.originalname in office_users(item.path):  # type: ignore[attr-defined]  # every item is a function
             item.add_marker("office")
+        if not any(item.get_closest_marker(name) for name in NOT_FAST):
+            item.add_marker(FAST)
     items.sort(key=lambda item: LONGEST_FIRST.index(item.path.stem) if item.path.stem in LONGEST_FIRST else len(LONGEST_FIRST))
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_runtest_call(item: pytest.Item) -> Iterator[None]:
+    """A test of the fast subset that takes long fails, so that the subset stays fast."""
+    began = processor_seconds()
+    yield
+    if _is_fast(item.config) and (taken := processor_seconds() - began) > LONGEST:
+        pytest.fail(f"took {taken:.1f} seconds of processor time, over {LONGEST}: make it smaller, or mark it `long`")
+
+
+def processor_seconds() -> float:
+    """What this process and those it started have used, whatever else the machine does."""
+    used = os.times()
+    return used.user + used.system + used.children_user + used.children_system
 
 
 @cache
@@ -37,11 +71,9 @@ def office_users(path: Path) -> frozenset[str]:
     functions = {node.name: node for node in tree.body if isinstance(node, ast.FunctionDef)}
     if path.stem == OFFICE:
         return frozenset(functions)
-    wanted: set[str] = set()
+    wanted: set[str] = set(OUTSIDE)
     for node in tree.body:
-        if isinstance(node, ast.Import):
-            wanted |= {alias.name for alias in node.names if alias.name == OFFICE}
-        elif isinstance(node, ast.ImportFrom) and (other := TESTS / f"{(node.module or '').replace('.', '/')}.py").exists():
+        if isinstance(node, ast.ImportFrom) and (other := TESTS / f"{(node.module or '').replace('.', '/')}.py").exists():
             wanted |= {alias.asname or alias.name for alias in node.names} & office_users(other)
     uses = {name: {*_names(node), *(argument.arg for argument in node.args.args)} for name, node in functions.items()}
     while more := {name for name, used in uses.items() if name not in wanted and used & wanted}:
@@ -50,7 +82,10 @@ def office_users(path: Path) -> frozenset[str]:
 
 
 def _names(node: ast.AST) -> set[str]:
-    return {inner.id for inner in ast.walk(node) if isinstance(inner, ast.Name)}
+    """The names a function uses, and the modules it imports from when it is called."""
+    inside = list(ast.walk(node))
+    modules = {inner.module for inner in inside if isinstance(inner, ast.ImportFrom) and inner.module}
+    return modules | {inner.id for inner in inside if isinstance(inner, ast.Name)}
 
 
 @pytest.fixture

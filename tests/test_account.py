@@ -7,6 +7,7 @@ from dataclasses import replace
 from datetime import date, datetime, timedelta
 
 import pytest
+from examples import examples
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from seasons import AS_OF, season
@@ -296,7 +297,7 @@ seasons_of_all_kinds = st.fixed_dictionaries({
     "counts": rows(date=days, group=st.sampled_from([None, "Hill", "low", "Nowhere"]), lambs=st.none() | st.integers(0, 12)),
 })
 any_season = given(seasons_of_all_kinds)
-slow_is_fine = settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+slow_is_fine = settings(max_examples=examples(150), deadline=None, suppress_health_check=[HealthCheck.too_slow])
 Written = dict[str, list[Row]]
 
 

@@ -7,6 +7,7 @@ from datetime import date
 from math import exp, sqrt
 
 import pytest
+from examples import examples
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from seasons import season
@@ -159,7 +160,7 @@ litter = st.tuples(st.integers(1, 4), st.integers(0, 4), st.sampled_from(["A", "
 litters = st.lists(litter, min_size=5, max_size=40)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=examples(60), deadline=None)
 @given(litters, st.randoms(use_true_random=False))
 def test_the_order_of_rows_changes_no_comparison(written: list[tuple[int, int, str, float | None]], dice: random.Random) -> None:
     parts = [flock([(born, min(born, lost))], {"ram": ram}, {"birth_weight": kg}, first)

@@ -4,6 +4,7 @@ from datetime import date, timedelta
 from typing import NamedTuple
 
 import pytest
+from examples import examples
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from seasons import AS_OF, RULE, season
@@ -355,7 +356,7 @@ def six_ewes(change: tuple[int, str, str, Value] | None = None) -> Season:
     return season(**rows)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=examples(40), deadline=None)
 @given(st.integers(0, len(NAMES) - 1), st.sampled_from(CHANGES))
 def test_one_changed_cell_changes_only_the_ewes_it_speaks_of(number: int, change: tuple[str, str, Value]) -> None:
     sheet, column, value = change

@@ -10,6 +10,7 @@ from pathlib import Path
 import numpy
 import office
 import pytest
+from examples import examples
 from fake_result import result
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -296,7 +297,7 @@ known_ewes = st.builds(
 )
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=examples(40), deadline=None)
 @given(st.lists(known_ewes, max_size=25), st.none() | st.dates(DUE, DUE + timedelta(days=70)), st.randoms())
 def test_expected_adds_up_to_the_ewes_in_any_order(ewes: list[ExpectedEwe], today: date | None, dice: random.Random) -> None:
     made = forecast(ewes, SPREAD, today)
@@ -314,7 +315,7 @@ def test_expected_adds_up_to_the_ewes_in_any_order(ewes: list[ExpectedEwe], toda
     assert pytest.approx([day.pens for day in made.days], abs=1e-9) == [day.pens for day in other.days]
 
 
-@settings(max_examples=10, deadline=None)
+@settings(max_examples=examples(10), deadline=None)
 @given(st.lists(known_ewes, min_size=1, max_size=15))
 def test_the_band_is_scipys_and_holds_the_median(ewes: list[ExpectedEwe]) -> None:
     likely = [days for ewe in ewes if ewe.scanned != 0 and (days := days_of(ewe, SPREAD))]

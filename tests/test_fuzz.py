@@ -13,6 +13,7 @@ from xml.etree import ElementTree
 import pytest
 from damage import flock
 from damage.mutations import Damage, damages, put, restored, written
+from examples import examples
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
@@ -35,7 +36,7 @@ RELATED = "{http://schemas.openxmlformats.org/officeDocument/2006/relationships}
 TITLES = {sheet.title for sheet in SHEETS}
 AS_OF = datetime(2026, 7, 1, 12)
 FEW, MANY = 60, 10_000
-quick = settings(max_examples=FEW, deadline=None, derandomize=True, suppress_health_check=list(HealthCheck))
+quick = settings(max_examples=examples(FEW), deadline=None, derandomize=True, suppress_health_check=list(HealthCheck))
 thorough = settings(max_examples=MANY, deadline=None, suppress_health_check=list(HealthCheck))
 ISSUED = {sheet.id: {sheet.title, sheet.purpose, *(text for column in sheet for text in (column.title, sheet.address(column)))}
           for sheet in SHEETS}

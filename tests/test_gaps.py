@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from datetime import date
 
 import pytest
+from examples import examples
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from seasons import season
@@ -144,7 +145,7 @@ litter = st.tuples(st.integers(0, 4), st.integers(0, 4), st.integers(0, 2)).filt
 some_litters = st.lists(litter, min_size=1, max_size=30)
 
 
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=examples(80), deadline=None)
 @given(some_litters, st.integers(0, 8), percents, percents, percents, percents)
 def test_gaps_are_the_differences_counted_anew_from_the_litters(
     litters: list[Litter], empty: int, total: float, triplets: float, dead: float, none: float,
@@ -172,7 +173,7 @@ def test_gaps_are_the_differences_counted_anew_from_the_litters(
     assert not missing or len(shown) == 5 and max(missing) <= min(gap.lambs for gap in shown.values())
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=examples(40), deadline=None)
 @given(some_litters, st.randoms(use_true_random=False))
 def test_the_order_of_rows_changes_no_gap(litters: list[Litter], dice: random.Random) -> None:
     litters = [(alive, min(alive, lost), born_dead) for alive, lost, born_dead in litters]

@@ -6,7 +6,10 @@ import sys
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
+from types import SimpleNamespace
+from typing import Any
 
+import conftest
 import pytest
 import test_guide
 import test_imports
@@ -119,3 +122,28 @@ def test_a_page_of_rules_that_is_out_of_date_is_seen(kept_as_it_is: Golden, monk
     monkeypatch.setattr(test_rules_page, "page", lambda examples: f"{now}one more rule\n")
     with pytest.raises(AssertionError, match=r"RULES\.md is out of date"):
         test_rules_page.test_shipped_page_is_up_to_date(kept_as_it_is)
+
+
+@pytest.mark.parametrize(("more", "subset", "seen"), [
+    (-0.1, conftest.FAST, False), (0.0, conftest.FAST, False), (0.1, conftest.FAST, True), (0.1, "not slow", False),
+])
+def test_a_test_that_takes_long_is_seen_in_the_fast_subset(
+    more: float, subset: str, seen: bool, monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    seconds = iter((0.0, conftest.LONGEST + more))
+    item: Any = SimpleNamespace(config=SimpleNamespace(option=SimpleNamespace(markexpr=subset)))
+    monkeypatch.setattr(conftest, "processor_seconds", lambda: next(seconds))
+    watched = conftest.pytest_runtest_call(item)
+    next(watched)
+    failed = None
+    try:
+        next(watched, None)
+    except pytest.fail.Exception as raised:
+        failed = raised
+    assert seen is ("mark it `long`" in str(failed))
+
+
+def test_what_an_outside_validator_judges_is_not_in_the_fast_subset() -> None:
+    users = conftest.office_users(ROOT / "tests" / "test_validity.py")
+    assert {"test_the_audit_finds_a_planted_fault", "test_the_sdk_finds_a_planted_fault"} <= users
+    assert "test_written_workbooks_are_sound" not in users

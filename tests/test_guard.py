@@ -15,6 +15,7 @@ from pathlib import Path
 import openpyxl
 import pytest
 import xlsxwriter
+from examples import examples
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -511,7 +512,7 @@ def _survives(folder: Path, raw: bytes) -> None:
     book.close()
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=examples(150), deadline=None)
 @given(
     flips=st.lists(st.tuples(st.integers(0, len(SEASON) - 1), st.integers(1, 255)), min_size=1, max_size=4)
 )
@@ -527,7 +528,7 @@ def test_flipped_bytes_never_escape(
 END_LIST = SEASON.index(guard.ZIP_CENTRAL)
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=examples(150), deadline=None)
 @given(at=st.integers(END_LIST, len(SEASON) - 1), mask=st.integers(1, 255))
 def test_flips_in_the_list_of_parts_never_escape(
     tmp_path_factory: pytest.TempPathFactory, at: int, mask: int
@@ -536,7 +537,7 @@ def test_flips_in_the_list_of_parts_never_escape(
     _survives(tmp_path_factory.mktemp("list"), SEASON[:at] + bytes([SEASON[at] ^ mask]) + SEASON[at + 1 :])
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=examples(60), deadline=None)
 @given(length=st.integers(0, len(SEASON) - 1))
 def test_a_file_cut_anywhere_is_refused(tmp_path_factory: pytest.TempPathFactory, length: int) -> None:
     refusal(written(tmp_path_factory.mktemp("cut"), SEASON[:length]))

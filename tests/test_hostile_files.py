@@ -141,6 +141,7 @@ def test_a_season_is_read_or_refused(case: str, command: str, whole: Path, tmp_p
     _read_or_refused(case, command, whole, tmp_path, invoked)
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("case", LARGE)
 def test_a_large_season_is_read_or_refused_in_time(case: str, whole: Path, tmp_path: Path) -> None:
     _read_or_refused(case, "check", whole, tmp_path, bounded)
@@ -163,6 +164,7 @@ def _read_or_refused(case: str, command: str, whole: Path, tmp_path: Path, run: 
     assert is_read is (tmp_path / "season-summary.xlsx").exists() or command == "check"
 
 
+@pytest.mark.long
 def test_300_megabytes_are_refused_at_once(tmp_path: Path) -> None:
     path = tmp_path / "season.xlsx"
     with path.open("wb") as sparse:

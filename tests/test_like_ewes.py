@@ -4,6 +4,7 @@ from datetime import date
 
 import pytest
 import random_rows
+from examples import examples
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from seasons import season
@@ -187,7 +188,7 @@ def test_a_ewe_without_a_birth_year_stands_beside_the_years_like_her() -> None:
     assert order["8 years"] < order["9 years"] == order["10 years"]
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=examples(60), deadline=None)
 @given(st.lists(st.tuples(st.floats(-1e3, 1e3), st.integers(0, 4), st.sampled_from("abc")), min_size=1, max_size=60))
 def test_deviations_sum_to_nought_in_every_class_that_is_allowed_for(records: list[tuple[float, int, str]]) -> None:
     values = {at: kg for at, (kg, _, _) in enumerate(records)}
@@ -204,7 +205,7 @@ def test_deviations_sum_to_nought_in_every_class_that_is_allowed_for(records: li
             assert len(alike) >= 10 and 0.0 == pytest.approx(sum(alike), abs=1e-6), (effect, name, at)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=examples(40), deadline=None)
 @given(random_rows.seasons(most=4))
 def test_whatever_the_cells_hold_rearing_is_worked_out(rows: dict[str, list[Row]]) -> None:
     records = season(**rows)  # type: ignore[arg-type]  # rows by sheet id

@@ -12,6 +12,7 @@ import pytest
 from click.testing import CliRunner
 from damage import flock
 from everything import EWES, LAMBS, LONG, NOTED, WORDS, everything, in_utf16, prefixed, rewritten, without_addresses
+from examples import examples
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from inventory import OWN_TAB, Book, inventory
@@ -410,7 +411,7 @@ def test_a_copy_that_differs_is_not_handed_over(
 PLACES = st.lists(st.tuples(st.sampled_from([EWES, LAMBS]), st.tuples(st.integers(1, 30), st.integers(1, 30))))
 
 
-@settings(max_examples=15, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=examples(15), deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(first=PLACES, second=PLACES)
 def test_any_marks_change_nothing_else_and_follow_the_problems(
     book: Path, first: list[tuple[str, tuple[int, int]]], second: list[tuple[str, tuple[int, int]]],

@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner, Result
 from copies import Rows, handed_out, unordered
+from examples import examples
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from random_rows import seasons
@@ -153,7 +154,7 @@ def told(found: Merged) -> tuple[object, ...]:
     return unordered(found.rows), sorted(conflicts)
 
 
-@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=examples(60), deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(data=st.data(), full=filled_flocks(), with_base=st.booleans())
 def test_neither_the_order_of_rows_nor_keys_left_behind_matter(data: st.DataObject, full: Rows, with_base: bool) -> None:
     copies = handed_out(full, 2, lambda sheet, row, column: (hash_of(row) + len(column)) % 2)
@@ -169,7 +170,7 @@ def hash_of(row: Row) -> int:
     return sum(map(ord, str(row.get("ewe", row.get("animal")))))
 
 
-@settings(max_examples=30, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=examples(30), deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(data=st.data(), rows=st.lists(seasons(3), min_size=2, max_size=2))
 def test_the_order_of_rows_makes_no_difference_to_any_rows(data: st.DataObject, rows: list[Rows]) -> None:
     moved = [{sheet: data.draw(st.permutations(found)) for sheet, found in copy.items()} for copy in rows]
@@ -184,6 +185,7 @@ def run(*words: object) -> Result:
     return done
 
 
+@pytest.mark.long
 def test_the_demo_sorted_without_its_hidden_keys_merges_and_says_so(tmp_path: Path) -> None:
     full = simulation.clean_season()
     order = sorted(range(len(full["lambs"])), key=lambda position: str(full["lambs"][position].get("tag", "")))

@@ -3,6 +3,7 @@
 from datetime import date
 
 import pytest
+from examples import examples
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from seasons import season
@@ -205,7 +206,7 @@ def maybe(values: list[object]) -> st.SearchStrategy[object]:
     return st.one_of(st.none(), st.sampled_from(values))
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=examples(60), deadline=None)
 @given(
     st.fixed_dictionaries({
         "mothering": maybe([1, 2, 3, 4, 5]), "sides_in_milk": maybe([0, 1, 2]), "sides_next_day": maybe([0, 1, 2]),

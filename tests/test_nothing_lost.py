@@ -126,6 +126,7 @@ def step(what: str, source: str, second: str, target: str, where: str = "notes")
     return Step(what, source, second, target, where, True)
 
 
+@pytest.mark.long
 def test_a_season_carried_on_in_its_marked_and_merged_copies() -> None:
     hold([
         step("type", SEASON, "", ""), step("build", "", "", SEASON), step("check", SEASON, "", "day.xlsx"),
@@ -137,6 +138,7 @@ def test_a_season_carried_on_in_its_marked_and_merged_copies() -> None:
     ])
 
 
+@pytest.mark.long
 @settings(
     max_examples=4, derandomize=True, deadline=None, suppress_health_check=[HealthCheck.too_slow], phases=(Phase.generate,),
 )

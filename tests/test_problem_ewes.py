@@ -4,6 +4,7 @@ from datetime import date, datetime, time, timedelta
 
 import pytest
 import random_rows
+from examples import examples
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from seasons import season
@@ -394,7 +395,7 @@ def test_a_ewe_without_records_has_a_line_too() -> None:
     assert "Nothing recorded this season." == season_in_words(season(ewes=[{"ewe": "A"}]).flock.ewes["a"])
 
 
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=examples(80), deadline=None)
 @given(random_rows.seasons(most=4), st.datetimes())
 def test_whatever_the_cells_hold_each_problem_has_a_place_and_each_ewe_a_line(rows: dict[str, list[Row]], when: datetime) -> None:
     records = season(**rows)  # type: ignore[arg-type]  # rows by sheet id

@@ -3,6 +3,7 @@
 from pathlib import Path
 
 import pytest
+from examples import examples
 from hypothesis import HealthCheck, given, settings
 from random_rows import seasons
 
@@ -17,7 +18,9 @@ def _values(path: Path, sheet: str) -> list[dict[str, object]]:
     return [dict(record.values) for record in read(path).season.rows(sheet)]
 
 
-@settings(max_examples=30, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow])
+@settings(
+    max_examples=examples(30), deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
+)
 @given(rows=seasons())
 def test_read_gives_back_what_was_built(tmp_path: Path, rows: dict[str, list[Row]]) -> None:
     path = tmp_path / "season.xlsx"

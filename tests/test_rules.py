@@ -7,6 +7,7 @@ from random import Random
 
 import pytest
 from case_files import FILE, Case, CaseFile, case_files
+from examples import examples
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from seasons import AS_OF, season
@@ -103,13 +104,14 @@ def any_season(random: Random) -> Season:
 
 
 # Drawing every cell by hypothesis gives few and nearly blank seasons, so it draws the seed of a full one.
-@settings(deadline=None, max_examples=200)
+@settings(deadline=None, max_examples=examples(200))
 @given(st.integers(0, 2**32))
 def test_no_rule_fails_whatever_the_cells_hold(seed: int) -> None:
     problems, _ = run(any_season(Random(seed)), RULES)
     assert [] == [str(problem) for problem in problems if problem.rule is CRASH]
 
 
+@pytest.mark.long
 def test_random_seasons_reach_into_nearly_every_rule() -> None:
     fired = {problem.rule.id for seed in range(1500) for problem in run(any_season(Random(seed)), RULES)[0]}
     can = {file.rule for file in FILES if not file.cannot_fire}

@@ -10,6 +10,7 @@ from typing import Any
 
 import pytest
 import xlsxwriter
+from examples import examples
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from openpyxl import Workbook
@@ -28,7 +29,7 @@ from template_builder.scan.by_ewe import (
 from template_builder.scan.columns import SCAN_COLUMNS, squash
 
 PER_RUN = settings(
-    max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow]
+    max_examples=examples(60), deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow]
 )
 
 

@@ -5,6 +5,7 @@ from datetime import date, datetime, time
 from pathlib import Path
 
 import pytest
+from examples import examples
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from office import changed
@@ -44,6 +45,7 @@ def _theirs(path: Path) -> dict[tuple[str, int, int], object]:
     }
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("name", sorted(path.name for path in DEMOS.glob("*.xlsx")))
 def test_every_demo_reads_as_openpyxl_reads_it(name: str) -> None:
     ours, theirs = _ours(DEMOS / name), _theirs(DEMOS / name)
@@ -65,7 +67,7 @@ VALUES = st.one_of(
 )
 
 
-@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=examples(40), deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(rows=st.lists(st.lists(st.one_of(st.none(), VALUES), max_size=5), max_size=6))
 def test_whatever_openpyxl_writes_reads_as_openpyxl_reads_it(tmp_path: Path, rows: list[list[object]]) -> None:
     book = Workbook()

@@ -11,7 +11,6 @@ from pathlib import Path
 import pytest
 from fake_result import busy_result, empty_result, result
 from office import missing
-from openxml_audit import OpenXmlValidator
 from seasons import season
 from validity.formulas import SAFE_FUNCTIONS, criteria_in
 from validity.lint import lint, lint_folder, used
@@ -82,6 +81,7 @@ def _planted(rule: Broken) -> Planted:
 # Our own rules
 
 
+@pytest.mark.long
 def test_committed_workbooks_are_sound() -> None:
     assert {path.name: [] for path in COMMITTED} == lint_folder(DEMO, FORMULA_SHEETS)
     assert COMMITTED, "demo_workbooks holds no workbook"
@@ -137,6 +137,8 @@ def test_criteria_are_found_wherever_they_stand() -> None:
 
 
 def _audited(path: Path) -> list[str]:
+    from openxml_audit import OpenXmlValidator  # seconds, for whoever collects the tests too
+
     return [str(error) for error in OpenXmlValidator(max_errors=0).validate(path).errors]
 
 

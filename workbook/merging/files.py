@@ -13,7 +13,7 @@ from template_builder.files.targets import check_targets
 from template_builder.files.writer import Book
 from template_builder.files.writing import WriteError
 from template_builder.layout.columns import Start
-from template_builder.layout.whole import META_TAB
+from template_builder.layout.whole import META_TAB, UNREAD_TABS
 from template_builder.live_values import with_values
 from workbook.merging.conflicts_page import write_conflicts
 from workbook.merging.flocks import not_copies
@@ -54,7 +54,7 @@ def merge_files(
     given = [*paths, base] if base else list(paths)
     check_targets([target], given, force=force)
     names = _names(given)
-    cells = [replace(open_cells(path, tell=tell), file=name) for path, name in zip(given, names, strict=True)]
+    cells = [replace(open_cells(path, UNREAD_TABS, tell), file=name) for path, name in zip(given, names, strict=True)]
     readings = [read_cells(found) for found in cells]
     seasons = [reading.season for reading in readings]
     if differ := not_copies(seasons):
