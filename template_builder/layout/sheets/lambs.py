@@ -39,6 +39,7 @@ LAMBS = Sheet(
         Column("presentation", "Presentation", Kind.CHOICE, "How it lay at birth.", choices=Presentation,
                width=13.5, outdoors=False),
         Column("helped", "Helped", Kind.CHOICE, "Whether this lamb was helped into the world.", choices=YesNo, width=8,
+               unread=("ok",),
                outdoors=False),
         Column("vigour", "Vigour", Kind.CHOICE, "How lively in its first quarter of an hour.", choices=Vigour,
                width=8, outdoors=False),
