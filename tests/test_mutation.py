@@ -3,6 +3,7 @@
 import pytest
 from mutation.changes import changes, enums, made_of, users
 from mutation.run import known, tried
+from mutation.standing import changed_functions
 
 NUMBER, SEED, MAY_REMAIN = 300, 1, 0.05
 
@@ -56,6 +57,24 @@ def test_a_change_stands_in_its_place_and_the_rest_is_as_it_was() -> None:
 def test_the_functions_that_use_a_constant_are_called_as_python_calls_them() -> None:
     assert ["SHARES"] == made_of("SHARE = 0.8\nSHARES = (SHARE, 1)\n", "SHARE")
     assert (["Ewe.late"], ["lazily", "lazily.<locals>.<lambda>"]) == (users(MODULE, "MOST"), users(MODULE, "text"))
+
+
+@pytest.mark.parametrize(("before", "after", "functions"), [
+    ("day >= MOST", "day > MOST", ["Ewe.late"]),
+    ("one is Born.ALIVE", "one is Born.DEAD", ["Ewe.late"]),
+    ("text == 1", "text == 2", ["lazily"]),
+    (" if one.named", "", ["Ewe.late"]),
+    ("(self, day: int)", "(\n self, day: int)", []),
+    ("MOST = 3", "MOST = 4", None),
+    ("limit: int = 7", "limit: int = 8", None),
+    ("(self, day: int)", "(self, day: int = 1)", None),
+    ("def late", "@property\n    def late", None),
+    ("KINDS = (Born.DEAD,)", "KINDS = tuple(one for one in Born)", None),
+])
+def test_a_change_of_one_function_alone_is_told_from_all_others(before: str, after: str, functions: list[str] | None) -> None:
+    there, here = (compile(source, "module.py", "exec") for source in (MODULE, MODULE.replace(before, after)))
+    found = changed_functions(there, here)
+    assert functions == (None if found is None else [old.co_qualname for old, _ in found])
 
 
 def test_every_change_that_may_remain_has_a_reason() -> None:

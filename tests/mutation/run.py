@@ -2,9 +2,10 @@
 
     python -m mutation.run [--number 300] [--seed 1] [--only PART_OF_A_PATH ...] [--workers 2]   (in tests/)
 
-Every change is made in a copy of the repository in a temporary folder, never in the working tree. Which tests are tried for
-it is seen by watching them once: those that call the changed function, those of the module's own file first, then the
-fastest, until one fails or the time is up. Prints the changes that no test noticed: file, line, change. Those in
+Every change is made in a copy of the repository in a temporary folder, never in the working tree: in a fork of the program
+with all tests loaded where one function alone is changed, else loaded anew. Which tests are tried for it is seen by watching
+them once: those that call the changed function, those of the module's own file first, then the fastest, until one fails or
+the time is up. Prints the changes that no test noticed: file, line, change. Those in
 remaining.txt are known: nothing a person can see depends on them, and the file says why.
 """
 
@@ -22,12 +23,15 @@ from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from enum import Enum
+from importlib import import_module
 from multiprocessing import get_context
+from multiprocessing.queues import SimpleQueue
 from pathlib import Path
 
 import pytest
 
 from mutation.changes import Change, changes, enums, made_of, users
+from mutation.standing import CANNOT, NO_END, PATIENCE, Ended, Job, Standing
 from mutation.watching import Chosen, Watcher
 
 ROOT = Path(__file__).parents[2]
@@ -40,8 +44,10 @@ NOT_TRIED = ("damage", "fuzz", "validity", "gates", "stored", "hostile", "render
              "imports", "cli", "guard", "marking", "light")
 LONGEST = 4.0  # seconds of the processor; a slower test is not tried
 ALL_TRIED = 25.0  # seconds of tests for one change
-PATIENCE = 90.0  # seconds until a change that makes the program hang counts as noticed
 NO_TESTS_RAN = 5
+LIKELIEST = 15  # tests tried before the others are even loaded
+# What the tests load beside the packages: loaded once, before each change loads the packages anew.
+LOADED_BEFORE = ("click.testing", "openpyxl", "pandas", "xlsxwriter", "hypothesis.strategies")
 TOLD_EVERY = 25  # changes
 REMAINING = Path(__file__).with_name("remaining.txt")
 KEPT = Path(tempfile.gettempdir()) / "lambing-mutation"
@@ -215,6 +221,12 @@ def try_change(root: Path, change: Change, tests: Sequence[str]) -> End:
 
 
 def _end_of(root: Path, tests: Sequence[str]) -> End:
+    likeliest, others = tests[:LIKELIEST], tests[LIKELIEST:]
+    end = _end_of_all(root, likeliest)
+    return _end_of_all(root, others) if others and end is End.SURVIVED else end
+
+
+def _end_of_all(root: Path, tests: Sequence[str]) -> End:
     child = os.fork()
     if child == 0:
         _child(root, tests)
@@ -250,22 +262,52 @@ _COPY = Path()
 def _begin(root: Path, folder: Path) -> None:
     global _COPY
     _COPY = copy_of(root, Path(tempfile.mkdtemp(dir=folder)))
+    for name in LOADED_BEFORE:
+        import_module(name)
     sys.dont_write_bytecode = True  # a module changed twice within a second would be taken for the one before
 
 
-def _one(job: tuple[int, Change, list[str]]) -> tuple[int, End, float]:
+def _one(job: Job) -> tuple[int, End, float]:
     number, change, tests = job
     start = time.monotonic()
     end = try_change(_COPY, change, tests)
     return number, end, time.monotonic() - start
 
 
+def _stand(root: Path, folder: Path, jobs: Sequence[Job], told: "SimpleQueue[Ended | None]") -> None:
+    """Try jobs on tests collected once, telling how each ended; None is the end."""
+    copy = copy_of(root, Path(tempfile.mkdtemp(dir=folder)))
+    sys.dont_write_bytecode = True
+    files = sorted({test.partition("::")[0] for _, _, tests in jobs for test in tests})
+    with _silence():
+        _pytest(copy, [*files, "--basetemp", f"{copy}-tests"], Standing(copy, jobs, told.put))
+    told.put(None)
+
+
+def _standing(jobs: Sequence[Job], root: Path, folder: Path, workers: int) -> Iterator[Ended]:
+    context = get_context("fork")
+    told: SimpleQueue[Ended | None] = context.SimpleQueue()
+    processes = [context.Process(target=_stand, args=(root, folder, jobs[first::workers], told)) for first in range(workers)]
+    for process in processes:
+        process.start()
+    for _ in processes:
+        yield from iter(told.get, None)
+    for process in processes:
+        process.join()
+
+
 def run(chosen: Sequence[Change], chooser: Chooser, workers: int) -> Iterator[tuple[Change, End, float]]:
     """Every change with how it ended, as they end."""
     jobs = [(number, change, chooser.tests(change)) for number, change in enumerate(chosen)]
-    with tempfile.TemporaryDirectory() as folder, get_context("fork").Pool(workers, _begin, (chooser.root, Path(folder))) as pool:
-        for number, end, seconds in pool.imap_unordered(_one, jobs):
-            yield chosen[number], end, seconds
+    anew = {*range(len(jobs))}
+    with tempfile.TemporaryDirectory() as folder:
+        for number, code, seconds in _standing([job for job in jobs if job[2]], chooser.root, Path(folder), workers):
+            if code != CANNOT:
+                anew.remove(number)
+                yield chosen[number], End.SURVIVED if code == 0 else End.HANGS if code == NO_END else End.NOTICED, seconds
+        with get_context("fork").Pool(workers, _begin, (chooser.root, Path(folder))) as pool:
+            for number, end, seconds in pool.imap_unordered(_one, [jobs[number] for number in sorted(anew)]):
+                yield chosen[number], end, seconds
 
 
 def sample(found: Sequence[Change], number: int, seed: int) -> list[Change]:
