@@ -54,7 +54,7 @@ _SHRUNK_AT_MOST = 1.5  # times as wide as a page: type of 11 points then prints 
 class Plan:
     """What a workbook is built from: its title, rows by sheet id, which start, and a line on where it came from.
 
-    `live` are the values its formulas have for these rows; left out, they stay blank until a spreadsheet reckons them.
+    `live` are the values its formulas have for these rows; left out, they stay blank until a spreadsheet works them out.
     """
 
     title: str

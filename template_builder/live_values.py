@@ -1,4 +1,4 @@
-"""The value of every live cell, from its formula: what a workbook shows before any spreadsheet has reckoned it."""
+"""The value of every live cell, from its formula: what a workbook shows before any spreadsheet has worked it out."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace

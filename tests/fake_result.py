@@ -53,7 +53,7 @@ SEED = 7
 
 RULE = Rule("C199x", "lamb-too-heavy", "Lamb too heavy", Severity.WARNING, "Likely a slip.", "house rule",
             "Look it up and correct it, or answer the query.", uses=("lambs.birth_weight",))
-FAULT = replace(RULE, id="C198x", slug="tag-twice", title="Two lambs carry one tag", severity=Severity.ERROR)
+FAULT = replace(RULE, id="C198x", slug="tag-twice", title="Two lambs have the same tag", severity=Severity.ERROR)
 
 
 def result(

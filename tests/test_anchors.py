@@ -185,7 +185,7 @@ def test_a_missing_sheet_is_said_to_be_missing(cells: Cells) -> None:
         cells, tabs={tab: lines for tab, lines in cells.tabs.items() if tab != "Lambs"},
         names={name: cell for name, cell in cells.names.items() if cell[0] != "Lambs"},
     ))
-    assert ["R113 Lambs there is no sheet Lambs; nothing of it is in the figures"] == [
+    assert ["R113 Lambs there is no sheet Lambs; nothing from it is in the figures"] == [
         f"{p.rule.id} {p.place} {p.found.text}" for p in reading.problems
     ]
     assert [] == _lambs(reading)

@@ -157,7 +157,7 @@ def test_strict_makes_warnings_count(tmp_path: Path) -> None:
 def test_explain(name: str) -> None:
     done = run("explain", name)
     assert 0 == done.exit_code
-    assert "Two lambs carry one tag" in done.output
+    assert "Two lambs have the same tag" in done.output
 
 
 def test_explain_what_is_not_there() -> None:

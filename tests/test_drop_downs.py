@@ -77,10 +77,10 @@ def test_nothing_is_said_of_a_workbook_as_built(whole: Cells) -> None:
 
 
 def test_columns_and_rows_without_drop_downs_are_told_in_one_note(whole: Cells) -> None:
-    assert ["Lambs!D3: there are no drop-downs any more in Sex"] == said(lists_but(whole, "D"))
+    assert ["Lambs!D3: the drop-downs are gone in Sex"] == said(lists_but(whole, "D"))
     assert ["Lambs!D3: 2 filled rows, the first in row 4, are without drop-downs in Sex"] == said(
         lists_but(whole, "D", "D6:D9", "D8:D300"))
-    assert ["Lambs!D3: there are no drop-downs any more"] == said(with_lists(whole))
+    assert ["Lambs!D3: the drop-downs are gone"] == said(with_lists(whole))
     assert [] == said(lists_but(whole, "D", "D4:D5", "D6", "D7:D300"))
 
 

@@ -503,7 +503,7 @@ def test_colours_notes_and_words_beside_a_title_are_carried(tmp_path: Path) -> N
     done = run("merge", day, night, "-o", tmp_path / "all.xlsx")
     assert 0 == done.exit_code, done.output
     assert "words beside a title, kept: night.xlsx Lambs!H2: call vet Monday" in done.output
-    assert "your own on cells, kept: 2 colours, 2 notes" in done.output
+    assert "put on cells by you, kept: 2 colours, 2 notes" in done.output
     merged_book = openpyxl.load_workbook(tmp_path / "all.xlsx")
     lambs = merged_book["Lambs"]
     row = next(row for row in range(4, 8) if (lambs.cell(row, 1).value, lambs.cell(row, 2).value) == ("0415", 1))

@@ -44,6 +44,6 @@ def test_a_rule_nobody_declared_is_not_explained() -> None:
 def test_limits_and_columns_stand_in_words_with_their_source() -> None:
     text = entry(REGISTRY["C110"], "")
     assert "- Looks at: Lambing (Lambed on)" in text
-    assert "- Limit: Earliest lambing after mating: 138 days, to be changed on Season." in text
+    assert "- Limit: Earliest lambing after mating: 138 days, which can be changed on Season." in text
     assert "- Limit: Fastest growth believed: 600 g a day." in entry(REGISTRY["C129"], "")
     assert "```" not in text

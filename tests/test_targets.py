@@ -89,7 +89,7 @@ def test_only_an_ordinary_file_is_replaced(tmp_path: Path) -> None:
     link = tmp_path / "null.xlsx"
     link.symlink_to("/dev/null")
     for target in (fifo, link):
-        with pytest.raises(WriteError, match="no ordinary file"), writing(target, force=True):
+        with pytest.raises(WriteError, match="not an ordinary file"), writing(target, force=True):
             pass
     assert fifo.is_fifo()
     assert link.is_symlink()
@@ -129,12 +129,12 @@ def built(folder: Path) -> Path:
 
 
 def refused(target: Path, *words: object) -> str:
-    """What a command says that may not replace the target, with --force neither."""
+    """What a command says that may not replace the target, not even with --force."""
     before, names = target.read_bytes(), sorted(target.parent.iterdir())
     for force in ((), ("--force",)):
         done = run(*words, *force)
         assert (2, before, names) == (done.exit_code, target.read_bytes(), sorted(target.parent.iterdir()))
-        assert "is never replaced, with --force neither. Choose another name with -o." in done.output
+        assert "is never replaced, not even with --force. Choose another name with -o." in done.output
         assert "add --force" not in done.output
     return done.output
 
@@ -143,7 +143,7 @@ def test_a_season_typed_into_is_never_built_anew(tmp_path: Path) -> None:
     season = built(tmp_path)
     fresh = filled(season)
     told = refused(typed(season), "build", tmp_path / "scan.csv")
-    assert f"saved by somebody since this program wrote it, and {fresh + 1} filled cells would go" in told
+    assert f"saved by somebody since this program wrote it, and {fresh + 1} filled cells would be lost" in told
 
 
 def test_a_season_as_built_is_built_anew_and_kept(tmp_path: Path) -> None:
@@ -165,7 +165,7 @@ def test_a_marked_copy_carried_on_in_is_never_marked_anew(tmp_path: Path, by_per
     assert run(*words, "--force").exit_code in (0, 1)
     assert [before] == [path.read_bytes() for path in tmp_path.glob("marked (before *).xlsx")]
     told = refused(typed(marked, "To correct", "I4", "looked: Ann"), *words)
-    assert "filled cells would go" in told
+    assert "filled cells would be lost" in told
 
 
 def test_an_answer_on_to_correct_and_an_own_column_and_sheet_are_counted(tmp_path: Path) -> None:
@@ -199,7 +199,7 @@ def test_a_summary_commented_on_is_never_replaced(season: Path) -> None:
     assert run("analyse", season, "--force").exit_code in (0, 1)
     assert 1 == len(list(season.parent.glob("season-summary (before *).xlsx")))
     told = refused(typed(summary, "Ewe decisions", "M5", "keep her"), "analyse", season)
-    assert "what was written into the summary would go" in told
+    assert "what was written into the summary would be lost" in told
 
 
 def _foreign(path: Path) -> None:

@@ -20,7 +20,7 @@ _MOMENT = click.DateTime(["%Y-%m-%d", "%Y-%m-%d %H:%M", "%Y-%m-%dT%H:%M"])
 _DAY = click.DateTime(["%Y-%m-%d"])
 
 as_of_option = click.option("--as-of", type=_MOMENT, metavar="DATE", help="The moment the figures are for, such as 2026-04-12.")
-force_option = click.option("--force", is_flag=True, help="Write over a file that is already there; a workbook is kept beside.")
+force_option = click.option("--force", is_flag=True, help="Replace a file that is already there; a workbook is kept beside it.")
 
 
 class CannotRun(click.ClickException):
@@ -88,9 +88,9 @@ def main() -> None:
 @click.option("--order", type=click.Choice(["due", "ewe", "daybook"]), default="due", show_default=True,
               help="Order of the rows; daybook gives numbered lines in order of lambing.")
 @click.option("--start", type=click.Choice(["indoors", "outdoors"]),
-              help="Indoors, each lamb; or outdoors, by count. Decides which columns are shown at first. Default indoors, for a "
-                   "tally outdoors.")
-@click.option("--preview", is_flag=True, help="Tell what would be built and ask whether it is right; write nothing.")
+              help="Indoors, each lamb; or outdoors, by count. Decides which columns are shown at first. Default: indoors, or "
+                   "outdoors for a tally.")
+@click.option("--preview", is_flag=True, help="Say what would be built, and ask whether it is right; write nothing.")
 @as_of_option
 @force_option
 def build(
@@ -136,8 +136,8 @@ def _date(moment: datetime | None) -> date | None:
 @click.argument("season", type=_FILE)
 @click.option("--format", "form", type=click.Choice(["text", "csv", "json"]), default="text", show_default=True,
               help="How to print the problems.")
-@click.option("--only", type=click.Choice(["errors", "warnings"]), help="Show these alone; the exit code is judged on all.")
-@click.option("--rule", "named", multiple=True, metavar="ID", help="Show this rule alone, each problem of it; may be repeated.")
+@click.option("--only", type=click.Choice(["errors", "warnings"]), help="Show only these; the exit code still counts all.")
+@click.option("--rule", "named", multiple=True, metavar="ID", help="Show only this rule, every time it fired; may be repeated.")
 @click.option("--strict", is_flag=True, help="Warnings too give exit code 1.")
 @click.option("--marked", "marked_path", type=_FILE, help="Also write a copy of the workbook with the problem cells marked.")
 @as_of_option
@@ -179,7 +179,7 @@ def check(
 
 
 def _rules_named(named: Sequence[str]) -> frozenset[str]:
-    """The ids of rules called by id or name, also several with commas; a usage error with names near one that is none."""
+    """The ids of rules called by id or name, or several with commas; a usage error with similar names for one there is not."""
     from workbook.output.explaining import near, rule_called
 
     found = set()
@@ -236,14 +236,14 @@ def analyse(season: Path, output: Path | None, json_path: Path | None, as_of: da
 @click.argument("copies", type=_FILE, nargs=-1, required=True)
 @click.option("-o", "--output", type=_FILE, help="Where to write; default NAME-merged.xlsx beside the first copy.")
 @click.option("--base", type=_FILE, metavar="FILE",
-              help="The workbook as it was when the copies were made: a cell that one copy has changed since is no conflict.")
+              help="The workbook as it was when the copies were made: a cell that one copy has changed since is not a conflict.")
 @force_option
 def merge(copies: tuple[Path, ...], output: Path | None, base: Path | None, force: bool) -> None:
     """Put copies that several people filled in together into one season workbook; lists the cells where they differ.
 
     What a copy has added or changed is in the merged workbook, on its sheet Conflicts, or named as left out. Your own columns
     and sheets are kept as values, colours and cell notes on their cells; charts and formulas of your own are not. The copies
-    stay as they are. An open conflict is an error of check until it is settled.
+    stay as they are. check reports an open conflict as an error until it is settled.
 
     \b
     Example:  lambing-workbook merge day.xlsx night.xlsx -o flock-season.xlsx --base flock-as-sent.xlsx
@@ -282,7 +282,7 @@ def explain(name: str | None) -> None:
         return
     found = find(name)
     if not found:
-        raise CannotRun(f"There is nothing called {name!r}.{_perhaps(near(name))} `lambing-workbook explain` lists all.")
+        raise CannotRun(f"There is nothing called {name!r}.{_perhaps(near(name))} `lambing-workbook explain` lists them all.")
     click.echo("\n\n".join(entry.text.strip() for entry in found))
 
 

@@ -66,10 +66,10 @@ HINTS: Mapping[str, tuple[Hint, ...]] = {
         Hint(("lambed_on",), "AND(ISNUMBER({lambed_on}),ISNUMBER({due}),{lambed_on}<{due}-{limit: days early})",
              "Before the earliest day for her due date: check both dates."),
         Hint(("finished",), 'AND({waters_seen}<>"",{finished}="")', "Waters seen, not finished: is she lambing now?"),
-        Hint(("ewe",), 'AND({ewe}="",{written}>0)', "Written in, but no ewe."),
+        Hint(("ewe",), 'AND({ewe}="",{written}>0)', "Filled in, but no ewe."),
     ),
     "lambs": (
-        Hint(("born",), 'AND({born}="",{written}>0)', "Written in, but not how it was born: counts as alive."),
+        Hint(("born",), 'AND({born}="",{written}>0)', "Filled in, but not how it was born: counts as alive."),
         Hint(("birth_weight",),
              "AND(ISNUMBER({birth_weight}),OR({birth_weight}<{limit: lightest},{birth_weight}>{limit: heaviest}))",
              "Lighter or heavier than lambs of any litter are: check the weight."),

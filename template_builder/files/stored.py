@@ -53,7 +53,7 @@ class Shows(IntEnum):
 
 
 class Digits(int):
-    """A number format of noughts alone: a whole number is shown with at least so many digits, as 412 in 0000 is 0412."""
+    """A number format of zeros alone: a whole number is shown with at least so many digits, as 412 in 0000 is 0412."""
 
 
 Format = Shows | Digits
@@ -164,7 +164,7 @@ def shown_by(code: str) -> Format:
 def lines(data: bytes, strings: Sequence[str], styles: Sequence[Format], epoch: datetime = EPOCH) -> tuple[Line, ...]:
     """Every row of a worksheet that holds something, from the bytes of its part. Raises expat.ExpatError.
 
-    A number shown in per cent, or with noughts in front, is the text a person sees, such as "12%" or "0412": what it means
+    A number shown in per cent, or with zeros in front, is the text a person sees, such as "12%" or "0412": what it means
     rests on its column. A row or cell
     without its own number follows the one before, as the standard allows. ValueError or IndexError for one that lies outside
     any sheet or points at a text that is not there.
@@ -301,7 +301,7 @@ def in_per_cent(number: int | float | str) -> str:
 
 
 def with_digits(number: int | float | str, digits: int) -> int | float | str:
-    """A whole number as a person sees it where its format keeps noughts in front; any other stays as it is."""
+    """A whole number as a person sees it where its format keeps zeros in front; any other stays as it is."""
     return f"{number:0{digits}d}" if isinstance(number, int) and number >= 0 else number
 
 

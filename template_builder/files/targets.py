@@ -40,5 +40,5 @@ def _refusal(target: Path, inputs: Sequence[Path], force: bool, text: bool, held
     if text and ending in WORKBOOK_ENDINGS:
         return f"{target} has the name of a workbook, but JSON is text. Choose a name that ends in .json."
     if not text and ending not in WORKBOOK_ENDINGS:
-        return f"{target} is no name for a workbook. Choose one that ends in .xlsx."
+        return f"{target} is not a name for a workbook. Choose one that ends in .xlsx."
     return refusal(target, force, held)

@@ -65,7 +65,7 @@ def refusal(path: Path, force: bool, held: Callable[[Path], str] = lambda _: "")
         if path.is_dir():
             return f"{path} is a folder. Choose the name of a file with -o."
         if not path.is_file():
-            return f"{path} is no ordinary file and is never replaced. Choose another name with -o."
+            return f"{path} is not an ordinary file and is never replaced. Choose another name with -o."
         if not (_is_empty(path) or as_written(path)):
             return _never_replaced(path, held(path))
         if not force:
@@ -81,8 +81,8 @@ def refusal(path: Path, force: bool, held: Callable[[Path], str] = lambda _: "")
 def _never_replaced(path: Path, holds: str) -> str:
     why = f"{path} is another file, or one saved by somebody since this program wrote it"
     if holds:
-        why = f"{path} was saved by somebody since this program wrote it, and {holds} would go"
-    return f"{why}: it is never replaced, with --force neither. Choose another name with -o."
+        why = f"{path} was saved by somebody since this program wrote it, and {holds} would be lost"
+    return f"{why}: it is never replaced, not even with --force. Choose another name with -o."
 
 
 def _is_empty(path: Path) -> bool:

@@ -36,7 +36,7 @@ _PENS = setting_name(SETTING["pens"])
 HOW = (
     "Made when this workbook was built, from mating dates, ram dates or due dates and the settings on Season; it does not move "
     "when those are changed here. Ewes lambed, and the pens you have, are live. Low and high allow for chance alone, not for "
-    "wrong dates, and count each ewe by herself. That twins and triplets come some days early is left out."
+    "wrong dates, and count each ewe by herself. It does not allow for twins and triplets coming some days early."
 )
 
 

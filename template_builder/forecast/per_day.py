@@ -129,7 +129,7 @@ def _when(ewe: ExpectedEwe, spread: Spread, today: int | None) -> tuple[Days | N
 
 
 def _same(ewe: ExpectedEwe) -> ExpectedEwe:
-    """The ewe with a scan that can be: below nought is not scanned."""
+    """The ewe with a scan that can be: below zero counts as not scanned."""
     return ewe if ewe.scanned is None or ewe.scanned >= 0 else replace(ewe, scanned=None)
 
 
@@ -199,7 +199,7 @@ def _left_out(made: Forecast, today: date | None) -> Iterator[str]:
     if left.undated:
         yield f"{_ewes(left.undated)} without any date to go by: not in the forecast. Write a mating, ram or due date."
     if left.far:
-        yield f"{_ewes(left.far)} due months away from all others: not in the forecast. Look at the dates."
+        yield f"{_ewes(left.far)} due months away from all others: not in the forecast. Check the dates."
     if left.overdue and today:
         yield f"{_ewes(left.overdue)} should have lambed before {shown(today)}: not in the forecast. Write what became of them."
     if made.unscanned:

@@ -1,6 +1,6 @@
 """What can be wrong with a ewe while the season runs: how urgent it is, what the trade does next, and whether the vet is called.
 
-Next steps are common practice, no source. They give no doses and replace no vet.
+Next steps are common practice, no source. They give no doses and do not replace the vet.
 """
 
 from dataclasses import dataclass
@@ -46,8 +46,8 @@ class Alert:
 
 
 LONG_LABOUR = Alert(
-    "long labour", NOW, "Look at her now, with clean gloves and lubricant. No progress, or unsure how the lamb lies: "
-    "stop and call your vet.", call_vet=True)
+    "long labour", NOW, "Look at her now, with clean gloves and lubricant. No progress, or not sure how the lamb "
+    "lies: stop and call your vet.", call_vet=True)
 UNREADABLE = Alert(
     "cannot be read", UNREAD, "Look at her rows: something cannot be read, such as words where a date belongs. Until it is put "
     "right no other list can be trusted about her.")
@@ -89,14 +89,14 @@ SIDE_DRY = Alert(
 LARGE_TEATS = Alert(
     "large teats", TODAY, "Do all lambs suck? Hold each to the teat until it finds it by itself.", fades=NEXT_LOOK_LAPSES)
 MISSING_LAMB = Alert(
-    "fewer lambs than scanned", TODAY, "Make sure that no lamb is still inside her; unsure, call your vet. Look round for a "
+    "fewer lambs than scanned", TODAY, "Make sure that no lamb is still inside her; if unsure, call your vet. Look round for a "
     "dead one, and write it down.", fades=NEXT_LOOK_LAPSES)
 MORE_LAMBS = Alert(
     "more lambs than scanned", TODAY, "See that she has milk and room for all of them, and that each is hers.",
     fades=NEXT_LOOK_LAPSES)
 RECTAL_PROLAPSE = Alert("rectal prolapse", TODAY, "Ask your vet.", call_vet=True, fades=ILLNESS_FADES)
 OVERDUE = Alert(
-    "overdue", SOON, "Look whether she is in lamb, has lambed unseen or has lost her lambs. Ill or dull: call your vet.",
+    "overdue", SOON, "See whether she is in lamb, has lambed unseen or has lost her lambs. Ill or dull: call your vet.",
     fades=timedelta(days=14))
 WITHDRAWAL = Alert("withdrawal running", SOON, "Do not send her before it ends; check the medicine book.")
 LABOUR_NOT_RECORDED = Alert(

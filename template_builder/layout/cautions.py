@@ -1,13 +1,13 @@
 """The cautions that stand where people look, and what to do in which week of the season."""
 
 CAUTIONS: tuple[str, ...] = (
-    "Pregnant women, and people with weak immunity, keep away from lambing ewes, new lambs, afterbirth and soiled clothes.",
+    "Pregnant women, and people with weakened immunity, keep away from lambing ewes, new lambs, afterbirth and soiled clothes.",
     "Clean gloves and lubricant for every internal examination; wash between ewes.",
     "No progress, unsure how the lamb lies, or more than gentle traction needed: stop and call your vet.",
     "A ewe that aborts: keep her apart, wear gloves, keep the lamb and the afterbirth for your vet, wash.",
     "Medicines only as your vet prescribed, with the withdrawal kept and written down.",
     "Local rules hold for tags, castration, tails, dead stock and transport: ask your vet or your authority.",
-    "This workbook records. It gives no doses and replaces no vet.",
+    "This workbook records. It gives no doses and does not replace your vet.",
 )
 
 # The same in short, for the head of sheets that hang in the shed.
@@ -33,19 +33,19 @@ YEAR: tuple[tuple[str, str, str], ...] = (
 
 # For whoever has the night watch, in this order: when, what to do, and on which sheet.
 AT_NIGHT: tuple[tuple[str, str, str], ...] = (
-    ("First", "See who needs another look, most urgent on top. Then go round all ewes quietly.", "Watch list"),
+    ("First", "See who needs another look, most urgent first. Then go round all ewes quietly.", "Watch list"),
     ("A ewe lambs", "Her row, in a day book the next free line: day, all well: yes, or what was not well.", "Lambing"),
     ("Each lamb, the dead too", "A row: her number, sex, how it was born. Tag and weight where this farm takes them.", "Lambs"),
     ("Before you leave her", "Lambs up and full of first milk? Both sides in milk? Has she taken them all?", "Lambing, Lambs"),
-    ("Unsure", "No progress, lamb lies wrong, prolapse, ewe down or dull: call at once, do not wait.", "Whom to call"),
+    ("Unsure", "No progress, lamb lying wrong, prolapse, ewe down or dull: call at once, do not wait.", "Whom to call"),
     ("A ewe aborts", "Keep her apart, wear gloves, leave it for the vet, wash, call the farm.", "Whom to call"),
     ("Not sure what to write", "Write ? or leave it blank. Never guess a number.", ""),
 )
 
 HOW_TO_WRITE: tuple[tuple[str, str], ...] = (
-    ("blank", "Nothing written. Blank scanned is not scanned."),
+    ("blank", "Nothing written. A blank under Scanned means not scanned."),
     ("?", "Looked, but not known. May be written in any cell."),
-    ("0", "None. Scanned 0 is empty."),
+    ("0", "None. Scanned 0 means empty."),
     ("1042-2", "The second lamb of ewe 1042, while it has no tag."),
     ("02:30", "A time alone is taken on the lambing day."),
 )

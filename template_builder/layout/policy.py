@@ -149,7 +149,7 @@ WEIGHTS: tuple[Weight, ...] = (
     Weight("repeatability", "Repeatability across seasons", 0.15, "share", "How much one season says about the next.",
            "litter weight weaned 0.1 to 0.2, from memory; lambs reared 0.05 to 0.17: Haughey and others 1985"),
     Weight("abortion-alarm", "Abortion alarm: ewes aborted", 2, "% of in lamb",
-           "From here on call your vet for the flock.", PRACTICE),
+           "From here on call your vet about the flock.", PRACTICE),
 )
 
 EVIDENCE_BY_ID = {evidence.id: evidence for evidence in EVIDENCE}

@@ -27,7 +27,7 @@ class Setting:
 
 
 FARM = "the farm's own"
-PAST = "This season is set against it, in lambs."
+PAST = "This season is compared with it, in lambs."
 HOUSE = "house rule, change it to suit"
 PRACTICE = "common practice, no source"
 REVIEW = "NZ J Agric Res review 2019, by summary: twin 81 %, triplet 66 % of a 5.5 kg single"
@@ -47,7 +47,7 @@ def _per_cent(id: str, title: str, why: str, most: float = 100) -> Setting:
 
 
 SETTINGS: tuple[Setting, ...] = (
-    Setting("flock", "Flock name", Kind.TEXT, None, "", "Stands on every page.", FARM),
+    Setting("flock", "Flock name", Kind.TEXT, None, "", "Printed on every page.", FARM),
     Setting("year", "Lambing year", Kind.WHOLE, None, "year", "The year most ewes lamb in; completes dates written without one.",
             FARM, least=2000, most=2100),
     Setting("as_of", "As of", Kind.MOMENT, None, "date, time", "The moment the figures are for; blank is now.", FARM),

@@ -161,7 +161,7 @@ def raised_id(alert: Alert) -> str:
 
 
 def _raised(alert: Alert, condition: str, since: str) -> LiveColumn:
-    """0, or urgency and since which minute; reckoned only where the alert is raised."""
+    """0, or urgency and since which minute; worked out only where the alert is raised."""
     return LiveColumn(raised_id(alert), f"IF({condition},{ranked(alert, since)},0)")
 
 

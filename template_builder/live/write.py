@@ -47,7 +47,7 @@ class _Writer:
         self.book.define(cell.name, page.title, (row, column))
 
     def _values(self, id: str, column: str, rows: int) -> Sequence[LiveValue]:
-        """What the cells of a column show; nothing where the formulas were not reckoned, and then none of them."""
+        """What the cells of a column show; nothing where the formulas were not worked out, and then none of them."""
         values = self.values.get(id, {}).get(column, ()) if self.values else [""] * rows
         if len(values) != rows:
             raise LayoutFault(f"{id}.{column}: {len(values)} values for {rows} live cells")
@@ -133,7 +133,7 @@ def _watch(writer: _Writer) -> None:
     page.text(1, WATCH.places["ewe"], "Watch list: ewes that need a look, most urgent first", look.TITLE)
     writer.cell(page, 3, WATCH.places["step"], NOW, look.SMALL.with_(number_format=look.AS_OF_FORMAT, align="left"))
     page.text(3, WATCH.places["ewe"], "It empties itself as you write down what you find. What it says is usual in the trade; "
-              "it replaces no vet.", look.SUBTITLE)
+              "it does not replace your vet.", look.SUBTITLE)
     writer.shown(page, WATCH)
     for number in range(WATCH.rows):
         page.height(_TOP[WATCH.id] + number, _LIST_HEIGHT)

@@ -33,7 +33,7 @@ def write_pen_cards(book: Book, flock: PaperFlock, title: str) -> None:
     if not flock.to_lamb:
         return
     paper = Paper(book, PEN_CARDS_TAB, PEN_CARDS, title="Pen cards", footer=title, cells=Style(locked=True), headings=False,
-                  note="Cut along the gaps. One card a pen: write when she lambed, each lamb's tag or mark, and tick.")
+                  note="Cut along the gaps. One card per pen: write when she lambed, each lamb's tag or mark, and tick.")
     for first in range(0, len(flock.to_lamb), SIDE_BY_SIDE):
         _row_of_cards(paper, flock.to_lamb[first:first + SIDE_BY_SIDE])
     paper.finish()

@@ -162,7 +162,7 @@ def _without_headings(page: Page, given: Mapping[str, str]) -> Blocks | None:
     uses = tuple(HeadingUse(f"column {letter}", names.get(place), BY_SIGHT if place in names else NOT_USED)
                  for letter, place in letters.items() if any(map(text_of, columns[place])))
     note = (f"the list has no heading row: column {_letter(places['ewe'])} is taken for the ewe's number and column "
-            f"{_letter(places['scanned'])} for the count; if that is wrong, say it with --columns \"A=ewe,B=scanned\"")
+            f"{_letter(places['scanned'])} for the count; if that is wrong, say so with --columns \"A=ewe,B=scanned\"")
     return Blocks((Block(page, Headings(first, places, uses, (), own_line=False)),), "no heading row", (note,))
 
 

@@ -158,7 +158,7 @@ def ticked(cell: Cell, lambs: int) -> bool | Refused:
         return False
     if word in _TICKS or word in _YES or word == str(lambs) or read_count(cell) == lambs:
         return True
-    return Refused(f"“{text}” is no tick; put an x in the column of her count, and only there")
+    return Refused(f"“{text}” is not a tick; put an x in the column of her count, and only there")
 
 
 def is_count_word(text: str) -> bool:

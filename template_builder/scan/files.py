@@ -25,8 +25,8 @@ def _bytes_of(path: Path) -> bytes:
         if path.stat().st_size > MOST_FILE:
             raise ScanListError(
                 path,
-                f"the file is larger than {MOST_FILE // MEGABYTE} MB, which no scanning list "
-                "is; copy the list by itself into a new file",
+                f"the file is larger than {MOST_FILE // MEGABYTE} MB, far more than any scanning "
+                "list; copy the list by itself into a new file",
             )
         data = path.read_bytes()
     except OSError as error:

@@ -35,7 +35,7 @@ def _other_season(one: Season, other: Season) -> str:
     for id, what in (("flock", "flock"), ("year", "lambing year")):
         here, there = one.settings.value(id), other.settings.value(id)
         if here is not None and there is not None and fold(str(here)) != fold(str(there)):
-            return (f"{one.file} and {other.file} are no copies of one workbook: the {what} on Season is {here} in one and "
+            return (f"{one.file} and {other.file} are not copies of one workbook: the {what} on Season is {here} in one and "
                     f"{there} in the other, and none of their rows were laid ready together. Merge only copies of one "
                     "season workbook.")
     return ""

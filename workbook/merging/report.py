@@ -19,7 +19,7 @@ def _kept(done: Done) -> Iterator[str]:
         yield f"  your own sheet {own.title}, kept as values: from {', '.join(own.files)}"
     kinds = ("colour", sum(bool(mark.fill) for mark in done.own_marks)), ("note", sum(bool(mark.note) for mark in done.own_marks))
     if told := [f"{number} {kind}{'s' if number > 1 else ''}" for kind, number in kinds if number]:
-        yield f"  your own on cells, kept: {', '.join(told)}"
+        yield f"  put on cells by you, kept: {', '.join(told)}"
     for mark in done.own_marks:
         if mark.words:
             yield f"  words beside a title, kept: {mark.source}: {quoted(mark.words)}"
@@ -34,7 +34,7 @@ def _conflicts(done: Done) -> Iterator[str]:
         yield "No conflicts."
         return
     cells = "1 cell" if len(done.conflicts) == 1 else f"{len(done.conflicts)} cells"
-    yield f"{cells} filled in differently; the values stand on the sheet Conflicts too:"
+    yield f"{cells} filled in differently; the values are on the sheet Conflicts too:"
     yield from (f"  {_conflict(conflict)}" for conflict in done.conflicts)
 
 

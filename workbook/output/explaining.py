@@ -100,7 +100,7 @@ def _selection(rule: SelectionRule) -> Entry:
 
 def _weight(weight: Weight) -> Entry:
     return Entry(weight.id, "Score weights (Policy)", weight.title, "\n".join([
-        f"{weight.title}: {weight.limit:g} {weight.unit}, to be changed on Policy.", f"Why: {weight.why}",
+        f"{weight.title}: {weight.limit:g} {weight.unit}, which can be changed on Policy.", f"Why: {weight.why}",
         f"Source: {weight.source}."]))
 
 
@@ -156,7 +156,7 @@ def _assisted(reason: WhyHelped | None) -> Entry:
 def _held_against(id: str) -> Entry:
     names = [SETTING[name].title for name in HELD_AGAINST[id] if name]
     return Entry(id, "In lambs, not per cent", id.removesuffix("_pct").replace("_", " "),
-                 f"How many more lambs there would be had it been as set on Season: {' or '.join(names)}.")
+                 f"How many more lambs there would be if it had been as set on Season: {' or '.join(names)}.")
 
 
 def _once(found: Sequence[Entry]) -> Iterator[Entry]:
@@ -184,4 +184,4 @@ def _gap(gap: Gap) -> Entry:
     id, _, name = gap.id.partition(CLASS_OF)
     return Entry(id, "In lambs, not per cent", f"one {id} against the others" if name else gap.words, "\n".join(filter(None, [
         f"In the demo's invented flock: {gap.words}",
-        "How many more lambs there would be had the figure been as the one it is held against.", gap.note])))
+        "How many more lambs there would be if the figure had been as the one it is compared with.", gap.note])))

@@ -74,4 +74,4 @@ def _limit(limit: Setting | Limit) -> str:
     """A limit with its unit, where to change it and where it comes from."""
     if isinstance(limit, Limit):
         return f"{limit.title}: {limit.value:g} {limit.unit}. {limit.why} ({limit.source})"
-    return f"{limit.title}: {shown(limit.default)} {limit.unit}, to be changed on Season. {limit.why} ({limit.source})"
+    return f"{limit.title}: {shown(limit.default)} {limit.unit}, which can be changed on Season. {limit.why} ({limit.source})"

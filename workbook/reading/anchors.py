@@ -94,7 +94,7 @@ def anchor(cells: Cells, version: int | None = LAYOUT_VERSION) -> tuple[dict[str
         if tab is None:
             place = CellRef(cells.file, sheet.title, 0, 0)
             lost = "there is no sheet" if sheet.title not in cells.tabs else "no headings were found on the sheet"
-            problems.append(reading_problem("sheet-missing", place, f"{lost} {sheet.title}; nothing of it is in the figures"))
+            problems.append(reading_problem("sheet-missing", place, f"{lost} {sheet.title}; nothing from it is in the figures"))
             continue
         taken.add(tab)
         every[sheet.id] = marks
@@ -261,7 +261,7 @@ def _columns(cells: Cells, sheet: Sheet, tab: str, marks: _Marks, version: int |
                                             f"the column {column.title} is not there; it may have been deleted"))
         elif (agreeing == 1 and len(votes) > 1) or best in places.values():
             missing.append(sheet.address(column))
-            text = f"{column.title} could be column {_letters(votes)}; it was not read"
+            text = f"{column.title} is claimed by columns {_letters(votes)}; it was not read"
             problems.append(reading_problem("columns-disagree", at, text))
         else:
             places[column.id] = best

@@ -41,7 +41,7 @@ def _words(rows: Sequence[int], titles: Sequence[str], in_all: bool) -> str:
     """Rows and the columns that have no drop-down in them: "row 9 is without drop-downs in Sex"."""
     columns = "" if in_all else f" in {', '.join(titles)}"
     if not rows:
-        return f"there are no drop-downs any more{columns}"
+        return f"the drop-downs are gone{columns}"
     if len(rows) == 1:
         return f"row {rows[0]} is without drop-downs{columns}"
     return f"{len(rows)} filled rows, the first in row {rows[0]}, are without drop-downs{columns}"

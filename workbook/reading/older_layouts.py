@@ -19,7 +19,7 @@ def older(cells: Cells, version: int) -> list[Problem]:
         return []
     place = CellRef(cells.file, START_TAB if START_TAB in cells.tabs else next(iter(cells.tabs)), 0, 0)
     new = "; ".join(since(version)) or "nothing that it lacks"
-    text = f"this workbook is of layout {version}, the newest is {LAYOUT_VERSION}. New since: {new}"
+    text = f"this workbook has layout {version}, the newest is {LAYOUT_VERSION}. New since: {new}"
     return [reading_problem("older-layout", place, text, str(version))]
 
 

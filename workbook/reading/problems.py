@@ -28,9 +28,9 @@ READING_RULES: tuple[Rule, ...] = (
     _rule("R107", "not-a-tag", "A number or tag was changed by the spreadsheet", ERROR,
           "The spreadsheet turned what was typed into a date or something else.", "Type it again, with an apostrophe in front."),
     _rule("R108", "error-value", "A cell holds an error", ERROR,
-          "A formula in this cell failed or was never worked out; there is no value.", "Replace the formula by its value."),
+          "A formula in this cell failed or was never worked out; there is no value.", "Replace the formula with its value."),
     _rule("R109", "formula-in-cell", "A cell holds a formula", NOTE,
-          "Its last computed value was taken; it may be out of date.", "Replace the formula by its value."),
+          "Its last computed value was taken; it may be out of date.", "Replace the formula with its value."),
     _rule("R110", "number-as-text", "A number is written as text", NOTE,
           "It was read, decimal comma and unit included; other programs may not.", "Write the number alone."),
     _rule("R111", "date-as-text", "A date is written as text", NOTE,
@@ -54,7 +54,7 @@ READING_RULES: tuple[Rule, ...] = (
           "Unmerge them and fill in each."),
     _rule("R119", "totals-row", "A totals row stands among the records", NOTE,
           "It was left out.", "Delete it, or keep totals on a sheet of your own."),
-    _rule("R120", "unknown-setting", "A row is no setting or rule", WARNING,
+    _rule("R120", "unknown-setting", "A row is not a setting or rule", WARNING,
           "The row was not read.", "Put settings of your own on a sheet of your own."),
     _rule("R121", "hidden-rows", "Rows are hidden", NOTE,
           "A filter or somebody has hidden them. They were read all the same.", "Clear the filter to see what they say."),
@@ -64,20 +64,20 @@ READING_RULES: tuple[Rule, ...] = (
     _rule("R123", "text-too-long", "A text is longer than a cell can hold", WARNING,
           "A spreadsheet would not open it whole; only its beginning was read.", "Shorten it, or keep it in a file of its own."),
     _rule("R124", "drop-downs-missing", "Drop-downs are missing", NOTE,
-          "All was read; but what is typed there is not checked while it is typed. Pasting over cells takes their drop-downs "
+          "Everything was read, but what is typed there is not checked as it is typed. Pasting over cells takes their drop-downs "
           "away, and rows below those laid ready have none.",
           "Copy a cell of the column that has its drop-down and paste it over the others as validation alone (Paste Special). "
           "Paste records as values only: then drop-downs stay."),
     _rule("R125", "rows-above-headings", "Rows stand above the headings", WARNING,
-          "They were read; but the lists inside the workbook and the marks while typing leave them out. A sheet sorted as a "
-          "whole ends like this.",
-          "Undo the sorting, or move the rows below the headings again. Sort by the arrows of the headings."),
+          "They were read, but the lists inside the workbook and the marks made while typing leave them out. Sorting a whole "
+          "sheet does this.",
+          "Undo the sorting, or move the rows below the headings again. Sort with the arrows in the headings."),
     _rule("R126", "row-keys-missing", "The hidden column of row keys is missing", NOTE,
           "Rows are known by what stands in them, so a column sorted without the rest is not noticed.",
           "Nothing need be done."),
-    _rule("R127", "older-layout", "The workbook is of an older layout", NOTE,
-          "All in it was read. What has come since stands at its default, or is not there to be filled in.",
-          "Nothing need be done. A workbook merged from copies of it is of the newest layout."),
+    _rule("R127", "older-layout", "The workbook has an older layout", NOTE,
+          "Everything in it was read. What has come since stands at its default, or is not there to be filled in.",
+          "Nothing need be done. A workbook merged from copies of it has the newest layout."),
     _rule("R128", "row-keys-left-behind", "Hidden row keys stayed behind when rows were sorted", NOTE,
           "Rows are taken as they are seen; the hidden key of another row beside them was dropped. Whole rows sorted without "
           "the hidden last column look like this, and so do ewe numbers sorted without what was written about them.",

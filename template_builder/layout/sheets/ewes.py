@@ -34,7 +34,7 @@ EWES = Sheet(
         Column("also_known_as", "Also known as", Kind.IDENTIFIER, "An older number or tag she is still called by.",
                outdoors=False, width=13),
         Column("past_lambings", "Earlier lambings recorded", Kind.WHOLE,
-               "How many of her last lambings the next columns speak of; 0 to 2.", least=0, most=2, width=12, outdoors=False),
+               "How many of her last lambings the next columns cover; 0 to 2.", least=0, most=2, width=12, outdoors=False),
         Column("past_refused", "Earlier: refused lambs", Kind.WHOLE, "In how many of those she refused a lamb.",
                least=0, most=2, printed=True, width=12, outdoors=False),
         Column("past_lost", "Earlier: lost her lambs", Kind.WHOLE,

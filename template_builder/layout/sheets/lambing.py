@@ -16,7 +16,7 @@ LAMBING = Sheet(
     id="lambing",
     title="Lambing",
     one_row_for="a ewe lambing",
-    purpose="What happened to each ewe at lambing and on the next day. One row a ewe; her lambs stand on Lambs.",
+    purpose="What happened to each ewe at lambing and on the next day. One row for each ewe; her lambs are on Lambs.",
     spare_rows=30,
     own_columns=(
         Column("ewe", "Ewe", Kind.IDENTIFIER, "Her number, as on Ewes.", required=True, issued=True, printed=True,
@@ -28,18 +28,18 @@ LAMBING = Sheet(
         Column("lambed_on", "Lambed on", Kind.DATE, "The day she lambed; a time beside it, as in 15/3 3am, is taken as finished.",
                printed=True, clock_to="finished"),
         Column("all_well", "All well", Kind.CHOICE,
-               "Yes stands for: no help, both sides in milk, teats sound, no prolapse, afterbirth passed, lambs taken "
+               "Yes means no help, both sides in milk, teats sound, no prolapse, afterbirth passed, lambs taken "
                "and sucking, normal presentation. Any filled cell overrides it.", choices=YesNo, printed=True,
                prompt=True, width=8),
         Column("help", "Help given", Kind.CHOICE, "The most help any of her lambs needed.", choices=Help, printed=True),
-        Column("why_helped", "Why helped", Kind.CHOICE, "What made help needed.", choices=WhyHelped, printed=True, width=13),
+        Column("why_helped", "Why helped", Kind.CHOICE, "Why help was needed.", choices=WhyHelped, printed=True, width=13),
         Column("born_alive", "Born alive", Kind.WHOLE, "Lambs that breathed. May stay blank where Lambs has a row for each.",
                least=0, most=8, unit="lambs", width=8),
         Column("born_dead", "Born dead", Kind.WHOLE, "Lambs born dead, fresh or decayed; not mummified or aborted.",
                least=0, most=8, unit="lambs", width=8),
         Column("mothering", "Mothering (1 poor, 5 good)", Kind.WHOLE,
                "How she behaves while her lambs are handled on the first day. 1 leaves or butts them, 5 stays close. "
-               "The five steps stand on Codes.", least=1, most=5, prompt=True, width=11),
+               "The five steps are on Codes.", least=1, most=5, prompt=True, width=11),
         Column("colostrum", "Colostrum", Kind.CHOICE, "How much there was.", choices=Colostrum),
         Column("sides_in_milk", "Sides in milk", Kind.WHOLE, "2 both, 1 one side only, 0 none.", least=0, most=BOTH_SIDES,
                printed=True),

@@ -189,7 +189,7 @@ def match_beside(value: CellValue, cells: Cells) -> int:
 
 
 def smallest_beside(cells: Cells, place: int | float) -> int | float:
-    """The so manieth smallest number among cells that stand side by side."""
+    """The n-th smallest number among cells that stand side by side."""
     return Range(cells).smallest(place)
 
 

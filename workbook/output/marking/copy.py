@@ -59,7 +59,7 @@ def write_marked(checked: Checked, source: Path, target: Path, *, force: bool = 
         ) from error
     if differs:
         raise NotMarked(
-            f"{target} was not written: in the marked copy {differs} would not have been as in {source.name}. "
+            f"{target} was not written: in the marked copy {differs} would have differed from {source.name}. "
             "Use the list of problems instead, and send the file to the maintainers with this line."
         )
     with writing(target, force=force) as temporary:

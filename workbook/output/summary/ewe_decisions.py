@@ -28,9 +28,9 @@ LOOKS: Mapping[Verdict, Style] = {
 }
 FINAL = (Verdict.KEEP, Verdict.WATCH, Verdict.DRAFT, Verdict.CULL)
 NOTE = ("Recommended from the rules on Policy and what was recorded; the farmer and adviser decide, the vet on health. Fill "
-        "in the two last columns at the meeting. Cells names the cells in your own file; right of the printed page each "
-        "reason links to its row in this one. Mothering gives with the word the kg of her litter above like ewes, in "
-        "brackets over all her seasons. Checked: of {looked_at}.")
+        "in the last two columns at the meeting. Cells names the cells in your own file; right of the printed page each "
+        "reason links to its row in this one. Mothering gives, after the word, how many kg her litter was above "
+        "those of like ewes, and in brackets the same over all her seasons. Checked: of {looked_at}.")
 MINUS, HARD_SPACE = "\N{MINUS SIGN}", "\N{NO-BREAK SPACE}"
 REST = "the rest"
 NO_FAULT = "no fault found"

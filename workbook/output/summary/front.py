@@ -44,7 +44,7 @@ FOOTNOTE = " * "
 SOON = 2  # urgency up to which a ewe needs a look today
 ALL_WELL = "Nothing that the figures rest on was found missing."
 CAUTION = ("Made from the records alone: nobody has seen your sheep. The farmer and adviser decide; the vet decides on health "
-           "and medicines. Cautions stand on Method.")
+           "and medicines. Cautions are on Method.")
 TOP = "A1"
 
 

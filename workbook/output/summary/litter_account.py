@@ -24,7 +24,7 @@ FIRST_CLASS = 3  # the column of the first class
 CLASS_TITLES = {ALL: "All", NOT_SCANNED: "not scan- ned", BOUGHT_IN: "bought in"}
 COUNT_NOTE = ("What the book expects at a count, and what was counted. A difference is carried in the account as \"short\", "
               "in the column \"count\".")
-EWE_NOTE = "One row a ewe, for the screen; it is not printed. Filter a column to find the ewes behind a number above."
+EWE_NOTE = "One row for each ewe, for the screen; it is not printed. Filter a column to find the ewes behind a number above."
 
 
 def write_litter_account(book: Book, result: Result, places: Places, flags: Flags, footer: str) -> None:

@@ -34,8 +34,8 @@ PRINCIPLES: tuple[str, ...] = (
     "What was not recorded is shown as not recorded, never as none. Blank is not 0.",
     "Numbers of the litter account, and what headline figures count where it is a count of rows, are live sums over the columns "
     "beside the rows on the Records tabs. Everything else is a value as worked out when this file was written.",
-    "The recommendations come from the rules on Policy, which the farm sets. They are put to the meeting, not in its place: the "
-    "farmer and adviser decide, the vet on anything of health.",
+    "The recommendations come from the rules on Policy, which the farm sets. They inform the meeting and do not replace it: the "
+    "farmer and adviser decide, the vet on anything to do with health.",
 )
 METHODS: tuple[tuple[str, str], ...] = (
     ("95 % interval", "Shares carry the score interval of Wilson 1927: with few animals it is wide. Shares of fewer than "
@@ -49,7 +49,7 @@ METHODS: tuple[tuple[str, str], ...] = (
      f"else at the rate of the better class within the flock. {ADD_UP}"),
     ("Weight at one age", "Lamb weights are brought to one age by the straight line from birth weight. A birth weight not "
      "written is the mean of its sex and litter size in this flock, else the constant under Settings used."),
-    ("Over several seasons", "The mean of what she weaned above like ewes in her seasons, drawn towards nought because one "
+    ("Over several seasons", "The mean of what she weaned above like ewes in her seasons, drawn towards zero because one "
      "season says little of the next: times n r / (1 + (n - 1) r), n her seasons, r the repeatability on Policy. With r 0.15 "
      "one season counts for 15 %, three for 35 %."),
 )
@@ -131,8 +131,8 @@ def _plain(value: object) -> Value:
 def _write_rules(tab: Tab) -> None:
     """Every rule the records were checked by, with where it comes from."""
     tab.page.print_area((1, 1), (tab.row - 1, len(WIDTHS)))
-    tab.section("Rules the records were checked by", "For the screen; not printed. What to do about each stands on Queries where "
-                "it was found. The sources of the selection rules stand on Policy.")
+    tab.section("Rules the records were checked by", "For the screen; not printed. What to do about each is on Queries where "
+                "it was found. The sources of the selection rules are on Policy.")
     tab.spread(("Rule", "Severity", "What it looks for", "Why", "Source"), RULE_SPANS, None)
     for id, rule in sorted(REGISTRY.items()):
         row = (Cell(f"{id} {rule.slug}", SMALL), rule.severity.value, rule.title, rule.why, rule.source)

@@ -25,12 +25,12 @@ HEADINGS = {  # of the parts, in words short enough for narrow columns
 }
 NOTE = ("100 is best. The score is the sum of its parts, each shown as points of the most it could bring; only what is the "
         "ewe's own doing counts. Parts not recorded are left out and the rest stands for the whole; with too little recorded "
-        "there is no score. The weights stand on Policy. Points above class are those above the mean of the ewes of her age and "
+        "there is no score. The weights are on Policy. Points above class are those above the mean of the ewes of her age and "
         "litter size.")
 LITTER_NOTE = (
     "Litter weight at weaning is the sum of the weights of the lambs she reared, brought to one age; not all: a lamb of hers was "
     "not weighed. Above like ewes is what is left of it by least squares on this flock's own records: {words}. Over seasons is "
-    "what to expect of her in a season, from all her seasons so far; the fewer they are, the nearer it stands to nought.")
+    "what to expect of her in a season, from all her seasons so far; the fewer they are, the nearer it is to zero.")
 
 
 def write_mothering(book: Book, result: Result, places: Places, footer: str) -> None:

@@ -22,7 +22,7 @@ HEADS = (
 )
 NOTE = ("The rules in force for this season. To change one, change it on the Policy sheet of the season workbook. The "
         "strictest rule that applies to a ewe is her verdict; \"two of three\" acts only when it happened in two of her last "
-        "three lambings. Below the rules stand the weights and limits of the scores.")
+        "three lambings. Below the rules are the weights and limits of the scores.")
 
 
 def write_policy(book: Book, result: Result, footer: str) -> None:

@@ -35,7 +35,7 @@ SEASON_SPANS = ((1, 1), (2, 2), (3, 3), (4, len(WIDTHS)))  # under the headings 
 SEASON_HEADS = ("Ewe", "When", "What", "Why")
 FOR_THE_MEETING = "At the end of the season: ewes to talk about"
 MEETING_NOTE = ("Every ewe that is not simply kept, with what was recorded about her in the order it happened; what went as "
-                "usual is left out. Her reasons stand on Ewe decisions.")
+                "usual is left out. Her reasons are on Ewe decisions.")
 THE_OTHERS = "The other ewes' seasons in words"
 OTHERS_NOTE = "For the screen; it is not printed."
 

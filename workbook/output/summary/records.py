@@ -21,12 +21,12 @@ TITLE_ENDS = 3
 COUNTING = ("Columns on the right say how often the row counts in each line of the litter account and in the headline figures, "
             "which are live sums over them.")
 NOTES = {
-    RECORDS_EWES: f"The rows of Ewes. Row is the row in your own file. {COUNTING} Here stand the lambs seen at scanning and "
-                  "scanned lambs that no lamb born answers to.",
-    RECORDS_LAMBING: f"The rows of Lambing. Row is the row in your own file. {COUNTING} Here stand lambs without a row of "
+    RECORDS_EWES: f"The rows of Ewes. Row is the row in your own file. {COUNTING} Here are the lambs seen at scanning, and "
+                  "scanned lambs that match no lamb born.",
+    RECORDS_LAMBING: f"The rows of Lambing. Row is the row in your own file. {COUNTING} Here are lambs without a row of "
                      "their own, known by number only.",
     RECORDS_LAMBS: f"The rows of Lambs that somebody has written in. Row is the row in your own file. {COUNTING}",
-    RECORDS_OTHER: "The rows of the other sheets, one block a sheet. Row is the row in your own file.",
+    RECORDS_OTHER: "The rows of the other sheets, one block for each sheet. Row is the row in your own file.",
 }
 
 

@@ -70,14 +70,14 @@ def _by_count(row: Record, groups: Groups) -> bool:
 
 
 def why_not_compared(row: Record, groups: Groups) -> str:
-    """Why a count of lambs cannot be held against the book; empty where it can, or where no lambs were counted."""
+    """Why a count of lambs cannot be compared with the book; empty where it can, or where no lambs were counted."""
     group = row.text("group")
     if row.whole("lambs") is None:
         return ""
     if row.day("date") is None:
-        return "without its date it cannot be held against the book"
+        return "without its date it cannot be compared with the book"
     if group is None and row.filled("group"):
-        return "without its group it cannot be held against the book"
+        return "without its group it cannot be compared with the book"
     if group is not None and groups.by_count(group) and not row.filled("stage"):
         return "without its stage it cannot be used for a group known by counts only"
     if group is None and any(groups.by_count(name) for name in groups.rows):
@@ -165,6 +165,6 @@ def _lambs(number: int) -> str:
 def _words(group: str | None, difference: int, expected: int, counted: int) -> str:
     where = f"in group {group}" if group else "in the whole flock"
     if difference == 0:
-        return f"meets the book: {_lambs(counted)} {where}"
+        return f"agrees with the book: {_lambs(counted)} {where}"
     direction = f"{-difference} fewer than the book" if difference < 0 else f"{difference} more than the book"
     return f"{direction}: {_lambs(expected)} expected {where}, {counted} counted"

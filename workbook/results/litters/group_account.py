@@ -74,7 +74,7 @@ class Standing:
 class Step:
     """What became of a group's lambs from one stage to the next known one: before + more = after + lost + sold + moved.
 
-    `moved` are lambs put on the bottle or that went to another group, less those that came; below nought more came.
+    `moved` are lambs put on the bottle or that went to another group, less those that came; below zero more came.
     """
 
     before: Standing
@@ -113,7 +113,7 @@ class GroupAccount:
 
     `lines` by id: ewes_to_ram, ewes_scanned, ewes_empty, scanned, turned_out (a memo outside the sums), marked,
     lost_to_marking, sold_to_marking, moved_by_marking, more_at_marking, the same for weaning, and the ewes counted at each
-    stage. None is not known. Where marking is not known, what was lost to weaning is reckoned from the stage before.
+    stage. None is not known. Where marking is not known, what was lost to weaning is worked out from the stage before.
     """
 
     group: str
@@ -261,7 +261,7 @@ def _ewes(season: Season, groups: Groups, name: str, row: Record) -> Scan | None
 
 
 def _whole(row: Record, column: str) -> int | None:
-    """A number of animals; one below nought is none."""
+    """A number of animals; one below zero is none."""
     number = row.whole(column)
     return None if number is None or number < 0 else number
 

@@ -109,7 +109,7 @@ def _without_short(table: LossTable, short: int) -> LossTable:
     """Lambs short at a count belong to a group, so that no class of a ewe or lamb can hold them."""
     if not short:
         return table
-    what = "1 lamb short at the last count stands" if short == 1 else f"{short} lambs short at the last count stand"
+    what = "1 lamb short at the last count is" if short == 1 else f"{short} lambs short at the last count are"
     note = f"{what} in the table by stage only"
     return replace(table, note=f"{table.note}; {note}" if table.note else note)
 

@@ -72,7 +72,7 @@ class Movement:
 
 
 def scan_of(ewe: Ewe) -> int | None:
-    """Lambs scanned; a number below nought is no scan."""
+    """Lambs scanned; a number below zero is no scan."""
     return None if ewe.scanned is None or ewe.scanned < 0 else ewe.scanned
 
 

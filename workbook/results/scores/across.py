@@ -15,7 +15,7 @@ EARLIER, EARLIER_SEASONS = "past_litter_deviation", "past_litter_seasons"
 @dataclass(frozen=True)
 class AcrossSeasons:
     """Kilograms of litter weight above like ewes to be expected of her in a season: the mean of her seasons, shrunk
-    towards nought the fewer they are. `seasons` is how many, this one among them where she was compared."""
+    towards zero the fewer they are. `seasons` is how many, this one among them where she was compared."""
 
     kg: float
     seasons: int

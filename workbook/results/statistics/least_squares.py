@@ -16,7 +16,7 @@ class Fit:
     """An additive model value = mean + constant of each effect's class + residual.
 
     `mean` gives every class of an effect the same weight, however many records it holds; the constants of an effect sum
-    to nought. `residuals` stand in the order of the records, `freedom` is the number of records less the constants
+    to zero. `residuals` stand in the order of the records, `freedom` is the number of records less the constants
     estimated. `confounded` names classes that cannot be told from others (a group that holds all the ram lambs, say):
     the residuals are right all the same, the constants are one choice among many.
     """
@@ -29,7 +29,7 @@ class Fit:
 
     @property
     def spread(self) -> float:
-        """Standard deviation of the residuals; nought where nothing is left over to estimate it from."""
+        """Standard deviation of the residuals; zero where nothing is left over to estimate it from."""
         squares = sum(residual**2 for residual in self.residuals)
         return sqrt(squares / self.freedom) if self.freedom > 0 else 0.0
 
@@ -83,7 +83,7 @@ def _normal_equations(
 
 
 def _solve(matrix: list[list[float]], right: list[float]) -> list[float | None]:
-    """The solution of symmetric equations; None for an unknown that others already settle, counted as nought."""
+    """The solution of symmetric equations; None for an unknown that others already settle, counted as zero."""
     size = len(right)
     own = [matrix[at][at] for at in range(size)]
     left, done = set(range(size)), []

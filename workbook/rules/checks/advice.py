@@ -14,7 +14,7 @@ from workbook.season.families import Ewe
 from workbook.season.season import Season
 
 ALARM = next(weight for weight in WEIGHTS if weight.id == "abortion-alarm")
-CLOSE = Limit("Two abortions this close", 7, "days", "Two in a week point to one cause that goes through the flock.",
+CLOSE = Limit("Abortions this close together", 7, "days", "Two in a week point to one cause that goes through the flock.",
               "common practice, no source")
 
 
@@ -22,7 +22,7 @@ CLOSE = Limit("Two abortions this close", 7, "days", "Two in a week point to one
          why="Most causes of abortion are catching, and some make people ill, above all pregnant women.",
          source="common practice, no source; the share stands on Policy",
          uses=("lambs.born",),
-         fix="Call your vet for the flock and send samples of the aborted lambs and the afterbirth. Isolate these ewes, wear "
+         fix="Call your vet about the flock and send samples of the aborted lambs and the afterbirth. Isolate these ewes, wear "
              "gloves, keep pregnant women away, and set no ewe lamb on to them.",
          limits=(Limit(ALARM.title, ALARM.limit, ALARM.unit, ALARM.why, ALARM.source), CLOSE))
 def abortion_alarm(season: Season) -> Iterator[Found]:

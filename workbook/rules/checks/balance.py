@@ -29,10 +29,10 @@ def account_out_of_balance(season: Season) -> Iterator[Found]:
 
 
 @declare("B102", "count-above-book", title="More lambs counted than the book holds", severity=Severity.ERROR,
-         why="Lambs that are there are missing from the records, so that lambs born, reared and lost are all too few.",
+         why="Lambs in the field are missing from the records, so lambs born, reared and lost all come out too few.",
          source="house rule", uses=COUNTS_USED,
          fix="Look for lambs without a row, lambs written as left that are still here, and lambs of another group or of a "
-             "neighbour; else count again.")
+             "neighbour; otherwise count again.")
 def count_above_book(season: Season) -> Iterator[Found]:
     for count in assertions(season):
         if count.check.difference > 0:
@@ -42,7 +42,7 @@ def count_above_book(season: Season) -> Iterator[Found]:
 @declare("B103", "count-below-book", title="Fewer lambs counted than the book holds", severity=Severity.WARNING,
          why="Lambs have gone that nobody has written down. The account carries them as short at the count.",
          source="house rule", uses=COUNTS_USED,
-         fix="Write on Lambs which lambs died, were sold or are missing, with the day; look whether some ran with another group.")
+         fix="Write on Lambs which lambs died, were sold or are missing, with the day; see whether some ran with another group.")
 def count_below_book(season: Season) -> Iterator[Found]:
     """Not for a group recorded by ewe: its lambs have no rows to write a loss in, the count itself is the record."""
     groups = Groups.of(season)
@@ -56,8 +56,8 @@ def _difference(check: CountCheck) -> Found:
     return Found(check.place, check.words, str(check.counted), row_name=check.group)
 
 
-@declare("B104", "births-disagree", title="Lambing and Lambs tell different births", severity=Severity.ERROR,
-         why="The rows on Lambs are used; if the numbers on Lambing are right, lambs are missing or one too many.",
+@declare("B104", "births-disagree", title="Lambing and Lambs disagree about births", severity=Severity.ERROR,
+         why="The rows on Lambs are used; if the numbers on Lambing are right, a lamb is missing or there is one too many.",
          source="house rule", uses=("lambing.born_alive", "lambing.born_dead", "lambs.ewe", "lambs.born"),
          fix="Correct the number on Lambing, or add or correct the lamb's row.")
 def births_disagree(season: Season) -> Iterator[Found]:
@@ -106,7 +106,7 @@ def lambing_without_lambs(season: Season) -> Iterator[Found]:
                         shown(row.held("lambed_on")), row_name=ewe.name)
 
 
-@declare("B107", "count-not-used", title="A count cannot be held against the book", severity=Severity.NOTE,
+@declare("B107", "count-not-used", title="A count cannot be compared with the book", severity=Severity.NOTE,
          why="It has not been compared with anything.", source="house rule", uses=COUNTS_USED,
          fix="Fill in the date, the group and the stage; leave the group blank only for a count of the whole flock.")
 def count_not_used(season: Season) -> Iterator[Found]:

@@ -26,14 +26,14 @@ class Disputed(NamedTuple):
 
 
 @declare("C166", OPEN_CONFLICT, title="Copies that were merged differ about a cell, and nobody has settled it",
-         severity=Severity.ERROR, why="What stands there now is nobody's word; an animal they differ about counts as gone.",
+         severity=Severity.ERROR, why="Nobody has said what stands there now is right; an animal they differ on counts as gone.",
          source="house rule",
          fix="Ask who wrote them and write the right value here. Where what stands is right, write yes beside it on Conflicts.")
 def conflict_open(season: Season) -> Iterator[Found]:
     for conflict in unsettled(season):
         disputed = disputed_cell(season, conflict)
         if disputed is None:
-            yield Found(conflict.at("row_name"), f"{_about(conflict)}: {claims(conflict)}; its row is not found any more",
+            yield Found(conflict.at("row_name"), f"{_about(conflict)}: {claims(conflict)}; its row can no longer be found",
                         conflict.text("column") or "", row_name=conflict.text("row_name") or "")
         elif as_merged(conflict, disputed):
             yield Found(disputed.row.at(disputed.column), f"{_about(conflict)}: the copies say {claims(conflict)}",

@@ -1,4 +1,4 @@
-"""Counts whose stage and date do not meet the dates on Groups."""
+"""Counts whose stage and date do not fit the dates on Groups."""
 
 from collections.abc import Iterator
 
@@ -14,7 +14,7 @@ WEANING_SLACK = Limit("Days between weaning and the count at weaning", 14, "days
                       "Lambs are counted on the day, or when they are next gathered.", "house rule")
 
 
-@declare("C156", "count-at-wrong-stage", title="A count's stage does not meet its date", severity=Severity.WARNING,
+@declare("C156", "count-at-wrong-stage", title="A count's stage does not fit its date", severity=Severity.WARNING,
          why="Lambs lost are counted by stage; a count after weaning also lacks the lambs sold since.", source="house rule",
          uses=("counts.date", "counts.stage", "groups.weaning"),
          fix="Correct the stage or date of the count, or weaning on Groups.",

@@ -25,7 +25,7 @@ ORDERS: tuple[tuple[str, tuple[tuple[str, str], tuple[str, str]]], ...] = (
 )
 
 
-@declare("C111", "dates-out-of-order", title="Two dates in a row are the wrong way round", severity=Severity.ERROR,
+@declare("C111", "dates-out-of-order", title="Two dates in one row are the wrong way round", severity=Severity.ERROR,
          why="One of them is wrong, and ages or stages rest on it.", source="house rule",
          fix="Correct the date that is wrong.")
 def dates_out_of_order(season: Season) -> Iterator[Found]:
@@ -64,7 +64,7 @@ PAST_COLUMNS = tuple(
 )
 
 
-@declare("C112", "date-ahead", title="Something written as done lies ahead", severity=Severity.WARNING,
+@declare("C112", "date-ahead", title="Something written as done is dated in the future", severity=Severity.WARNING,
          why="Mostly a wrong year or month; what has not happened yet cannot be counted.", source="house rule",
          fix="Correct the date, or As of on Season if that is wrong.")
 def date_ahead(season: Season) -> Iterator[Found]:
@@ -77,7 +77,8 @@ def date_ahead(season: Season) -> Iterator[Found]:
             else:
                 ahead = isinstance(value, date) and value > season.as_of.date()
             if ahead:
-                text = f"{titled(column).lower()} says {shown(value)}, after the moment of the figures, {shown(season.as_of)}"
+                text = f"{titled(column).lower()} says {shown(value)}, "
+                text += f"after the moment the figures are for, {shown(season.as_of)}"
                 text += did_you_mean(row.day(column.id) or date.max, so_far)
                 yield Found(row.at(column.id), text, shown(value), row_name=row_name(row))
 
@@ -100,7 +101,7 @@ def _from(season: Season, first: date) -> Callable[[date], bool]:
 
 
 @declare("C135", "event-before-birth", title="Something happened to a lamb before it was born", severity=Severity.ERROR,
-         why="Its age at that day would be below nought.", source="house rule", uses=("lambing.lambed_on",),
+         why="Its age that day would be below zero.", source="house rule", uses=("lambing.lambed_on",),
          fix="Correct the date, or the day its ewe lambed.")
 def event_before_birth(season: Season) -> Iterator[Found]:
     of_lamb = treated(season)
@@ -126,7 +127,7 @@ def _finished(ewe: Ewe) -> datetime | None:
 
 
 @declare("C136", "finished-before-start", title="A lambing finished before it began", severity=Severity.ERROR,
-         why="How long she was in labour cannot be reckoned.", source="house rule", uses=("lambing.finished",),
+         why="How long she was in labour cannot be worked out.", source="house rule", uses=("lambing.finished",),
          fix="Correct the times, or write the date with them.")
 def finished_before_start(season: Season) -> Iterator[Found]:
     for ewe in season.flock.ewes.values():
@@ -140,7 +141,7 @@ def finished_before_start(season: Season) -> Iterator[Found]:
                             shown(ewe.lambing["finished"]), (ewe.lambing.at(column),), ewe.name)
 
 
-NEAR_DAYS = Limit("Days between the lambing day and its times", 1, "day", "A lambing may run past midnight, not longer.",
+NEAR_DAYS = Limit("Days between the lambing day and its times", 1, "day", "A lambing may run past midnight, but no longer.",
                   "house rule")
 
 

@@ -60,7 +60,7 @@ def event_after_lamb_left(season: Season) -> Iterator[Found]:
 
 
 @declare("C121", "leaving-half-written", title="Left on without left how, or the other way round", severity=Severity.NOTE,
-         why="A leaving without how counts as missing for a lamb; without a day its stage is not known.", source="house rule",
+         why="A lamb that left, nobody says how, counts as missing; without a day its stage is not known.", source="house rule",
          uses=("lambs.left_on", "lambs.left_how", "ewes.left_on", "ewes.left_how"), fix="Fill the blank cell, or write ? in it.")
 def leaving_half_written(season: Season) -> Iterator[Found]:
     animals = [(f"ewe {ewe.name}", ewe.name, ewe.record) for ewe in season.flock.ewes.values() if ewe.record]
@@ -108,6 +108,6 @@ def set_on_after_ewe_left(season: Season) -> Iterator[Found]:
     for ewe, lamb in _set_on(season):
         moved = lamb.record.day("moved_on")
         if ewe.record and moved and ewe.left_on and moved > ewe.left_on:
-            text = f"set on on {shown(moved)}, but ewe {ewe.name} {_went(ewe.record)} on {shown(ewe.left_on)}"
+            text = f"set on to ewe {ewe.name} on {shown(moved)}, but she {_went(ewe.record)} on {shown(ewe.left_on)}"
             yield Found(lamb.record.at("foster_ewe"), text, ewe.name, (lamb.record.at("moved_on"), ewe.record.at("left_on")),
                         lamb.name)

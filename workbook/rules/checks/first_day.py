@@ -8,7 +8,7 @@ from workbook.rules.rule import Found, Severity, declare
 from workbook.season.season import Season
 
 
-@declare("C157", "sucked-without-colostrum", title="Colostrum says none, but a lamb sucked it alone", severity=Severity.WARNING,
+@declare("C157", "sucked-without-colostrum", title="Colostrum says none, but a lamb sucked by itself", severity=Severity.WARNING,
          why="Ewes without milk are looked for at selection, and such a lamb needs colostrum from elsewhere.",
          source="house rule",
          uses=("lambing.colostrum", "lambs.sucked"), fix="Correct one of the two cells.")
@@ -21,7 +21,7 @@ def sucked_without_colostrum(season: Season) -> Iterator[Found]:
         alone = [lamb for lamb in hers if lamb.record.held("sucked") is Sucked.ALONE]
         if alone:
             names = ", ".join(lamb.name for lamb in alone)
-            yield Found(row.at("colostrum"), f"ewe {ewe.name}: colostrum says none, but sucked alone: {names}",
+            yield Found(row.at("colostrum"), f"ewe {ewe.name}: colostrum says none, but {names} sucked alone",
                         shown(Colostrum.NONE), tuple(lamb.record.at("sucked") for lamb in alone), ewe.name)
 
 

@@ -30,7 +30,7 @@ def tally_does_not_add_up(season: Season) -> Iterator[Found]:
          why="Lambs do not come from nowhere: one of the two counts is wrong, and what was lost between them is not known.",
          source="house rule", uses=COUNTS_USED,
          fix="Look for lambs of a neighbour or of another group, a gather that was not clean at the count before, and late "
-             "lambs not marked yet; else count again.")
+             "lambs not marked yet; otherwise count again.")
 def count_rises(season: Season) -> Iterator[Found]:
     for name, step in _steps(season):
         if step.more and step.before.stage != SCANNED:
@@ -57,7 +57,8 @@ def _steps(season: Season) -> Iterator[tuple[str, Step]]:
 @declare("B111", "ewes-above-book", title="More ewes counted in a group than the book holds", severity=Severity.WARNING,
          why="Figures per ewe are too high where ewes are missing from the records.", source="house rule",
          uses=("counts.date", "counts.group", "counts.ewes", "ewes.group"),
-         fix="Look for ewes not on Ewes, ewes written as left that are still here, and ewes of another group; else count again.")
+         fix="Look for ewes not on Ewes, ewes written as left that are still here, and ewes of another group; otherwise count "
+             "again.")
 def ewes_above_book(season: Season) -> Iterator[Found]:
     groups = Groups.of(season)
     for row in season.rows("counts"):

@@ -47,7 +47,7 @@ def treated(season: Season) -> Mapping[int, list[Record]]:
 
 
 @declare("C116", "birth-weight-unlikely", title="A birth weight is unusual for the size of litter", severity=Severity.WARNING,
-         why="Often a slip of the pen or a missing point; growth is reckoned from it.",
+         why="Often a slip of the pen or a missing point; growth is worked out from it.",
          source="the ranges on Season", uses=("lambs.birth_weight",), fix="Correct the weight.",
          limits=tuple(SETTING[f"{size}_{end}"] for _, size in SIZES for end in ("least", "most")))
 def birth_weight_unlikely(season: Season) -> Iterator[Found]:
@@ -127,7 +127,7 @@ def born_blank(season: Season) -> Iterator[Found]:
                         row_name=lamb.name)
 
 
-@declare("C127", "cause-without-death", title="A cause of death stands with a lamb that is not dead", severity=Severity.WARNING,
+@declare("C127", "cause-without-death", title="A lamb that is not dead has a cause of death", severity=Severity.WARNING,
          why="The lamb still counts as alive.", source="house rule", uses=("lambs.cause", "lambs.left_how"),
          fix="Write the day and how it left, or clear the cause.")
 def cause_without_death(season: Season) -> Iterator[Found]:
@@ -141,7 +141,7 @@ def cause_without_death(season: Season) -> Iterator[Found]:
 
 
 @declare("C133", "lamb-without-ewe", title="A lamb has no ewe and nothing says where it came from", severity=Severity.WARNING,
-         why="It counts as born here of a ewe not known, so one ewe may be short of a lamb.", source="house rule",
+         why="It counts as born here to an unknown ewe, so one ewe may be short of a lamb.", source="house rule",
          uses=("lambs.ewe", "lambs.came_from"), fix="Write its ewe, or bought in or mother not known under Came from.")
 def lamb_without_ewe(season: Season) -> Iterator[Found]:
     for lamb in with_rows(season):

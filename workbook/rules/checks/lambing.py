@@ -1,4 +1,4 @@
-"""Lambings that cannot be, or that do not meet the scan or themselves."""
+"""Lambings that cannot be right, or that disagree with the scan or with themselves."""
 
 from collections.abc import Iterable, Iterator
 from datetime import date
@@ -32,7 +32,7 @@ def _lambs(number: int) -> str:
     return "1 lamb" if number == 1 else f"{number} lambs"
 
 
-@declare("C104", "lambing-twice", title="A ewe has two lambings written", severity=Severity.ERROR,
+@declare("C104", "lambing-twice", title="A ewe has two lambings written down", severity=Severity.ERROR,
          why="A ewe lambs once a season; only her first row is used, so the second adds nothing.", source="house rule",
          uses=("lambing.ewe",), fix="Put all of it in one row, or correct the ewe's number.")
 def lambing_twice(season: Season) -> Iterator[Found]:
@@ -45,7 +45,7 @@ def lambing_twice(season: Season) -> Iterator[Found]:
 
 
 @declare("C110", "lambing-outside-gestation", title="A lambing does not fit the mating", severity=Severity.WARNING,
-         why="A wrong date moves the ages of her lambs, or she took another ram.",
+         why="Either the date is wrong, and with it the ages of her lambs, or she took another ram.",
          source="138 to 159 days after mating, state handbook at second hand; one day allowed",
          uses=("lambing.lambed_on",), fix="Check the lambing date, and the mating date or the group's ram dates.",
          limits=(SETTING["gestation_least"], SETTING["gestation_most"]))
@@ -90,7 +90,7 @@ def came_back(season: Season, ewe: Ewe, group: Record | None) -> date | None:
 
 
 @declare("C145", "came-back-to-the-ram", title="A ewe lambed as if she had come back to the ram", severity=Severity.NOTE,
-         why="The mating written did not hold, so her due date was a heat too early. Many returns are worth knowing about.",
+         why="The mating written down did not hold, so her due date was a heat too early. Many returns are worth knowing about.",
          source="16 to 17 days between heats, Merck Veterinary Manual",
          uses=("lambing.lambed_on", "ewes.mated_on"), fix="Write the later mating, or correct the date that is wrong.",
          limits=(SETTING["gestation"], SETTING["cycle"], SETTING["gestation_most"], RETURN_SLACK))
@@ -100,7 +100,7 @@ def came_back_to_the_ram(season: Season) -> Iterator[Found]:
         again, on = came_back(season, ewe, group_of(ewe, named)), lambed(season, ewe)
         if again and on and ewe.lambing and ewe.record:
             mated = ewe.record.day("mated_on")
-            text = (f"lambed on {shown(on)}, a heat later than mating on {shown(mated)} gives; "
+            text = (f"lambed on {shown(on)}, a heat later than mating on {shown(mated)} would give; "
                     f"she may have come back to the ram about {shown(again)}")
             yield Found(ewe.lambing.at("lambed_on"), text, shown(on), (ewe.record.at("mated_on"),), ewe.name)
 
@@ -118,9 +118,9 @@ def _unlike_scan(season: Season, large: bool) -> Iterator[Found]:
 
 
 @declare("C113", "litter-differs-from-scan", title="A litter is not as scanned", severity=Severity.WARNING,
-         why="A lamb may be missing from the record, or stand with the wrong ewe. Aborted and mummified lambs are counted in.",
+         why="A lamb may be missing from the record, or be written under the wrong ewe. Aborted and mummified lambs count too.",
          source="house rule", uses=("ewes.scanned",),
-         fix="See whether a lamb is missing or too many.",
+         fix="See whether a lamb is missing or there is one too many.",
          limits=(LARGE_SCAN, LARGE_SLACK))
 def litter_differs_from_scan(season: Season) -> Iterator[Found]:
     return _unlike_scan(season, large=False)
@@ -128,7 +128,8 @@ def litter_differs_from_scan(season: Season) -> Iterator[Found]:
 
 @declare("C139", "large-litter-differs-from-scan", title="A large litter is one more or fewer than scanned",
          severity=Severity.NOTE, why="Three or more are hard to count at scanning, so this is more often the scan than a slip.",
-         source="common practice, no source", uses=("ewes.scanned",), fix="See whether a lamb is missing or too many.",
+         source="common practice, no source", uses=("ewes.scanned",),
+         fix="See whether a lamb is missing or there is one too many.",
          limits=(LARGE_SCAN, LARGE_SLACK))
 def large_litter_differs_from_scan(season: Season) -> Iterator[Found]:
     return _unlike_scan(season, large=True)
@@ -146,7 +147,7 @@ def empty_ewe_lambed(season: Season) -> Iterator[Found]:
 
 
 @declare("C165", "lambing-day-blank", title="A ewe has lambed, but the day is not written", severity=Severity.WARNING,
-         why="Without the day her lambs have no age: no loss, look or weighing of theirs falls into its stage.",
+         why="Without the day her lambs have no age: no loss, look or weighing of theirs can be put into its stage.",
          source="house rule", uses=("lambing.lambed_on",), fix="Write the day she lambed, or ? where nobody knows.")
 def lambing_day_blank(season: Season) -> Iterator[Found]:
     """All of them in one problem: a flock that never writes the day has one question to answer, not hundreds.
@@ -219,7 +220,7 @@ USUAL: tuple[tuple[str, tuple[Value, ...]], ...] = (
 
 
 @declare("C126", "all-well-but-trouble", title="All well says yes, but there was trouble", severity=Severity.NOTE,
-         why="The filled cell counts. But the blank cells beside it are still read as well, and may not be.",
+         why="The filled cell counts, but the blank cells beside it are still read as all well, which may be wrong.",
          source="house rule", uses=("lambing.all_well",), fix="Clear all well and fill what was seen.")
 def all_well_but_trouble(season: Season) -> Iterator[Found]:
     for ewe in season.flock.ewes.values():

@@ -1,4 +1,4 @@
-"""Looks at a ewe that do not meet the book or one another: condition, lambs at foot, milk."""
+"""Looks at a ewe that disagree with the book or with one another: condition, lambs at foot, milk."""
 
 from collections.abc import Iterator
 from datetime import date
@@ -66,7 +66,7 @@ def at_foot_before_lambing(season: Season) -> Iterator[Found]:
 
 
 @declare("C149", "more-at-foot-than-booked", title="A ewe was seen with more lambs than are booked on her",
-         severity=Severity.WARNING, why="A lamb set on to her may not be written, or one is written as left that is alive.",
+         severity=Severity.WARNING, why="A lamb set on to her may not be written, or a lamb still alive is written as left.",
          source="house rule", uses=("ewe_check.lambs_at_foot", "lambs.reared_by", "lambs.foster_ewe"),
          fix="Write who rears the lamb, or correct the number seen.")
 def more_at_foot_than_booked(season: Season) -> Iterator[Found]:

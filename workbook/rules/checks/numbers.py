@@ -13,7 +13,7 @@ from workbook.season.row_names import row_name
 from workbook.season.season import Season
 
 LONGEST_NAME = 40  # characters; a longer one is no slip of a number or a group
-NEAR_SHOWN = Limit("Near numbers shown", 3, "numbers", "More would be no help.", "house rule")
+NEAR_SHOWN = Limit("Similar numbers shown", 3, "numbers", "More would be no help.", "house rule")
 
 
 def slips(number: str, letters: frozenset[str]) -> set[str]:
@@ -43,12 +43,12 @@ class Known:
         return cls.of(ewe.name for ewe in season.flock.ewes.values() if ewe.record)
 
     def near(self, written: str) -> str:
-        """The names one slip away, as the end of a sentence: "; near it: 0412"; empty where there are none."""
+        """The names one slip away, as the end of a sentence: "; similar: 0412"; empty where there are none."""
         if len(written) > LONGEST_NAME:
             return ""
         close = sorted(slips(fold(written), self.letters) & self.by_key.keys())
         names = ", ".join(self.by_key[key] for key in close[: int(NEAR_SHOWN.value)])
-        return f"; near it: {names}" if names else ""
+        return f"; similar: {names}" if names else ""
 
 
 def ewe_numbers(season: Season) -> Iterator[tuple[Record, str, str]]:
@@ -118,7 +118,7 @@ def foster_ewe_unknown(season: Season) -> Iterator[Found]:
                         row_name=lamb.name)
 
 
-@declare("C108", "number-short-of-zeros", title="Numbers match only but for leading zeros", severity=Severity.NOTE,
+@declare("C108", "number-short-of-zeros", title="Numbers match except for leading zeros", severity=Severity.NOTE,
          why="A sheet whose cells are numbers drops leading zeros. They were joined, as only one ewe fits.",
          source="house rule", uses=("ewes.ewe",), fix="Write the numbers as on Ewes, or leave them: nothing is lost.")
 def number_short_of_zeros(season: Season) -> Iterator[Found]:
@@ -165,7 +165,7 @@ def weighed_animal_unknown(season: Season) -> Iterator[Found]:
             unknown[fold_tag(written)].append((row, column, written))
     for (row, column, written), *others in unknown.values():
         more = f" (and {len(others)} more row{'s' * (len(others) > 1)})" if others else ""
-        yield Found(row.at(column), f"{written} is no lamb on Lambs and no ewe on Ewes{known.near(written)}{more}", written,
+        yield Found(row.at(column), f"{written} is neither a lamb on Lambs nor a ewe on Ewes{known.near(written)}{more}", written,
                     tuple(other.at(name) for other, name, _ in others), written)
 
 

@@ -72,8 +72,8 @@ def _weaned_before_she_left(season: Season, groups: Groups, ewe: Ewe) -> bool:
 
 
 @declare("C152", "refused-but-not-moved", title="A ewe refused a lamb that is still booked on her", severity=Severity.WARNING,
-         why="A lamb she would not have is reared by somebody else, or she took it in the end.", source="house rule",
-         uses=("lambs.taken", "lambs.reared_by"), fix="Write who rears it, or slowly where she took it in the end.")
+         why="A lamb she would not have is reared by somebody else, or she took it after all.", source="house rule",
+         uses=("lambs.taken", "lambs.reared_by"), fix="Write who rears it, or “slowly” in Taken by ewe if she took it after all.")
 def refused_but_not_moved(season: Season) -> Iterator[Found]:
     for lamb in with_rows(season):
         row = lamb.record
@@ -99,5 +99,5 @@ def set_on_before_lambing(season: Season) -> Iterator[Found]:
         for lamb in ewe.fostered:
             moved = believable(season, lamb.record, "moved_on")
             if on and moved and lamb.named and ewe.lambing and moved + timedelta(days=SET_ON_EARLY.value) < on:
-                text = f"lamb {lamb.name} set on on {shown(moved)}, but foster ewe {ewe.name} lambed on {shown(on)}"
+                text = f"lamb {lamb.name} was set on to ewe {ewe.name} on {shown(moved)}, but she lambed on {shown(on)}"
                 yield Found(lamb.record.at("moved_on"), text, shown(moved), (ewe.lambing.at("lambed_on"),), lamb.name)

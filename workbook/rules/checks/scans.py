@@ -31,7 +31,7 @@ def _unlike_copies(season: Season) -> Iterator[Found]:
                         (ewe.record.at("scanned"),), ewe.name)
 
 
-LEAST_AGE = Limit("Age at a first lambing, least", FIRST_AGE, "year", "Ewe lambs lamb at about one year.",
+LEAST_AGE = Limit("Youngest age at a first lambing", FIRST_AGE, "year", "Ewe lambs lamb at about one year.",
                   "common practice, no source")
 
 
@@ -59,7 +59,7 @@ def _lambings(number: int) -> str:
 
 
 @declare("C160", "group-smaller-than-its-ewes", title="A group has more ewes than went to the ram", severity=Severity.WARNING,
-         why="The per cent per ewe to the ram come out too high.", source="house rule",
+         why="Percentages per ewe to the ram come out too high.", source="house rule",
          uses=("groups.ewes_to_ram", "ewes.group"), fix="Correct ewes to the ram, or the group of some ewes.")
 def group_smaller_than_its_ewes(season: Season) -> Iterator[Found]:
     listed = Counter(
@@ -68,5 +68,5 @@ def group_smaller_than_its_ewes(season: Season) -> Iterator[Found]:
     for name, row in groups(season).items():
         to_ram = row.whole("ewes_to_ram")
         if to_ram is not None and listed[name] > to_ram:
-            text = f"group {row.text('group')}: {to_ram} went to the ram, but {listed[name]} stand on Ewes"
+            text = f"group {row.text('group')}: {to_ram} went to the ram, but {listed[name]} are on Ewes"
             yield Found(row.at("ewes_to_ram"), text, str(to_ram), (), row.text("group") or "")

@@ -14,7 +14,7 @@ def _with_rows(season: Season) -> list[Lamb]:
     return [lamb for lamb in season.flock.lambs if lamb.named]
 
 
-@declare("C101", "lamb-tag-twice", title="Two lambs carry one tag", severity=Severity.ERROR,
+@declare("C101", "lamb-tag-twice", title="Two lambs have the same tag", severity=Severity.ERROR,
          why="Weights and losses would be booked to the wrong lamb, and so to the wrong ewe.", source="house rule",
          uses=("lambs.tag",), fix="Correct one of the two tags.")
 def lamb_tag_twice(season: Season) -> Iterator[Found]:
@@ -30,7 +30,7 @@ def lamb_tag_twice(season: Season) -> Iterator[Found]:
                             (holder.record.at(column),), lamb.name)
 
 
-@declare("C102", "lamb-number-twice", title="Two lambs of a ewe have one number", severity=Severity.ERROR,
+@declare("C102", "lamb-number-twice", title="Two lambs of a ewe have the same number", severity=Severity.ERROR,
          why="A lamb without a tag is called by ewe and number, so the two cannot be told apart.", source="house rule",
          uses=("lambs.ewe", "lambs.lamb_no"), fix="Give one of them the next free number.")
 def lamb_number_twice(season: Season) -> Iterator[Found]:

@@ -41,6 +41,6 @@ def treated_animal_unknown(season: Season) -> Iterator[Found]:
         elif animal and given_to is TreatedFor.GROUP and fold(animal) not in named:
             text = f"group {animal} is not on Groups{group_names.near(animal)}"
         elif animal and given_to is TreatedFor.LAMB and season.flock.lamb_called(animal) is None:
-            text = f"{animal} is no lamb on Lambs{lamb_names.near(animal)}"
+            text = f"{animal} is not a lamb on Lambs{lamb_names.near(animal)}"
         if text:
             yield Found(row.at("animal"), text, animal or BLANK, row_name=row_name(row))

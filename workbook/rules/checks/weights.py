@@ -1,4 +1,4 @@
-"""Growth that no lamb shows."""
+"""Growth that no lamb can make."""
 
 from collections.abc import Iterator
 from datetime import date
@@ -17,7 +17,7 @@ from workbook.season.season import Season
 GROWTH_MOST = Limit("Fastest growth believed", 600, "g a day",
                     "About twice what well-fed twins make; a gain above it is nearly always a slip.", "house rule")
 GROWTH_DAYS = Limit("Least days between weighings", 7, "days",
-                    "Over fewer days the filling of the gut weighs more than growth.", "house rule")
+                    "Over fewer days gut fill weighs more than growth.", "house rule")
 LOSS_MOST = Limit("Largest loss of weight believed", 20, "%",
                   "A lamb that lost more would hardly stand on the scale.", "house rule")
 GRAMS = 1000

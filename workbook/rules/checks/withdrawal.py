@@ -93,8 +93,8 @@ def _lambs(season: Season) -> Iterator[Gone]:
 
 @declare("C155", "left-within-withdrawal", title="An animal was sold or culled within a meat withdrawal",
          severity=Severity.ERROR,
-         why="Meat of an animal within the withdrawal of a medicine must not be eaten. This sheet is no medicine book: that and "
-             "your vet decide.",
+         why="Meat of an animal within the withdrawal of a medicine must not be eaten. This sheet is not a medicine "
+             "book: the medicine book and your vet decide.",
          source="common practice, no source; the law of the country decides",
          uses=("treatments.date", "treatments.withdrawal", "treatments.given_to", "treatments.animal"),
          fix="Check the medicine book now and ask your vet; tell the buyer or the abattoir. If a date is wrong, correct it.")
