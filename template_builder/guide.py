@@ -8,6 +8,7 @@ from template_builder.files.tab import Head, Tab
 from template_builder.files.writer import Book
 from template_builder.layout.choices import MOTHERING_LEVELS, Choice
 from template_builder.layout.columns import NOT_KNOWN, Column, Sheet
+from template_builder.layout.count_words import COUNT_WORDS
 from template_builder.layout.settings import SETTINGS
 from template_builder.layout.sheets import SHEETS
 from template_builder.layout.whole import CODES_TAB, LAYOUT_VERSION, SHEET
@@ -54,6 +55,8 @@ def write_codes(book: Book, title: str) -> None:
         (Head("Sheet and column"), Head("Value", STRONG.with_(wrap=True, valign="top")), Head("Meaning"), Head("Also read")),
         tuple(codes()),
     )
+    tab.section("Numbers of lambs in words", "On Ewes, Lambing and Ewe check a word stands for its number.")
+    tab.table((Head("Lambs", STRONG), Head("Also read")), [(str(lambs), words) for lambs, words in COUNT_WORDS.items()])
     tab.section("Mothering, 1 poor to 5 good", "How she behaves while her lambs are handled on the first day.")
     levels = [(pen, str(step), field) for step, pen, field in MOTHERING_LEVELS]
     tab.table((Head("In a pen"), Head("Step", STRONG), Head("In the field")), levels)
@@ -79,6 +82,8 @@ def sheets_page() -> str:
     ]
     parts += ["", "# Lists", "", ALSO_READ, "", "| used in | value | meaning | also read |", "|---|---|---|---|"]
     parts += [f"| {' | '.join(row)} |" for row in codes()]
+    parts += ["", "# Numbers of lambs in words", "", "| lambs | also read |", "|---|---|"]
+    parts += [f"| {lambs} | {words} |" for lambs, words in COUNT_WORDS.items()]
     return "\n".join(parts) + "\n"
 
 

@@ -125,3 +125,36 @@ def test_words_that_say_nothing_in_a_column_are_words_of_its_list() -> None:
 ])
 def test_what_stands_between_letters_says_nothing(word: str, plain: str) -> None:
     assert plain == folded(word)
+
+
+LITTER = [sheet.address(column) for sheet in SHEETS for column in sheet if column.of_a_litter]
+
+
+def test_the_lambs_of_one_ewe_may_be_counted_in_words() -> None:
+    assert ["ewes.scanned", "lambing.scanned", "lambing.born_alive", "lambing.born_dead", "ewe_check.lambs_at_foot"] == LITTER
+
+
+@pytest.mark.parametrize("address", LITTER)
+@pytest.mark.parametrize(("lambs", "words"), [
+    (0, "empty, E, dry, barren, open, nil"), (1, "single, sgl, S, one"), (2, "tw, twins, Tw., TWIN, pair, twin lambs"),
+    (3, "trip, triplets, tr"), (4, "quads"),
+])
+def test_a_number_of_lambs_in_words_is_read_without_a_remark(address: str, lambs: int, words: str) -> None:
+    assert dict.fromkeys(words.split(", "), Parsed(lambs)) == {word: read(address, word) for word in words.split(", ")}
+
+
+@pytest.mark.parametrize(("address", "word", "asked"), [
+    ("ewes.scanned", "T", "Scanned says “T”; it may be twins or triplets; write 2 or 3"),
+    ("lambing.born_alive", "multi", "Born alive says “multi”; it says more than one but not how many; write the count"),
+    ("ewes.scanned", "~", "Scanned says “~”; write a whole number"),
+    ("counts.lambs", "twins", "Lambs says “twins”; write a whole number"),
+    ("lambing.sides_in_milk", "twins", "Sides in milk says “twins”; write a whole number"),
+])
+def test_a_word_that_is_no_number_of_lambs_is_asked(address: str, word: str, asked: str) -> None:
+    value, fault = read(address, word)[:2]
+    assert (NOT_KNOWN, "not-a-whole-number", asked) == (value, fault.slug if fault else "", fault.text if fault else "")
+
+
+def test_more_lambs_in_words_than_a_column_expects_are_told() -> None:
+    fault = read("ewe_check.lambs_at_foot", "seven").fault
+    assert ("outside-limits", None) == (fault.slug if fault else "", read("ewe_check.lambs_at_foot", "six").fault)

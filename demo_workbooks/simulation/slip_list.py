@@ -273,7 +273,7 @@ SLIPS: tuple[Slip, ...] = (
     Slip("a day there is not", "lambing", _ordinary, _put(lambed_on="31/2")),
     Slip("last year's date", "lambing", _ordinary, _last_year("lambed_on")),
     Slip("finished before the waters were seen", "lambing", _ordinary, _backwards),
-    Slip("a word where a number belongs", "lambing", _litter_of(2), _put(born_alive="twin")),
+    Slip("a word where a number belongs", "lambing", _litter_of(2), _put(born_alive="T")),
     Slip("side named where a number belongs", "lambing", _ordinary, _put(sides_in_milk="left only")),
     Slip("lambs counted do not meet the lamb rows", "lambing", _with("born_alive"), _one_more("born_alive")),
     Slip("prolapse misspelt", "lambing", _ordinary, _put(prolapse="vagnal")),

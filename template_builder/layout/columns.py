@@ -7,6 +7,7 @@ from enum import Enum
 from functools import cached_property
 
 from template_builder.layout.choices import Choice
+from template_builder.layout.count_words import MOST_LAMBS
 
 
 class NotKnown(Enum):
@@ -85,6 +86,11 @@ class Column:
     unread: tuple[str, ...] = ()
     clock_to: str = ""
     since: int = 1
+
+    @property
+    def of_a_litter(self) -> bool:
+        """Whether it counts the lambs of one ewe, so that "twins" is a number in it."""
+        return self.unit == "lambs" and self.most is not None and self.most <= MOST_LAMBS
 
     @property
     def characters(self) -> float:

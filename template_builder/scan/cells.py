@@ -5,9 +5,10 @@ import re
 from datetime import date, datetime, time
 from typing import NamedTuple
 
+from template_builder.layout.count_words import MOST_LAMBS, count_of, doubt_of
+
 Cell = str | int | float | date | time | None
 
-MOST_LAMBS = 8  # litters of six occur; above this a slip of the finger is likelier (house rule)
 THIN_END, FAT_END = 0.0, 5.0  # body condition scale
 MOST_LAMBINGS = 15
 MOST_TAG_CHARACTERS = 40
@@ -22,27 +23,12 @@ _NOTHING_WRITTEN = frozenset({"", "?", "-", "\u2013", "\u2014", "n/a"})
 _SHORTENED = re.compile(r"\d+[.,]\d+E\+?\d+|\d+E\+\d+", re.IGNORECASE)
 _ROUNDED = re.compile(rf"\d{{{EXACT_DIGITS - LOST_ZEROS},}}0{{{LOST_ZEROS}}}")
 _NUMBERED = re.compile(r"(?:x ?)?(\d+)(?:[.,]0+)?(?: ?x)?(?: ?(?:lambs?|f(?:o)?etus(?:es)?))?")
-_LAMBS_AFTER_WORD = re.compile(r" lambs?$")
 
-_COUNT_WORDS: dict[int, str] = {
-    0: "empty, empties, barren, geld, eild, yeld, dry, open, not in lamb, nil, mt, e, none, zero, no lambs",
-    1: "single, singles, s, one",
-    2: "twin, twins, tw, two, double, doubles, pair",
-    3: "triplet, triplets, trip, trips, tr, three",
-    4: "quad, quads, quadruplet, quadruplets, four",
-    5: "quin, quins, quintuplet, quintuplets, five",
-    6: "sextuplet, sextuplets, six",
-    7: "seven",
-    8: "eight",
-}
-_COUNT_OF = {word: count for count, words in _COUNT_WORDS.items() for word in words.split(", ")}
 _NOT_SCANNED = frozenset({"", "?", "not scanned", "unscanned", "n/s", "not known", "unknown"})
 _NO_COUNT: dict[str, str] = {
-    "t": "may be twins or triplets; write 2 or 3",
     "-": "may be empty or not scanned; write 0 if she is empty, or leave the cell blank if she was not scanned",
     "in lamb, il, pregnant, yes, y": "says in lamb but not how many; write the count, "
     "or leave the cell blank if the lambs were not counted",
-    "multiple, multiples, multi, m": "says more than one but not how many; write the count",
 }
 _WHY_NO_COUNT = {word: why for words, why in _NO_COUNT.items() for word in words.split(", ")}
 
@@ -131,12 +117,10 @@ def read_count(cell: Cell) -> int | None | Refused:
     word = fold(text).rstrip(".")
     if word in _NOT_SCANNED:
         return None
-    if word in _WHY_NO_COUNT:
-        return Refused(f"“{text}” {_WHY_NO_COUNT[word]}")
-    for written in (word, _LAMBS_AFTER_WORD.sub("", word)):
-        if written in _COUNT_OF:
-            return _COUNT_OF[written]
-    return _numbered_count(word, text)
+    if why := _WHY_NO_COUNT.get(word) or doubt_of(word):
+        return Refused(f"“{text}” {why}")
+    count = count_of(word)
+    return _numbered_count(word, text) if count is None else count
 
 
 def is_a_count(cell: Cell) -> bool:
@@ -164,7 +148,7 @@ def ticked(cell: Cell, lambs: int) -> bool | Refused:
 def is_count_word(text: str) -> bool:
     """Say whether a text is a word for a count, such as "Triplets", which summaries below a list begin with."""
     word = fold(text).rstrip(".: ")
-    return len(word) > 1 and word in _COUNT_OF
+    return len(word) > 1 and count_of(word) is not None
 
 
 def _numbered_count(word: str, text: str) -> int | Refused:

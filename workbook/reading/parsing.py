@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping
 from datetime import date, time, timedelta
 
 from template_builder.layout.columns import NOT_KNOWN, Column, Kind
+from template_builder.layout.count_words import count_of, doubt_of
 from template_builder.layout.settings import SETTING, Setting
 from template_builder.layout.spellings import folded, meant
 from template_builder.layout.words import quoted
@@ -110,6 +111,11 @@ def _number(column: Column, raw: object, _reader: Reader) -> Parsed:
 
 
 def _whole(column: Column, raw: object, _reader: Reader) -> Parsed:
+    word = raw if column.of_a_litter and isinstance(raw, str) else ""
+    if (lambs := count_of(word)) is not None:
+        return _limited(column, lambs, raw, "")
+    if doubt := doubt_of(word):
+        return refused("not-a-whole-number", column, raw, f"it {doubt}")
     found = _amount(column, raw)
     if found is None or not found[0].is_integer():
         return refused("not-a-whole-number", column, raw, "write a whole number")

@@ -61,7 +61,7 @@ SLIPS: tuple[HillSlip, ...] = (
     HillSlip("a count without its stage", "counts", _put(date=MARKING, group=HIGH.name, lambs=186), added=True),
     HillSlip("heft misspelt", "ewes", _put(group="Near Heff"), lambda row: row.get("scanned") == 1 and "left_on" not in row),
     HillSlip("last year's date", "lambing", _last_year, _lambed),
-    HillSlip("a word where a number belongs", "lambing", _put(born_alive="twins"), lambda row: row.get("scanned") == 2),
+    HillSlip("a word where a number belongs", "lambing", _put(born_alive="multiple"), lambda row: row.get("scanned") == 2),
     HillSlip("two written for a single", "lambing", _put(born_alive=2, born_dead=0), _lambed),
     HillSlip("a lambing of a ewe nobody knows", "lambing", _put(ewe="9999", born_alive=1), added=True),
     HillSlip("a look at a ewe nobody knows", "ewe_check",
