@@ -9,6 +9,7 @@ from pathlib import Path
 import openpyxl
 import pytest
 from click.testing import CliRunner, Result
+from damage import flock
 from office import changed
 
 from demo_workbooks import CLEAN, DEMO, EMPTY, FOLDER, MESSY, SCAN_LIST
@@ -36,9 +37,14 @@ def filled(path: Path) -> int:
     return filled_cells(read_cells(cells).season, cells)
 
 
+@pytest.fixture(scope="module")
+def as_built(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    return flock.write(tmp_path_factory.mktemp("targets") / "season.xlsx")
+
+
 @pytest.fixture
-def season(tmp_path: Path) -> Path:
-    return Path(shutil.copy(FOLDER / CLEAN, tmp_path / "season.xlsx"))
+def season(as_built: Path, tmp_path: Path) -> Path:
+    return Path(shutil.copy(as_built, tmp_path / "season.xlsx"))
 
 
 @pytest.mark.parametrize("words", [

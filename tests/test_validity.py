@@ -97,6 +97,7 @@ def test_one_broken_workbook_in_a_folder_is_found(sound: dict[str, Path], tmp_pa
     assert {"a.xlsx": 0, "b.xlsx": 1} == {name: len(found) for name, found in lint_folder(tmp_path, FORMULA_SHEETS).items()}
 
 
+@pytest.mark.long  # a hundred of them: for who changes the rules
 @pytest.mark.parametrize("fault", FAULTS, ids=lambda fault: fault.rule.value)
 def test_a_planted_fault_is_found_by_its_rule_alone(fault: Planted, sound: dict[str, Path], tmp_path: Path) -> None:
     broken = plant(fault, sound[fault.book], tmp_path / "broken.xlsx")
