@@ -1,16 +1,28 @@
 """Habits folded: one line for each column and kind of slip, in text, on To correct and on Queries; the one real error first."""
 
-from collections.abc import Iterable
+from collections import Counter
+from collections.abc import Callable, Iterable
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
+import openpyxl
 import pytest
+from inventory import Book
+from openpyxl.cell import Cell
+from openpyxl.worksheet.worksheet import Worksheet
 
 from template_builder.build import Plan, build
+from template_builder.files.opening import Cell as Stored
+from template_builder.files.opening import Line as StoredLine
+from template_builder.files.opening import open_cells
+from template_builder.layout.sheets.to_correct import CORRECT_IT, TO_CORRECT
 from workbook.output.alike import FIRST_NAMED, MOST_ALIKE, Line, lines_of
+from workbook.output.marking.copy import write_marked
+from workbook.output.marking.stored import place_of
 from workbook.output.problem_text import text
-from workbook.reading.season_file import read
-from workbook.results.pipeline import Checked, Result, analyse
+from workbook.reading.season_file import Reading, read, read_cells
+from workbook.results.pipeline import Checked, Result, analyse, check
 from workbook.rules.rule import Found, Problem, Rule, Severity
 from workbook.season.cells import CellRef
 
@@ -137,3 +149,163 @@ def test_text_has_one_line_for_each_habit_and_the_real_error_first(result: Resul
         " ".join(line.split()[:3]) for line in listed]
     assert listed[0] == lines[0]
     assert f"    and {HABITS - 1} more like it: D5, D6, D7, D8, D9 and {HABITS - 6} more; all with --rule {SEXES}" in lines
+
+
+# To correct
+
+
+FIRST = 4  # the first row of To correct
+RULE, CELL, ROW, VALUE, MESSAGE, ANSWER = (
+    [column.id for column in TO_CORRECT.own_columns].index(id)
+    for id in ("rule", "cell", "row_name", "value", "message", "answer"))
+
+
+def marked(path: Path, target: Path) -> Path:
+    write_marked(check(read(path)), path, target, force=True)
+    return target
+
+
+@pytest.fixture(scope="module")
+def copy(habits: Path) -> Path:
+    return marked(habits, habits.with_name("marked.xlsx"))
+
+
+def corrected(path: Path) -> Worksheet:
+    return openpyxl.load_workbook(path)[TO_CORRECT.title]
+
+
+def in_sight(sheet: Worksheet) -> list[tuple[Cell, ...]]:
+    """The rows that are not closed up."""
+    return [row for row in sheet.iter_rows(min_row=FIRST) if not sheet.row_dimensions[row[0].row].hidden]
+
+
+def test_to_correct_has_one_row_for_each_habit_and_the_real_error_first(copy: Path) -> None:
+    sheet = corrected(copy)
+    rows = in_sight(sheet)
+    assert AS_LISTED == [(row[RULE].value, row[CELL].value) for row in rows]
+    assert [f"'Lambs'!{cell}" for _, cell in AS_LISTED] == [row[CELL].hyperlink.location for row in rows]
+    assert [f"{HABITS} cells", "lady"] == [rows[1][place].value for place in (ROW, VALUE)]
+    assert rows[1][MESSAGE].value.endswith(f" (and {HABITS - 1} more like it: D5, D6, D7, D8, D9 and {HABITS - 6} more)")
+    assert [CORRECT_IT, CORRECT_IT, None] == [row[ANSWER].value for row in rows]
+    assert not sheet.sheet_properties.outlinePr.summaryBelow
+    assert sheet.column_dimensions["J"].hidden
+
+
+def test_under_each_habit_stand_its_cells_closed_up_each_with_its_link(copy: Path, result: Result) -> None:
+    sheet = corrected(copy)
+    under = [row for row in sheet.iter_rows(min_row=FIRST) if sheet.row_dimensions[row[0].row].hidden]
+    assert {1} == {sheet.row_dimensions[row[0].row].outlineLevel for row in under}
+    listed = [(row[RULE].value, row[CELL].hyperlink.location, row[ROW].value, row[VALUE].value) for row in under]
+    assert sorted((one.rule.id, f"'Lambs'!{one.place.cell}", one.found.row_name, one.found.value)
+                  for one in result.problems if one.rule.id != REAL) == sorted(listed)
+
+
+def test_every_cell_is_marked_in_its_own_sheet(copy: Path, result: Result) -> None:
+    assert {one.place.cell for one in result.problems} == {mark.cell for mark in Book(copy).marks() if mark.sheet == "Lambs"}
+
+
+Change = Callable[[dict[str, dict[tuple[int, int], object]]], None]
+
+
+def changed(path: Path, *changes: Change) -> Reading:
+    """The workbook as it comes back, cells changed by sheet, row and column."""
+    cells = open_cells(path)
+    tabs = {tab: {(number, cell.column): cell.value for number, line in lines for cell in line}
+            for tab, lines in cells.tabs.items()}
+    for change in changes:
+        change(tabs)
+    return read_cells(replace(cells, tabs={tab: _lines(values) for tab, values in tabs.items()}))
+
+
+def _lines(values: dict[tuple[int, int], object]) -> tuple[StoredLine, ...]:
+    rows: dict[int, list[Stored]] = {}
+    for (row, column), value in sorted(values.items()):
+        if value is not None:
+            rows.setdefault(row, []).append(Stored(column, value))
+    return tuple((row, tuple(line)) for row, line in rows.items())
+
+
+def say(words: str | None, rule: str, row_name: str = f"{HABITS} cells") -> Change:
+    """An answer written in the row of a habit, or of one of its cells."""
+    def change(tabs: dict[str, dict[tuple[int, int], object]]) -> None:
+        sheet = tabs[TO_CORRECT.title]
+        (row,) = {row for row, _ in sheet if (sheet.get((row, RULE + 1)), sheet.get((row, ROW + 1))) == (rule, row_name)}
+        sheet[row, ANSWER + 1] = words
+    return change
+
+
+def put(cell: str, value: object) -> Change:
+    """A value written in a cell of Lambs."""
+    row, column = place_of(cell)
+    return lambda tabs: tabs["Lambs"].update({(row, column): value})
+
+
+def turned_round(tabs: dict[str, dict[tuple[int, int], object]]) -> None:
+    """The rows of To correct in the opposite order."""
+    sheet = tabs[TO_CORRECT.title]
+    last = max(row for row, _ in sheet)
+    tabs[TO_CORRECT.title] = {
+        (row if row < FIRST else FIRST + last - row, column): value for (row, column), value in sheet.items()}
+
+
+def asked(reading: Reading) -> Counter[str]:
+    return Counter(one.rule.id for one in check(reading).problems)
+
+
+def cells_asked(reading: Reading, rule: str) -> list[str]:
+    return [one.place.cell for one in check(reading).problems if one.rule.id == rule]
+
+
+@pytest.fixture(scope="module")
+def answered(copy: Path) -> Path:
+    """The marked copy saved by another program, the weights answered in their one row."""
+    book = openpyxl.load_workbook(copy)
+    sheet = book[TO_CORRECT.title]
+    (row,) = (row for row in in_sight(sheet) if row[RULE].value == WEIGHTS)
+    row[ANSWER].value = "Jo: in pounds"
+    book.save(copy.with_name("answered.xlsx"))
+    return copy.with_name("answered.xlsx")
+
+
+LEFT = Counter({REAL: 1, SEXES: HABITS})  # once the weights are answered
+
+
+def test_an_answer_to_a_habit_answers_each_of_its_cells_and_nothing_else(answered: Path) -> None:
+    reading = read(answered)
+    assert LEFT == asked(reading)
+    rows = [row for row in reading.season.rows(TO_CORRECT.id) if row.filled("answer")]
+    assert [f"{n:04}-1" for n in range(1, HABITS + 1)] == [row.text("row_name") for row in rows]
+    assert {(WEIGHTS, "Lambs", "Jo: in pounds")} == {(row.text("rule"), row.text("sheet"), row.text("answer")) for row in rows}
+
+
+def test_the_answer_lapses_for_a_cell_whose_value_changes(answered: Path) -> None:
+    assert ["F50"] == cells_asked(changed(answered, put("F50", 77)), WEIGHTS)
+
+
+def test_errors_are_never_answered(copy: Path) -> None:
+    assert HABITS == asked(changed(copy, say("yes", SEXES)))[SEXES]
+
+
+def test_one_cell_of_a_habit_can_be_answered_alone(copy: Path) -> None:
+    left = cells_asked(changed(copy, say("weighed twice", WEIGHTS, "0017-1")), WEIGHTS)
+    assert (HABITS - 1, False) == (len(left), "F20" in left)
+
+
+def test_the_answer_of_a_cell_stands_before_that_of_its_habit(copy: Path) -> None:
+    reading = changed(copy, say("all in pounds", WEIGHTS), say("weighed twice", WEIGHTS, "0017-1"))
+    assert LEFT == asked(reading)
+    words = Counter(row.text("answer") for row in reading.season.rows(TO_CORRECT.id) if row.filled("answer"))
+    assert {"all in pounds": HABITS - 1, "weighed twice": 1} == words
+
+
+def test_an_answer_finds_its_cells_wherever_rows_are_sorted_to(copy: Path) -> None:
+    assert LEFT == asked(changed(copy, say("yes", WEIGHTS), turned_round))
+
+
+def test_answers_to_a_habit_outlive_the_next_marking_as_one_row_and_can_be_taken_back(answered: Path) -> None:
+    again = marked(answered, answered.with_name("again.xlsx"))
+    assert LEFT == asked(read(again))
+    rows = in_sight(corrected(again))
+    assert [REAL, SEXES, WEIGHTS] == [row[RULE].value for row in rows]
+    assert [f"{HABITS} cells", "Jo: in pounds"] == [rows[2][place].value for place in (ROW, ANSWER)]
+    assert HABITS == asked(changed(again, say(None, WEIGHTS)))[WEIGHTS]

@@ -245,7 +245,7 @@ def test_problems_of_no_cell_stand_on_the_list_alone(book: Path, text: str, says
     marked = mark(book, [Problem(ERROR, Found(place, text))])
     assert [] == Book(marked).marks()
     row = [cell.value for cell in openpyxl.load_workbook(marked)[OWN_TAB][4]]
-    assert ["C1", "error", LAMBS, says or None, None, None, text, "Put it right.", CORRECT_IT] == row
+    assert ["C1", "error", LAMBS, says or None, None, None, text, "Put it right.", CORRECT_IT, None] == row
 
 
 def test_the_list_links_to_each_cell(book: Path) -> None:
@@ -282,6 +282,7 @@ def messy() -> Checked:
     return check(read(MESSY))
 
 
+ANSWER = [column.id for column in TO_CORRECT.own_columns].index("answer")
 ANSWERS = {"C113": "counted again, Jo", "C116": "big lamb, weighed twice", "C101": "they do share a tag"}
 
 
@@ -292,12 +293,12 @@ def first_weight(messy: Checked) -> str:
 
 @pytest.fixture(scope="module")
 def answered(messy: Checked, tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The marked demo as a person sends it back: ANSWERS in the last column of the sheet To correct, one weight changed."""
+    """The marked demo as a person sends it back: ANSWERS written on To correct, one weight changed."""
     path = tmp_path_factory.mktemp("answered") / "answered.xlsx"
     write_marked(messy, MESSY, path)
     book = openpyxl.load_workbook(path)
     for row in book[OWN_TAB].iter_rows(min_row=4):
-        row[-1].value = ANSWERS.get(str(row[0].value), row[-1].value)
+        row[ANSWER].value = ANSWERS.get(str(row[0].value), row[ANSWER].value)
     book["Lambs"][first_weight(messy)] = 6.8
     book.save(path)
     return path
@@ -322,8 +323,8 @@ def test_answers_outlive_the_next_marking(messy: Checked, answered: Path) -> Non
     assert queries <= {one[:2] for one in Book(answered).marks()}
     assert set() == queries & {one[:2] for one in Book(again).marks()}
     rows = [[cell.value for cell in row] for row in openpyxl.load_workbook(again)[OWN_TAB].iter_rows(min_row=4)]
-    assert [ANSWERS["C113"]] * len(queries) == [row[-1] for row in rows if row[0] == "C113"]
-    assert [ANSWERS["C101"]] == [row[-1] for row in rows if row[0] == "C101"]
+    assert [ANSWERS["C113"]] * len(queries) == [row[ANSWER] for row in rows if row[0] == "C113"]
+    assert [ANSWERS["C101"]] == [row[ANSWER] for row in rows if row[0] == "C101"]
 
 
 def test_a_list_that_cannot_be_read_is_named_as_not_read(answered: Path) -> None:

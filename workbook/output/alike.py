@@ -5,7 +5,7 @@ What is told in text, on the sheet To correct and on Queries is folded here and 
 
 import re
 from collections import Counter
-from collections.abc import Callable, Hashable, Sequence
+from collections.abc import Callable, Hashable, Iterable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -42,15 +42,25 @@ class Line:
 
     @property
     def more(self) -> str:
-        """How many more there are like the first, and which come next: "and 99 more like it: D5, D6, D7, D8, D9 ..."."""
-        rest, here = self.problems[1:], self.first.place.sheet
-        named = [one.place.cell or str(one.place) if one.place.sheet == here else str(one.place) for one in rest]
-        return f"and {len(rest)} more like it: {_some(named)}" if rest else ""
+        """How many more there are like the first, and which come next."""
+        return more_like_it([(one.place.sheet, one.place.cell) for one in self.problems])
 
     @property
     def values(self) -> str:
         """What is written in its cells, the commonest first."""
-        return _some([value for value, _ in Counter(one.found.value for one in self.problems).most_common()])
+        return commonest(one.found.value for one in self.problems)
+
+
+def more_like_it(places: Sequence[tuple[str, str]]) -> str:
+    """How many more there are like the first sheet and cell, and which: "and 99 more like it: D5, D6, D7, D8, D9 and 94 more"."""
+    (here, _), *rest = places
+    named = [cell if cell and sheet == here else f"{sheet}!{cell}" if cell else sheet for sheet, cell in rest]
+    return f"and {len(rest)} more like it: {_some(named)}" if rest else ""
+
+
+def commonest(values: Iterable[str]) -> str:
+    """The values, those that stand there most often first."""
+    return _some([value for value, _ in Counter(values).most_common()])
 
 
 def _some(words: Sequence[str]) -> str:

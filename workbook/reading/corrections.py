@@ -1,12 +1,13 @@
 """The sheet "To correct" read back from a marked copy: what has been answered there counts as on the sheet Answers."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import replace
 from datetime import date, datetime, time
 
 from template_builder.files.opening import Cells, Line
 from template_builder.layout.columns import Sheet, Value
 from template_builder.layout.sheets.conflicts import CONFLICTS, MOST_VALUES, value_columns
-from template_builder.layout.sheets.to_correct import CORRECT_IT, TO_CORRECT
+from template_builder.layout.sheets.to_correct import CORRECT_IT, TO_CORRECT, part_of
 from template_builder.layout.words import shown
 from workbook.season.cells import Record
 from workbook.season.matching import fold
@@ -24,8 +25,23 @@ def corrections(cells: Cells) -> Mapping[str, tuple[Record, ...]]:
     for sheet in (TO_CORRECT, CONFLICTS):
         if (headings := _headings(cells, sheet)) is not None:
             lines = (line for line in cells.tabs[sheet.title] if line[0] > headings[0])
-            found[sheet.id] = tuple(_record(cells.file, sheet, headings[1], line) for line in lines)
+            records = [_record(cells.file, sheet, headings[1], line) for line in lines]
+            found[sheet.id] = tuple(_each_answered(records) if sheet is TO_CORRECT else records)
     return found
+
+
+def _each_answered(records: Iterable[Record]) -> Iterator[Record]:
+    """The rows of single cells: an answer in the row of a habit is the answer to each of its cells that has none of its own."""
+    rows = list(records)
+    parts = {row.text("line") for row in rows}
+    whole = {part_of(line): row for row in rows if (line := row.text("line")) and part_of(line) in parts}
+    over = {id(row) for row in whole.values()}
+    for row in rows:
+        habit = whole.get(row.text("line") or "")
+        if habit and habit.filled("answer") and not row.filled("answer"):
+            row = replace(row, values={**row.values, "answer": habit.values["answer"]})
+        if id(row) not in over:
+            yield row
 
 
 def is_program_tab(cells: Cells, sheet: Sheet) -> bool:

@@ -11,6 +11,11 @@ from workbook.season.season import Season
 
 Answer = tuple[str, str, str, str]
 
+SAY_SO = " If it is right as written, say so in the last column."
+SAY_SO_OF_ALL = (
+    " If all are right as written, say so in the last column: that answers each of them. The + at the left shows them one by one."
+)
+
 
 def answered(season: Season) -> frozenset[Answer]:
     """What has been answered on the sheets Answers and To correct: rule, sheet, row and value, folded for matching."""
@@ -42,7 +47,7 @@ def what_to_do(problem: Problem, *, beside: bool = False) -> str:
     if problem.rule.severity is Severity.ERROR:
         return problem.fix
     if beside:
-        return f"{problem.fix} If it is right as written, say so in the last column."
+        return problem.fix + SAY_SO
     return f"{problem.fix} If it is right as written, answer it on Answers: {', '.join(answer_to(problem))}."
 
 

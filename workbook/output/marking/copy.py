@@ -20,9 +20,10 @@ from workbook.output.marking.markup import Markup
 from workbook.output.marking.notes import Notes, has_own_lines, set_notes
 from workbook.output.marking.package import Package
 from workbook.output.marking.relations import Links, state_type, workbook_part
+from workbook.output.marking.rows import rows_for
 from workbook.output.marking.rules_in_sheet import CELLS, link_notes, notes_link, own_rules, set_marks
 from workbook.output.marking.stored import SHARED, Place, Stored, shared_texts, stored_cells
-from workbook.output.marking.tab import rows_for, sheet_part
+from workbook.output.marking.tab import sheet_part
 from workbook.output.marking.tab_in_book import not_open, set_tab
 from workbook.output.problem_text import count_words
 from workbook.results.pipeline import Checked
