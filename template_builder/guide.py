@@ -11,6 +11,7 @@ from template_builder.layout.columns import NOT_KNOWN, Column, Sheet
 from template_builder.layout.count_words import COUNT_WORDS
 from template_builder.layout.settings import SETTINGS
 from template_builder.layout.sheets import SHEETS
+from template_builder.layout.trade_words import TRADE_WORDS
 from template_builder.layout.whole import CODES_TAB, LAYOUT_VERSION, SHEET
 from template_builder.layout.words import shown
 
@@ -55,6 +56,8 @@ def write_codes(book: Book, title: str) -> None:
         (Head("Sheet and column"), Head("Value", STRONG.with_(wrap=True, valign="top")), Head("Meaning"), Head("Also read")),
         tuple(codes()),
     )
+    tab.section("Other words of the trade", "Headings in these words are found as well, where the one used here is not there.")
+    tab.table((Head("Used here", STRONG), Head("Others say")), TRADE_WORDS)
     tab.section("Numbers of lambs in words", "On Ewes, Lambing and Ewe check a word stands for its number.")
     tab.table((Head("Lambs", STRONG), Head("Also read")), [(str(lambs), words) for lambs, words in COUNT_WORDS.items()])
     tab.section("Mothering, 1 poor to 5 good", "How she behaves while her lambs are handled on the first day.")
@@ -82,6 +85,8 @@ def sheets_page() -> str:
     ]
     parts += ["", "# Lists", "", ALSO_READ, "", "| used in | value | meaning | also read |", "|---|---|---|---|"]
     parts += [f"| {' | '.join(row)} |" for row in codes()]
+    parts += ["", "# Other words of the trade", "", "| used here | others say |", "|---|---|"]
+    parts += [f"| {ours} | {others} |" for ours, others in TRADE_WORDS]
     parts += ["", "# Numbers of lambs in words", "", "| lambs | also read |", "|---|---|"]
     parts += [f"| {lambs} | {words} |" for lambs, words in COUNT_WORDS.items()]
     return "\n".join(parts) + "\n"
@@ -92,10 +97,10 @@ def _sheet(sheet: Sheet) -> Iterator[str]:
     yield ""
     yield f"One row for {sheet.one_row_for}. {sheet.purpose}"
     yield ""
-    yield "| heading | holds | what to write |"
-    yield "|---|---|---|"
+    yield "| heading | holds | what to write | also found as |"
+    yield "|---|---|---|---|"
     for column in sheet.own_columns:
-        yield f"| {column.title} | {_holds(column)} | {column.help} |"
+        yield f"| {column.title} | {_holds(column)} | {column.help} | {', '.join(column.aliases)} |"
     hints = HINTS.get(sheet.id, ())
     if hints:
         yield from ("", "Marked while typing, from what stands in the same row:", "")

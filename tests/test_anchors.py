@@ -114,6 +114,22 @@ def test_a_heading_written_anew_is_read_and_mentioned(cells: Cells) -> None:
     ]
 
 
+@pytest.mark.parametrize("heading", ["Tag", "EAR TAG", "ear-tag"])
+def test_another_word_of_the_trade_for_a_heading_is_read_without_a_remark(cells: Cells, heading: str) -> None:
+    reading = read_cells(_heading(_no_names(_without_keys(cells)), TAG, heading))
+    assert _lambs(read_cells(_no_names(_without_keys(cells)))) == _lambs(reading)
+    assert [] == [problem.found.text for problem in reading.problems if "tag" in problem.found.text.casefold()]
+
+
+def test_another_word_beside_the_heading_itself_is_a_persons_own(cells: Cells) -> None:
+    lines = [(number, (*row, Cell(40, "Ear tag" if number == HEADING_ROW else "blue")))
+             for number, row in cells.tabs["Lambs"] if number >= HEADING_ROW]
+    above = [(number, row) for number, row in cells.tabs["Lambs"] if number < HEADING_ROW]
+    reading = read_cells(replace(cells, tabs={**cells.tabs, "Lambs": (*above, *lines)}))
+    assert () == reading.problems
+    assert [("7000", "blue"), ("7001", "blue"), ("7002", "blue")] == [(row["tag"], row["+Ear tag"]) for row in _lambs(reading)]
+
+
 def test_two_anchors_that_disagree_are_not_guessed(cells: Cells) -> None:
     swapped = _heading(_heading(_no_names(cells), TAG, "Born"), BORN, "Lamb tag")
     reading = read_cells(swapped)

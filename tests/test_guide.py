@@ -14,6 +14,7 @@ from template_builder.layout.columns import NOT_KNOWN, Column, Sheet
 from template_builder.layout.policy import EVIDENCE_BY_ID, RULES
 from template_builder.layout.settings import SETTINGS
 from template_builder.layout.sheets import SHEETS
+from template_builder.layout.trade_words import TRADE_WORDS
 from template_builder.layout.whole import column_at, heading_name
 from workbook.season.matching import fold
 
@@ -64,3 +65,11 @@ def test_settings_and_rules_say_why_and_whence() -> None:
     assert [] == [rule.id for rule in RULES if rule.evidence not in EVIDENCE_BY_ID]
     titles = [fold(setting.title) for setting in SETTINGS]
     assert len(set(titles)) == len(titles)
+
+
+def test_other_words_of_the_trade_stand_in_the_guide() -> None:
+    page = sheets_page()
+    assert "| set on | foster, graft, adopt, mother on |" in page
+    assert "by her number. Write foster ewe in reared by too. | set on to, fostered to, grafted to, adopted by |" in page
+    used = [fold(ours) for ours, _ in TRADE_WORDS]
+    assert [] == [other for _, others in TRADE_WORDS for other in others.split(", ") if fold(other) in used]

@@ -56,6 +56,7 @@ def test_without_any_date_there_is_no_lambing_year() -> None:
 @pytest.mark.parametrize("headings", [
     "group,ewes,empty,singles,twins,triplets,four or more",
     "Heft,Ewes scanned,Barren,Single,Doubles,Trips,Quads",
+    "Mob,Head,Open,Singles,Twins,Triplets,4+",
     "Mob,No. of ewes,Geld,1,2,3,4+",
     "Hirsel,Total,0,Ones,Twos,Threes,4 or more",
     "Lot,Head,Yeld,With one,With two,3+,Fours",

@@ -87,8 +87,8 @@ TALLY_COLUMNS = (
                "ewes, ewes scanned, scanned ewes, no of ewes, number of ewes, ewe count, ewes total, total ewes, total scanned, "
                "no scanned, number scanned, scanned, sheep scanned, sheep, head, total"),
     ScanColumn("empty", "number empty",
-               "empty, empties, scanned empty, barren, barrens, geld, gelds, eild, yeld, dry, not in lamb, no lambs, none, 0, "
-               "scanned 0"),
+               "empty, empties, scanned empty, barren, barrens, geld, gelds, eild, yeld, dry, open, not in lamb, no lambs, none, "
+               "0, scanned 0, scanned dry, scanned barren, scanned open"),
     ScanColumn("singles", "number with one", "singles, single, ones, one, with one, 1, scanned 1"),
     ScanColumn("twins", "number with two", "twins, twin, doubles, double, pairs, twos, two, with two, 2, scanned 2"),
     ScanColumn("triplets", "number with three",
@@ -99,7 +99,7 @@ TALLY_COLUMNS = (
                "scanned 4 or more, more than three, more than 3"),
     ScanColumn("ewes_to_ram", "number of ewes to the ram",
                "ewes to ram, ewes to the ram, to the ram, to ram, ewes to tup, ewes to the tup, to the tup, ewes mated, "
-               "ewes put to the ram"),
+               "ewes put to the ram, ewes put to the tup"),
     ScanColumn("ram_in", "day the ram went in", "ram in, rams in, tup in, tups in, ram in date, date ram in"),
     ScanColumn("ram_out", "day the ram came out", "ram out, rams out, tup out, tups out, ram out date, date ram out"),
     ScanColumn("ram_breed", "breed of the ram", "ram breed, tup breed, breed of ram, breed of tup"),

@@ -155,6 +155,11 @@ def _by_heading(sheet: Sheet) -> Mapping[str, str]:
     return {text: column.id for column in sheet for text in _heading_texts(column)}
 
 
+@cache
+def _titles(sheet: Sheet) -> frozenset[str]:
+    return frozenset(_heading(column.title) for column in sheet)
+
+
 def _heading(text: str) -> str:
     """A heading for matching: letters and digits alone."""
     return "".join(character for character in fold(text) if character.isalnum())
@@ -167,11 +172,16 @@ def _texts(lines: Sequence[Line]) -> _Texts:
 
 
 def _headings(sheet: Sheet, top: _Texts) -> tuple[int, dict[str, int], _Twice]:
-    """The row of a tab that holds most headings of the sheet. A heading that stands there twice is no anchor."""
-    by_heading = _by_heading(sheet)
+    """The row of a tab that holds most headings of the sheet. A heading that stands there twice is no anchor.
+
+    Another word for a heading counts only where the heading itself is not in the row: beside it, it is a person's own.
+    """
+    by_heading, titles = _by_heading(sheet), _titles(sheet)
     best_row, best, best_twice = 0, dict[str, int](), _Twice()
     for number, texts in top:
-        here, twice = _once((by_heading[text], column) for text, column in texts if text in by_heading)
+        titled = {by_heading[text] for text, _ in texts if text in titles}
+        here, twice = _once((id, column) for text, column in texts
+                            if (id := by_heading.get(text)) and (text in titles or id not in titled))
         if len(here) > len(best):
             best_row, best, best_twice = number, here, twice
     return best_row, best, best_twice
