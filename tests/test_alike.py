@@ -1,5 +1,6 @@
 """Habits folded: one line for each column and kind of slip, in text, on To correct and on Queries; the one real error first."""
 
+import json
 from collections import Counter
 from collections.abc import Callable, Iterable
 from dataclasses import replace
@@ -17,13 +18,16 @@ from template_builder.files.opening import Cell as Stored
 from template_builder.files.opening import Line as StoredLine
 from template_builder.files.opening import open_cells
 from template_builder.layout.sheets.to_correct import CORRECT_IT, TO_CORRECT
+from template_builder.layout.summary_tabs import QUERIES, RECORDS_LAMBS
 from workbook.output.alike import FIRST_NAMED, MOST_ALIKE, Line, lines_of
 from workbook.output.marking.copy import write_marked
 from workbook.output.marking.stored import place_of
 from workbook.output.problem_text import text
+from workbook.output.report import as_csv, as_json
+from workbook.output.summary.book import write_summary
 from workbook.reading.season_file import Reading, read, read_cells
 from workbook.results.pipeline import Checked, Result, analyse, check
-from workbook.rules.rule import Found, Problem, Rule, Severity
+from workbook.rules.rule import REGISTRY, Found, Problem, Rule, Severity
 from workbook.season.cells import CellRef
 
 HABIT = Rule("C901", "habit", "A habit", Severity.WARNING, "why", "house rule", "Put it right.")
@@ -101,7 +105,7 @@ def test_errors_stand_first_and_single_ones_above_habits() -> None:
 ])
 def test_a_line_says_how_many_more_and_the_first_of_them(number: int, more: str) -> None:
     (line,) = lines_of(often(HABIT, number + 1))
-    assert (more, f"{number + 1} cells") == (line.more, line.cells)
+    assert more == line.more
 
 
 def test_cells_of_another_sheet_are_named_with_it_and_the_commonest_value_comes_first() -> None:
@@ -309,3 +313,31 @@ def test_answers_to_a_habit_outlive_the_next_marking_as_one_row_and_can_be_taken
     assert [REAL, SEXES, WEIGHTS] == [row[RULE].value for row in rows]
     assert [f"{HABITS} cells", "Jo: in pounds"] == [rows[2][place].value for place in (ROW, ANSWER)]
     assert HABITS == asked(changed(again, say(None, WEIGHTS)))[WEIGHTS]
+
+
+# Queries
+
+
+@pytest.fixture(scope="module")
+def queries(result: Result, habits: Path) -> Worksheet:
+    path = habits.with_name("summary.xlsx")
+    write_summary(result, path)
+    return openpyxl.load_workbook(path)[QUERIES]
+
+
+def test_queries_have_one_row_for_each_habit_and_the_real_error_first(queries: Worksheet) -> None:
+    rows = [row for row in queries.iter_rows() if row[0].value in REGISTRY]
+    assert AS_LISTED == [(row[0].value, row[3].value) for row in rows]
+    assert FIRST_SCREEN > rows[0][0].row
+    assert all(RECORDS_LAMBS in row[3].hyperlink.location for row in rows)
+    assert ["7104", "lady", "45.1, 45.2, 45.3, 45.4, 45.5 and 95 more"] == [row[4].value for row in rows]
+    assert rows[2][5].value.endswith(f"(and {HABITS - 1} more like it: F5, F6, F7, F8, F9 and {HABITS - 6} more)")
+    assert [True, False] == ["answer them together on To correct" in row[6].value for row in (rows[2], rows[1])]
+
+
+# JSON and CSV
+
+
+def test_what_is_handed_on_as_data_keeps_every_cell(result: Result) -> None:
+    checked = Checked(result.season, result.problems, ())
+    assert len(result.problems) == len(json.loads(as_json(checked))["problems"]) == len(as_csv(checked).splitlines()) - 1

@@ -19,8 +19,11 @@ from template_builder.files.stored import EPOCH, EPOCH_1904
 from template_builder.layout.columns import NOT_KNOWN, Value
 from template_builder.layout.whole import SHEET
 from workbook.cli import main
+from workbook.output.marking.rows import rows_for
 from workbook.output.problem_text import text
 from workbook.output.report import result_json
+from workbook.output.summary.places import Places
+from workbook.output.summary.queries import rows_of
 from workbook.reading.season_file import Reading, read, read_cells
 from workbook.results.pipeline import analyse, check
 
@@ -82,8 +85,11 @@ def as_dated() -> object:
 @pytest.mark.parametrize("habit", [american, day_and_month, iso, serial])
 def test_a_habit_in_every_date_changes_no_figure_and_is_told_in_a_few_lines(habit: Habit) -> None:
     reading = read_cells(retyped(clean(), habit))
-    told = text(check(reading))
+    checked = check(reading)
+    told = text(checked)
     assert MOST_LINES >= len(told.splitlines()), told
+    in_sight = [row for row in rows_for(checked.problems, (), reading.season.tabs) if not row.under]
+    assert 1 == len(in_sight) == len(rows_of(checked.problems, Places((), {})))
     assert " error " not in told and " warning " not in told, told
     assert as_dated() == figures(reading)
 

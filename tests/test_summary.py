@@ -30,6 +30,7 @@ from template_builder.layout.summary_tabs import (
     SCANNING,
     SUMMARY,
 )
+from workbook.output.alike import lines_of
 from workbook.output.summary.book import write_summary
 from workbook.output.summary.charts import lambings_per_day, waterfall
 from workbook.output.summary.flags import flags_of
@@ -322,8 +323,10 @@ def test_verdicts_differ_in_fill_and_read_as_words(book: Any) -> None:
 
 def test_queries_name_every_problem_skipped_check_and_own_column(result: Result, book: Any) -> None:
     rows = table(book[QUERIES], "Rule")
-    assert [problem.found.text for problem in result.problems] == [row["What is wrong"] for row in rows]
-    assert [problem.place.cell or None for problem in result.problems] == [row["Cell"] for row in rows]
+    listed = [line.first for line in lines_of(result.problems)]
+    assert len(result.problems) == len(listed)  # no habit among them
+    assert [problem.found.text for problem in listed] == [row["What is wrong"] for row in rows]
+    assert [problem.place.cell or None for problem in listed] == [row["Cell"] for row in rows]
     assert {"Lambs: Electronic tag", "Hay", "the whole sheet"} <= set(texts(book[QUERIES]))
 
 

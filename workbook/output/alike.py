@@ -36,11 +36,6 @@ class Line:
         return len(self.problems) > 1
 
     @property
-    def cells(self) -> str:
-        """How many cells it is about; a row or sheet counts as one."""
-        return f"{len(self.problems)} cells"
-
-    @property
     def more(self) -> str:
         """How many more there are like the first, and which come next."""
         return more_like_it([(one.place.sheet, one.place.cell) for one in self.problems])

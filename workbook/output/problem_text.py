@@ -7,7 +7,7 @@ from enum import Enum
 
 from workbook.output.alike import lines_of
 from workbook.results.pipeline import Checked
-from workbook.rules.answers import what_to_do
+from workbook.rules.answers import what_to_do, what_to_do_with_all
 from workbook.rules.checks.conflicts import OPEN_CONFLICT
 from workbook.rules.rule import Problem, Rule, Severity, Skipped
 
@@ -81,7 +81,7 @@ def _lines(problems: Sequence[Problem], *, fold: bool) -> Iterator[str]:
         yield str(line.first)
         if line.many:
             yield f"    {line.more}; all with --rule {line.first.rule.id}"
-            yield f"    {line.first.fix}"
+            yield f"    {what_to_do_with_all(line.first)}"
         else:
             yield f"    {what_to_do(line.first)}"
 

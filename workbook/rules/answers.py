@@ -51,6 +51,13 @@ def what_to_do(problem: Problem, *, beside: bool = False) -> str:
     return f"{problem.fix} If it is right as written, answer it on Answers: {', '.join(answer_to(problem))}."
 
 
+def what_to_do_with_all(problem: Problem) -> str:
+    """What to do about a habit of which this is the first cell; the rows of Answers would be as many as its cells."""
+    if problem.rule.severity is Severity.ERROR:
+        return problem.fix
+    return f"{problem.fix} If all are right as written, answer them together on To correct of a marked copy (check --marked)."
+
+
 def answer_key(problem: Problem) -> Answer:
     """What an answer to a problem must say to hold, folded for matching."""
     rule, sheet, row, value = map(_folded, answer_to(problem))

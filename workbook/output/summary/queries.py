@@ -1,4 +1,4 @@
-"""Queries: every problem found, with its cell and what to do; what was not checked; what was kept but not read."""
+"""Queries: every problem, a habit in one row, with its cell and what to do; what was not checked; what was kept but not read."""
 
 from collections.abc import Sequence
 
@@ -6,10 +6,11 @@ from template_builder.files.look import STRONG, WRAPPED
 from template_builder.files.tab import Cell, Head, Shown, Tab
 from template_builder.files.writer import Book
 from template_builder.layout.summary_tabs import QUERIES
+from workbook.output.alike import Line, lines_of
 from workbook.output.summary.phrases import column_words, problem_words
 from workbook.output.summary.places import Places
 from workbook.results.pipeline import Result
-from workbook.rules.answers import what_to_do
+from workbook.rules.answers import what_to_do, what_to_do_with_all
 from workbook.rules.rule import Problem, Severity
 from workbook.season.season import Season
 
@@ -23,8 +24,8 @@ LOOKS = {
     Severity.ERROR: STRONG.with_(wrap=True, valign="top"), Severity.WARNING: WRAPPED, Severity.NOTE: WRAPPED.with_(italic=True),
 }
 NOTE = ("Error: a figure resting on it is not to be trusted. Warning: likely a slip, still counted. Note: worth knowing. The "
-        "cell is that of your own file and links to the row in this one. In a marked copy of your file each query can be "
-        "answered in its own row, on To correct.")
+        "cell is that of your own file and links to the row in this one. A slip made often is one row with its first cells; in a "
+        "marked copy of your file all are marked, and each query can be answered in its own row, on To correct.")
 SKIP_SPANS = ((1, 1), (2, 5), (6, 7))
 OWN_SPANS = ((1, 3), (4, 7))
 
@@ -33,8 +34,7 @@ def write_queries(book: Book, result: Result, places: Places, footer: str) -> No
     """Write the tab."""
     tab = Tab(book, QUERIES, WIDTHS, footer)
     tab.title(QUERIES, problem_words(result).replace(": see Queries", ""), NOTE)
-    rows = [_row(problem, places) for problem in result.problems]
-    tab.heads_stay(tab.table(HEADS, rows, name="queries", empty="No problems found."))
+    tab.heads_stay(tab.table(HEADS, rows_of(result.problems, places), name="queries", empty="No problems found."))
     tab.section("Checks not run", "Columns they look at are not in the file." if result.skipped else "Every check was run.")
     if result.skipped:
         tab.spread(("Rule", "What it looks for", "Columns not found"), SKIP_SPANS, None)
@@ -43,11 +43,18 @@ def write_queries(book: Book, result: Result, places: Places, footer: str) -> No
     _write_own(tab, result.season)
 
 
-def _row(problem: Problem, places: Places) -> Sequence[Shown]:
-    place, rule = problem.place, problem.rule
+def rows_of(problems: Sequence[Problem], places: Places) -> list[Sequence[Shown]]:
+    """A row for each problem, one for each habit, errors first."""
+    return [_row(line, places) for line in lines_of(problems)]
+
+
+def _row(line: Line, places: Places) -> Sequence[Shown]:
+    first = line.first
+    place, rule = first.place, first.rule
     return [
         rule.id, Cell(rule.severity.value, LOOKS[rule.severity]), place.sheet, Cell(place.cell, link=places.link(place)),
-        problem.found.value, problem.found.text, what_to_do(problem),
+        line.values, f"{first.found.text} ({line.more})" if line.many else first.found.text,
+        what_to_do_with_all(first) if line.many else what_to_do(first),
     ]
 
 
