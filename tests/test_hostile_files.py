@@ -244,7 +244,9 @@ SCANS: dict[str, tuple[str, Callable[[Path], bytes], bool]] = {
 }
 
 
-@pytest.mark.parametrize("case", SCANS)
+@pytest.mark.parametrize("case", [
+    pytest.param(case, marks=[pytest.mark.long] if case in (*LARGE, *LARGE_SCANS) else []) for case in SCANS
+])
 def test_a_scan_list_is_read_or_refused(case: str, tmp_path: Path) -> None:
     ending, make, is_read = SCANS[case]
     path = tmp_path / f"scan.{ending}"

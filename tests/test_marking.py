@@ -255,6 +255,7 @@ def test_the_list_links_to_each_cell(book: Path) -> None:
     assert [column.title for column in TO_CORRECT.own_columns] == [cell.value for cell in sheet[3]]
 
 
+@pytest.mark.long
 def test_the_messy_demo_is_marked_where_it_is_listed(messy: Checked, tmp_path: Path) -> None:
     before, target = MESSY.read_bytes(), tmp_path / "marked.xlsx"
     done = CliRunner().invoke(main, ["check", str(MESSY), "--marked", str(target), "--format", "json"])
