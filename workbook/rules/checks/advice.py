@@ -32,10 +32,10 @@ def abortion_alarm(season: Season) -> Iterator[Found]:
     in_lamb = sum(1 for ewe in ewes if ewe.scanned or ewe.lambed or ewe.aborted)
     if not aborted:
         return
-    share = PER_CENT * len(aborted) / in_lamb if in_lamb else 0.0
+    share = PER_CENT * len(aborted) / in_lamb
     alarm = season.policy.weights[ALARM.id]
     said = _two_close(aborted)
-    if share >= alarm and in_lamb:
+    if share >= alarm:
         said.insert(0, f"{len(aborted)} of {in_lamb} ewes in lamb aborted, {share:.1f} % (alarm from {alarm:g} %)")
     if said:
         first, *others = aborted

@@ -63,10 +63,10 @@ NUMBERS = {"ewe": "the number", "official_tag": "the official tag", "also_known_
 def _holders(season: Season) -> Mapping[str, list[tuple[Record, str]]]:
     """Each number and tag of ewes, folded, with the rows and columns of Ewes that hold it."""
     found: dict[str, list[tuple[Record, str]]] = defaultdict(list)
-    for ewe in season.flock.ewes.values():
-        for column in NUMBERS if ewe.record else ():
-            if ewe.record and (number := ewe.record.text(column)):
-                found[fold_tag(number)].append((ewe.record, column))
+    for record in (ewe.record for ewe in season.flock.ewes.values() if ewe.record):
+        for column in NUMBERS:
+            if number := record.text(column):
+                found[fold_tag(number)].append((record, column))
     return found
 
 
