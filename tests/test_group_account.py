@@ -280,6 +280,18 @@ def test_headline_figures_by_count_alone() -> None:
     assert figure(of, "lambing_pct").value is None
 
 
+def test_a_group_or_a_book_with_none_adds_nothing() -> None:
+    """Heft by tally, Dry by tally with empty ewes alone, and one ewe listed in Park; 133 lambs of 94 ewes in lamb in Heft."""
+    dry: Row = {"group": "Dry", "how_recorded": HowRecorded.COUNTS_ONLY, "ewes_to_ram": 5, "tally_ewes": 5, "tally_0": 5}
+    ewe: Row = {"ewe": "P", "scanned": 2, "group": "Park"}
+    of = season(groups=[HEFT, dry, {"group": "Park", "ewes_to_ram": 1}], ewes=[ewe])
+    assert (135, 95) == (figure(of, "litter_scanned").numerator, figure(of, "litter_scanned").denominator)
+    assert (11, 106) == (figure(of, "empty_pct").numerator, figure(of, "empty_pct").denominator)
+    empty = replace(of, records={**of.records, "ewes": season(ewes=[{**ewe, "scanned": 0}]).rows("ewes")})
+    assert (133, 94) == (figure(empty, "litter_scanned").numerator, figure(empty, "litter_scanned").denominator)
+    assert (12, 106) == (figure(empty, "empty_pct").numerator, figure(empty, "empty_pct").denominator)
+
+
 def test_no_group_by_count_leaves_every_definition_alone() -> None:
     of = each_ewe()
     book = litter_account(of)
