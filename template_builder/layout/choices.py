@@ -308,6 +308,11 @@ class DateOrder(Choice):
     YMD = "year first", "2026-03-12.", "ymd"
 
 
+class WeightUnit(Choice):
+    KG = "kg", "Kilograms.", "kilo, kilos, kgs, kilogram, kilograms"
+    LB = "lb", "Pounds.", "lbs, pound, pounds"
+
+
 class OnOff(Choice):
     ON = "on", "The rule counts.", "yes"
     OFF = "off", "The rule is left out.", "no"

@@ -61,8 +61,8 @@ class Column:
     repeats ("ewes.ewe"). `least` and `most` are limits that warn. `outdoors` False hides it for a flock by count,
     `day_book` False in a day book. `printed` columns have room on the paper sheets. `prompt` shows the help as a hint on
     entering a cell, where the heading alone would leave doubt. `clock_to` names the column of the same sheet that takes a
-    time written beside the day. `unread` are words of its list that say nothing in this column.
-    `since` is the layout version it came with.
+    time written beside the day. `unread` are words of its list that say nothing in this column. `scale` columns hold what
+    the farm's own scale says, in the unit Season names. `since` is the layout version it came with.
     """
 
     id: str
@@ -85,6 +85,7 @@ class Column:
     aliases: tuple[str, ...] = ()
     unread: tuple[str, ...] = ()
     clock_to: str = ""
+    scale: bool = False
     since: int = 1
 
     @property

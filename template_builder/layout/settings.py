@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from datetime import date, datetime
 
-from template_builder.layout.choices import Choice, DateOrder
+from template_builder.layout.choices import Choice, DateOrder, WeightUnit
 from template_builder.layout.columns import Kind
 
 SettingValue = str | int | float | date | datetime | Choice | None
@@ -53,6 +53,9 @@ SETTINGS: tuple[Setting, ...] = (
     Setting("as_of", "As of", Kind.MOMENT, None, "date, time", "The moment the figures are for; blank is now.", FARM),
     Setting("date_order", "How dates are written", Kind.CHOICE, DateOrder.DMY, "", "How a date typed as text is read.",
             HOUSE, choices=DateOrder),
+    Setting("weights_in", "Weights are in", Kind.CHOICE, WeightUnit.KG, "",
+            "How a weight written without its unit is read on Lambs and Weights; weights on this sheet are in kg.", HOUSE,
+            choices=WeightUnit, since=2),
     _days("gestation", "Gestation", 147, "Mating date plus this is the due date.",
           "Mean of common breeds 144 to 151; farm handbooks use 147", most=170),
     _days("gestation_spread", "Gestation spread (SD)", 2, "How far ewes mated on one day scatter.",

@@ -37,10 +37,18 @@ class Settled(NamedTuple):
     claims: tuple[Claim, ...] = ()
 
 
+class Before(NamedTuple):
+    """What a cell held before the copies were made, None for blank, and what makes another the same."""
+
+    value: Value
+    mark: object
+
+
+_MILLIGRAM = 6  # places of a weight in kg: finer is how a computer counts
 Recorder = Callable[[Record], str | None]
 
 
-def settle(column: str, rows: Sequence[Record], begun: Callable[[], Value], recorder: Recorder) -> Settled:
+def settle(column: str, rows: Sequence[Record], begun: Callable[[], Before], recorder: Recorder) -> Settled:
     """What stands in a column of the same row of several copies; `begun` gives the value they all began with, None for blank.
 
     Filled in one copy only is taken, and so is the one value that differs from what they began with. Where several differ
@@ -48,40 +56,46 @@ def settle(column: str, rows: Sequence[Record], begun: Callable[[], Value], reco
     copy has in it.
     """
     written = [value for row in rows if (value := row.written(column)) is not None]
-    marks = [_mark(column, rows[0], value) for value in written]
+    marks = [mark_of(column, row) for row in rows if row.written(column) is not None]
     if not written or (marks.count(marks[0]) == len(marks) and written.count(written[0]) == len(written)):
         return Settled(written[0] if written else None)
     before, claims = begun(), _claims(column, rows, recorder)
-    changed = [claim for claim in claims if _mark(column, rows[0], claim.value) != _mark(column, rows[0], before)]
+    changed = [claim for mark, claim in claims if mark != before.mark]
     if len(changed) > 1:
-        return Settled(before, tuple(changed))
-    return Settled(next((claim.value for claim in changed or claims), None))
+        return Settled(before.value, tuple(changed))
+    return Settled(next((claim.value for claim in changed or (claim for _, claim in claims)), None))
 
 
-def _claims(column: str, rows: Iterable[Record], recorder: Recorder) -> list[Claim]:
-    """The different values written, in the order of their words, so that the order of the files makes no difference."""
+def _claims(column: str, rows: Iterable[Record], recorder: Recorder) -> list[tuple[object, Claim]]:
+    """The different values written and what marks each, by their words, so that the order of the files makes no difference."""
     found: dict[object, list[Record]] = {}
     for row in rows:
-        if (value := row.written(column)) is not None:
-            found.setdefault(_mark(column, row, value), []).append(row)
+        if row.written(column) is not None:
+            found.setdefault(mark_of(column, row), []).append(row)
     claims = (
-        Claim(
+        (mark, Claim(
             min((row.written(column) for row in alike), key=_words), tuple(sorted({row.at(column) for row in alike})),
             tuple(sorted({name for row in alike if (name := recorder(row))})),
-        )
-        for alike in found.values()
+        ))
+        for mark, alike in found.items()
     )
-    return sorted(claims, key=lambda claim: _words(claim.value))
+    return sorted(claims, key=lambda found: _words(found[1].value))
 
 
 def _words(value: Value) -> tuple[str, str]:
     return shown(value), repr(value)
 
 
-def _mark(column: str, row: Record, value: Value) -> object:
-    """What makes two values the same: numbers and tags as matched elsewhere, times to the minute, anything else as written."""
+def mark_of(column: str, row: Record) -> object:
+    """What makes two cells the same: weights in whatever unit as kg, else what `mark` says of the value written."""
+    held = row.held(column)
+    return round(held, _MILLIGRAM) if isinstance(held, float) else mark(column, row.sheet_id, row.written(column))
+
+
+def mark(column: str, sheet: str, value: Value) -> object:
+    """What makes two values the same: tags as matched elsewhere, times to the minute, anything else as written."""
     if isinstance(value, datetime | time):
         return value.replace(second=0, microsecond=0)
-    if not column.startswith(OWN) and isinstance(value, str) and SHEET[row.sheet_id].column(column).kind is Kind.IDENTIFIER:
+    if not column.startswith(OWN) and isinstance(value, str) and SHEET[sheet].column(column).kind is Kind.IDENTIFIER:
         return fold(value)
     return value

@@ -13,8 +13,9 @@ from template_builder.layout.sheets.later import ANSWERS
 from template_builder.layout.sheets.to_correct import TO_CORRECT
 from template_builder.layout.whole import FIRST_ROW
 from template_builder.layout.words import shown
-from workbook.merging.cells import Claim, Recorder, Settled, settle
+from workbook.merging.cells import Before, Claim, Recorder, Settled, mark, mark_of, settle
 from workbook.merging.identity import Key, in_order, same_rows
+from workbook.merging.units import with_units
 from workbook.rules.answers import written_key
 from workbook.rules.checks.conflicts import claims_of, open_conflicts, stands
 from workbook.season.cells import Record, titled
@@ -52,6 +53,7 @@ class Merged:
 
 def merge(copies: Sequence[Season], base: Season | None = None) -> Merged:
     """Copies of one season made one, in whichever order they come. `base` is the workbook as it was when they were made."""
+    copies, base = with_units(copies, base)
     rows: dict[str, list[Row]] = {}
     conflicts: list[Conflict] = []
     places: dict[tuple[str, str, int], tuple[Sheet, int]] = {}
@@ -78,7 +80,7 @@ def _merge_sheet(
     conflicts: list[Conflict] = []
     for key in in_order(keyed, before):
         settled = {
-            column: settle(column, alike[key], partial(began.value, key, alike[key], column), recorder) for column in columns
+            column: settle(column, alike[key], partial(began.before, key, alike[key], column), recorder) for column in columns
         }
         settled |= _gone(sheet, settled) | _still_open(disputes, alike[key], settled)
         if sheet.keyed and not sheet.fixed_rows:
@@ -143,10 +145,15 @@ class _Began:
         self.defaults = {str(row["row_key"]): row for row in fixed_rows(sheet, ())} if sheet.fixed_rows else {}
         self.fixed = list(self.defaults)
 
-    def value(self, key: Key, rows: Sequence[Record], column: str) -> Value:
-        """The base's own value, else the default of a setting or rule, else the issued cell that the row key was made from."""
+    def before(self, key: Key, rows: Sequence[Record], column: str) -> Before:
+        """What a cell held, and what makes another the same."""
         if key in self.base:
-            return self.base[key].written(column)
+            return Before(self.base[key].written(column), mark_of(column, self.base[key]))
+        value = self._value(key, rows, column)
+        return Before(value, mark(column, self.sheet.id, value))
+
+    def _value(self, key: Key, rows: Sequence[Record], column: str) -> Value:
+        """The default of a setting or rule, else the issued cell that the row key was made from."""
         if self.sheet.fixed_rows:
             return self.defaults.get(key.parts[0], {}).get(column)
         if any(issued.id == column for issued in self.sheet.issued):

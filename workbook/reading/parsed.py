@@ -5,7 +5,7 @@ from datetime import date, datetime, time
 from typing import NamedTuple
 
 from template_builder.files.stored import moment
-from template_builder.layout.choices import DateOrder
+from template_builder.layout.choices import DateOrder, WeightUnit
 from template_builder.layout.columns import NOT_KNOWN, Column, Value
 from template_builder.layout.words import quoted
 
@@ -36,7 +36,7 @@ class Reader:
     `order` None: the column is written both ways, so only what can be read one way is read. `settled` False: nothing says
     how they run, and `order` is the default. A program that drops how cells look leaves 46113 of 1 Apr 2026: such numbers
     are days counted from `bare_days`, where the file or the column as a whole says so; elsewhere a number in a date column
-    is a slip. `in_column`: that the column alone says so, which is told.
+    is a slip. `in_column`: that the column alone says so, which is told. `weights_in` is the unit of a weight without one.
     """
 
     year: int | None = None
@@ -44,6 +44,7 @@ class Reader:
     bare_days: datetime | None = None
     settled: bool = True
     in_column: bool = False
+    weights_in: WeightUnit = WeightUnit.KG
 
     def day_of(self, raw: object) -> object:
         """The date or time a bare number stands for, where numbers do; anything else as it is."""

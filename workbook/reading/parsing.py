@@ -5,10 +5,12 @@ import re
 from collections.abc import Callable, Mapping
 from datetime import date, time, timedelta
 
+from template_builder.layout.choices import WeightUnit
 from template_builder.layout.columns import NOT_KNOWN, Column, Kind
 from template_builder.layout.count_words import count_of, doubt_of
 from template_builder.layout.settings import SETTING, Setting
 from template_builder.layout.spellings import folded, meant
+from template_builder.layout.weights import IN_KG, KG, weight_of
 from template_builder.layout.words import quoted
 from workbook.reading.days import read_day, read_moment
 from workbook.reading.parsed import Fault, Parsed, Reader, in_words, refused
@@ -102,12 +104,28 @@ def _amount(column: Column, raw: object) -> tuple[float, str] | None:
     return None
 
 
-def _number(column: Column, raw: object, _reader: Reader) -> Parsed:
+def _number(column: Column, raw: object, reader: Reader) -> Parsed:
+    if column.unit == KG:
+        return _weight(column, raw, reader.weights_in if column.scale else WeightUnit.KG)
     found = _amount(column, raw)
     if found is None:
         return refused("not-a-number", column, raw, "write a number")
     value, remark = found
     return _limited(column, value, raw, remark)
+
+
+def _weight(column: Column, raw: object, bare: WeightUnit) -> Parsed:
+    """A weight in kg, from a number in the unit `bare` or from text that may say its own."""
+    match raw:
+        case int() | float() if not isinstance(raw, bool):
+            kg: float | None = raw * IN_KG[bare]
+        case str():
+            kg = weight_of(raw, bare)
+        case _:
+            kg = None
+    if kg is None:
+        return refused("not-a-number", column, raw, "write a weight such as 4.2 kg or 9 lb 4 oz")
+    return _limited(column, kg, raw, "written as text" if isinstance(raw, str) else "")
 
 
 def _whole(column: Column, raw: object, _reader: Reader) -> Parsed:
@@ -127,10 +145,13 @@ def _limited(column: Column, value: int | float, raw: object, remark: str) -> Pa
     low = column.least is not None and value < column.least
     high = column.most is not None and value > column.most
     title = column.title.split(" (")[0]
+    read = f"{round(value, 2):g} kg" if column.unit == KG else f"{value:g}"
     if low or high:
-        return Parsed(value, Fault("outside-limits", f"{title} says {quoted(in_words(raw))}; {column.limits()} is expected"))
+        as_typed = in_words(raw).replace(",", ".").startswith(f"{value:g}")
+        how = "" if as_typed else f", read as {read}"
+        return Parsed(value, Fault("outside-limits", f"{title} says {quoted(in_words(raw))}{how}; {column.limits()} is expected"))
     if remark:
-        return Parsed(value, Fault("number-as-text", f"{title} says “{quoted(in_words(raw))}”; read as {value:g}"))
+        return Parsed(value, Fault("number-as-text", f"{title} says “{quoted(in_words(raw))}”; read as {read}"))
     return Parsed(value)
 
 

@@ -10,6 +10,7 @@ from template_builder.layout.addresses import letters
 from template_builder.layout.columns import LINE, NOT_KNOWN, OWN, Kind, Value
 from template_builder.layout.policy import RULES, WEIGHTS
 from template_builder.layout.settings import SETTING, SETTINGS
+from template_builder.layout.weights import KG
 from template_builder.layout.words import EARLIEST_YEAR
 from workbook.reading.anchors import Anchored
 from workbook.reading.date_columns import Dates
@@ -71,7 +72,7 @@ class Rows:
             if parsed.value is None:
                 continue
             values[column.id] = parsed.value
-            if (parsed.value is NOT_KNOWN and not _question_mark(cell)) or self._mixed(cell):
+            if self._carried(cell, fixed, parsed):
                 raw[column.id] = as_written(cell.value)
             if parsed.clock and column.clock_to:
                 clocks.append((cell, parsed))
@@ -95,9 +96,20 @@ class Rows:
             return frozenset()
         return self.issued[LINE.id in values]
 
+    def _carried(self, cell: Cell, fixed: str | None, parsed: Parsed) -> bool:
+        """Whether what stands in a cell is kept beside its value, to be carried as written."""
+        unreadable = parsed.value is NOT_KNOWN and not _question_mark(cell)
+        return unreadable or self._mixed(cell) or self._weighed(cell, fixed, parsed)
+
     def _mixed(self, cell: Cell) -> bool:
         """Whether a date as text stands in a column written both ways: it is carried as written, so that the question stays."""
         return isinstance(cell.value, str) and self.readers[cell.column].order is None
+
+    def _weighed(self, cell: Cell, fixed: str | None, parsed: Parsed) -> bool:
+        """Whether a weight stands there otherwise than in kg: it is carried as written, and counted with in kg."""
+        column = self.columns[cell.column]
+        unit = SETTING[fixed].unit if column.kind is Kind.SETTING and fixed in SETTING else column.unit
+        return unit == KG and isinstance(parsed.value, float) and parsed.value != cell.value
 
     def _beside(self, number: int, cell: Cell, parsed: Parsed, values: dict[str, Value]) -> None:
         """A time written beside a day in one cell goes where the sheet keeps it, unless a time stands there already."""

@@ -8,7 +8,7 @@ from pathlib import Path
 from template_builder.files.guard import Unreadable
 from template_builder.files.opening import Cells, open_cells
 from template_builder.files.progress import Tell, silent
-from template_builder.layout.choices import DateOrder
+from template_builder.layout.choices import DateOrder, WeightUnit
 from template_builder.layout.sheets import SHEETS
 from template_builder.layout.sheets.conflicts import CONFLICTS
 from template_builder.layout.sheets.to_correct import TO_CORRECT
@@ -115,7 +115,8 @@ def _dates(cells: Cells, anchored: Mapping[str, Anchored]) -> Dates:
     settings = Season(cells.file, {"season": rows}, datetime.min).settings
     year = settings.maybe("year")
     said = settings.choice("date_order", DateOrder) if settings.own("date_order") else None
-    return judge(cells, anchored, replace(reader, year=int(year) if year else None), said)
+    reader = replace(reader, year=int(year) if year else None, weights_in=settings.choice("weights_in", WeightUnit))
+    return judge(cells, anchored, reader, said)
 
 
 def _absent(anchored: Mapping[str, Anchored]) -> set[str]:

@@ -46,7 +46,7 @@ class Record:
 
     `values` holds what was written (blank cells left out; an unreadable cell counts as not known), `assumed` what "all
     well" stands for, `places` the column number of each column on this sheet, `issued` the columns the build filled in,
-    `raw` what stands in the unreadable cells.
+    `raw` what stands in unreadable cells, and in those of weights written otherwise than as a number of kg.
     """
 
     sheet_id: str
@@ -92,7 +92,7 @@ class Record:
         return False
 
     def written(self, column: str) -> Value:
-        """What stands in the cell, "?" and unreadable text as typed; None where it is blank."""
+        """What stands in the cell, "?", unreadable text and units as typed; None where it is blank."""
         return self.raw[column] if column in self.raw else self.held(column)
 
     def held(self, column: str) -> Value:

@@ -17,6 +17,7 @@ from template_builder.layout.choices import (
     YesNo,
 )
 from template_builder.layout.columns import LINE, Column, Kind, Sheet
+from template_builder.layout.weights import KG
 
 LAMBS = Sheet(
     id="lambs",
@@ -34,8 +35,8 @@ LAMBS = Sheet(
         Column("sex", "Sex", Kind.CHOICE, "Ewe (gimmer), ram (tup) or wether lamb.", choices=Sex, printed=True, width=8),
         Column("born", "Born", Kind.CHOICE, "How it was born. A filled row with this blank counts as alive.", choices=Born,
                prompt=True, printed=True, width=12),
-        Column("birth_weight", "Birth weight (kg)", Kind.NUMBER, "Weight on the first day.", least=1.0, most=9.0, unit="kg",
-               printed=True, outdoors=False),
+        Column("birth_weight", "Birth weight (kg)", Kind.NUMBER, "Weight on the first day.", least=1.0, most=9.0, unit=KG,
+               scale=True, printed=True, outdoors=False),
         Column("presentation", "Presentation", Kind.CHOICE, "How it lay at birth.", choices=Presentation,
                width=13.5, outdoors=False),
         Column("helped", "Helped", Kind.CHOICE, "Whether this lamb was helped into the world.", choices=YesNo, width=8,

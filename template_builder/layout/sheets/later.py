@@ -15,6 +15,7 @@ from template_builder.layout.choices import (
 )
 from template_builder.layout.columns import Column, Kind, Sheet
 from template_builder.layout.sides import BOTH_SIDES
+from template_builder.layout.weights import KG
 
 WEIGHTS = Sheet(
     id="weights",
@@ -26,8 +27,8 @@ WEIGHTS = Sheet(
         Column("animal", "Animal", Kind.IDENTIFIER, "A lamb's tag, a lamb called 1042-2, or a ewe.", required=True,
                links_to="animals", prompt=True, width=14, printed=True),
         Column("date", "Date", Kind.DATE, "The day it was weighed.", required=True, printed=True),
-        Column("kg", "Weight (kg)", Kind.NUMBER, "What the scales said.", least=1, most=150, unit="kg", required=True,
-               printed=True),
+        Column("kg", "Weight (kg)", Kind.NUMBER, "What the scales said.", least=1, most=150, unit=KG, scale=True,
+               required=True, printed=True),
         Column("occasion", "Occasion", Kind.CHOICE, "Which weighing it was.", choices=Weighed, printed=True),
         Column("notes", "Notes", Kind.TEXT, "Anything else.", printed=True),
     ),
