@@ -1,6 +1,8 @@
 """The flock's figures, worked out by hand, and the identities between them."""
 
+import ast
 from datetime import date, datetime, timedelta
+from pathlib import Path
 
 import pytest
 from seasons import season
@@ -252,3 +254,24 @@ def test_how_far_the_season_is(rows: dict[str, list[Row]], stage: str) -> None:
 
 def test_an_empty_season_has_figures_without_values() -> None:
     assert {None} == {figure.value for figure in figures_of(season()).values()}
+
+
+HERE = Path(__file__)
+DECLARED = HERE.parent.parent / "workbook" / "results" / "litters" / "figures.py"
+MAKERS = ("Figure", "per", "share", "wilson_figure")
+
+
+def untested(declared: str, tests: str) -> set[str]:
+    """The ids of figures made in one source that no test of the other names."""
+    made = {
+        call.args[0].value for call in ast.walk(ast.parse(declared))
+        if isinstance(call, ast.Call) and isinstance(call.func, ast.Name) and call.func.id in MAKERS
+        and isinstance(call.args[0], ast.Constant)
+    }
+    functions = [one for one in ast.parse(tests).body if isinstance(one, ast.FunctionDef) and one.name.startswith("test_")]
+    named = {node.value for one in functions for node in ast.walk(one) if isinstance(node, ast.Constant)}
+    return {str(id) for id in made - named}
+
+
+def test_every_figure_is_named_in_a_test_of_this_file() -> None:
+    assert set() == untested(DECLARED.read_text(encoding="utf-8"), HERE.read_text(encoding="utf-8"))

@@ -11,6 +11,7 @@ from typing import Any
 
 import conftest
 import pytest
+import test_figures
 import test_guide
 import test_imports
 import test_rules
@@ -67,6 +68,16 @@ def test_vulture_closes_on_what_nothing_calls(tmp_path: Path) -> None:
     code, said = run("vulture", *command)
     assert 0 != code
     assert "unused function 'twice'" in said
+
+
+def test_a_figure_that_no_test_names_is_seen(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    path = tmp_path / "figures.py"
+    monkeypatch.setattr(test_figures, "DECLARED", path)
+    path.write_text('figure = share("empty_pct", "Empty %", empty, scanned)\n', encoding="utf-8")
+    test_figures.test_every_figure_is_named_in_a_test_of_this_file()
+    path.write_text('figure = share("full_pct", "Full %", full, scanned)\n', encoding="utf-8")
+    with pytest.raises(AssertionError, match="full_pct"):
+        test_figures.test_every_figure_is_named_in_a_test_of_this_file()
 
 
 def test_imports_that_go_the_wrong_way_are_seen(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
