@@ -14,7 +14,7 @@ from seasons import season
 from template_builder.layout.choices import Born
 from template_builder.layout.summary_tabs import LITTER_ACCOUNT, RECORDS_EWES, RECORDS_LAMBING, RECORDS_LAMBS, SUMMARY
 from workbook.output.summary.book import write_summary
-from workbook.output.summary.flags import NUMERATORS, class_value, flags_of, line_name
+from workbook.output.summary.flags import class_value, flags_of, line_name
 from workbook.output.summary.places import places_of
 from workbook.reading.season_file import read
 from workbook.results.litters.account import litter_account
@@ -90,7 +90,7 @@ def test_each_class_is_summed_by_its_own_criterion() -> None:
 def test_headline_counts_are_live_where_they_are_counts_of_rows() -> None:
     busy = busy_result()
     flags = flags_of(busy, places_of(busy.season))
-    told = {figure.id: flags.figure(figure) for figure in busy.figures if figure.id in NUMERATORS}
+    told = {figure.id: flags.figure(figure) for figure in busy.figures if figure.above}
     assert ("=account_scanned", "=SUM(ewes_count_ewe_scanned)") == told["scanning_pct_scanned"]
     assert ("=account_died+account_missing+account_short", "=account_born_alive") == told["loss_live_born_pct"]
     assert {id for id, (above, _) in told.items() if not above} == {

@@ -1,16 +1,15 @@
 """What each source row counts for: numbers beside the rows, named, so that figures are live sums over them."""
 
 from collections import Counter
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import NamedTuple
 
 from workbook.output.summary.places import Block, Places
 from workbook.results.litters.account import Account, SourceRow
-from workbook.results.litters.ewe_facts import died, pets, reared, rears_none, was_helped
-from workbook.results.litters.figures import LOST_LINES, Figure
+from workbook.results.litters.ewe_facts import EWE_FACTS, LAMB_FACTS, holding
+from workbook.results.litters.figure import Figure, Rows
 from workbook.results.litters.lines import LINE, LINES
-from workbook.results.litters.movements import scan_of
 from workbook.results.pipeline import Result
 from workbook.season.families import Ewe, Lamb
 from workbook.season.groups import Groups
@@ -25,61 +24,6 @@ class Flag(NamedTuple):
     id: str
     title: str
     rows: Mapping[SourceRow, int]
-
-
-@dataclass(frozen=True)
-class Counted:
-    """A number of the summary: the flags it is the sum of, and lines of the account that are taken in whole."""
-
-    flags: tuple[str, ...] = ()
-    lines: tuple[str, ...] = ()
-    less: tuple[str, ...] = ()
-
-
-# Facts of a ewe that figures count, besides the lines of the account.
-EWE_FACTS: Mapping[str, tuple[str, Callable[[Ewe, Groups], bool]]] = {
-    "ewe_scanned": ("Ewe: scanned", lambda ewe, _: scan_of(ewe) is not None),
-    "ewe_in_lamb": ("Ewe: scanned in lamb", lambda ewe, _: (scan_of(ewe) or 0) > 0),
-    "ewe_empty": ("Ewe: scanned empty", lambda ewe, _: scan_of(ewe) == 0),
-    "ewe_aborted": ("Ewe: in lamb and aborted", lambda ewe, _: (scan_of(ewe) or 0) > 0 and ewe.aborted),
-    "ewe_lambed": ("Ewe: lambed", lambda ewe, _: ewe.lambed),
-    "ewe_help_known": ("Ewe: lambed, help known", lambda ewe, _: ewe.lambed and was_helped(ewe) is not None),
-    "ewe_helped": ("Ewe: helped", lambda ewe, _: ewe.lambed and bool(was_helped(ewe))),
-    "ewe_rears_none": ("Ewe: rears none", lambda ewe, groups: ewe.lambed and rears_none(ewe, groups)),
-    "ewe_died": ("Ewe: died", lambda ewe, _: died(ewe)),
-}
-BOTTLE, REARED = "bottle", "reared"
-
-# What the headline figures count, above and below the line. A part that is no such count is left out: it stays a value.
-NUMERATORS: Mapping[str, Counted] = {
-    "scanning_pct_ram": Counted(lines=("scanned",)),
-    "scanning_pct_scanned": Counted(lines=("scanned",)),
-    "litter_scanned": Counted(lines=("scanned",)),
-    "empty_pct": Counted(("ewe_empty",)),
-    "ewes_lambed_pct": Counted(("ewe_lambed",)),
-    "lambing_pct": Counted(lines=("born",)),
-    "aborted_pct": Counted(("ewe_aborted",)),
-    "stillbirth_pct": Counted(lines=("born_dead",)),
-    "loss_live_born_pct": Counted(lines=("died", "missing", "short")),
-    "total_loss_pct": Counted(lines=LOST_LINES),
-    "reared_pct": Counted((REARED,), less=("short",)),
-    "pet_pct": Counted((BOTTLE,)),
-    "ewe_deaths_pct": Counted(("ewe_died",)),
-    "assisted_pct": Counted(("ewe_helped",)),
-}
-DENOMINATORS: Mapping[str, tuple[Counted, ...]] = {
-    "scanning_pct_scanned": (Counted(("ewe_scanned",)),),
-    "litter_scanned": (Counted(("ewe_in_lamb",)),),
-    "empty_pct": (Counted(("ewe_scanned",)),),
-    "litter_born": (Counted(("ewe_lambed",)),),
-    "aborted_pct": (Counted(("ewe_in_lamb",)),),
-    "stillbirth_pct": (Counted(lines=("born",)),),
-    "loss_live_born_pct": (Counted(lines=("born_alive",)),),
-    "total_loss_pct": (Counted(lines=("known",)), Counted(lines=("known",), less=("to_lamb",))),
-    "pet_pct": (Counted(lines=("born_alive",)),),
-    "assisted_pct": (Counted(("ewe_help_known",)),),
-}
-SO_FAR = Counted(("ewe_lambed",))  # what figures per ewe to the ram are given of while ewes are still to lamb
 
 
 @dataclass(frozen=True)
@@ -116,19 +60,16 @@ class Flags:
 
     def figure(self, figure: Figure) -> tuple[str, str]:
         """The formulas of what a figure counts and of what it counts against; "" where that stays a value."""
-        above = [NUMERATORS[figure.id]] if figure.id in NUMERATORS else []
-        below = [*DENOMINATORS.get(figure.id, ()), *[SO_FAR] * figure.so_far]
-        return self._first(above, figure.numerator), self._first(below, figure.denominator)
+        return self._live(figure.above, figure.numerator), self._live(figure.below, figure.denominator)
 
-    def _first(self, ways: Iterable[Counted], value: float | None) -> str:
-        return next((self._formula(way) for way in ways if value is not None and self._value(way) == value), "")
+    def _live(self, rows: Rows | None, value: float | None) -> str:
+        if rows is None or value is None or self._counted(rows) != value:
+            return ""
+        terms = [*(term for fact in rows.facts for term in self.sums(fact)), *map(line_name, rows.lines)]
+        return _added(terms, [line_name(line) for line in rows.less])
 
-    def _value(self, way: Counted) -> int:
-        return sum(map(self.summed, way.flags)) + self.account.total(*way.lines) - self.account.total(*way.less)
-
-    def _formula(self, way: Counted) -> str:
-        terms = [*(term for flag in way.flags for term in self.sums(flag)), *map(line_name, way.lines)]
-        return _added(terms, [line_name(line) for line in way.less])
+    def _counted(self, rows: Rows) -> int:
+        return sum(map(self.summed, rows.facts)) + self.account.total(*rows.lines) - self.account.total(*rows.less)
 
     def _with(self, id: str) -> list[str]:
         return [sheet for sheet, flags in self.columns.items() if any(flag.id == id for flag in flags)]
@@ -157,11 +98,8 @@ def flags_of(result: Result, places: Places) -> Flags:
     titles = Counter(flag.title for flag in found)
     found = [flag if titles[flag.title] == 1 else flag._replace(title=f"Account: {_longer(flag.id)}") for flag in found]
     ewes = [ewe for ewe in season.flock.ewes.values() if not groups.counted_with_group(ewe)]
-    found += [
-        Flag(id, title, _rows_of(ewe for ewe in ewes if holds(ewe, groups))) for id, (title, holds) in EWE_FACTS.items()
-    ]
-    found += [Flag(REARED, "Lamb: reared", _rows_of_lambs(reared(season))),
-              Flag(BOTTLE, "Lamb: put on the bottle", _rows_of_lambs(pets(season)))]
+    found += [Flag(id, title, _rows_of(holding(id, ewes, groups))) for id, (title, _) in EWE_FACTS.items()]
+    found += [Flag(id, title, _rows_of_lambs(lambs(season))) for id, (title, lambs) in LAMB_FACTS.items()]
     columns = {block.sheet.id: _beside(block, found) for block in places.blocks if block.sheet.id in OWN_SHEETS}
     return Flags(columns, account.class_at, account)
 

@@ -1,10 +1,11 @@
 """What the figures count of ewes and of lambs at weaning: who was helped, who rears none, who went to the ram."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
 
 from template_builder.layout.choices import EweLeft, Help, RearedBy, Weighed, WhyHelped, YesNo
 from workbook.results.litters.figure import Denominator
 from workbook.results.litters.losses import live_born
+from workbook.results.litters.movements import scan_of
 from workbook.season.cells import Record
 from workbook.season.families import Ewe, Lamb
 from workbook.season.groups import Groups, ewe_with, lost_after_weaning, weaned_on
@@ -79,3 +80,28 @@ def mating_weight(ewe: Ewe) -> float | None:
         and (day := row.day("date")) is not None and (ewe.lambed_on is None or day < ewe.lambed_on)
     ]
     return before[-1] if before else None
+
+
+# Facts of a ewe that figures count, besides the lines of the account: their headings in the summary, and whether one holds.
+EWE_FACTS: Mapping[str, tuple[str, Callable[[Ewe, Groups], bool]]] = {
+    "ewe_scanned": ("Ewe: scanned", lambda ewe, _: scan_of(ewe) is not None),
+    "ewe_in_lamb": ("Ewe: scanned in lamb", lambda ewe, _: (scan_of(ewe) or 0) > 0),
+    "ewe_empty": ("Ewe: scanned empty", lambda ewe, _: scan_of(ewe) == 0),
+    "ewe_aborted": ("Ewe: in lamb and aborted", lambda ewe, _: (scan_of(ewe) or 0) > 0 and ewe.aborted),
+    "ewe_lambed": ("Ewe: lambed", lambda ewe, _: ewe.lambed),
+    "ewe_help_known": ("Ewe: lambed, help known", lambda ewe, _: ewe.lambed and was_helped(ewe) is not None),
+    "ewe_helped": ("Ewe: helped", lambda ewe, _: ewe.lambed and bool(was_helped(ewe))),
+    "ewe_rears_none": ("Ewe: rears none", lambda ewe, groups: ewe.lambed and rears_none(ewe, groups)),
+    "ewe_died": ("Ewe: died", lambda ewe, _: died(ewe)),
+}
+# The same for lambs: the lambs it holds of.
+LAMB_FACTS: Mapping[str, tuple[str, Callable[[Season], tuple[Lamb, ...]]]] = {
+    "reared": ("Lamb: reared", reared),
+    "bottle": ("Lamb: put on the bottle", pets),
+}
+
+
+def holding(fact: str, ewes: Iterable[Ewe], groups: Groups) -> tuple[Ewe, ...]:
+    """The ewes of which a fact of `EWE_FACTS` holds."""
+    holds = EWE_FACTS[fact][1]
+    return tuple(ewe for ewe in ewes if holds(ewe, groups))

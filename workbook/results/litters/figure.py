@@ -7,11 +7,21 @@ from workbook.season.cells import CellRef
 
 
 @dataclass(frozen=True)
+class Rows:
+    """Which rows a number counts: facts of ewes or lambs (see `ewe_facts`), and lines of the account taken in whole."""
+
+    facts: tuple[str, ...] = ()
+    lines: tuple[str, ...] = ()
+    less: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
 class Figure:
     """One figure. `value` is None where it is not defined; `low` and `high` are in the unit of the value.
 
     `rows` are the places it rests on (numerator rows), `so_far` says that ewes are still to lamb. `without` is the sentence
     that names groups it leaves out because they are known by counts only, also the end of `definition`.
+    `above` and `below` are what numerator and denominator count, None for one that is no count of rows.
     """
 
     id: str
@@ -27,6 +37,8 @@ class Figure:
     so_far: bool = False
     rows: tuple[CellRef, ...] = ()
     without: str = ""
+    above: Rows | None = None
+    below: Rows | None = None
 
 
 @dataclass(frozen=True)
@@ -36,6 +48,7 @@ class Numerator:
     number: float | None
     words: str
     rows: tuple[CellRef, ...] = ()
+    counts: Rows | None = None
 
 
 @dataclass(frozen=True)
@@ -45,6 +58,7 @@ class Denominator:
     number: float | None
     words: str
     note: str = ""
+    counts: Rows | None = None
 
 
 def per(
@@ -55,7 +69,7 @@ def per(
     value = scale * counted.number / of.number if counted.number is not None and of.number else None
     return Figure(
         id, label, value, unit, counted.number, of.number, " ".join(filter(None, (words, of.note))),
-        few=of.number is not None and of.number < FEW, rows=counted.rows,
+        few=of.number is not None and of.number < FEW, rows=counted.rows, above=counted.counts, below=of.counts,
     )
 
 
@@ -64,7 +78,7 @@ def share(id: str, label: str, counted: Numerator, of: Denominator) -> Figure:
     if of.number is None or counted.number is None or counted.number > of.number:
         return replace(per(id, label, counted, of), definition=_out_of(counted.words, of.words, of.note))
     figure = wilson_figure(id, label, wilson(counted.number, int(of.number)), counted.words, of.words, of.note)
-    return replace(figure, rows=counted.rows)
+    return replace(figure, rows=counted.rows, above=counted.counts, below=of.counts)
 
 
 def wilson_figure(id: str, label: str, share: Proportion, counted: str, of: str, note: str = "") -> Figure:

@@ -1,25 +1,22 @@
 """The flock's figures, each with numerator, denominator, interval and definition."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from template_builder.layout.choices import Stage, Weighed, WhyHelped
 from workbook.results.litters.account import Account
 from workbook.results.litters.ewe_facts import (
-    died,
+    LAMB_FACTS,
     ewes_to_ram,
+    holding,
     mating_weight,
-    pets,
     reared,
-    rears_none,
-    was_helped,
     weaning_weighings,
     why_helped,
 )
-from workbook.results.litters.figure import Denominator, Figure, Numerator, per, share, wilson_figure
+from workbook.results.litters.figure import Denominator, Figure, Numerator, Rows, per, share, wilson_figure
 from workbook.results.litters.group_account import GroupAccount
 from workbook.results.litters.group_figures import with_groups
-from workbook.results.litters.movements import scan_of
 from workbook.results.litters.scanning import scan_agreement, scan_table, screening
 from workbook.results.statistics.agreement import agreement
 from workbook.results.statistics.proportions import FEW
@@ -27,6 +24,7 @@ from workbook.season.families import Ewe
 from workbook.season.groups import Groups
 from workbook.season.season import Season
 
+ALIVE = "lambs born alive"
 BEFORE, SO_FAR, LAMBED, WEANED = "before lambing", "so far", "lambed", "weaned"
 LOST_LINES = ("aborted_scanned", "lost_with_ewe", "fewer", "never_lambed", "born_dead", "died", "missing", "short")
 
@@ -61,99 +59,101 @@ def figures(
     """
     so_far = stage in (BEFORE, SO_FAR) and bool(account.total("to_lamb"))
     named = Groups.of(season)
-    ewes = tuple(ewe for ewe in season.flock.ewes.values() if not named.counted_with_group(ewe))
+    ewes = EwesIn(tuple(ewe for ewe in season.flock.ewes.values() if not named.counted_with_group(ewe)), named)
     to_ram = ewes_to_ram(season)
-    lambed = tuple(ewe for ewe in ewes if ewe.lambed)
-    per_ewe = Denominator(len(lambed), "ewes lambed so far") if so_far else to_ram
+    per_ewe = ewes.against("ewe_lambed", "ewes lambed so far") if so_far else to_ram
     rest = (
-        *_of_lambing(account, ewes, lambed, to_ram, per_ewe, season.policy.weights["abortion-alarm"]),
+        *_of_lambing(account, ewes, to_ram, per_ewe, season.policy.weights["abortion-alarm"]),
         *_of_losses(account, so_far),
         *_of_rearing(season, account, ewes, to_ram, per_ewe),
-        *_of_help(lambed),
+        *_of_help(ewes),
         *_of_weights(season, per_ewe, litter_weights or {}),
     )
     found = (*_of_scanning(account, ewes, to_ram), *_of_agreement(season), *(replace(figure, so_far=so_far) for figure in rest))
-    return with_groups(found, groups, has_book=bool(ewes))
+    return with_groups(found, groups, has_book=bool(ewes.all))
 
 
-def _of_scanning(account: Account, ewes: tuple[Ewe, ...], to_ram: Denominator) -> list[Figure]:
-    scans = [scan for ewe in ewes if (scan := scan_of(ewe)) is not None]
-    scanned = Denominator(len(scans), "ewes scanned")
-    in_lamb = Denominator(sum(scan > 0 for scan in scans), "ewes scanned in lamb")
-    empty = [ewe for ewe in ewes if scan_of(ewe) == 0]
-    lambs = Numerator(account.total("scanned"), "Lambs scanned", account.rows["scanned"])
+@dataclass(frozen=True)
+class EwesIn:
+    """The ewes that figures count, and how many of them a fact holds of, above or below the line."""
+
+    all: tuple[Ewe, ...]
+    groups: Groups
+
+    def that(self, fact: str) -> tuple[Ewe, ...]:
+        return holding(fact, self.all, self.groups)
+
+    def counted(self, fact: str, words: str, column: str = "ewe") -> Numerator:
+        return _ewes(self.that(fact), words, column, Rows((fact,)))
+
+    def against(self, fact: str, words: str, note: str = "") -> Denominator:
+        return Denominator(len(self.that(fact)), words, note, Rows((fact,)))
+
+
+def _of_scanning(account: Account, ewes: EwesIn, to_ram: Denominator) -> list[Figure]:
+    scanned, lambs = ewes.against("ewe_scanned", "ewes scanned"), _lines(account, "Lambs scanned", "scanned")
+    in_lamb = ewes.against("ewe_in_lamb", "ewes scanned in lamb")
     return [
         per("scanning_pct_ram", "Scanning %, per ewe to the ram", lambs, to_ram),
         per("scanning_pct_scanned", "Scanning %, per ewe scanned", lambs, scanned),
         per("litter_scanned", "Litter size scanned", lambs, in_lamb, "lambs per ewe", scale=1),
-        share("empty_pct", "Empty %", _ewes(empty, "Ewes scanned empty", "scanned"), scanned),
+        share("empty_pct", "Empty %", ewes.counted("ewe_empty", "Ewes scanned empty", "scanned"), scanned),
     ]
 
 
-def _of_lambing(
-    account: Account, ewes: tuple[Ewe, ...], lambed: tuple[Ewe, ...], to_ram: Denominator, per_ewe: Denominator,
-    alarm: float,
-) -> list[Figure]:
-    in_lamb = [ewe for ewe in ewes if (scan_of(ewe) or 0) > 0]
-    born = Numerator(account.total("born"), "Lambs born, alive or dead,", account.rows["born"])
-    of_ewes = Numerator(sum(len(ewe.born) for ewe in lambed), "Lambs born, alive or dead, whose mother is known,", born.rows)
+def _of_lambing(account: Account, ewes: EwesIn, to_ram: Denominator, per_ewe: Denominator, alarm: float) -> list[Figure]:
+    born = _lines(account, "Lambs born, alive or dead,", "born")
+    of_mothers = sum(len(ewe.born) for ewe in ewes.that("ewe_lambed"))
+    of_ewes = Numerator(of_mothers, "Lambs born, alive or dead, whose mother is known,", born.rows)
+    in_lamb = ewes.against("ewe_in_lamb", "ewes scanned in lamb", f"Alarm for the flock from {alarm:g} %, or two in a week.")
     return [
-        per("litter_born", "Litter size born", of_ewes, Denominator(len(lambed), "ewes lambed"), "lambs per ewe", scale=1),
-        share("ewes_lambed_pct", "Ewes lambed %", _ewes(lambed, "Ewes lambed"), to_ram),
+        per("litter_born", "Litter size born", of_ewes, ewes.against("ewe_lambed", "ewes lambed"), "lambs per ewe", scale=1),
+        share("ewes_lambed_pct", "Ewes lambed %", ewes.counted("ewe_lambed", "Ewes lambed"), to_ram),
         per("lambing_pct", "Lambing %", born, per_ewe),
-        share("aborted_pct", "Aborted %", _ewes([ewe for ewe in in_lamb if ewe.aborted], "Ewes that aborted"),
-               Denominator(len(in_lamb), "ewes scanned in lamb", f"Alarm for the flock from {alarm:g} %, or two in a week.")),
+        share("aborted_pct", "Aborted %", ewes.counted("ewe_aborted", "Ewes that aborted"), in_lamb),
     ]
 
 
 def _of_losses(account: Account, so_far: bool) -> list[Figure]:
-    known = Denominator(account.total("known"), "lambs known: scanned, and born beyond the scan or without one")
+    known = _of_lines(account, "lambs known: scanned, and born beyond the scan or without one", "known")
     if so_far:
-        known = Denominator(account.total("known") - account.total("to_lamb"), "lambs known, less those still to be born")
-    alive = Denominator(account.total("born_alive"), "lambs born alive")
+        known = _of_lines(account, "lambs known, less those still to be born", "known", less=("to_lamb",))
     dead = _lines(account, "Lambs born dead", "born_dead")
     lost = _lines(account, "Lambs that died, are missing or were short at the last count", "died", "missing", "short")
     all_lost = _lines(
         account, "Scanned lambs not born, and lambs born dead, died, missing or short at the last count", *LOST_LINES)
     return [
-        share("stillbirth_pct", "Born dead %", dead, Denominator(account.total("born"), "lambs born, alive or dead")),
-        share("loss_live_born_pct", "Loss of live-born %", lost, alive),
+        share("stillbirth_pct", "Born dead %", dead, _of_lines(account, "lambs born, alive or dead", "born")),
+        share("loss_live_born_pct", "Loss of live-born %", lost, _of_lines(account, ALIVE, "born_alive")),
         share("total_loss_pct", "Total loss %", all_lost, known),
     ]
 
 
 def _of_rearing(
-    season: Season, account: Account, ewes: tuple[Ewe, ...], to_ram: Denominator, per_ewe: Denominator,
+    season: Season, account: Account, ewes: EwesIn, to_ram: Denominator, per_ewe: Denominator,
 ) -> list[Figure]:
-    groups, here, lambed = Groups.of(season), reared(season), [ewe for ewe in ewes if ewe.lambed]
-    none = [ewe for ewe in lambed if rears_none(ewe, groups)]
-    dead = [ewe for ewe in ewes if died(ewe)]
-    on_bottle = pets(season)
-    still = Numerator(len(here) - account.total("short"), "Home-born lambs still here at weaning or sold alive",
-                      tuple(lamb.record.at("ewe") for lamb in here))
+    still = _lambs(season, "reared", "Home-born lambs still here at weaning or sold alive", "ewe")
+    still = replace(still, number=(still.number or 0) - account.total("short"), counts=Rows(("reared",), less=("short",)))
     return [
         per("reared_pct", "Reared %", still, per_ewe),
-        share("pet_pct", "Pet lambs %",
-               Numerator(len(on_bottle), "Lambs put on the bottle", tuple(lamb.record.at("reared_by") for lamb in on_bottle)),
-               Denominator(account.total("born_alive"), "lambs born alive")),
-        share("rearing_none_pct", "Ewes rearing none %", _ewes(none, "Ewes that lambed and rear no lamb"),
-               Denominator(len(lambed), "ewes lambed")),
-        share("ewe_deaths_pct", "Ewe deaths %", _ewes(dead, "Ewes that died", "left_how"), to_ram),
+        share("pet_pct", "Pet lambs %", _lambs(season, "bottle", "Lambs put on the bottle", "reared_by"),
+              _of_lines(account, ALIVE, "born_alive")),
+        share("rearing_none_pct", "Ewes rearing none %", ewes.counted("ewe_rears_none", "Ewes that lambed and rear no lamb"),
+              ewes.against("ewe_lambed", "ewes lambed")),
+        share("ewe_deaths_pct", "Ewe deaths %", ewes.counted("ewe_died", "Ewes that died", "left_how"), to_ram),
     ]
 
 
-def _of_help(lambed: tuple[Ewe, ...]) -> list[Figure]:
+def _of_help(ewes: EwesIn) -> list[Figure]:
     """Assisted ewes, and those by each reason that occurred."""
-    known = [ewe for ewe in lambed if was_helped(ewe) is not None]
-    helped = [ewe for ewe in known if was_helped(ewe)]
-    of_known = Denominator(len(known), "ewes lambed with help known")
+    of_known = ewes.against("ewe_help_known", "ewes lambed with help known")
     reasons: list[Figure] = []
     for reason in (*WhyHelped, None):
-        ewes = [ewe for ewe in helped if why_helped(ewe) is reason]
-        if ewes:
+        helped = [ewe for ewe in ewes.that("ewe_helped") if why_helped(ewe) is reason]
+        if helped:
             id, label = assisted_by(reason)
-            reasons.append(share(id, f"Assisted %, {label}", _ewes(ewes, f"Ewes helped ({label})"), of_known))
-    return [share("assisted_pct", "Assisted %", _ewes(helped, "Ewes helped"), of_known), *reasons]
+            reasons.append(share(id, f"Assisted %, {label}", _ewes(helped, f"Ewes helped ({label})"), of_known))
+    return [share("assisted_pct", "Assisted %", ewes.counted("ewe_helped", "Ewes helped"), of_known), *reasons]
 
 
 def assisted_by(reason: WhyHelped | None) -> tuple[str, str]:
@@ -203,14 +203,24 @@ def _of_agreement(season: Season) -> list[Figure]:
     ]
 
 
-def _ewes(ewes: Iterable[Ewe], words: str, column: str = "ewe") -> Numerator:
+def _ewes(ewes: Iterable[Ewe], words: str, column: str = "ewe", counts: Rows | None = None) -> Numerator:
     found = tuple(ewes)
     records = (ewe.record or ewe.lambing or ewe.laid for ewe in found)
-    return Numerator(len(found), words, tuple(record.at(column) for record in records if record is not None))
+    return Numerator(len(found), words, tuple(record.at(column) for record in records if record is not None), counts)
+
+
+def _lambs(season: Season, fact: str, words: str, column: str) -> Numerator:
+    found = LAMB_FACTS[fact][1](season)
+    return Numerator(len(found), words, tuple(lamb.record.at(column) for lamb in found), Rows((fact,)))
 
 
 def _lines(account: Account, words: str, *lines: str) -> Numerator:
-    return Numerator(account.total(*lines), words, tuple(cell for line in lines for cell in account.rows[line]))
+    cells = tuple(cell for line in lines for cell in account.rows[line])
+    return Numerator(account.total(*lines), words, cells, Rows(lines=lines))
+
+
+def _of_lines(account: Account, words: str, *lines: str, less: tuple[str, ...] = ()) -> Denominator:
+    return Denominator(account.total(*lines) - account.total(*less), words, counts=Rows(lines=lines, less=less))
 
 
 __all__ = ["BEFORE", "SO_FAR", "Figure", "assisted_by", "figures", "scan_agreement", "scan_table", "stage_of"]

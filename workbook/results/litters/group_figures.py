@@ -66,9 +66,10 @@ def _with(figure: Figure, groups: list[GroupAccount], has_book: bool) -> Figure:
     above, below, rows = (figure.numerator or 0, figure.denominator or 0, figure.rows) if has_book else (0, 0, ())
     counted = above + sum(how.counted(group) or 0 for group in able)
     of = below + sum(how.of(group) or 0 for group in able)
-    top = Numerator(counted, figure.label, (*rows, *(group.place for group in able)))
-    new = share(figure.id, figure.label, top, Denominator(of, "")) if how.share else per(
-        figure.id, figure.label, top, Denominator(of, ""), figure.unit, how.scale)
+    top = Numerator(counted, figure.label, (*rows, *(group.place for group in able)), figure.above)
+    bottom = Denominator(of, "", counts=figure.below)
+    new = share(figure.id, figure.label, top, bottom) if how.share else per(
+        figure.id, figure.label, top, bottom, figure.unit, how.scale)
     return replace(new, so_far=figure.so_far, definition=_definition(figure, how, groups, able))
 
 
