@@ -94,9 +94,11 @@ def test_what_says_that_she_has_lambed(lambing: Row, lambed: bool) -> None:
 
 
 @pytest.mark.parametrize(("rows", "delivered"), [
-    ({}, False), ({"lambing": [{"ewe": "A", "waters_seen": time(3)}]}, False), ({"lambing": [{"ewe": "A", "lambed_on": DAY}]}, True),
+    ({}, False), ({"lambing": [{"ewe": "A", "waters_seen": time(3)}]}, False),
+    ({"lambing": [{"ewe": "A", "lambed_on": DAY}]}, True),
     ({"lambs": [{"ewe": "A", "born": Born.MUMMIFIED}]}, True), ({"lambs": [{"ewe": "A", "born": Born.ALIVE}]}, True),
-    ({"ewe_check": [{"ewe": "A", "trouble": Trouble.ABORTED}]}, True), ({"ewe_check": [{"ewe": "A", "trouble": Trouble.MASTITIS}]}, False),
+    ({"ewe_check": [{"ewe": "A", "trouble": Trouble.ABORTED}]}, True),
+    ({"ewe_check": [{"ewe": "A", "trouble": Trouble.MASTITIS}]}, False),
 ])
 def test_what_she_carried_is_out_however_it_came(rows: dict[str, list[Row]], delivered: bool) -> None:
     assert delivered == one(ewes=[{"ewe": "A"}], **rows).delivered
