@@ -45,7 +45,7 @@ def text_of(value: CellValue) -> str:
         case int():
             return str(value) if abs(value) < 10**15 else _scientific(value)
         case _:
-            return text_of(int(value)) if value == int(value) and abs(value) < 10**15 else _scientific(value)
+            return text_of(int(value)) if value == int(value) else _scientific(value)
 
 
 def _scientific(value: float) -> str:

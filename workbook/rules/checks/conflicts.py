@@ -34,7 +34,7 @@ def conflict_open(season: Season) -> Iterator[Found]:
         disputed = disputed_cell(season, conflict)
         if disputed is None:
             yield Found(conflict.at("row_name"), f"{_about(conflict)}: {claims(conflict)}; its row can no longer be found",
-                        conflict.text("column") or "", row_name=conflict.text("row_name") or "")
+                        conflict.text("column") or "", row_name=conflict.text("row_name") or row_name(conflict))
         elif as_merged(conflict, disputed):
             yield Found(disputed.row.at(disputed.column), f"{_about(conflict)}: the copies say {claims(conflict)}",
                         stands(conflict) or BLANK, (_place(conflict),), conflict.text("row_name") or "")
