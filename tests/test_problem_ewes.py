@@ -36,7 +36,7 @@ from template_builder.layout.choices import (
 from template_builder.layout.columns import Row, Value
 from workbook.results.advice.problem_ewes import ProblemEwe, problem_ewes
 from workbook.results.advice.season_in_words import season_in_words
-from workbook.results.scores.litter_weight import litter_weights
+from workbook.results.scores.litter_weight import LitterWeight, litter_weights
 
 NIGHT = date(2026, 3, 12)
 NEXT = NIGHT + timedelta(days=1)
@@ -362,6 +362,26 @@ def test_her_season_in_one_line() -> None:
         "large teats; lamb A-2 moved: refused; 1 with her; check 20 Jun 2026: udder sound."
     )
     assert expected == season_in_words(records.flock.ewes["a"], litter_weights(records).get("a"))
+
+
+@pytest.mark.parametrize(("litter", "words"), [
+    (LitterWeight("a", 61.24, 2, "", ()), "reared 2, 61.2 kg at weaning age"), (LitterWeight("a", None, 2, "", ()), "2 with her"),
+    (None, "2 with her"),
+])
+def test_what_she_reared_is_told_in_kg_where_all_of_it_was_weighed(litter: LitterWeight | None, words: str) -> None:
+    ewe = season(lambing=[lambing()], lambs=[lamb(1), lamb(2)]).flock.ewes["a"]
+    assert f"Lambed on 12 Mar 2026: 2 alive; {words}." == season_in_words(ewe, litter)
+
+
+@pytest.mark.parametrize(("scanned", "told"), [
+    (None, []), (0, []), (1, [alerts.MORE_LAMBS.title]), (2, []), (3, [alerts.MISSING_LAMB.title]),
+])
+def test_a_litter_is_held_against_a_scan_in_lamb_alone(scanned: int | None, told: list[str]) -> None:
+    rows: dict[str, list[Row]] = {
+        "ewes": [{"ewe": "A", "scanned": scanned}], "lambing": [lambing(next_day=NextDay.ALL_FULL)],
+        "lambs": [lamb(n, taken=Taken.YES) for n in (1, 2)],
+    }
+    assert told == titles(at(NEXT), **rows)
 
 
 def test_looks_tell_first_what_was_wrong_and_then_what_was_sound() -> None:
