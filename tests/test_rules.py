@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 from seasons import AS_OF, season
 
 import workbook.rules.checks  # noqa: F401 - importing it declares the rules
+from template_builder.layout.choices import Born
 from template_builder.layout.columns import NOT_KNOWN, Column, Kind, Row, Value
 from template_builder.layout.settings import SETTINGS
 from template_builder.layout.sheets import SHEETS
@@ -76,6 +77,7 @@ CLOCKS = [time(), time(2, 30), time(23, 59)]
 MOMENTS: list[Value] = [*CLOCKS, datetime.min, datetime.max, *(datetime.combine(day, time(4)) for day in SEASON_DAYS)]
 # Share of the rules that random seasons must make fire, so that they are known to get past the first line of a rule.
 NEARLY_EVERY = 0.9
+IN_POUNDS = 0.05  # share of random seasons in which all lambs have such a weight
 NUMBERS = [-1.0, 0.0, 0.5, 2.0, 4.25, 6.0, 40.0, 1e9]
 
 
@@ -98,6 +100,8 @@ def any_season(random: Random) -> Season:
         ]
         for sheet in SHEETS if not sheet.fixed_rows
     }
+    if random.random() < IN_POUNDS:
+        rows["lambs"] = [{"ewe": str(number), "lamb_no": 1, "born": Born.ALIVE, "birth_weight": 10.0} for number in range(9)]
     chosen = random.sample(SETTINGS, 5)
     rows["season"] = [{"row_key": one.id, "value": any_value(setting_column(one), random, filled)} for one in chosen]
     return season(random.choice([datetime(2026, 4, 1), AS_OF, datetime.min]), FILE, **rows)

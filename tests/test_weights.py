@@ -1,21 +1,34 @@
 """Weights as people write them, in kilograms: with their unit, or in the one Season names."""
 
+import json
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from functools import cache
 from pathlib import Path
 from typing import Any
 
 import openpyxl
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from raw_cells import empty
 from seasons import season
 
+from demo_workbooks import CLEAN, FOLDER
 from template_builder.build import Plan, build
-from template_builder.layout.choices import Born, WeightUnit
+from template_builder.files.opening import Cell, Cells, open_cells
+from template_builder.layout.choices import Born, Weighed, WeightUnit
 from template_builder.layout.columns import NOT_KNOWN, Row, Value
 from template_builder.layout.weights import weight_of
 from template_builder.layout.whole import SHEET
 from workbook.merging.files import merge_files
+from workbook.output.report import result_json
 from workbook.reading.parsed import Reader
 from workbook.reading.parsing import parse, parse_setting
-from workbook.reading.season_file import Reading, read
+from workbook.reading.season_file import Reading, read, read_cells
+from workbook.results.pipeline import analyse, check
+from workbook.rules.checks.units import WEIGHTS_LEAST, weights_in_other_unit
+from workbook.season.season import Season
 from workbook.season.weights import bare_weight, weight_in_words
 
 KG, LB = WeightUnit.KG, WeightUnit.LB
@@ -149,3 +162,131 @@ def test_a_base_in_the_other_unit_is_compared_by_what_it_weighs(tmp_path: Path) 
     base = workbook(tmp_path / "base.xlsx", [4.2, "9 lb"])
     copy = workbook(tmp_path / "a.xlsx", ["4.2 kg", 9], "lb")
     assert ["4.2 kg", "9 lb"] == merged(tmp_path, copy, copy, base=base)
+
+
+@given(st.integers(0, 400), st.integers(0, 15))
+def test_pounds_and_ounces_come_to_what_a_pound_weighs(pounds: int, ounces: int) -> None:
+    assert pytest.approx((pounds + ounces / 16) * POUND) == weight_of(f"{pounds} lb {ounces} oz", KG)
+
+
+Retype = Callable[[float], object]
+
+
+def retyped(cells: Cells, habit: Retype, unit: WeightUnit) -> Cells:
+    """The workbook with every birth weight and every weight as one habit leaves them, and the unit on Season."""
+    places = {"Lambs": "Birth weight (kg)", "Weights": "Weight (kg)"}
+    tabs = dict(cells.tabs)
+    for tab, title in places.items():
+        number = next(cell.column for cell in dict(tabs[tab])[3] if cell.value == title)
+        tabs[tab] = tuple((row, tuple(
+            cell._replace(value=habit(cell.value)) if cell.column == number and isinstance(cell.value, int | float) else cell
+            for cell in line)) for row, line in tabs[tab])
+    row = next(row for row, line in tabs["Season"] if any(cell.value == "Weights are in" for cell in line))
+    lines = dict(tabs["Season"])
+    lines[row] = tuple(sorted([*(cell for cell in lines[row] if cell.column != 2), Cell(2, unit.label)], key=lambda c: c.column))
+    return replace(cells, tabs={**tabs, "Season": tuple(sorted(lines.items()))})
+
+
+def figures(reading: Reading) -> dict[str, Any]:
+    return {figure["id"]: figure["value"] for figure in json.loads(result_json(analyse(reading)))["figures"]}
+
+
+@cache
+def clean() -> Cells:
+    return open_cells(FOLDER / CLEAN)
+
+
+@cache
+def in_kilograms() -> dict[str, Any]:
+    return figures(read_cells(clean()))
+
+
+@pytest.mark.parametrize(("habit", "unit"), [
+    (lambda kg: f"{kg / POUND!r} lb", KG), (lambda kg: kg / POUND, LB), (lambda kg: f"{kg} kg".replace(".", ","), LB),
+], ids=["pounds as text", "Season says pounds", "kilograms as text, Season says pounds"])
+def test_a_season_in_pounds_has_the_same_figures(habit: Retype, unit: WeightUnit) -> None:
+    reading = read_cells(retyped(clean(), habit, unit))
+    found = figures(reading)
+    assert in_kilograms().keys() == found.keys()
+    for id, value in in_kilograms().items():
+        assert value == (pytest.approx(found[id]) if isinstance(value, float) else found[id]), id
+    assert {"R110"} >= {problem.rule.id for problem in check(reading).problems}
+
+
+def singles(kgs: Sequence[float], **settings: float) -> Season:
+    return season(
+        season=[{"row_key": id, "value": value} for id, value in settings.items()],
+        ewes=[{"ewe": str(number)} for number, _ in enumerate(kgs)],
+        lambs=[{"ewe": str(number), "lamb_no": 1, "born": Born.ALIVE, "birth_weight": kg} for number, kg in enumerate(kgs)])
+
+
+def weaned(kgs: Sequence[float], occasion: Weighed = Weighed.WEANING) -> Season:
+    return season(
+        ewes=[{"ewe": str(number)} for number, _ in enumerate(kgs)],
+        lambs=[{"ewe": str(number), "lamb_no": 1, "tag": f"T{number}", "born": Born.ALIVE} for number, _ in enumerate(kgs)],
+        weights=[{"animal": f"T{number}", "kg": kg, "occasion": occasion} for number, kg in enumerate(kgs)])
+
+
+def asked(of: Season) -> list[str]:
+    return [str(found.place) for found in weights_in_other_unit(of)]
+
+
+@pytest.mark.parametrize(("number", "fires"), [(7, False), (8, True), (9, True)])
+def test_so_many_weights_make_a_question(number: int, fires: bool) -> None:
+    assert (8, ["Lambs!F4"] if fires else []) == (WEIGHTS_LEAST.value, asked(singles([10.0] * number)))
+    assert (["Weights!C4"] if fires else []) == asked(weaned([66.0] * number))
+
+
+@pytest.mark.parametrize(("kg", "fires"), [
+    (7.4, False), (7.5, False), (7.6, True),  # the heaviest single expected
+    (16.5, True), (16.6, False),  # 7.5 kg are 16.53 lb
+])
+def test_the_middle_weight_is_above_what_is_expected_and_within_it_in_pounds(kg: float, fires: bool) -> None:
+    assert (["Lambs!F4"] if fires else []) == asked(singles([kg] * 8))
+    assert (["Lambs!F4"] if fires else []) == asked(singles([4.0] * 3 + [kg] * 5 + [30.0]))  # the middle one of nine
+
+
+@pytest.mark.parametrize(("pounds", "fires"), [(15, True), (16, True), (17, False)])
+def test_the_heaviest_expected_in_pounds_is_still_expected(pounds: float, fires: bool) -> None:
+    assert (["Lambs!F4"] if fires else []) == asked(singles([pounds] * 8, single_most=16 * POUND))
+
+
+@pytest.mark.parametrize(("kg", "fires"), [(49.9, False), (50, False), (50.1, True), (110.2, True), (110.3, False)])
+def test_weaning_weights_are_judged_by_what_season_expects_of_them(kg: float, fires: bool) -> None:
+    assert (["Weights!C4"] if fires else []) == asked(weaned([kg] * 8))
+    assert [] == asked(weaned([kg] * 8, Weighed.EARLY))
+
+
+def test_litters_are_judged_each_by_its_own_range() -> None:
+    rows = [{"ewe": str(ewe), "lamb_no": lamb, "born": Born.ALIVE, "birth_weight": 6.6} for ewe in range(4) for lamb in (1, 2)]
+    ewes = [{"ewe": str(ewe)} for ewe in range(4)]
+    assert ["Lambs!F4"] == asked(season(ewes=ewes, lambs=rows))  # 6.6 kg is much for a twin
+    assert [] == asked(singles([6.6] * 8))  # and not for a single
+
+
+def typed(weights: Sequence[object]) -> Reading:
+    """Single lambs with these birth weights as typed."""
+    book = empty()
+    tabs = dict(book.tabs)
+    born, weight = (number for number, known in enumerate(SHEET["lambs"], start=1) if known.id in ("born", "birth_weight"))
+    for tab, cells in (("Ewes", lambda n, _: (Cell(1, f"E{n}"),)),
+                       ("Lambs", lambda n, kg: (Cell(1, f"E{n}"), Cell(2, 1), Cell(born, "alive"), Cell(weight, kg)))):
+        rows = {n: cells(n, kg) for n, kg in enumerate(weights, start=4)}
+        tabs[tab] = tuple(sorted({**dict(tabs[tab]), **rows}.items()))
+    return read_cells(replace(book, tabs=tabs))
+
+
+def about_weights(reading: Reading) -> list[tuple[str, str]]:
+    problems = check(reading).problems
+    return [(problem.rule.id, str(problem.place)) for problem in problems if problem.rule.id in ("R105", "C116", "C167")]
+
+
+def test_an_open_question_stands_alone_and_its_weights_are_not_queried_one_by_one() -> None:
+    pounds = [8.5, 9.5, 10, 10.5, 11, 11.5, 12]
+    assert {"R105", "C116"} == {rule for rule, _ in about_weights(typed(pounds))}
+    assert [("C167", "Lambs!F4")] == about_weights(typed([*pounds, 9]))
+
+
+def test_a_weight_with_its_own_unit_is_neither_asked_about_nor_folded() -> None:
+    assert [] == about_weights(typed(["10 lb"] * 8))
+    assert [("C167", "Lambs!F4"), ("R105", "Lambs!F12")] == about_weights(typed([*[10] * 8, "10 kg"]))

@@ -41,6 +41,10 @@ def _kg(id: str, title: str, default: float, why: str, source: str) -> Setting:
     return Setting(id, title, Kind.NUMBER, default, "kg", why, source, least=0.5, most=12)
 
 
+def _weaning(id: str, title: str, default: float, why: str) -> Setting:
+    return Setting(id, title, Kind.NUMBER, default, "kg", why, HOUSE, least=1, most=120, since=2)
+
+
 def _per_cent(id: str, title: str, why: str, most: float = 100) -> Setting:
     """A figure the farm writes in; blank is none."""
     return Setting(id, title, Kind.NUMBER, None, "%", why, FARM, least=0, most=most)
@@ -101,6 +105,8 @@ SETTINGS: tuple[Setting, ...] = (
     _kg("twin_most", "Twin, birth weight to", 6.0, "A heavier twin is queried: 6 to 7 kg is large for a twin.", PRACTICE),
     _kg("triplet_least", "Triplet or more, birth weight from", 1.5, "A lighter one is queried.", HOUSE),
     _kg("triplet_most", "Triplet or more, birth weight to", 5.5, "A heavier one is queried.", HOUSE),
+    _weaning("weaning_least", "Weaning weight from", 15, "Weaning weights mostly lighter may be in another unit."),
+    _weaning("weaning_most", "Weaning weight to", 50, "Weaning weights mostly heavier may be in another unit."),
     _kg("single_constant", "Birth weight of a single not weighed", 5.5, "Stands in when a weight is brought to an age.", REVIEW),
     _kg("twin_constant", "Birth weight of a twin not weighed", 4.5, "Stands in when a weight is brought to an age.", REVIEW),
     _kg("triplet_constant", "Birth weight of a triplet not weighed", 3.6, "Stands in when a weight is brought to an age.",

@@ -20,6 +20,7 @@ from workbook.results.litters.spread import forecast_of, forecast_to_come
 from workbook.results.scores.mothering import MotheringScore, mothering_scores
 from workbook.results.scores.rearing import Rearing, rearing
 from workbook.rules.answers import answered, unanswered
+from workbook.rules.checks.units import without_single_weights
 from workbook.rules.rule import REGISTRY, Problem, Skipped, run
 from workbook.season.season import Season
 
@@ -65,7 +66,7 @@ def check(reading: Reading, tell: Tell = silent) -> Checked:
     season = reading.season
     tell("Checking the records")
     found, skipped = run(season, REGISTRY.values())
-    problems = unanswered([*reading.problems, *found], answered(season))
+    problems = unanswered(without_single_weights([*reading.problems, *found]), answered(season))
     return Checked(season, tuple(sorted(problems, key=_by_place(season))), tuple(skipped))
 
 

@@ -11,6 +11,7 @@ from workbook.rules.rule import BLANK, Found, Severity, declare
 from workbook.season.cells import Record
 from workbook.season.families import BORN, Lamb
 from workbook.season.season import Season
+from workbook.season.weights import weight_in_words
 
 # Litter size born -> the words for one of it, and the beginning of its settings.
 SIZES = ((1, "single"), (2, "twin"), (3, "triplet"))
@@ -60,8 +61,8 @@ def birth_weight_unlikely(season: Season) -> Iterator[Found]:
             word = "small" if weight < least else "large"
             litter = "triplet or more" if size == "triplet" else size
             yield Found(lamb.record.at("birth_weight"),
-                        f"{weight:g} kg is {word} for a {litter} ({least:g} to {most:g} kg expected)", f"{weight:g}",
-                        row_name=lamb.name)
+                        f"{weight_in_words(lamb.record, 'birth_weight')} is {word} for a {litter} "
+                        f"({least:g} to {most:g} kg expected)", shown(lamb.record.written("birth_weight")), row_name=lamb.name)
 
 
 LIFE = (

@@ -13,6 +13,7 @@ from workbook.rules.rule import Found, Limit, Severity, declare
 from workbook.season.cells import CellRef, Record
 from workbook.season.families import Lamb
 from workbook.season.season import Season
+from workbook.season.weights import weight_in_words
 
 GROWTH_MOST = Limit("Fastest growth believed", 600, "g a day",
                     "About twice what well-fed twins make; a gain above it is nearly always a slip.", "house rule")
@@ -34,8 +35,8 @@ class Weighing(NamedTuple):
     @property
     def words(self) -> str:
         if not self.at_birth:
-            return f"{self.kg:g} kg on {shown(self.day)}"
-        return f"{self.kg:g} kg at birth on {shown(self.day)}" if self.place else f"birth on {shown(self.day)}"
+            return f"{round(self.kg, 2):g} kg on {shown(self.day)}"
+        return f"{round(self.kg, 2):g} kg at birth on {shown(self.day)}" if self.place else f"birth on {shown(self.day)}"
 
 
 def weighings(season: Season, lamb: Lamb) -> list[Weighing]:
@@ -94,5 +95,6 @@ def weighed_twice_in_a_day(season: Season) -> Iterator[Found]:
             day, kg = row.day("date"), row.number("kg")
             earlier = first.setdefault(day, row) if day and kg is not None else row
             if day and earlier is not row:
-                text = f"{words} already has a weight on {shown(day)}: {shown(earlier['kg'])} kg in row {earlier.row}"
-                yield Found(row.at("animal"), text, f"{shown(row['kg'])} kg on {shown(day)}", (earlier.at("animal"),), name)
+                before, now = weight_in_words(earlier, "kg"), weight_in_words(row, "kg")
+                text = f"{words} already has a weight on {shown(day)}: {before} in row {earlier.row}"
+                yield Found(row.at("animal"), text, f"{now} on {shown(day)}", (earlier.at("animal"),), name)
