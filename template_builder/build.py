@@ -135,8 +135,9 @@ def _season_rows() -> list[Row]:
 def _policy_rows() -> list[Row]:
     rules: list[Row] = [
         {"rule": rule.title, "on": rule.on, "evidence": EVIDENCE_BY_ID[rule.evidence].title, "compare": rule.compare,
-         "limit": rule.limit, "unit": EVIDENCE_BY_ID[rule.evidence].unit, "action": rule.action, "when": rule.when,
-         "why": rule.why, "source": rule.source, "row_key": rule.id}
+         "limit": rule.limit, "unit": EVIDENCE_BY_ID[rule.evidence].unit, "action": rule.action,
+         "at_mating": rule.at_mating or rule.action, "when": rule.when, "why": rule.why,
+         "source": rule.source, "row_key": rule.id}
         for rule in RULES
     ]
     weights: list[Row] = [

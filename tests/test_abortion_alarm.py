@@ -5,7 +5,7 @@ from datetime import date, timedelta
 import pytest
 from seasons import season
 
-from template_builder.layout.choices import Trouble
+from template_builder.layout.choices import Born, Trouble
 from workbook.results.litters.account import litter_account
 from workbook.results.litters.figures import figures, stage_of
 from workbook.rules.checks.advice import abortion_alarm
@@ -22,12 +22,12 @@ def flock(ewes: int, *days: int) -> Season:
 
 
 @pytest.mark.parametrize(("of", "words"), [
-    (flock(50, 0), ["1 of 50 ewes in lamb aborted, 2.0 % (alarm from 2 %)"]),
+    (flock(50, 0), ["1 of 50 ewes scanned in lamb aborted (2.0 %); alarm from 2 %"]),
     (flock(51, 0), []),
     (flock(200, 0, 7), ["0 on 20 Feb 2026 and 1 on 27 Feb 2026, within 7 days"]),
     (flock(200, 0, 8), []),
-    (flock(200, 0, 30, 60, 67), ["4 of 200 ewes in lamb aborted, 2.0 % (alarm from 2 %); 2 on 21 Apr 2026 and 3 on 28 Apr 2026, "
-                                 "within 7 days"]),
+    (flock(200, 0, 30, 60, 67), ["4 of 200 ewes scanned in lamb aborted (2.0 %); alarm from 2 %; 2 on 21 Apr 2026 and 3 on "
+                                 "28 Apr 2026, within 7 days"]),
     (flock(200), []),
 ])
 def test_when_it_is_raised(of: Season, words: list[str]) -> None:
@@ -35,12 +35,36 @@ def test_when_it_is_raised(of: Season, words: list[str]) -> None:
 
 
 @pytest.mark.parametrize("step", [
-    "Isolate these ewes", "wear gloves", "Call your vet", "samples of the aborted lambs and the afterbirth",
-    "set no ewe lamb on to them", "keep pregnant women away",
+    "Isolate these ewes", "wear gloves", "Call your vet", "samples of the lambs and the afterbirth",
+    "set no lamb on to them", "keep pregnant women away",
 ])
 def test_what_the_trade_does_next(step: str) -> None:
     # Common practice, no source.
     assert step in REGISTRY["A101"].fix
+
+
+def suspected(ewes: int, *days: int) -> Season:
+    """So many ewes in lamb, of which some bore a mummified lamb."""
+    return season(
+        ewes=[{"ewe": str(n), "scanned": 2} for n in range(ewes)],
+        lambing=[{"ewe": str(n), "lambed_on": DAY + timedelta(days=day)} for n, day in enumerate(days)],
+        lambs=[{"ewe": str(n), "lamb_no": 1, "born": Born.MUMMIFIED} for n in range(len(days))])
+
+
+def test_ewes_that_may_have_aborted_count_for_the_alarm_but_not_as_aborted() -> None:
+    (two,) = abortion_alarm(suspected(200, 0, 7))
+    assert "0 on 20 Feb 2026 and 1 on 27 Feb 2026, within 7 days" == two.text
+    assert [] == list(abortion_alarm(suspected(200, 0, 8)))
+    (many,) = abortion_alarm(suspected(50, 0))
+    assert "0 of 50 ewes scanned in lamb aborted (0.0 %), 1 more may have; alarm from 2 %" == many.text
+
+
+def test_the_share_is_the_figures_own() -> None:
+    of = flock(50, 0, 30)
+    account = litter_account(of)
+    figure = next(figure for figure in figures(of, account, stage_of(of, account)) if figure.id == "aborted_pct")
+    (found,) = abortion_alarm(of)
+    assert figure.value is not None and f"({figure.value:.1f} %)" in found.text
 
 
 def test_the_figure_names_the_share_that_raises_it() -> None:

@@ -1,14 +1,25 @@
 """Only what is hers counts: every cause and every reason for moving a lamb, and whose it is."""
 
-from datetime import date
+from datetime import date, timedelta
 
 import pytest
 from seasons import season
 
-from template_builder.layout.choices import Born, Cause, LambLeft, RearedBy, Sucked, Taken, WhyHelped, WhyMoved
+from template_builder.layout.choices import (
+    Born,
+    CameFrom,
+    Cause,
+    ConfirmedBy,
+    LambLeft,
+    RearedBy,
+    Sucked,
+    Taken,
+    WhyHelped,
+    WhyMoved,
+)
 from template_builder.layout.columns import Row, Value
 from workbook.results.advice.evidence import evidence
-from workbook.results.scores import hers
+from workbook.results.clinical import hers
 from workbook.season.season import Season
 
 DIED = date(2026, 3, 5)
@@ -32,7 +43,10 @@ def lamb(**cells: Value) -> Row:
 
 
 def dead(cause: Cause | None, **cells: Value) -> Row:
-    return lamb(left_how=LambLeft.DIED, left_on=DIED, cause=cause, **cells)
+    return lamb(left_how=LambLeft.DIED, left_on=DIED, cause=cause, confirmed_by=ConfirmedBy.SHEPHERD, **cells)
+
+
+IN_MILK: list[Row] = [{"ewe": "A", "sides_in_milk": 2}, {"ewe": "B", "sides_in_milk": 2}]
 
 
 def test_the_table_judges_every_value_once() -> None:
@@ -49,11 +63,11 @@ def test_the_table_and_what_follows_from_it_agree() -> None:
 
 @pytest.mark.parametrize("cause", NEUTRAL_CAUSES)
 def test_a_death_of_this_cause_is_not_hers(cause: Cause) -> None:
-    assert {} == against(season(lambs=[dead(cause)]))
+    assert {} == against(season(lambing=IN_MILK, lambs=[dead(cause)]))
 
 
 def test_a_death_without_a_cause_is_not_hers() -> None:
-    assert {} == against(season(lambs=[dead(None)]))
+    assert {} == against(season(lambing=IN_MILK, lambs=[dead(None)]))
 
 
 def test_a_missing_lamb_is_not_hers() -> None:
@@ -61,15 +75,16 @@ def test_a_missing_lamb_is_not_hers() -> None:
 
 
 def test_a_lamb_starved_beside_her_is_hers() -> None:
-    assert {"lost_hers": 1} == against(season(lambs=[dead(Cause.STARVED)]))
+    assert {"lost_hers": 1} == against(season(lambing=IN_MILK, lambs=[dead(Cause.STARVED)]))
 
 
 def test_a_lamb_starved_on_the_bottle_is_nobodys() -> None:
-    assert {} == against(season(lambs=[dead(Cause.STARVED, reared_by=RearedBy.PET)]))
+    assert {} == against(season(lambing=IN_MILK, lambs=[dead(Cause.STARVED, reared_by=RearedBy.PET)]))
 
 
 def test_a_lamb_that_died_after_being_set_on_is_judged_at_the_foster_ewe() -> None:
-    records = season(lambs=[dead(Cause.STARVED, reared_by=RearedBy.FOSTER_EWE, foster_ewe="B", why_moved=WhyMoved.SPARE)])
+    moved = dead(Cause.STARVED, reared_by=RearedBy.FOSTER_EWE, foster_ewe="B", why_moved=WhyMoved.SPARE)
+    records = season(lambing=IN_MILK, lambs=[moved])
     assert ({}, {"lost_hers": 1}) == (against(records, "a"), against(records, "b"))
 
 
@@ -116,3 +131,34 @@ def test_help_for_this_reason_is_not_hers(why: WhyHelped) -> None:
 
 def test_help_because_narrow_is_hers() -> None:
     assert {"narrow": 1} == against(season(lambing=[{"ewe": "A", "why_helped": WhyHelped.NARROW}]))
+
+
+LAMBED = date(2026, 3, 1)
+
+
+@pytest.mark.parametrize(("moved", "expected"), [(-1, "b"), (0, None), (1, "a"), (None, None)])
+def test_a_lamb_is_under_the_ewe_it_was_with_that_day(moved: int | None, expected: str | None) -> None:
+    day = LAMBED + timedelta(days=1)
+    row = lamb(foster_ewe="B", moved_on=None if moved is None else day + timedelta(days=moved))
+    (found,) = season(lambs=[row]).flock.lambs
+    assert expected == hers.under(found, day)
+
+
+def test_a_lamb_never_moved_is_under_its_own_ewe_and_one_on_the_bottle_under_none() -> None:
+    own, bottle = season(lambs=[lamb(), lamb(lamb_no=2, reared_by=RearedBy.PET, moved_on=LAMBED)]).flock.lambs
+    assert ("a", None) == (hers.under(own, DIED), hers.under(bottle, DIED))
+
+
+@pytest.mark.parametrize(("row", "refusing"), [
+    (lamb(taken=Taken.REFUSED), "a"),
+    (lamb(taken=Taken.REFUSED, foster_ewe="B"), None),  # its own ewe refused it, and another took it
+    (lamb(taken=Taken.REFUSED, foster_ewe="B", why_moved=WhyMoved.REFUSED), None),
+    (lamb(taken=Taken.REFUSED, foster_ewe="B", why_moved=WhyMoved.SPARE), "b"),
+    (lamb(taken=Taken.REFUSED, foster_ewe="B", came_from=CameFrom.BOUGHT_IN), "b"),
+    (lamb(taken=Taken.REFUSED, reared_by=RearedBy.PET), None),
+    (lamb(taken=Taken.SLOWLY), None),
+])
+def test_who_refuses_the_lamb_at_her_side(row: Row, refusing: str | None) -> None:
+    records = season(lambs=[row])
+    (found,) = records.flock.lambs
+    assert refusing == next((ewe.key for ewe in records.flock.ewes.values() if hers.refuses(ewe, found)), None)

@@ -29,11 +29,11 @@ from template_builder.live.progress import DAYS, SIZES
 from template_builder.live.set_on import ROOM, SPARE
 from template_builder.live.watch import NOT_KNOWN
 from template_builder.live_values import live_values, serial
-from workbook.results.advice.evidence import milk_looks
 from workbook.results.advice.lambing_signs import Watch, looked_at
 from workbook.results.advice.problem_ewes import signs, urgency
 from workbook.results.advice.signs import lambed_at
 from workbook.results.advice.trouble_signs import at_her_side
+from workbook.results.clinical.looks import last_look
 from workbook.season.families import Ewe, Lamb, moment
 from workbook.season.mating import last_possible_day
 from workbook.season.season import Season
@@ -82,9 +82,8 @@ class Told:
         return None if lambed is None else self.now - lambed
 
     def in_full_milk(self, ewe: Ewe) -> bool:
-        looks = [*([(ewe.lambing, "sides_in_milk")] if ewe.lambing else []), *milk_looks(ewe)]
-        known = [record.whole(column) for record, column in looks if record.whole(column) is not None]
-        return bool(known) and BOTH_IN_MILK.said_by(known[-1])
+        look = last_look(ewe, "sides")
+        return BOTH_IN_MILK.said_by(look.record.whole(look.column) if look else None)
 
     def _room(self) -> set[tuple[str, int]]:
         """Ewes that could take a lamb, with how many they could take."""

@@ -13,6 +13,7 @@ from template_builder.layout.choices import (
     Born,
     Cause,
     Colostrum,
+    ConfirmedBy,
     LambLeft,
     NextDay,
     RearedBy,
@@ -128,7 +129,7 @@ def test_a_neutral_death_leaves_the_score_as_if_the_lamb_had_not_been(cause: Cau
 
 
 def test_a_starved_lamb_takes_its_share_of_the_points() -> None:
-    dead = lamb(2, left_how=LambLeft.DIED, cause=Cause.STARVED)
+    dead = lamb(2, left_how=LambLeft.DIED, cause=Cause.STARVED, confirmed_by=ConfirmedBy.SHEPHERD)
     score = scored(season(lambing=[lambing(**PERFECT)], lambs=[lamb(), dead]))
     assert 0.5 == shares(score)["alive"]
     alive = next(part for part in score.parts if part.id == "alive")
@@ -137,7 +138,7 @@ def test_a_starved_lamb_takes_its_share_of_the_points() -> None:
 
 def test_a_lamb_starved_after_being_set_on_takes_points_from_the_foster_ewe_only() -> None:
     moved = lamb(2, reared_by=RearedBy.FOSTER_EWE, foster_ewe="B", why_moved=WhyMoved.SPARE, left_how=LambLeft.DIED,
-                 cause=Cause.STARVED)
+                 cause=Cause.STARVED, confirmed_by=ConfirmedBy.SHEPHERD)
     scores = mothering_scores(season(
         lambing=[lambing(**PERFECT), lambing("B", **PERFECT)], lambs=[lamb(), moved, lamb(1, "B")]))
     assert (1, 0.5) == (shares(scores["a"])["alive"], shares(scores["b"])["alive"])

@@ -11,7 +11,7 @@ import pytest
 from seasons import RULE
 
 from demo_workbooks import CLEAN, MESSY
-from template_builder.layout.choices import Verdict
+from template_builder.layout.choices import Verdict, WhyMoved
 from template_builder.layout.policy import EVIDENCE_BY_ID
 from workbook.output.report import result_json
 from workbook.reading.season_file import read
@@ -22,20 +22,26 @@ DEMO = Path(__file__).parent.parent / "demo_workbooks"
 
 # What a cell must say for each rule to lean on it, in the words of the drop-downs; written here a second time on purpose.
 # Prolapse, mouth and the rest are told by one word; "number" is any number, looked at more closely below.
+GONE_FROM_HER = {"died", "missing", *(why.label for why in WhyMoved)}
 SAYS: Mapping[str, set[str]] = {
     "vaginal-prolapse": {"vaginal"}, "womb-prolapse": {"womb"}, "rectal-prolapse": {"rectal"}, "unnamed-prolapse": {"prolapse"},
     "side-dry-at-lambing": {"0", "1"}, "side-dry-later": {"0", "1"}, "udder-lump-or-hard": {"lump", "hard"},
     "udder-damaged": {"damaged"}, "mastitis": {"mastitis"}, "large-teats": {"large"}, "bad-teats": {"blocked", "damaged"},
     "gummer": {"gummer"}, "broken-mouth": {"broken"}, "jaw": {"overshot", "undershot"}, "lame-again": {"lameness"},
-    "badly-lame": {"badly lame"}, "empty": {"0"}, "empty-young": {"0"}, "empty-age-unknown": {"0"}, "aborted": {"aborted"},
-    "refused-lambs": {"refused"}, "lost-her-lambs": {"starved or chilled"}, "no-milk": {"none", "no milk"},
-    "narrow": {"narrow or not open"}, "thin-sound-teeth": {"thin"},
+    "lame-twice": {"lameness"}, "badly-lame": {"badly lame"}, "empty": {"0"}, "empty-young": {"0"}, "empty-age-unknown": {"0"},
+    "aborted": {"aborted", "mummified", "dead, decayed", "dead, fresh", "weak"}, "refused-lambs": {"refused"},
+    "lost-her-lambs": {"starved or chilled"}, "no-milk": {"none", "no milk"}, "narrow": {"narrow"},
+    "thin-sound-teeth": {"thin"}, "thin-before-mating": {"thin"},
+    "reared-none": GONE_FROM_HER, "reared-none-again": GONE_FROM_HER,
 }
 SOUND_TEETH = {"full", "worn", "overshot", "undershot"}
 THIN_BELOW = 2.0
 
 # Rules whose number is not the number of their cells: sides counted in one cell, or a yes that rests on several.
-NOT_COUNTED = {"side-dry-at-lambing", "badly-lame", "thin-sound-teeth", "never-lambed"}
+NOT_COUNTED = {
+    "side-dry-at-lambing", "badly-lame", "thin-sound-teeth", "never-lambed", "aborted", "reared-none", "reared-none-again",
+    "mastitis", "lame-twice", "lame-again", "thin-before-mating",
+}
 
 
 @cache
@@ -58,8 +64,8 @@ def reasons(name: str) -> list[tuple[Decision, Reason]]:
 def holds(reason: Reason, value: object) -> bool:
     """Whether a value as it stands in the file bears out a reason."""
     said = str(value).strip().casefold()
-    if reason.rule == "thin-sound-teeth" and (isinstance(value, int | float) and value < THIN_BELOW or said in SOUND_TEETH):
-        return True
+    if reason.rule in ("thin-sound-teeth", "thin-before-mating"):
+        return isinstance(value, int | float) and value < THIN_BELOW or said in SOUND_TEETH | SAYS[reason.rule]
     if reason.rule == "never-lambed":
         return isinstance(value, datetime | date) or isinstance(value, int) and value > 0
     return said in SAYS[reason.rule]

@@ -55,7 +55,7 @@ def test_all_say_the_same_of_lambing(column: str, written: Value) -> None:
     sheets = {"ewes": [{"ewe": "1", "scanned": 1}], "lambing": [lambing], "lambs": [{"ewe": "1", "born": Born.ALIVE}]}
     found = season(NOON, **sheets)
     (ewe,) = found.flock.ewes.values()
-    counted = evidence(found, ewe)["dry_at_lambing" if column == "sides_in_milk" else "dry_later"].value or 0
+    counted = evidence(found, ewe)["dry_at_lambing"].value or 0
     live = in_rows(live_values(sheets, NOON))
     assert (dry,) * 4 == (
         counted > 0, any(problem.alert == alerts.SIDE_DRY.title for problem in problem_ewes(found, NOON)),

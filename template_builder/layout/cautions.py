@@ -4,7 +4,12 @@ CAUTIONS: tuple[str, ...] = (
     "Pregnant women, and people with weakened immunity, keep away from lambing ewes, new lambs, afterbirth and soiled clothes.",
     "Clean gloves and lubricant for every internal examination; wash between ewes.",
     "No progress, unsure how the lamb lies, or more than gentle traction needed: stop and call your vet.",
-    "A ewe that aborts: keep her apart, wear gloves, keep the lamb and the afterbirth for your vet, wash.",
+    "A cervix that does not open is not forced: call your vet.",
+    "Colostrum counts in hours: the first feed within two; after a day it is too late. Never tube a lamb that cannot hold up "
+    "its head. A cold lamb more than five hours old needs more than warmth before it is warmed: ask your vet beforehand what.",
+    "Orf and ringworm are catching: gloves.",
+    "A ewe that aborts, or whose lambs are mummified, decayed or far too early: "
+    "keep her apart, wear gloves, keep the lamb and the afterbirth for your vet, wash.",
     "Medicines only as your vet prescribed, with the withdrawal kept and written down.",
     "Local rules hold for tags, castration, tails, dead stock and transport: ask your vet or your authority.",
     "This workbook records. It gives no doses and does not replace your vet.",
@@ -13,7 +18,8 @@ CAUTIONS: tuple[str, ...] = (
 # The same in short, for the head of sheets that hang in the shed.
 AT_THE_PEN = (
     "Pregnant, or weak immunity: keep away. Clean gloves and lubricant for every look inside. No progress, unsure how it lies, "
-    "or more than a gentle pull needed: stop, call the vet. Aborted: keep her apart, gloves, keep it for the vet, wash."
+    "or more than a gentle pull needed: stop, call the vet. Not open: do not force. First milk within two hours. "
+    "Aborted: keep her apart, gloves, keep it for the vet, wash."
 )
 
 # When, what to do, and on which sheet.

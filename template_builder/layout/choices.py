@@ -50,8 +50,8 @@ class WhyHelped(Choice):
                  "malpresented, malpresentation, presentation, leg back, legs back, one leg back, both legs back, head back, "
                  "hung, breech, backwards, hind legs first, tangled", MayMean("stuck"))
     LARGE_LAMB = "large lamb", "The lamb was too large for an easy birth.", "big lamb, large, big, oversized", MayMean("stuck")
-    NARROW = ("narrow or not open", "The ewe was narrow, or her cervix did not open.", "narrow, tight, ringwomb, not open",
-              MayMean("stuck"))
+    NARROW = "narrow", "The ewe is built narrow.", "tight, narrow or not open", MayMean("stuck")
+    NOT_OPEN = ("not open", "Her cervix did not open (ringwomb). Do not force it: call your vet.", Since(2), "ringwomb")
     SLOW = "slow", "She was slow or tired; the lamb lay right.", "tired"
     DEAD_LAMB = "dead lamb", "A dead lamb had to be brought away.", "dead"
     OTHER = "other", "Another reason; say so in the notes."

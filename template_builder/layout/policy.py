@@ -7,6 +7,7 @@ from template_builder.layout.choices import Action, Compare, OnOff, When
 PRACTICE = "common practice, no source"
 TEAGASC = "Teagasc advice on culling ewes"
 HOUSE = "house rule"
+YES_OR_NO, SCORE = "1 is yes", "condition"  # units
 
 
 @dataclass(frozen=True)
@@ -21,7 +22,10 @@ class Evidence:
 
 @dataclass(frozen=True)
 class SelectionRule:
-    """A row of Policy: when her evidence meets the limit, the action is asked for."""
+    """A row of Policy: when her evidence meets the limit, the action is asked for.
+
+    `at_mating` is asked for instead where the evidence is of the look before mating, the last one to decide by.
+    """
 
     id: str
     title: str
@@ -33,6 +37,7 @@ class SelectionRule:
     when: When = When.AT_ONCE
     compare: Compare = Compare.AT_LEAST
     on: OnOff = OnOff.ON
+    at_mating: Action | None = None  # what it asks for when the look before mating says so; None is the same
     since: int = 1  # the layout version it came with
 
 
@@ -58,29 +63,34 @@ EVIDENCE: tuple[Evidence, ...] = (
     Evidence("prolapse_womb", "womb prolapses recorded", "times", LAMBING),
     Evidence("prolapse_rectal", "rectal prolapses recorded", "times", LAMBING),
     Evidence("prolapse_unnamed", "prolapses recorded without their kind", "times", LAMBING),
-    Evidence("dry_at_lambing", "sides without milk at lambing", "sides", UDDER),
-    Evidence("dry_later", "looks after lambing with a side without milk", "looks", UDDER),
-    Evidence("udder_lump_hard", "looks that found a lump or a hard udder", "looks", UDDER),
-    Evidence("udder_damaged", "looks that found a damaged udder", "looks", UDDER),
-    Evidence("mastitis", "times mastitis was recorded", "times", UDDER),
-    Evidence("teats_large", "looks that found large teats", "looks", TEATS),
-    Evidence("teats_bad", "looks that found blocked or damaged teats", "looks", TEATS),
-    Evidence("gummer", "gummer at the last look", "1 is yes", MOUTH),
-    Evidence("broken", "broken mouth at the last look", "1 is yes", MOUTH),
-    Evidence("jaw", "over- or undershot at the last look", "1 is yes", MOUTH),
+    Evidence("dry_at_lambing", "sides without milk at lambing or next day, no later look", "sides", UDDER),
+    Evidence("dry_later", "a side without milk at the last look after the next day", YES_OR_NO, UDDER),
+    Evidence("udder_lump_hard", "a lump or a hard udder at the last look", YES_OR_NO, UDDER),
+    Evidence("udder_damaged", "a damaged udder at the last look", YES_OR_NO, UDDER),
+    Evidence("mastitis", "illnesses of mastitis this season", "times", UDDER),
+    Evidence("teats_large", "large teats at the last look", YES_OR_NO, TEATS),
+    Evidence("teats_bad", "blocked or damaged teats at the last look", YES_OR_NO, TEATS),
+    Evidence("gummer", "gummer at the last look", YES_OR_NO, MOUTH),
+    Evidence("broken", "broken mouth at the last look", YES_OR_NO, MOUTH),
+    Evidence("jaw", "over- or undershot at the last look", YES_OR_NO, MOUTH),
     Evidence("lame_treatments", "treatments for lameness this season", "times", FEET),
-    Evidence("badly_lame", "badly lame at the last two looks", "1 is yes", FEET),
-    Evidence("empty_mature", "scanned empty, has lambed before", "1 is yes", SCANNING),
-    Evidence("empty_young", "scanned empty, never lambed before", "1 is yes", SCANNING),
-    Evidence("empty_unknown", "scanned empty, not known whether she lambed before", "1 is yes", SCANNING),
-    Evidence("never_lambed", "scanned in lamb, past her last possible day, never lambed", "1 is yes", SCANNING),
-    Evidence("aborted", "lambs aborted", "lambs", LAMBING),
+    Evidence("badly_lame", "badly lame at the last two looks", YES_OR_NO, FEET),
+    Evidence("empty_mature", "scanned empty, three years old or lambed twice before", YES_OR_NO, SCANNING),
+    Evidence("empty_young", "scanned empty, younger, or never lambed before", YES_OR_NO, SCANNING),
+    Evidence("empty_unknown", "scanned empty, age and lambings before not known", YES_OR_NO, SCANNING),
+    Evidence("never_lambed", "scanned in lamb, past her last possible day, never lambed", YES_OR_NO, SCANNING),
+    Evidence("aborted", "aborted, or may have", YES_OR_NO, LAMBING),
+    Evidence("reared_none", "reared none of her live-born lambs", YES_OR_NO, LAMBS),
     Evidence("refused", "live lambs she refused", "lambs", LAMBS),
     Evidence("lost_hers", "lambs she lost by her own fault", "lambs", LAMBS),
     Evidence("no_milk", "no colostrum, or lambs moved for want of milk", "times", UDDER),
-    Evidence("narrow", "helped because narrow or not open", "times", LAMBING),
-    Evidence("thin", "looks that found her thin with sound teeth", "looks", CONDITION),
+    Evidence("narrow", "helped because she is narrow", "times", LAMBING),
+    Evidence("thin", "thin at the last two looks with sound teeth", YES_OR_NO, CONDITION),
+    Evidence("condition_at_mating", "condition at the look before mating", SCORE, CONDITION),
 )
+
+_AGAIN = "One bad year says little; two in three say more."
+_TOGETHER = "Counts with her other faults: two of her last three lambings with any fault; one at her first does not count."
 
 RULES: tuple[SelectionRule, ...] = (
     SelectionRule("vaginal-prolapse", "Vaginal prolapse", "prolapse_vaginal", 1, Action.CULL,
@@ -92,46 +102,62 @@ RULES: tuple[SelectionRule, ...] = (
     SelectionRule("unnamed-prolapse", "Prolapse, kind not written", "prolapse_unnamed", 1, Action.WATCH,
                   "Write on Lambing which it was: a vaginal prolapse comes again.", PRACTICE),
     SelectionRule("side-dry-at-lambing", "A side dry at lambing", "dry_at_lambing", 1, Action.WATCH,
-                  "Milk may still come; look again next day.", PRACTICE),
+                  "Milk may still come; look again some days later.", PRACTICE),
     SelectionRule("side-dry-later", "A side still dry later", "dry_later", 1, Action.CULL,
                   "She can rear one lamb at most.", TEAGASC),
-    SelectionRule("udder-lump-or-hard", "Udder lump or hard", "udder_lump_hard", 1, Action.CULL,
-                  "Lambs of ewes with lumps or a hard udder die more often.",
-                  "Griffiths and others 2019, NZ Vet J: odds 4.9 (lump), 3.0 (hard)"),
-    SelectionRule("udder-damaged", "Udder damaged", "udder_damaged", 1, Action.WATCH, "May have healed by mating.", PRACTICE),
+    SelectionRule("udder-lump-or-hard", "Udder lump or hard", "udder_lump_hard", 1, Action.WATCH,
+                  "Lambs of ewes with lumps or a hard udder die more often. Felt before mating, she goes; felt earlier, it may "
+                  "heal: feel again before mating.",
+                  "Griffiths and others 2019, NZ Vet J: odds of a lamb lost 4.9 (lump), 3.0 (hard), felt before mating",
+                  at_mating=Action.CULL),
+    SelectionRule("udder-damaged", "Udder damaged", "udder_damaged", 1, Action.WATCH,
+                  "May have healed by mating; what has not by then will not.", PRACTICE, at_mating=Action.CULL),
     SelectionRule("mastitis", "Mastitis", "mastitis", 1, Action.CULL, "Comes again and spreads. Not for sale for breeding.",
                   TEAGASC),
     SelectionRule("large-teats", "Large teats", "teats_large", 1, Action.WATCH,
                   "New lambs cannot get hold. Harmless where they suck.", PRACTICE),
-    SelectionRule("bad-teats", "Blocked or damaged teats", "teats_bad", 1, Action.WATCH, "Look again before mating.", PRACTICE),
+    SelectionRule("bad-teats", "Blocked or damaged teats", "teats_bad", 1, Action.WATCH,
+                  "Look again before mating: what is blocked then stays so.", TEAGASC, at_mating=Action.CULL),
     SelectionRule("gummer", "Gummer", "gummer", 1, Action.CULL, "She cannot graze to keep herself and lambs.", PRACTICE),
-    SelectionRule("broken-mouth", "Broken mouth", "broken", 1, Action.DRAFT, "May do on easier ground.", PRACTICE),
+    SelectionRule("broken-mouth", "Broken mouth", "broken", 1, Action.DRAFT,
+                  "May do on easier ground. For one more crop at home set the action to note.", PRACTICE),
     SelectionRule("jaw", "Over- or undershot", "jaw", 1, Action.WATCH, "Keep no daughters of hers.", PRACTICE),
+    SelectionRule("lame-twice", "Second treatment for lameness", "lame_treatments", 2, Action.WATCH,
+                  "Look at her feet again before mating.", PRACTICE, since=2),
     SelectionRule("lame-again", "Third treatment for lameness", "lame_treatments", 3, Action.CULL,
-                  "Ewes that are lame again and again keep the trouble in the flock.", HOUSE, When.TWO_OF_THREE),
+                  "Ewes that are lame again and again keep the trouble in the flock.",
+                  "Whole-flock lameness plans cull the repeatedly lame: University of Warwick; three in a season at second hand"),
     SelectionRule("badly-lame", "Badly lame and not recovering", "badly_lame", 1, Action.CULL,
                   "Lame and not answering to treatment.", TEAGASC),
-    SelectionRule("empty", "Empty, has lambed before", "empty_mature", 1, Action.CULL, "A year without lambs.", PRACTICE),
-    SelectionRule("empty-young", "Empty at her first chance", "empty_young", 1, Action.WATCH,
+    SelectionRule("empty", "Empty, three years old or lambed twice before", "empty_mature", 1, Action.CULL,
+                  "A year without lambs.", PRACTICE),
+    SelectionRule("empty-young", "Empty, young or at her first chance", "empty_young", 1, Action.WATCH,
                   "A young empty ewe is seldom empty again: one more chance.", TEAGASC),
-    SelectionRule("empty-age-unknown", "Empty, lambings before not known", "empty_unknown", 1, Action.WATCH,
-                  "Look up whether she has lambed before: a young ewe gets one more chance, a mature one does not.", PRACTICE),
+    SelectionRule("empty-age-unknown", "Empty, age not known", "empty_unknown", 1, Action.WATCH,
+                  "Look up how old she is and how often she lambed: a young ewe gets one more chance, a mature one does not.",
+                  PRACTICE),
     SelectionRule("never-lambed", "Scanned in lamb, never lambed", "never_lambed", 1, Action.WATCH,
                   "She lost them unseen, or the scan was wrong: look at her udder, and ask your vet.", HOUSE),
-    SelectionRule("aborted", "Aborted", "aborted", 1, Action.WATCH,
-                  "Never a cull by itself. Isolate, wear gloves, call your vet, send samples; set no ewe lamb on to her.",
-                  PRACTICE),
-    SelectionRule("refused-lambs", "Refused her lambs", "refused", 1, Action.CULL,
-                  "One bad year says little; two in three say more.", HOUSE, When.TWO_OF_THREE),
+    SelectionRule("aborted", "Aborted, or may have", "aborted", 1, Action.WATCH,
+                  "Never a cull by itself: most do well later. Isolate, wear gloves, call your vet, send samples; set no lamb on "
+                  "to her.", PRACTICE),
+    SelectionRule("reared-none", "Reared none of her lambs", "reared_none", 1, Action.WATCH,
+                  "Whatever the cause written: a year without a lamb. See whether she should go on.", PRACTICE, since=2),
+    SelectionRule("reared-none-again", "Reared none, and a fault before", "reared_none", 1, Action.CULL, _TOGETHER,
+                  "Two open flock data sets: none again next year in 27 against 13 %, and 29 against 19 %", When.TWO_OF_THREE,
+                  since=2),
+    SelectionRule("refused-lambs", "Refused her lambs", "refused", 1, Action.CULL, _TOGETHER, HOUSE, When.TWO_OF_THREE),
     SelectionRule("lost-her-lambs", "Lost lambs by her own fault", "lost_hers", 1, Action.CULL,
-                  "One bad year says little; two in three say more.",
+                  f"Starved though she had milk for them, and somebody made sure of it. {_AGAIN}",
                   "Rearing performance repeats at about 0.1: Haughey, George and McGuirk 1985", When.TWO_OF_THREE),
-    SelectionRule("no-milk", "No milk", "no_milk", 1, Action.CULL, "One bad year says little; two in three say more.", HOUSE,
-                  When.TWO_OF_THREE),
-    SelectionRule("narrow", "Narrow or not open", "narrow", 1, Action.CULL, "One bad year says little; two in three say more.",
-                  HOUSE, When.TWO_OF_THREE),
-    SelectionRule("thin-sound-teeth", "Thin with sound teeth", "thin", 2, Action.WATCH,
-                  "Thin without a reason in her mouth: ask your vet.", HOUSE, When.TWO_OF_THREE),
+    SelectionRule("no-milk", "No milk", "no_milk", 1, Action.CULL, _TOGETHER, HOUSE, When.TWO_OF_THREE),
+    SelectionRule("narrow", "Narrow", "narrow", 1, Action.CULL, _TOGETHER, HOUSE, When.TWO_OF_THREE),
+    SelectionRule("thin-sound-teeth", "Thin with sound teeth", "thin", 1, Action.WATCH,
+                  "Thin without a reason in her mouth: ask your vet.", HOUSE),
+    SelectionRule("thin-before-mating", "Very thin before mating", "condition_at_mating", 1.5, Action.WATCH,
+                  "She may not hold to the ram: feed her, and ask your vet why.",
+                  "targets at mating are 2.5 on the hill to 3.5 in the lowland, from memory; the limit is a house rule",
+                  compare=Compare.AT_MOST, since=2),
 )
 
 WEIGHTS: tuple[Weight, ...] = (
@@ -148,6 +174,8 @@ WEIGHTS: tuple[Weight, ...] = (
     Weight("score-good", "Mothering score: good from", 75, "of 100", "From here on it reads good.", HOUSE),
     Weight("repeatability", "Repeatability across seasons", 0.15, "share", "How much one season says about the next.",
            "litter weight weaned 0.1 to 0.2, from memory; lambs reared 0.05 to 0.17: Haughey and others 1985"),
+    Weight("empties-question", "Empty ewes: asked about the flock above", 10, "% of scanned",
+           "Ram, feed or disease? Ask your vet before they are decided on one by one.", PRACTICE, since=2),
     Weight("abortion-alarm", "Abortion alarm: ewes aborted", 2, "% of in lamb",
            "From here on call your vet about the flock.", PRACTICE),
 )

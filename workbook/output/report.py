@@ -125,6 +125,7 @@ def _ewe(result: Result, key: str) -> dict[str, object]:
             {"rule": reason.rule, "value": reason.value, "cells": [str(cell) for cell in reason.cells]}
             for reason in decision.reasons
         ],
+        "withdrawal": {"ends": decision.withdrawal.ends, "unknown": decision.withdrawal.unknown}, "unfit": decision.unfit,
         "mothering": mothering, "litter": _litter(result, key),
     }
 

@@ -174,6 +174,7 @@ def _as_set(file: str, rule: SelectionRule, row: Record | None) -> PolicyRule:
         on=row.choice("on", OnOff) or rule.on,
         compare=row.choice("compare", Compare) or rule.compare,
         action=row.choice("action", Action) or rule.action,
+        at_mating=row.choice("at_mating", Action) or rule.at_mating,
         when=row.choice("when", When) or rule.when,
     )
     return PolicyRule(own, row.at("limit"))

@@ -9,18 +9,18 @@ from template_builder.layout.choices import Action, Verdict
 from template_builder.layout.summary_tabs import EWE_DECISIONS
 from workbook.output.summary.phrases import VERDICT_ORDER, verdict_counts
 from workbook.output.summary.places import Places
-from workbook.results.advice.decisions import LOOKED_AT, Decision
+from workbook.results.advice.decisions import LOOKED_AT, Decision, before_she_goes
 from workbook.results.pipeline import Result
 from workbook.season.cells import CellRef
 
-WIDTHS = (7.5, 7.5, 5.5, 8.5, 19.0, 11.5, 14.0, 9.0, 9.0, 11.0, 8.5)
+WIDTHS = (7.5, 7.5, 5.5, 8.5, 17.0, 10.5, 12.0, 11.5, 7.5, 7.5, 8.5, 7.5)
 SMALL = WRAPPED.with_(size=9)
 TINY = WRAPPED.with_(size=8)
 VERDICT, PROVISIONAL = "Verdict", "Verdict, provi- sional"
 BLANK = FILL_IN.with_(wrap=True, valign="top")
 HEADS = (
     Head("Ewe", STRONG), Head("Group", SMALL), Head("Born year", WHOLE.with_(size=9)), Head(VERDICT),
-    Head("Reasons", SMALL), Head("Cells", SMALL), Head("Mothering", SMALL),
+    Head("Reasons", SMALL), Head("Cells", SMALL), Head("Before she goes", TINY), Head("Mothering", SMALL),
     Head("Checked", TINY), Head("Not checked", TINY), Head("Adviser's comment", BLANK), Head("Final decision", BLANK),
 )
 LOOKS: Mapping[Verdict, Style] = {
@@ -29,7 +29,8 @@ LOOKS: Mapping[Verdict, Style] = {
 FINAL = (Verdict.KEEP, Verdict.WATCH, Verdict.DRAFT, Verdict.CULL)
 NOTE = ("Recommended from the rules on Policy and what was recorded; the farmer and adviser decide, the vet on health. Fill "
         "in the last two columns at the meeting. Cells names the cells in your own file; right of the printed page each "
-        "reason links to its row in this one. Mothering gives, after the word, how many kg her litter was above "
+        "reason links to its row in this one. Before she goes: medicines as written here and what speaks against her travelling; "
+        "the medicine book, the vet and local rules decide. Mothering gives, after the word, how many kg her litter was above "
         "those of like ewes, and in brackets the same over all her seasons. Checked: of {looked_at}.")
 MINUS, HARD_SPACE = "\N{MINUS SIGN}", "\N{NO-BREAK SPACE}"
 REST = "the rest"
@@ -76,9 +77,15 @@ def _row(decision: Decision, result: Result, places: Places, most: int) -> list[
     return [
         Cell(decision.name, link=places.link(record.at("ewe")) if record else None),
         record.text("group") if record else None, record.whole("born_year") if record else None,
-        Cell(decision.verdict.label, style), _why(decision), _cells_words(cells), _mothering(decision.ewe, result),
+        Cell(decision.verdict.label, style), _why(decision), _cells_words(cells), _before_she_goes(decision),
+        _mothering(decision.ewe, result),
         *_looked_at(decision), None, None, *reasons, *[None] * (most - len(reasons)),
     ]
+
+
+def _before_she_goes(decision: Decision) -> str:
+    """Medicines and fitness to travel, of those the rules would send away."""
+    return before_she_goes(decision) if decision.verdict in (Verdict.CULL, Verdict.DRAFT) else ""
 
 
 def _looked_at(decision: Decision) -> tuple[str, str]:

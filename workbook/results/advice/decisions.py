@@ -1,22 +1,31 @@
 """Keep, watch, draft or cull: the selection rules of Policy over each ewe's evidence."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from template_builder.layout.choices import Action, Compare, OnOff, Verdict, When
-from template_builder.layout.policy import EVIDENCE, EVIDENCE_BY_ID, SelectionRule
+from template_builder.layout.policy import EVIDENCE, EVIDENCE_BY_ID, SCORE, YES_OR_NO, SelectionRule
+from template_builder.layout.words import shown
 from workbook.results.advice.evidence import Seen, evidence
+from workbook.results.clinical.travel import unfit_to_travel
 from workbook.season.cells import CellRef
 from workbook.season.families import Ewe
 from workbook.season.season import Season
+from workbook.season.withdrawals import Withdrawal, withdrawal
 
 WEANED = "weaned"
 NOT_YET = "once; not yet two of three"
-NOT_FOR_BREEDING = "not for sale for breeding: prolapse or mastitis recorded"
+NOT_FOR_BREEDING = "not for sale for breeding"
 UNKNOWN_WORDS = "nothing recorded about her this season"
 
-# Any of these recorded, and she is never offered for breeding elsewhere.
-BARS_DRAFT = ("prolapse_vaginal", "prolapse_womb", "prolapse_rectal", "prolapse_unnamed", "mastitis")
+# Any of these against her, and she is never offered for breeding elsewhere; by evidence, in a word for the row.
+BARS_DRAFT = {
+    "prolapse_vaginal": "prolapse", "prolapse_womb": "prolapse", "prolapse_rectal": "prolapse", "prolapse_unnamed": "prolapse",
+    "mastitis": "mastitis", "dry_at_lambing": "a side dry", "dry_later": "a side dry", "udder_lump_hard": "udder",
+    "udder_damaged": "udder", "teats_large": "teats", "teats_bad": "teats", "jaw": "jaw", "aborted": "abortion",
+    "badly_lame": "feet", "lame_treatments": "feet", "refused": "refused lambs", "no_milk": "no milk",
+    "never_lambed": "never lambed",
+}
 
 # How many faults in her last three lambings, this one among them, make a discretionary rule act.
 FAULTS_TO_ACT = 2
@@ -26,8 +35,8 @@ FAULTY = {2: "two", 3: "all"}
 STRICTEST_FIRST: tuple[tuple[Action, Verdict], ...] = (
     (Action.CULL, Verdict.CULL), (Action.DRAFT, Verdict.DRAFT), (Action.WATCH, Verdict.WATCH),
 )
+_STRICTEST = [action for action, _ in STRICTEST_FIRST] + [Action.NOTE]
 
-YES_OR_NO = "1 is yes"
 LOOKED_AT = tuple(dict.fromkeys(one.checked for one in EVIDENCE))  # the parts of a ewe that can be checked
 
 
@@ -47,7 +56,9 @@ class Reason:
 class Decision:
     """The verdict on one ewe. `evidence` by id, None where nothing was recorded; `words` says it in one line.
 
-    `earlier_faults` is how many of her up to two earlier lambings count against her in a rule of two in three.
+    Reasons stand with the strictest first: the first one decides. `earlier_faults` is how many of her up to two earlier
+    lambings count against her in a rule of two in three. `withdrawal` is what is written of medicines, `unfit` why she may
+    not be fit to travel, in words.
     """
 
     ewe: str
@@ -60,6 +71,8 @@ class Decision:
     provisional: bool
     words: str
     earlier_faults: int = 0
+    withdrawal: Withdrawal = Withdrawal()
+    unfit: str = ""
 
 
 def decisions(season: Season, stage: str) -> Mapping[str, Decision]:
@@ -72,14 +85,35 @@ def decision(season: Season, ewe: Ewe, stage: str) -> Decision:
     seen = evidence(season, ewe)
     faults = earlier_faults(ewe)
     rules = [placed.rule for placed in season.policy.rules if placed.rule.on is OnOff.ON]
-    barred = any(seen[id].value for id in BARS_DRAFT)
-    reasons = tuple(_reason(rule, seen[rule.evidence], faults, barred) for rule in rules if _met(rule, seen[rule.evidence]))
+    bars = tuple(dict.fromkeys(word for id, word in BARS_DRAFT.items() if seen[id].value))
+    reasons = _strictest_first(
+        (rule.evidence, _reason(rule, seen[rule.evidence], faults, bars)) for rule in rules if _met(rule, seen[rule.evidence]))
     checked, not_checked = _parts(seen)
     verdict = _verdict(reasons) if reasons or recorded(ewe) else Verdict.UNKNOWN
     return Decision(
-        ewe.key, ewe.name, verdict, reasons, {id: one.value for id, one in seen.items()}, checked, not_checked,
-        stage != WEANED, _words(verdict, reasons, checked, not_checked), faults,
+        ewe.key, ewe.name, verdict, tuple(reasons), {id: one.value for id, one in seen.items()}, checked, not_checked,
+        stage != WEANED, _words(verdict, reasons, checked, not_checked), faults, withdrawal(season, ewe), unfit_to_travel(ewe),
     )
+
+
+def _strictest_first(asked: Iterable[tuple[str, Reason]]) -> list[Reason]:
+    """The reasons with the strictest first. Of several rules about one evidence the strictest speaks for all."""
+    said: dict[str, Reason] = {}
+    for about, reason in sorted(asked, key=lambda one: _STRICTEST.index(one[1].action)):
+        said.setdefault(about, reason)
+    return list(said.values())
+
+
+def before_she_goes(decision: Decision) -> str:
+    """What must be seen to before she leaves the farm: medicines as written here, and whether she is fit to travel."""
+    said = []
+    if decision.withdrawal.unknown:
+        said.append("withdrawal not known: do not send her; check the medicine book")
+    elif decision.withdrawal.ends:
+        said.append(f"withdrawal written here ends on {shown(decision.withdrawal.ends)}; check the medicine book")
+    if decision.unfit:
+        said.append(f"{decision.unfit}: may not be fit to travel, ask your vet")
+    return "; ".join(said)
 
 
 def recorded(ewe: Ewe) -> bool:
@@ -108,17 +142,20 @@ def _met(rule: SelectionRule, seen: Seen) -> bool:
     return seen.value >= rule.limit if rule.compare is Compare.AT_LEAST else seen.value <= rule.limit
 
 
-def _reason(rule: SelectionRule, seen: Seen, earlier: int, barred: bool) -> Reason:
+def _reason(rule: SelectionRule, seen: Seen, earlier: int, bars: tuple[str, ...]) -> Reason:
     """What a rule that is met asks for. A rule of two in three asks only for a note until an earlier lambing agrees."""
-    action, value = rule.action, seen.value or 0.0
-    text = rule.title + measured(rule, value)
+    value = seen.value or 0.0
+    action = rule.at_mating if seen.at_mating and rule.at_mating else rule.action
+    text = rule.title + (f": {seen.words}" if seen.words else measured(rule, value))
+    if seen.at_mating:
+        text += ", before mating"
     if rule.when is When.TWO_OF_THREE:
         enough = 1 + earlier >= FAULTS_TO_ACT
         action = action if enough else Action.NOTE
         text += f" ({FAULTY[1 + earlier]} of her last three lambings had a fault)" if enough else f" ({NOT_YET})"
-    if action is Action.DRAFT and barred:
+    if action is Action.DRAFT and bars:
         action = Action.WATCH
-        text += f" ({NOT_FOR_BREEDING})"
+        text += f" ({NOT_FOR_BREEDING}: {', '.join(bars)})"
     return Reason(rule.id, rule.title, action, value, text, seen.cells)
 
 
@@ -127,6 +164,8 @@ def measured(rule: SelectionRule, value: float) -> str:
     unit = EVIDENCE_BY_ID[rule.evidence].unit
     if unit == YES_OR_NO:
         return ""
+    if unit == SCORE:
+        return f", {unit} {value:g}"
     return f", {value:g} {unit.removesuffix('s') if value == 1 else unit}"
 
 
@@ -142,7 +181,7 @@ def _parts(seen: Mapping[str, Seen]) -> tuple[tuple[str, ...], tuple[str, ...]]:
 
 
 def _words(
-    verdict: Verdict, reasons: tuple[Reason, ...], checked: tuple[str, ...], not_checked: tuple[str, ...],
+    verdict: Verdict, reasons: Sequence[Reason], checked: tuple[str, ...], not_checked: tuple[str, ...],
 ) -> str:
     if verdict is Verdict.UNKNOWN:
         return UNKNOWN_WORDS

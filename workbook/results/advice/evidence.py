@@ -1,20 +1,16 @@
-"""One number for each evidence of the selection rules, from what was recorded about a ewe this season, with its cells."""
+"""One number for each evidence of the selection rules, from the clinical reading of a ewe, with its cells."""
 
 from collections.abc import Callable, Iterable, Mapping
 from typing import NamedTuple
 
 from template_builder.layout.choices import (
-    Born,
-    CheckOccasion,
     Choice,
     Colostrum,
     Feet,
     Help,
     HowRecorded,
-    Milk,
     Mouth,
     Prolapse,
-    Reason,
     Teats,
     Trouble,
     Udder,
@@ -23,23 +19,30 @@ from template_builder.layout.choices import (
 )
 from template_builder.layout.columns import Value
 from template_builder.layout.sides import A_SIDE_DRY, dry_sides
-from workbook.results.scores import hers
-from workbook.results.scores.mothering_parts import place
-from workbook.season.ages import AgeClass, age_class
+from workbook.results.advice.empties import Chance, chance
+from workbook.results.clinical import episodes, hers
+from workbook.results.clinical.abortion import abortions
+from workbook.results.clinical.looks import Look, is_later, last_look, looks, place
+from workbook.results.clinical.rearing import reared_none
 from workbook.season.cells import CellRef, Record
-from workbook.season.families import Ewe
+from workbook.season.families import Ewe, Lamb
 from workbook.season.mating import group_of, groups, last_possible_day
 from workbook.season.season import Season
 
 
 class Seen(NamedTuple):
-    """The number, None where nothing was recorded that bears on it, and the cells: those that count, else those looked at."""
+    """The number, None where nothing was recorded that bears on it, and the cells: those that count, else those looked at.
+
+    `at_mating`: it is of the look before mating. `words` say more of it than the number does.
+    """
 
     value: float | None
     cells: tuple[CellRef, ...] = ()
+    at_mating: bool = False
+    words: str = ""
 
 
-Look = tuple[Record, str]
+Told = tuple[Record, str]  # a record and the column that says so
 Looker = Callable[[Season, Ewe], Seen]
 
 NOTHING = Seen(None)
@@ -47,8 +50,8 @@ NOTHING = Seen(None)
 # Below this condition (0 to 5) a ewe is thin on any day after lambing; from memory, usual targets are 2 and more.
 THIN_BELOW = 2.0
 
-# So many looks in a row that found her badly lame mean that she does not recover: house rule.
-LOOKS_NOT_RECOVERING = 2
+# So many looks in a row say that it does not mend: house rule.
+LOOKS_IN_A_ROW = 2
 
 NOT_SOUND_TEETH = (Mouth.BROKEN, Mouth.GUMMER)
 
@@ -58,43 +61,22 @@ def evidence(season: Season, ewe: Ewe) -> Mapping[str, Seen]:
     return {id: look(season, ewe) for id, look in LOOKERS.items()}
 
 
-def milk_looks(ewe: Ewe) -> tuple[Look, ...]:
-    """Looks after lambing at the sides in milk, where milk was to be expected: next day, then checks by date."""
-    next_day = [(ewe.lambing, "sides_next_day")] if ewe.lambing else []
-    checks = [(check, "sides_in_milk") for check in ewe.checks if milk_expected(ewe, check)]
-    return tuple(look for look in next_day + checks if look[0].whole(look[1]) is not None)
-
-
-def milk_expected(ewe: Ewe, check: Record) -> bool:
-    """Not before or on the day she lambed, not before mating, and not where she is dry without lambs."""
-    day, at_foot = check.day("date"), check.whole("lambs_at_foot")
-    if check["occasion"] is CheckOccasion.BEFORE_MATING or (check["milk"] is Milk.DRY and not at_foot):
-        return False
-    if ewe.lambing is None and not ewe.born:
-        return bool(at_foot) or check["milk"] is not None
-    return not (day and ewe.lambed_on and day <= ewe.lambed_on)
-
-
-def _at_lambing(ewe: Ewe, column: str) -> list[Look]:
+def _at_lambing(ewe: Ewe, column: str) -> list[Told]:
     return [(ewe.lambing, column)] if ewe.lambing else []
 
 
-def _at_checks(ewe: Ewe, column: str) -> list[Look]:
-    return [(check, column) for check in ewe.checks]
+def _known(told: Iterable[Told]) -> list[Told]:
+    return [(record, column) for record, column in told if record[column] is not None]
 
 
-def _known(looks: Iterable[Look]) -> list[Look]:
-    return [(record, column) for record, column in looks if record[column] is not None]
+def _places(told: Iterable[Told]) -> tuple[CellRef, ...]:
+    return tuple(place(record, column) for record, column in told)
 
 
-def _places(looks: Iterable[Look]) -> tuple[CellRef, ...]:
-    return tuple(place(record, column) for record, column in looks)
-
-
-def _count(looks: Iterable[Look], found: Callable[[Value], bool], others: Iterable[Look] = ()) -> Seen:
-    """How many looks found it. `others` were looks that could have found it elsewhere: they make the number known."""
-    known = _known(looks)
-    hits = [look for look in known if found(look[0][look[1]])]
+def _count(told: Iterable[Told], found: Callable[[Value], bool], others: Iterable[Told] = ()) -> Seen:
+    """How often it was found. `others` were looks that could have found it elsewhere: they make the number known."""
+    known = _known(told)
+    hits = [one for one in known if found(one[0][one[1]])]
     seen = hits or known + _known(others)
     return Seen(float(len(hits)), _places(seen)) if seen else NOTHING
 
@@ -103,67 +85,69 @@ def _one_of(*values: Choice) -> Callable[[Value], bool]:
     return lambda value: value in values
 
 
+def _last(part: str, *values: Choice) -> Looker:
+    """Whether the last look at a part found one of these."""
+
+    def look(season: Season, ewe: Ewe) -> Seen:
+        last = last_look(ewe, part)
+        return Seen(float(last.value in values), (last.place,), last.before_mating) if last else NOTHING
+
+    return look
+
+
 def _prolapse(kind: Prolapse) -> Looker:
     return lambda season, ewe: _count(_at_lambing(ewe, "prolapse"), _one_of(kind))
 
 
 def _prolapse_unnamed(season: Season, ewe: Ewe) -> Seen:
     """A check that found a prolapse whose kind does not stand on Lambing. One event, however often it was seen."""
-    looks = [look for look in _at_checks(ewe, "trouble") if look[0]["trouble"] is Trouble.PROLAPSE]
+    told = [(check, "trouble") for check in ewe.checks if check["trouble"] is Trouble.PROLAPSE]
     named = ewe.lambing is not None and ewe.lambing["prolapse"] not in (None, Prolapse.NONE)
-    return NOTHING if named or not looks else Seen(1.0, _places(looks))
+    return NOTHING if named or not told else Seen(1.0, _places(told))
 
 
 def _dry_at_lambing(season: Season, ewe: Ewe) -> Seen:
-    sides = ewe.lambing.whole("sides_in_milk") if ewe.lambing else None
-    if sides is None:
+    """Sides dry at lambing or next day, the last look there was; a later look takes its place."""
+    last = last_look(ewe, "sides")
+    sides = last.record.whole(last.column) if last else None
+    if last is None or sides is None or is_later(ewe, last):
         return NOTHING
-    return Seen(float(dry_sides(sides)), _places(_at_lambing(ewe, "sides_in_milk")))
+    return Seen(float(dry_sides(sides)), (last.place,))
 
 
 def _dry_later(season: Season, ewe: Ewe) -> Seen:
-    return _count(milk_looks(ewe), lambda sides: isinstance(sides, int) and A_SIDE_DRY.said_by(sides))
-
-
-def _udder(*values: Udder) -> Looker:
-    return lambda season, ewe: _count(_at_checks(ewe, "udder"), _one_of(*values))
+    last = last_look(ewe, "sides")
+    if last is None or not is_later(ewe, last):
+        return NOTHING
+    return Seen(float(A_SIDE_DRY.said_by(last.record.whole(last.column))), (last.place,))
 
 
 def _mastitis(season: Season, ewe: Ewe) -> Seen:
-    """Checks, treatments and lambs moved; each is a time it was recorded."""
-    looks = [*_at_checks(ewe, "trouble"), *((row, "reason") for row in ewe.treatments)]
-    looks += [(lamb.record, "why_moved") for lamb in ewe.lambs if hers.short_of_milk(lamb)]
-    hits = [(record, column) for record, column in looks
-            if record[column] in (Trouble.MASTITIS, Reason.MASTITIS, WhyMoved.MASTITIS)]
-    return _count(hits, lambda value: True, _at_checks(ewe, "udder"))
-
-
-def _teats(*values: Teats) -> Looker:
-    return lambda season, ewe: _count([*_at_lambing(ewe, "teats"), *_at_checks(ewe, "teats")], _one_of(*values))
-
-
-def _last_mouth(*values: Mouth) -> Looker:
-    return lambda season, ewe: _count(_known(_at_checks(ewe, "mouth"))[-1:], _one_of(*values))
+    told = [(record, column) for illness in episodes.mastitis(ewe) for record, column, _ in illness]
+    found = _count(told, lambda value: True, ((look.record, look.column) for look in looks(ewe, "udder")))
+    return found._replace(value=float(len(episodes.mastitis(ewe)))) if told else found
 
 
 def _lame_treatments(season: Season, ewe: Ewe) -> Seen:
-    hits = [(row, "reason") for row in ewe.treatments if row["reason"] is Reason.LAMENESS]
-    return _count(hits, lambda value: True, _at_checks(ewe, "feet"))
+    courses = episodes.lameness_treatments(ewe)
+    told = [(record, column) for course in courses for record, column, _ in course]
+    found = _count(told, lambda value: True, ((look.record, look.column) for look in looks(ewe, "feet")))
+    return found._replace(value=float(len(courses))) if told else found
 
 
 def _badly_lame(season: Season, ewe: Ewe) -> Seen:
-    last = _known(_at_checks(ewe, "feet"))[-LOOKS_NOT_RECOVERING:]
+    last = looks(ewe, "feet")[-LOOKS_IN_A_ROW:]
     if not last:
         return NOTHING
-    still = len(last) == LOOKS_NOT_RECOVERING and all(record["feet"] is Feet.BADLY_LAME for record, _ in last)
-    return Seen(float(still), _places(last))
+    still = len(last) == LOOKS_IN_A_ROW and all(look.value is Feet.BADLY_LAME for look in last)
+    return Seen(float(still), tuple(look.place for look in last))
 
 
-def _empty(age: AgeClass) -> Looker:
+def _empty(kind: Chance) -> Looker:
     def look(season: Season, ewe: Ewe) -> Seen:
         if ewe.record is None or ewe.scanned is None:
             return NOTHING
-        return Seen(float(ewe.scanned == 0 and not ewe.lambed and age_class(season, ewe) is age), (ewe.record.at("scanned"),))
+        return Seen(float(ewe.scanned == 0 and not ewe.lambed and chance(season, ewe) is kind), (ewe.record.at("scanned"),))
 
     return look
 
@@ -181,11 +165,28 @@ def _never_lambed(season: Season, ewe: Ewe) -> Seen:
 
 
 def _aborted(season: Season, ewe: Ewe) -> Seen:
-    """Lambs aborted; a check that says she aborted stands for one where no lamb was written down."""
-    born = _count([(lamb.record, "born") for lamb in ewe.lambs if lamb.named], _one_of(Born.ABORTED),
-                  _at_lambing(ewe, "lambed_on"))
-    checks = [look for look in _at_checks(ewe, "trouble") if look[0]["trouble"] is Trouble.ABORTED]
-    return born if born.value or not checks else Seen(1.0, _places(checks))
+    """Seen to abort, or likely by her lambs and her dates."""
+    if found := abortions(season).get(ewe.key):
+        return Seen(1.0, found.cells, words=found.why)
+    told = [(lamb.record, "born") for lamb in ewe.lambs if lamb.named]
+    return _count(told, lambda value: False, _at_lambing(ewe, "lambed_on"))
+
+
+def _reared_none(season: Season, ewe: Ewe) -> Seen:
+    found = reared_none(season, ewe)
+    if found is None:
+        return NOTHING
+    born = len(ewe.born_alive)
+    words = f"{born} born alive" if found else ""
+    return Seen(float(found), tuple(dict.fromkeys(map(_fate_cell, ewe.born_alive))), words=words)
+
+
+def _fate_cell(lamb: Lamb) -> CellRef:
+    """Where it stands what became of a lamb: how it left, else how it is reared, else that it was born."""
+    if not lamb.named:
+        return lamb.record.at("born_alive")
+    told = ("left_how", "left_on", "why_moved", "reared_by", "foster_ewe", "born")
+    return lamb.record.at(next((column for column in told if lamb.record.filled(column)), "ewe"))
 
 
 def _refused(season: Season, ewe: Ewe) -> Seen:
@@ -197,14 +198,14 @@ def _refused(season: Season, ewe: Ewe) -> Seen:
 
 def _lost_hers(season: Season, ewe: Ewe) -> Seen:
     lambs = hers.with_her(ewe)
-    lost = [lamb for lamb in lambs if hers.lost_by(lamb) == ewe.key]
+    lost = [lamb for lamb in lambs if hers.lost(ewe, lamb)]
     cells = [lamb.record.at("cause") for lamb in lost] or [lamb.record.at("left_how") for lamb in lambs]
     return Seen(float(len(lost)), tuple(cells)) if lambs else NOTHING
 
 
 def _no_milk(season: Season, ewe: Ewe) -> Seen:
-    looks = [*_at_lambing(ewe, "colostrum"), *((lamb.record, "why_moved") for lamb in ewe.lambs if lamb.named)]
-    return _count(looks, _one_of(Colostrum.NONE, WhyMoved.NO_MILK))
+    told = [*_at_lambing(ewe, "colostrum"), *((lamb.record, "why_moved") for lamb in ewe.lambs if lamb.named)]
+    return _count(told, _one_of(Colostrum.NONE, WhyMoved.NO_MILK))
 
 
 def _narrow(season: Season, ewe: Ewe) -> Seen:
@@ -214,23 +215,35 @@ def _narrow(season: Season, ewe: Ewe) -> Seen:
 
 
 def _thin(season: Season, ewe: Ewe) -> Seen:
-    """Looks that found her thin. Broken teeth explain it, so that nothing counts; an unseen mouth leaves it open."""
-    mouth = _known(_at_checks(ewe, "mouth"))[-1:]
-    looks = [look for look in ewe.checks if look["condition"] is not None or look["trouble"] is Trouble.THIN]
-    if not mouth or not looks:
+    """Thin at her last two looks. Broken teeth explain it, so that nothing counts; an unseen mouth leaves it open."""
+    mouth = last_look(ewe, "mouth")
+    last = conditions(ewe)[-LOOKS_IN_A_ROW:]
+    if mouth is None or not last:
         return NOTHING
-    sound = mouth[0][0]["mouth"] not in NOT_SOUND_TEETH
-    thin = [(look, column) for look in looks if sound and (column := _thin_in(look))]
-    cells = _places(thin or _known((look, "condition") for look in looks))
-    return Seen(float(len(thin)), (*cells, *_places(mouth)))
+    thin = len(last) == LOOKS_IN_A_ROW and all(map(is_thin, last)) and mouth.value not in NOT_SOUND_TEETH
+    return Seen(float(thin), (*(look.place for look in last), mouth.place))
 
 
-def _thin_in(look: Record) -> str:
-    """The column that says she was thin, empty where none does."""
-    if look["trouble"] is Trouble.THIN:
-        return "trouble"
-    condition = look.number("condition")
-    return "condition" if condition is not None and condition < THIN_BELOW else ""
+def conditions(ewe: Ewe) -> list[Look]:
+    """Looks that say how fat she is: a score, or thin named as her trouble."""
+    at_lambing = [look for look in looks(ewe, "condition") if look.record is ewe.lambing]
+    checks = [
+        Look(check, "trouble" if check["trouble"] is Trouble.THIN else "condition") for check in ewe.checks
+        if check["trouble"] is Trouble.THIN or check["condition"] is not None
+    ]
+    return at_lambing + checks
+
+
+def is_thin(look: Look) -> bool:
+    value = look.value
+    return value is Trouble.THIN or (isinstance(value, int | float) and value < THIN_BELOW)
+
+
+def _condition_at_mating(season: Season, ewe: Ewe) -> Seen:
+    last = last_look(ewe, "condition")
+    if last is None or not last.before_mating:
+        return NOTHING
+    return Seen(last.record.number(last.column), (last.place,), at_mating=True)
 
 
 LOOKERS: Mapping[str, Looker] = {
@@ -240,24 +253,26 @@ LOOKERS: Mapping[str, Looker] = {
     "prolapse_unnamed": _prolapse_unnamed,
     "dry_at_lambing": _dry_at_lambing,
     "dry_later": _dry_later,
-    "udder_lump_hard": _udder(Udder.LUMP, Udder.HARD),
-    "udder_damaged": _udder(Udder.DAMAGED),
+    "udder_lump_hard": _last("udder", Udder.LUMP, Udder.HARD),
+    "udder_damaged": _last("udder", Udder.DAMAGED),
     "mastitis": _mastitis,
-    "teats_large": _teats(Teats.LARGE),
-    "teats_bad": _teats(Teats.BLOCKED, Teats.DAMAGED),
-    "gummer": _last_mouth(Mouth.GUMMER),
-    "broken": _last_mouth(Mouth.BROKEN),
-    "jaw": _last_mouth(Mouth.OVERSHOT, Mouth.UNDERSHOT),
+    "teats_large": _last("teats", Teats.LARGE),
+    "teats_bad": _last("teats", Teats.BLOCKED, Teats.DAMAGED),
+    "gummer": _last("mouth", Mouth.GUMMER),
+    "broken": _last("mouth", Mouth.BROKEN),
+    "jaw": _last("mouth", Mouth.OVERSHOT, Mouth.UNDERSHOT),
     "lame_treatments": _lame_treatments,
     "badly_lame": _badly_lame,
-    "empty_mature": _empty(AgeClass.MATURE),
-    "empty_young": _empty(AgeClass.FIRST),
-    "empty_unknown": _empty(AgeClass.UNKNOWN),
+    "empty_mature": _empty(Chance.HAD),
+    "empty_young": _empty(Chance.ONE_MORE),
+    "empty_unknown": _empty(Chance.UNKNOWN),
     "never_lambed": _never_lambed,
     "aborted": _aborted,
+    "reared_none": _reared_none,
     "refused": _refused,
     "lost_hers": _lost_hers,
     "no_milk": _no_milk,
     "narrow": _narrow,
     "thin": _thin,
+    "condition_at_mating": _condition_at_mating,
 }

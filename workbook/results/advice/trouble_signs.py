@@ -5,12 +5,12 @@ from datetime import datetime
 
 from template_builder.layout import alerts
 from template_builder.layout.alerts import Alert
-from template_builder.layout.choices import Belly, Born, Choice, NextDay, Prolapse, Sucked, Taken, Teats, Trouble
+from template_builder.layout.choices import Belly, Born, Choice, NextDay, Prolapse, Sucked, Teats, Trouble
 from template_builder.layout.sides import A_SIDE_DRY, BOTH_SIDES
 from template_builder.layout.words import shown
-from workbook.results.advice.evidence import milk_looks
 from workbook.results.advice.signs import Sign, called, lambed_at, midnight
-from workbook.results.scores.mothering_parts import place
+from workbook.results.clinical import hers
+from workbook.results.clinical.looks import Look, last_look
 from workbook.season.cells import Record
 from workbook.season.families import Ewe, Lamb
 from workbook.season.mating import later
@@ -74,29 +74,22 @@ def _aborted(ewe: Ewe) -> Iterator[Sign]:
 
 def _milk(ewe: Ewe) -> Iterator[Sign]:
     """The last look counts: a side that came into milk later is no trouble any more."""
-    looks = [*([(ewe.lambing, "sides_in_milk")] if ewe.lambing else []), *milk_looks(ewe)]
-    known = [(record, column) for record, column in looks if record.whole(column) is not None]
-    if not known:
-        return
-    record, column = known[-1]
-    sides = record.whole(column)
-    if A_SIDE_DRY.said_by(sides):
-        yield Sign(alerts.SIDE_DRY, f"{sides} of {BOTH_SIDES} sides in milk", _seen(ewe, record), (place(record, column),))
+    look = last_look(ewe, "sides")
+    sides = look.record.whole(look.column) if look else None
+    if look and A_SIDE_DRY.said_by(sides):
+        yield Sign(alerts.SIDE_DRY, f"{sides} of {BOTH_SIDES} sides in milk", _seen(ewe, look), (look.place,))
 
 
 def _large_teats(ewe: Ewe) -> Iterator[Sign]:
-    looks = [*([ewe.lambing] if ewe.lambing else []), *ewe.checks]
-    known = [look for look in looks if look["teats"] is not None]
-    lambs = at_her_side(ewe)
-    if known and known[-1]["teats"] is Teats.LARGE and lambs:
+    look, lambs = last_look(ewe, "teats"), at_her_side(ewe)
+    if look and look.value is Teats.LARGE and lambs:
         noun = "lamb" if len(lambs) == 1 else "lambs"
-        yield Sign(alerts.LARGE_TEATS, f"large teats, {len(lambs)} {noun} at her side", _seen(ewe, known[-1]),
-                   (place(known[-1], "teats"),))
+        yield Sign(alerts.LARGE_TEATS, f"large teats, {len(lambs)} {noun} at her side", _seen(ewe, look), (look.place,))
 
 
-def _seen(ewe: Ewe, look: Record) -> datetime | None:
+def _seen(ewe: Ewe, look: Look) -> datetime | None:
     """The day of a look at her; of what stands on Lambing, and of a look without its day, that of her lambing."""
-    return (midnight(look.day("date")) if look.has("date") else None) or lambed_at(ewe)
+    return (midnight(look.day) if look.record.has("date") else None) or lambed_at(ewe)
 
 
 def _next_day(ewe: Ewe) -> Iterator[Sign]:
@@ -123,7 +116,7 @@ def _lamb(ewe: Ewe, lamb: Lamb) -> Iterator[Sign]:
         yield Sign(alerts.HOLLOW, f"{called(lamb)} hollow next day", since, (row.at("belly"),))
     if row["sucked"] is Sucked.NO and not full:
         yield Sign(alerts.NOT_SUCKING, f"{called(lamb)} has not sucked", since, (row.at("sucked"),))
-    if row["taken"] is Taken.REFUSED:
+    if hers.refuses(ewe, lamb):
         yield Sign(alerts.REFUSED, f"{called(lamb)} refused, still with her", since, (row.at("taken"),))
 
 

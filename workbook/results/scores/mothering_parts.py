@@ -8,7 +8,8 @@ from template_builder.layout.choices import MOTHERING_LEVELS, Belly, Choice, Col
 from template_builder.layout.columns import Value
 from template_builder.layout.sides import BOTH_SIDES
 from template_builder.layout.words import shown
-from workbook.results.scores import hers
+from workbook.results.clinical import hers
+from workbook.results.clinical.looks import place
 from workbook.results.scores.comparing import Against
 from workbook.results.scores.litter_weight import LitterWeight
 from workbook.results.statistics.proportions import FEW
@@ -49,12 +50,6 @@ class Shares:
 
 
 NONE = Shares((), (), ())
-
-
-def place(record: Record, column: str) -> CellRef:
-    """The cell that says it: its own, or on Lambing "All well" where that stands for it."""
-    assumed = column in record.assumed and not record.filled(column)
-    return record.at("all_well" if assumed and record.has("all_well") else column)
 
 
 def acceptance(ewe: Ewe) -> Shares:
@@ -124,7 +119,7 @@ def kept_alive(ewe: Ewe) -> Shares:
 
     A lamb that died or went missing for a reason that is not hers is left out altogether.
     """
-    lost = [lamb for lamb in hers.with_her(ewe) if hers.lost_by(lamb) == ewe.key]
+    lost = [lamb for lamb in hers.with_her(ewe) if hers.lost(ewe, lamb)]
     kept = [lamb for lamb in hers.with_her(ewe) if not lamb.lost]
     if not lost and not kept:
         return NONE

@@ -1,64 +1,97 @@
-"""What concerns the whole flock at once: abortions beyond what single ewes explain."""
+"""What concerns the whole flock at once, beyond what single animals explain: abortions, an illness of several, empties."""
 
-from collections.abc import Iterator
-from datetime import date
+from collections.abc import Iterator, Mapping
 from itertools import pairwise
 
-from template_builder.layout.choices import Born, Trouble
 from template_builder.layout.policy import WEIGHTS
 from template_builder.layout.words import shown
-from workbook.results.statistics.proportions import PER_CENT
+from workbook.results.clinical.abortion import Abortion, abortions
+from workbook.results.clinical.clusters import CASES, WITHIN_DAYS, clusters
+from workbook.results.statistics.proportions import FEW, PER_CENT
 from workbook.rules.rule import Found, Limit, Severity, declare
-from workbook.season.cells import CellRef
 from workbook.season.families import Ewe
 from workbook.season.season import Season
 
-ALARM = next(weight for weight in WEIGHTS if weight.id == "abortion-alarm")
+_WEIGHT = {weight.id: weight for weight in WEIGHTS}
+FLOCK_ALARMS = ("abortion-alarm", "illness-in-several", "many-empty")  # rules told above all figures
+ALARM, EMPTIES = _WEIGHT["abortion-alarm"], _WEIGHT["empties-question"]
 CLOSE = Limit("Abortions this close together", 7, "days", "Two in a week point to one cause that goes through the flock.",
               "common practice, no source")
 
 
-@declare("A101", "abortion-alarm", title="So many ewes aborted that the flock may be ill", severity=Severity.WARNING,
-         why="Most causes of abortion are catching, and some make people ill, above all pregnant women.",
+@declare("A101", "abortion-alarm", title="So many ewes aborted, or may have, that the flock may be ill",
+         severity=Severity.WARNING,
+         why="Most causes of abortion are catching, and some make people ill, above all pregnant women. Mummified lambs, a "
+             "litter dead and decayed, and lambs dead or weak well before time count as well.",
          source="common practice, no source; the share stands on Policy",
          uses=("lambs.born",),
-         fix="Call your vet about the flock and send samples of the aborted lambs and the afterbirth. Isolate these ewes, wear "
-             "gloves, keep pregnant women away, and set no ewe lamb on to them.",
+         fix="Call your vet about the flock and send samples of the lambs and the afterbirth. Isolate these ewes, wear gloves, "
+             "keep pregnant women away, and set no lamb on to them.",
          limits=(Limit(ALARM.title, ALARM.limit, ALARM.unit, ALARM.why, ALARM.source), CLOSE))
 def abortion_alarm(season: Season) -> Iterator[Found]:
-    """One finding for the flock, at the first abortion written down, with the others beside it."""
-    ewes = season.flock.ewes.values()
-    aborted = [(ewe, place) for ewe in ewes if (place := _place(ewe))]
-    in_lamb = sum(1 for ewe in ewes if ewe.scanned or ewe.lambed or ewe.aborted)
-    if not aborted:
-        return
-    share = PER_CENT * len(aborted) / in_lamb
-    alarm = season.policy.weights[ALARM.id]
-    said = _two_close(aborted)
-    if share >= alarm:
-        said.insert(0, f"{len(aborted)} of {in_lamb} ewes in lamb aborted, {share:.1f} % (alarm from {alarm:g} %)")
+    """One finding for the flock, at the first ewe concerned, with the others beside it."""
+    found = abortions(season)
+    ewes = [ewe for ewe in season.flock.ewes.values() if ewe.key in found]
+    said = [*_so_many(season, ewes), *_two_close(ewes, found)]
     if said:
-        first, *others = aborted
-        yield Found(first[1], "; ".join(said), str(len(aborted)), tuple(place for _, place in others), first[0].name)
+        first, *others = ewes
+        also = tuple(found[ewe.key].cells[0] for ewe in others)
+        yield Found(found[first.key].cells[0], "; ".join(said), str(len(ewes)), also, first.name)
 
 
-def _place(ewe: Ewe) -> CellRef | None:
-    """The first cell that says she aborted."""
-    for lamb in ewe.lambs:
-        if lamb.born is Born.ABORTED:
-            return lamb.record.at("born")
-    return next((check.at("trouble") for check in ewe.checks if check["trouble"] is Trouble.ABORTED), None)
+def _so_many(season: Season, ewes: list[Ewe]) -> list[str]:
+    """The share in words; nothing below the alarm. Of those scanned in lamb only, as the figure has it."""
+    in_lamb = sum((ewe.scanned or 0) > 0 for ewe in season.flock.ewes.values())
+    counted = [ewe for ewe in ewes if ewe.scanned]
+    alarm = season.policy.weights[ALARM.id]
+    if not in_lamb or PER_CENT * len(counted) / in_lamb < alarm:
+        return []
+    aborted = sum(ewe.aborted for ewe in counted)
+    words = f"{aborted} of {in_lamb} ewes scanned in lamb aborted ({PER_CENT * aborted / in_lamb:.1f} %)"
+    if more := len(counted) - aborted:
+        words += f", {more} more may have"
+    return [f"{words}; alarm from {alarm:g} %"]
 
 
-def _day(ewe: Ewe) -> date | None:
-    checks = (check.day("date") for check in ewe.checks if check["trouble"] is Trouble.ABORTED)
-    return ewe.lambed_on or next((day for day in checks if day), None)
-
-
-def _two_close(aborted: list[tuple[Ewe, CellRef]]) -> list[str]:
-    """The first two that aborted within a week, in words; nothing where no two did, or the days are not written."""
-    dated = sorted((day, ewe.name) for ewe, _ in aborted if (day := _day(ewe)))
+def _two_close(ewes: list[Ewe], found: Mapping[str, Abortion]) -> list[str]:
+    """The first two within a week, in words; nothing where no two were, or the days are not written."""
+    dated = sorted((day, ewe.name) for ewe in ewes if (day := found[ewe.key].day))
     for (day, name), (next_day, next_name) in pairwise(dated):
         if (next_day - day).days <= CLOSE.value:
             return [f"{name} on {shown(day)} and {next_name} on {shown(next_day)}, within {CLOSE.value:g} days"]
     return []
+
+
+@declare("A102", "illness-in-several", title="Several animals fell ill of one thing within a week", severity=Severity.WARNING,
+         why="Three cases close together come of a germ, of feed or of how the pens are kept, and more may follow.",
+         source="common practice, no source", uses=("lambs.cause",),
+         fix="Ask your vet about the flock now: what it is, what to do for those not yet ill, and what to change.",
+         limits=(Limit("Animals ill of one thing", CASES, "animals", "Fewer may be chance.", "common practice, no source"),
+                 Limit("Within so many days", WITHIN_DAYS, "days", "From the first to the third.", "common practice, no source")))
+def illness_in_several(season: Season) -> Iterator[Found]:
+    """One finding for each illness, at the first animal, with the others beside it."""
+    for cluster in clusters(season):
+        first, *others = cluster.cases
+        names = ", ".join(case.name for case in cluster.cases)
+        text = (f"{len(cluster.cases)} {cluster.animals} with {cluster.illness} from {shown(first.day)} to "
+                f"{shown(cluster.cases[-1].day)}: {names}")
+        yield Found(first.cell, text, str(len(cluster.cases)), tuple(case.cell for case in others), first.name)
+
+
+@declare("A103", "many-empty", title="More ewes are empty than single ewes explain", severity=Severity.WARNING,
+         why="A ram that failed, thin ewes or an infection empties many at once; culling them one by one would hide it.",
+         source="common practice, no source; the share stands on Policy", uses=("ewes.scanned",),
+         fix="Before any of them is sent: was the ram fit and working, were ewes thin at mating, could it be disease? Ask your "
+             "vet.",
+         limits=(Limit(EMPTIES.title, EMPTIES.limit, EMPTIES.unit, EMPTIES.why, EMPTIES.source),))
+def many_empty(season: Season) -> Iterator[Found]:
+    """One question for the flock, at the first empty ewe; single ewes of a small flock are no share."""
+    scanned = [ewe for ewe in season.flock.ewes.values() if ewe.record and ewe.scanned is not None and ewe.scanned >= 0]
+    empty = [ewe for ewe in scanned if ewe.scanned == 0]
+    limit = season.policy.weights[EMPTIES.id]
+    if len(scanned) < FEW or PER_CENT * len(empty) <= limit * len(scanned):
+        return
+    first, *others = (ewe.record.at("scanned") for ewe in empty if ewe.record)
+    share = PER_CENT * len(empty) / len(scanned)
+    text = f"{len(empty)} of {len(scanned)} ewes scanned are empty ({share:.1f} %, asked above {limit:g} %)"
+    yield Found(first, text, str(len(empty)), tuple(others), empty[0].name)

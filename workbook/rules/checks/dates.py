@@ -6,9 +6,9 @@ from datetime import date, datetime, time
 from template_builder.layout.columns import Kind
 from template_builder.layout.sheets import SHEETS
 from template_builder.layout.words import shown
-from workbook.rules.checks.believable import believable, did_you_mean, in_season_so_far, lambed
 from workbook.rules.checks.lamb_rows import treated, with_rows
 from workbook.rules.rule import Found, Limit, Severity, declare
+from workbook.season.believable import believable, did_you_mean, in_season_so_far, lambed
 from workbook.season.cells import titled
 from workbook.season.families import Ewe, moment
 from workbook.season.row_names import row_name

@@ -3,9 +3,9 @@
 from collections.abc import Iterator
 
 from template_builder.layout.words import shown
-from workbook.rules.checks.believable import born
 from workbook.rules.checks.lamb_rows import treated, with_rows
 from workbook.rules.rule import Found, Severity, declare
+from workbook.season.believable import born
 from workbook.season.cells import Record
 from workbook.season.families import Ewe, Lamb
 from workbook.season.season import Season

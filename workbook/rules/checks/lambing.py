@@ -9,9 +9,9 @@ from template_builder.layout.settings import SETTING
 from template_builder.layout.sheets.lambing import AFTER_LAMBING
 from template_builder.layout.sides import BOTH_DRY
 from template_builder.layout.words import shown
-from workbook.rules.checks.believable import believable, did_you_mean, lambed
 from workbook.rules.checks.numbers import unlike
 from workbook.rules.rule import Found, Limit, Severity, declare
+from workbook.season.believable import believable, did_you_mean, lambed
 from workbook.season.cells import CellRef, Record
 from workbook.season.families import Ewe
 from workbook.season.mating import group_of, groups, lambing_days, last_possible_day, later

@@ -8,8 +8,8 @@ from typing import NamedTuple
 from template_builder.layout.choices import Born, Milk
 from template_builder.layout.sides import BOTH_DRY
 from template_builder.layout.words import shown
-from workbook.rules.checks.believable import believable, born, lambed
 from workbook.rules.rule import Found, Limit, Severity, declare
+from workbook.season.believable import believable, born, lambed
 from workbook.season.cells import CellRef, Record
 from workbook.season.families import Ewe, Lamb
 from workbook.season.season import Season

@@ -4,8 +4,8 @@ from collections.abc import Callable, Iterator
 from datetime import date, timedelta
 
 from template_builder.layout.words import shown
-from workbook.rules.checks.believable import born, in_season_so_far
 from workbook.rules.rule import Found, Limit, Severity, declare
+from workbook.season.believable import born, in_season_so_far
 from workbook.season.cells import Record
 from workbook.season.date_system import FIRST_MONTH
 from workbook.season.row_names import row_name

@@ -1,62 +1,19 @@
 """Animals that went while the meat withdrawal of a treatment ran, as far as treatments are written here."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 
 from template_builder.layout.choices import EweLeft, LambLeft, TreatedFor
 from template_builder.layout.words import shown
-from workbook.rules.checks.believable import believable
 from workbook.rules.checks.lamb_rows import with_rows
 from workbook.rules.rule import Found, Severity, declare
+from workbook.season.believable import believable
 from workbook.season.cells import CellRef, Record
 from workbook.season.groups import born_on, ewe_with, group_name
 from workbook.season.matching import fold
-from workbook.season.mating import later
 from workbook.season.season import Season
-
-
-@dataclass(frozen=True)
-class Given:
-    """A treatment with its withdrawal: the day, the last day it runs, and its row."""
-
-    row: Record
-    day: date
-    ends: date
-
-    @property
-    def words(self) -> str:
-        return f"{self.row.text('product') or 'a treatment'} given on {shown(self.day)}"
-
-
-Treated = Mapping[object, list[Given]]
-
-
-def treated(season: Season) -> Treated:
-    """Treatments with a withdrawal of a day or more, by whom they were given to: ewe key, lamb row, group or all of a kind."""
-    found: dict[object, list[Given]] = {}
-    for row in season.rows("treatments"):
-        day, days = believable(season, row, "date"), row.whole("withdrawal")
-        ends = later(day, days) if day and days is not None and days > 0 else None
-        whom = _whom(season, row)
-        if day and ends and whom is not None:
-            found.setdefault(whom, []).append(Given(row, day, ends))
-    return found
-
-
-def _whom(season: Season, row: Record) -> object:
-    """What stands for those a treatment was given to; None where nobody knows."""
-    animal, given_to = row.text("animal"), row["given_to"]
-    if given_to in (TreatedFor.ALL_EWES, TreatedFor.ALL_LAMBS):
-        return given_to
-    if animal is None:
-        return None
-    if given_to is TreatedFor.EWE:
-        return TreatedFor.EWE, season.flock.names.match(animal).key
-    if given_to is TreatedFor.GROUP:
-        return TreatedFor.GROUP, fold(animal)
-    lamb = season.flock.lamb_called(animal) if given_to is TreatedFor.LAMB else None
-    return (TreatedFor.LAMB, lamb.record.row) if lamb else None
+from workbook.season.withdrawals import Given, stands_for, treated
 
 
 @dataclass(frozen=True)
@@ -75,9 +32,7 @@ def _ewes(season: Season) -> Iterator[Gone]:
     for ewe in season.flock.ewes.values():
         left = believable(season, ewe.record, "left_on")
         if ewe.record and left and ewe.record["left_how"] in (EweLeft.SOLD, EweLeft.CULLED):
-            groups = {group_name(ewe, day) for day in (date.min, left)} - {None}
-            stands = ((TreatedFor.EWE, ewe.key), TreatedFor.ALL_EWES, *((TreatedFor.GROUP, fold(name or "")) for name in groups))
-            yield Gone(ewe.name, f"ewe {ewe.name}", ewe.record, left, None, stands)
+            yield Gone(ewe.name, f"ewe {ewe.name}", ewe.record, left, None, stands_for(ewe, date.min, left))
 
 
 def _lambs(season: Season) -> Iterator[Gone]:

@@ -1,9 +1,12 @@
 """Only what is hers counts: what of a lamb's story is a ewe's own doing, and which ewe's. One table, used everywhere."""
 
 from collections.abc import Mapping
+from datetime import date
 from typing import NamedTuple
 
-from template_builder.layout.choices import Born, Cause, LambLeft, Taken, WhyHelped, WhyMoved
+from template_builder.layout.choices import Born, Cause, Colostrum, ConfirmedBy, LambLeft, Taken, WhyHelped, WhyMoved
+from template_builder.layout.sides import BOTH_IN_MILK, BOTH_SIDES
+from workbook.results.clinical.looks import last_look
 from workbook.season.families import Ewe, Lamb
 
 
@@ -45,7 +48,8 @@ MILK_MOVES = tuple(move for move, judged in MOVES.items() if judged.hers and mov
 WHY_HELPED: Mapping[WhyHelped, Judged] = {
     WhyHelped.LAY_WRONG: Judged(False, "how a lamb lies is not her doing"),
     WhyHelped.LARGE_LAMB: Judged(False, "its size is as much the ram's doing"),
-    WhyHelped.NARROW: Judged(True, "she is built narrow or did not open"),
+    WhyHelped.NARROW: Judged(True, "she is built narrow"),
+    WhyHelped.NOT_OPEN: Judged(False, "a cervix that does not open is ill luck, and may not come again"),
     WhyHelped.SLOW: Judged(False, "a slow birth says little"),
     WhyHelped.DEAD_LAMB: Judged(False, "a dead lamb does not help itself"),
     WhyHelped.OTHER: Judged(False, "the reason is not on the list"),
@@ -62,12 +66,49 @@ def with_her(ewe: Ewe) -> tuple[Lamb, ...]:
     return tuple(lamb for lamb in ewe.suckled if lamb.named)
 
 
-def lost_by(lamb: Lamb) -> str | None:
-    """The ewe whose own fault its death is: the one rearing it when it died, a foster ewe too. None where nobody's."""
-    if lamb.born is not Born.ALIVE or lamb.left_how is not LambLeft.DIED:
+def lost(ewe: Ewe, lamb: Lamb) -> bool:
+    """Whether the death of a lamb is the fault of the ewe that was rearing it, a foster ewe too.
+
+    It starved where she had milk and no more lambs than she has sides, and somebody made sure that it did: a guess, or a
+    lamb too many, is nobody's fault.
+    """
+    if not lamb.named or lamb.born is not Born.ALIVE or lamb.left_how is not LambLeft.DIED or lamb.rearer != ewe.key:
+        return False
+    cause, confirmed = lamb.record.choice("cause", Cause), lamb.record.choice("confirmed_by", ConfirmedBy)
+    if cause is None or not CAUSES[cause].hers or confirmed in (None, ConfirmedBy.NOBODY):
+        return False
+    return in_full_milk(ewe) and at_side_on(ewe, lamb.left_on) <= BOTH_SIDES
+
+
+def in_full_milk(ewe: Ewe) -> bool:
+    """Whether the last look found milk on both sides, and she was not without colostrum."""
+    look = last_look(ewe, "sides")
+    sides = look.record.whole(look.column) if look else None
+    return BOTH_IN_MILK.said_by(sides) and (ewe.lambing is None or ewe.lambing["colostrum"] is not Colostrum.NONE)
+
+
+def at_side_on(ewe: Ewe, day: date | None) -> int:
+    """How many live-born lambs she had on a day: those booked on her that had not left, and her own not yet moved away.
+
+    One moved away on a day nobody wrote counts as hers still, and so do all lambs where the day itself is not known.
+    """
+    def there(lamb: Lamb) -> bool:
+        if lamb.born is not Born.ALIVE:
+            return False
+        if lamb.rearer != ewe.key:
+            return lamb.own_ewe == ewe.key and (day is None or lamb.moved_on is None or lamb.moved_on > day)
+        return day is None or lamb.left_how is None or lamb.left_on is None or lamb.left_on >= day
+
+    return sum(map(there, ewe.family))
+
+
+def under(lamb: Lamb, day: date | None) -> str | None:
+    """The ewe this lamb was under on a day; None on the bottle, and where it was moved on that day or one not written."""
+    if lamb.rearer == lamb.own_ewe:
+        return lamb.own_ewe
+    if day is None or lamb.moved_on is None or lamb.moved_on == day:
         return None
-    cause = lamb.record.choice("cause", Cause)
-    return lamb.rearer if cause is not None and CAUSES[cause].hers else None
+    return lamb.rearer if lamb.moved_on < day else lamb.own_ewe
 
 
 def taken(lamb: Lamb) -> Taken | None:
@@ -88,6 +129,16 @@ def taken(lamb: Lamb) -> Taken | None:
 def refused_by(lamb: Lamb) -> str | None:
     """The ewe that refused this live lamb of her own; None where nobody did."""
     return lamb.bearer if taken(lamb) is Taken.REFUSED else None
+
+
+def refuses(ewe: Ewe, lamb: Lamb) -> bool:
+    """Whether she will not have a lamb that is booked on her: her own, or one set on to her that was not moved for that.
+
+    A lamb that its own ewe refused is no trouble of the ewe that took it.
+    """
+    if not lamb.named or lamb.rearer != ewe.key or lamb.record["taken"] is not Taken.REFUSED:
+        return False
+    return not lamb.set_on or lamb.own_ewe is None or why_moved(lamb) not in (None, WhyMoved.REFUSED)
 
 
 def short_of_milk(lamb: Lamb) -> str | None:

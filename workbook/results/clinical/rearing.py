@@ -1,0 +1,28 @@
+"""Whether a ewe reared any lamb, whatever became of the others and why."""
+
+from template_builder.layout.choices import WhyMoved
+from workbook.results.clinical import hers
+from workbook.season.families import Ewe, Lamb
+from workbook.season.groups import Groups, weaned_on
+from workbook.season.season import Season, once
+
+
+def reared_none(season: Season, ewe: Ewe) -> bool | None:
+    """Whether of the lambs booked on her none is here or was sold, and none was lost only after weaning.
+
+    None where she bore none alive, and where all hers were taken from her by choice.
+    """
+    if not ewe.born_alive or all(hers.why_moved(lamb) is WhyMoved.SPARE for lamb in ewe.born_alive):
+        return None
+    weaned = weaned_on(_groups(season), ewe)
+
+    def lost(lamb: Lamb) -> bool:
+        after = weaned is not None and lamb.left_on is not None and lamb.left_on > weaned
+        return lamb.lost and not after
+
+    return all(map(lost, ewe.suckled))
+
+
+@once
+def _groups(season: Season) -> Groups:
+    return Groups.of(season)
