@@ -4,25 +4,31 @@ from collections.abc import Callable, Sequence
 from datetime import date, datetime, time, timedelta
 from random import Random
 
-from template_builder.layout.alerts import ALERTS, LABOUR_LAPSES, NEXT_LOOK_LAPSES
+from template_builder.layout.alerts import ALERTS, EARLY_BY, LABOUR_LAPSES, NEXT_LOOK_LAPSES
 from template_builder.layout.choices import (
     Belly,
     Born,
     CameFrom,
     CheckOccasion,
+    Colostrum,
     EweLeft,
+    Feet,
     HowRecorded,
     LambLeft,
     Milk,
     NextDay,
     Prolapse,
     RearedBy,
+    Reason,
     Sex,
     Sucked,
     Taken,
     Teats,
     TreatedFor,
     Trouble,
+    Udder,
+    Vigour,
+    WhyMoved,
     YesNo,
 )
 from template_builder.layout.columns import NOT_KNOWN, Row, Value
@@ -78,8 +84,8 @@ class Edges:
         return self.now.date() - self.dice.choice(DAYS) + timedelta(days=self.dice.choice((-1, 0, 0, 1)))
 
     def waters(self) -> datetime:
-        """A moment at most a minute from now, from when a labour is long, or from when it is no longer looked after."""
-        span = self.dice.choice((timedelta(), hours("long_labour"), LABOUR_LAPSES))
+        """A moment at most a minute from now, from when a ewe in labour is looked at, when it is long, or no longer looked after."""
+        span = self.dice.choice((timedelta(), hours("labour_look"), hours("long_labour"), LABOUR_LAPSES))
         return self.now - span + self.dice.choice((-1, 0, 0, 1)) * _MINUTE
 
     def sides(self) -> Value:
@@ -88,6 +94,13 @@ class Edges:
     def mated(self) -> date:
         """A mating after which her last possible day is yesterday, today or tomorrow."""
         return self.now.date() - days("gestation_most") + timedelta(days=self.dice.choice((-20, -15, -14, -1, 0, 0, 1)))
+
+    def early(self, lambed: date) -> date:
+        """A mating after which a lambing on this day is early by a day less, as many, or a day more than an abortion's."""
+        return lambed + EARLY_BY - days("gestation") + timedelta(days=self.dice.choice((-1, 0, 1)))
+
+    def condition(self) -> Value:
+        return self.one_of(None, None, 1.4, 1.5, 1.6, 3.0, NOT_KNOWN)
 
     def due(self) -> date:
         return self.now.date() - days("gestation_most") + days("gestation") + timedelta(days=self.dice.choice((-14, -1, 0, 0, 1)))
@@ -103,14 +116,22 @@ def edge_season(seed: int) -> tuple[Rows, datetime]:
     plain = {name for name in names if dice.random() < 0.5}  # of these nothing more is written than that they lambed
     rows: Rows = lay_ready(_filled(ewes), dice.choice((Order.DUE, Order.EWE)))
     rows["lambing"] = _filled([{**row, **_about(edge, row["ewe"] in plain, _lambed, _lambing)} for row in rows["lambing"]])
+    _mated_early(edge, rows)
     rows["lambs"] = _filled([{**row, **_about(edge, row["ewe"] in plain, _alive, lambda edge: _lamb(edge, names))}
                              for row in rows["lambs"]])
     rows["lambs"] += _filled([{"ewe": edge.one_of(None, *names), **_lamb(edge, names)} for _ in range(dice.randint(0, 3))])
     others = sorted(set(names) - plain) or names
     rows["ewe_check"] = _filled([_look(edge, others) for _ in range(dice.randint(0, 2 * len(others)))])
-    rows["treatments"] = _filled([_treatment(edge, names) for _ in range(dice.randint(0, 5))])
+    rows["treatments"] = _filled([_treatment(edge, names) for _ in range(dice.randint(0, 12))])
     rows["groups"] = _filled([_group(edge, name) for name in GROUPS])
     return rows, now
+
+
+def _mated_early(edge: Edges, rows: Rows) -> None:
+    """Some ewes that lambed so long before their day that they may have aborted."""
+    lambed = {row["ewe"]: day for row in rows["lambing"] if isinstance(day := row.get("lambed_on"), date)}
+    rows["ewes"] = [{**row, "mated_on": edge.early(lambed[row["ewe"]])} if row["ewe"] in lambed and edge.dice.random() < 0.3
+                    else row for row in rows["ewes"]]
 
 
 def _about(edge: Edges, plain: bool, simply: Callable[[Edges], Row], fully: Callable[[Edges], Row]) -> Row:
@@ -159,7 +180,9 @@ def _lambing(edge: Edges) -> Row:
         "sides_in_milk": edge.sides(), "sides_next_day": edge.seldom(edge.sides), "teats": edge.one_of(None, NOT_KNOWN, *Teats),
         "all_well": edge.one_of(None, None, *YesNo), "prolapse": edge.one_of(None, None, NOT_KNOWN, *Prolapse),
         "next_day": edge.one_of(None, None, NOT_KNOWN, *NextDay), "pen": edge.one_of(None, "7", "0 9"),
-        "afterbirth": edge.one_of(None, None, None, *YesNo),
+        "afterbirth": edge.one_of(None, None, None, *YesNo), "colostrum": edge.one_of(None, None, None, *Colostrum),
+        "mothering": edge.one_of(None, None, None, 1, 2, 3, 5), "condition": edge.condition(),
+        "turned_out_to": edge.one_of(None, None, None, None, NOT_KNOWN, "nowhere", *GROUPS),
     }
 
 
@@ -170,7 +193,8 @@ def _clock(moment: datetime) -> Value:
 def _lamb(edge: Edges, ewes: Sequence[str]) -> Row:
     gone = edge.dice.random() < 0.2
     return {
-        "born": edge.one_of(None, *[Born.ALIVE] * 6, *Born), "birth_weight": edge.one_of(None, 4.5),
+        "born": edge.one_of(None, *[Born.ALIVE] * 6, *Born), "birth_weight": edge.one_of(None, 4.5, 2.9, 3.0, 3.1),
+        "vigour": edge.one_of(None, None, NOT_KNOWN, *Vigour), "why_moved": edge.one_of(None, None, None, NOT_KNOWN, *WhyMoved),
         "sex": edge.one_of(None, *Sex), "sucked": edge.one_of(None, NOT_KNOWN, *Sucked),
         "taken": edge.one_of(None, NOT_KNOWN, *Taken),
         "belly": edge.one_of(None, None, None, NOT_KNOWN, *Belly),
@@ -186,7 +210,9 @@ def _look(edge: Edges, ewes: Sequence[str]) -> Row:
     return {
         "ewe": edge.dice.choice(ewes), "date": edge.seldom(edge.day, 0.8), "occasion": edge.one_of(None, *CheckOccasion),
         "milk": edge.one_of(None, NOT_KNOWN, *Milk), "sides_in_milk": edge.sides(), "teats": edge.one_of(None, NOT_KNOWN, *Teats),
-        "lambs_at_foot": edge.one_of(None, 0, 1, 2), "trouble": edge.one_of(None, NOT_KNOWN, *Trouble),
+        "lambs_at_foot": edge.one_of(None, 0, 1, 2), "trouble": edge.one_of(None, None, None, NOT_KNOWN, *Trouble),
+        "udder": edge.one_of(None, None, NOT_KNOWN, Udder.SOUND, *Udder), "feet": edge.one_of(None, NOT_KNOWN, *Feet),
+        "condition": edge.condition(),
     }
 
 
@@ -196,7 +222,8 @@ def _treatment(edge: Edges, ewes: Sequence[str]) -> Row:
     length = edge.dice.randint(0, 30)
     animal = {TreatedFor.EWE: edge.dice.choice(ewes), TreatedFor.GROUP: edge.dice.choice(GROUPS)}.get(to)
     return {
-        "given_to": to, "animal": animal, "product": "x", "date": edge.one_of(None, *[ends - timedelta(days=length)] * 4),
+        "given_to": to, "animal": animal, "product": "x", "reason": edge.one_of(None, NOT_KNOWN, *Reason),
+        "date": edge.one_of(None, *[ends - timedelta(days=length)] * 4, edge.day(), edge.day()),
         "withdrawal": edge.one_of(None, length, length, length),
     }
 

@@ -22,18 +22,19 @@ from template_builder.layout.choices import Born, EweLeft, HowRecorded, LambLeft
 from template_builder.layout.sides import BOTH_IN_MILK
 from template_builder.live.columns import CELLS
 from template_builder.live.evaluator.reckoning import Language
-from template_builder.live.ewe_block import NOT_FOR_SETTING_ON, raised_id
-from template_builder.live.formulas import MINUTES, NO_MINUTE, SINCE, URGENCY
+from template_builder.live.ewe_block import raised_id
+from template_builder.live.formulas import MINUTES, NO_MINUTE, ranked_as
 from template_builder.live.lamb_block import MOST_LAMBS, SET_ON_DAYS, SPARE_WHY
 from template_builder.live.progress import DAYS, SIZES
 from template_builder.live.set_on import ROOM, SPARE
 from template_builder.live.watch import NOT_KNOWN
 from template_builder.live_values import live_values, serial
-from workbook.results.advice.lambing_signs import Watch, looked_at
+from workbook.results.advice.lambing_signs import looked_at
 from workbook.results.advice.problem_ewes import signs, urgency
-from workbook.results.advice.signs import lambed_at
-from workbook.results.advice.trouble_signs import at_her_side
+from workbook.results.advice.signs import Watch, lambed_at
+from workbook.results.clinical.hers import at_her_side
 from workbook.results.clinical.looks import last_look
+from workbook.results.clinical.setting_on import not_for_setting_on
 from workbook.season.families import Ewe, Lamb, moment
 from workbook.season.mating import last_possible_day
 from workbook.season.season import Season
@@ -90,9 +91,9 @@ class Told:
         found = set()
         for ewe in self.ewes:
             since, lambs = self.since(ewe), len(at_her_side(ewe))
-            ill = any(alert in NOT_FOR_SETTING_ON and rank < END for alert, (rank, _) in self.raised(ewe).items())
+            barred = not_for_setting_on(self.season, ewe, self.now)
             lately = since is not None and timedelta() <= since <= SET_ON
-            if ewe.lambed and not ewe.gone and not ewe.aborted and lately and not ill and self.in_full_milk(ewe):
+            if ewe.lambed and not ewe.gone and not ewe.aborted and lately and not barred and self.in_full_milk(ewe):
                 found |= {(ewe.name, MOST_LAMBS - lambs)} if lambs < MOST_LAMBS else set()
         return found
 
@@ -241,12 +242,15 @@ def _alerts(told: Told, live: Iterable[LiveRow]) -> Iterable[str]:
     for ewe in told.ewes:
         row = by_name[ewe.name]
         shown = {
-            alert: (int(rank) // URGENCY, int(rank) % SINCE) for alert in ALERTS if (rank := row[raised_id(alert)])
+            alert: ranked_as(int(rank)) for alert in ALERTS if (rank := row[raised_id(alert)])
         }
         for alert in dict.fromkeys([*told.raised(ewe), *shown]):
             wanted, given = told.raised(ewe).get(alert), shown.get(alert)
             if wanted != given:
                 yield f"ewe {ewe.name}: {alert.title} {wanted}, live {given}"
+        barred = not_for_setting_on(told.season, ewe, told.now)
+        if bool(barred) != bool(row["barred"]):
+            yield f"ewe {ewe.name}: not for setting on {barred}, live {row['barred']}"
 
 
 def _lists(told: Told, live: Mapping[str, list[LiveRow]]) -> Iterable[str]:

@@ -11,7 +11,7 @@ from template_builder.build import Plan, build
 from template_builder.layout.choices import Belly, Born, CameFrom, EweLeft, LambLeft, RearedBy, Stage, WhyMoved
 from template_builder.layout.columns import Row, Value
 from template_builder.live_values import with_values
-from workbook.results.advice.trouble_signs import at_her_side
+from workbook.results.clinical.hers import at_her_side
 from workbook.results.litters.account import imbalances, litter_account
 from workbook.results.litters.counts import assertions
 from workbook.results.litters.ewe_facts import rears_none

@@ -18,6 +18,24 @@ NEXT_LOOK_LAPSES = timedelta(hours=48)
 # An illness stays on the list of the day for so long after it was last written down: house rule.
 ILLNESS_FADES = timedelta(days=7)
 
+# The next day's look is made on the day after she lambed.
+NEXT_DAY = timedelta(days=1)
+
+# Colostrum and small lambs are looked after so long: a lamb takes up colostrum in its first day, and one that is still
+# alive after two is known by its belly. House rule.
+FIRST_DAYS = timedelta(hours=48)
+
+# An afterbirth still in her so long after lambing is held: common practice, no source.
+AFTERBIRTH_HELD = timedelta(hours=24)
+
+# Below this condition (0 to 5) she is very thin: common practice, no source.
+VERY_THIN_BELOW = 1.5
+
+# A ewe that lambs so many days before her due day, with a lamb dead or weak, may have aborted. Lambs a few days early,
+# stillborn, weak and mummified ones together are signs of the two commonest causes (enzootic abortion, toxoplasmosis), as
+# farm vets describe them, at second hand; the number of days is common practice, no source.
+EARLY_BY = timedelta(days=8)
+
 # A ewe that aborted stays apart at least until her discharge has dried up, commonly three weeks or more; from memory.
 ABORTION_FADES = timedelta(days=21)
 
@@ -59,16 +77,24 @@ PROLAPSE = Alert(
     call_vet=True, fades=ILLNESS_FADES)
 ABORTED = Alert(
     "aborted", NOW, "Isolate her, wear gloves, call your vet; pregnant women keep away. Keep the lambs and the afterbirth for "
-    "samples. Set no ewe lamb on to her.", call_vet=True, fades=ABORTION_FADES)
+    "samples. Set no lamb on to her.", call_vet=True, fades=ABORTION_FADES)
+ABORTION_SUSPECTED = Alert(
+    "abortion suspected", NOW, "Keep her apart, wear gloves, call your vet; pregnant women keep away. Keep the lambs and the "
+    "afterbirth for samples. Set no lamb on to her.", call_vet=True, fades=ABORTION_FADES)
 MASTITIS = Alert(
     "mastitis", NOW, "Call your vet, and see that her lambs are fed, by another ewe or the bottle.", call_vet=True,
     fades=ILLNESS_FADES)
 SLEEPY = Alert(
     "sleepy or down", NOW, "Call your vet now, and keep her propped up and sheltered. Feed and water in reach.", call_vet=True,
     fades=ILLNESS_FADES)
+IN_LABOUR = Alert(
+    "in labour", NOW, "Look at her now, from a distance first. If she gets on, let her; look again before long.")
 ORPHANS = Alert(
     "orphan lambs", NOW, "See that each lamb has milk: set it on to another ewe or take it to the bottle. Write down who rears "
     "it.")
+LITTLE_COLOSTRUM = Alert(
+    "little colostrum", NOW, "Feed the lamb colostrum from another ewe, or what your vet advises. The first feed is needed "
+    "within two hours; after a day it is too late. Never tube a lamb that cannot hold up its head.")
 NOT_SUCKING = Alert(
     "lamb not sucking", NOW, "See that it is warm and has had colostrum. A cold or limp lamb needs help at once: ask your "
     "vet how to treat it.", fades=NEXT_LOOK_LAPSES)
@@ -88,6 +114,15 @@ SIDE_DRY = Alert(
     "fed. Look again next day.", fades=ILLNESS_FADES)
 LARGE_TEATS = Alert(
     "large teats", TODAY, "Do all lambs suck? Hold each to the teat until it finds it by itself.", fades=NEXT_LOOK_LAPSES)
+SMALL_LAMBS = Alert(
+    "small lambs", TODAY, "See that each has had colostrum, is warm and has its share of the milk. Set one on to another "
+    "ewe, or help it to feed.")
+AFTERBIRTH_HELD_BACK = Alert(
+    "afterbirth not passed", TODAY, "Call your vet, and never pull on it. Wear gloves, keep her clean and see whether she eats.",
+    call_vet=True, fades=ILLNESS_FADES)
+BADLY_LAME = Alert(
+    "badly lame", TODAY, "Look at the foot and treat her as your vet has advised. Keep her near feed and water.",
+    fades=ILLNESS_FADES)
 MISSING_LAMB = Alert(
     "fewer lambs than scanned", TODAY, "Make sure that no lamb is still inside her; if unsure, call your vet. Look round for a "
     "dead one, and write it down.", fades=NEXT_LOOK_LAPSES)
@@ -98,17 +133,19 @@ RECTAL_PROLAPSE = Alert("rectal prolapse", TODAY, "Ask your vet.", call_vet=True
 OVERDUE = Alert(
     "overdue", SOON, "See whether she is in lamb, has lambed unseen or has lost her lambs. Ill or dull: call your vet.",
     fades=timedelta(days=14))
+VERY_THIN = Alert(
+    "very thin", SOON, "Ask your vet what is behind it, and look at her teeth. Feed her apart, with no more lambs than she can "
+    "feed.", fades=ILLNESS_FADES)
 WITHDRAWAL = Alert("withdrawal running", SOON, "Do not send her before it ends; check the medicine book.")
 LABOUR_NOT_RECORDED = Alert(
     "lambing not recorded", SOON, "Write down how her lambing ended.", fades=ILLNESS_FADES)
-LOOK_NOT_RECORDED = Alert(
-    "next day's look not recorded", END, "Look at her udder and her lambs when they are next handled.")
 WITHDRAWAL_UNKNOWN = Alert(
     "withdrawal not known", END, "Do not send her until you know; look it up on the label or ask your vet.")
 
 # Every trouble a ewe can have, most urgent first; a row that cannot be read stands above them all.
 ALERTS = (
-    LONG_LABOUR, WOMB_PROLAPSE, PROLAPSE, ABORTED, MASTITIS, SLEEPY, ORPHANS, NOT_SUCKING, HOLLOW, REFUSED, TROUBLE, NEXT_LOOK,
-    HELPED_TO_SUCK, SIDE_DRY, LARGE_TEATS, MISSING_LAMB, MORE_LAMBS, RECTAL_PROLAPSE, OVERDUE, WITHDRAWAL, LABOUR_NOT_RECORDED,
-    LOOK_NOT_RECORDED, WITHDRAWAL_UNKNOWN,
+    LONG_LABOUR, WOMB_PROLAPSE, PROLAPSE, ABORTED, ABORTION_SUSPECTED, MASTITIS, SLEEPY, IN_LABOUR, ORPHANS, LITTLE_COLOSTRUM,
+    NOT_SUCKING, HOLLOW, REFUSED, TROUBLE, NEXT_LOOK, HELPED_TO_SUCK, AFTERBIRTH_HELD_BACK, SIDE_DRY, LARGE_TEATS, SMALL_LAMBS,
+    MISSING_LAMB, MORE_LAMBS, BADLY_LAME, RECTAL_PROLAPSE, VERY_THIN, OVERDUE, WITHDRAWAL, LABOUR_NOT_RECORDED,
+    WITHDRAWAL_UNKNOWN,
 )

@@ -37,8 +37,8 @@ def _days(id: str, title: str, default: float, why: str, source: str, most: floa
     return Setting(id, title, Kind.NUMBER, default, "days", why, source, least=0, most=most)
 
 
-def _kg(id: str, title: str, default: float, why: str, source: str) -> Setting:
-    return Setting(id, title, Kind.NUMBER, default, "kg", why, source, least=0.5, most=12)
+def _kg(id: str, title: str, default: float, why: str, source: str, since: int = 1) -> Setting:
+    return Setting(id, title, Kind.NUMBER, default, "kg", why, source, least=0.5, most=12, since=since)
 
 
 def _weaning(id: str, title: str, default: float, why: str) -> Setting:
@@ -79,6 +79,8 @@ SETTINGS: tuple[Setting, ...] = (
     _days("pen_days_3", "Days in a pen, triplets or more", 3, "Stay of a ewe with three or more.", PRACTICE, most=20),
     Setting("next_look", "Next look after lambing", Kind.NUMBER, 24, "hours", "When each ewe and her lambs are looked at again.",
             PRACTICE, least=1, most=96),
+    Setting("labour_look", "First look in labour", Kind.NUMBER, 1, "hours", "Waters seen and no lamb after this: go and see.",
+            PRACTICE, least=0.25, most=24, since=2),
     Setting("long_labour", "Long labour", Kind.NUMBER, 2, "hours", "Waters seen and no lamb after this: look at her now.",
             PRACTICE, least=0.25, most=24),
     Setting("target_ewes", "Ewes wanted next year", Kind.WHOLE, None, "ewes", "How many ewes the flock should have.", FARM,
@@ -107,6 +109,8 @@ SETTINGS: tuple[Setting, ...] = (
     _kg("triplet_most", "Triplet or more, birth weight to", 5.5, "A heavier one is queried.", HOUSE),
     _weaning("weaning_least", "Weaning weight from", 15, "Weaning weights mostly lighter may be in another unit."),
     _weaning("weaning_most", "Weaning weight to", 50, "Weaning weights mostly heavier may be in another unit."),
+    _kg("small_lamb", "Small lamb of a big litter, under", 3.0, "Lighter, of three or more born, it is looked at.", PRACTICE,
+        since=2),
     _kg("single_constant", "Birth weight of a single not weighed", 5.5, "Stands in when a weight is brought to an age.", REVIEW),
     _kg("twin_constant", "Birth weight of a twin not weighed", 4.5, "Stands in when a weight is brought to an age.", REVIEW),
     _kg("triplet_constant", "Birth weight of a triplet not weighed", 3.6, "Stands in when a weight is brought to an age.",

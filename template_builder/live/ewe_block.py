@@ -1,11 +1,12 @@
 """The hidden block of ewes: what is known of each now, every alert as a number, and her place in the lists."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 from template_builder.layout import alerts
 from template_builder.layout.alerts import ALERTS, Alert
-from template_builder.layout.choices import Choice, EweLeft, NextDay, Prolapse, Teats, YesNo
+from template_builder.layout.choices import Choice, Colostrum, EweLeft, Feet, NextDay, Prolapse, Teats, YesNo
 from template_builder.layout.columns import Kind
+from template_builder.layout.setting_on import BAD_TEATS, BAD_UDDER, LOST_INTEREST
 from template_builder.layout.sheets.lambing import LAMBED, LAMBING
 from template_builder.layout.sides import A_SIDE_DRY, BOTH_IN_MILK, BOTH_SIDES
 from template_builder.live.columns import LiveColumn, LiveSheet, place
@@ -13,9 +14,9 @@ from template_builder.live.formulas import (
     DAY,
     EWE,
     FIRST,
+    LATER,
     MINUTES,
     NO_MINUTE,
-    URGENCY,
     code,
     day_minute,
     earliest,
@@ -31,7 +32,7 @@ from template_builder.live.formulas import (
     text,
 )
 from template_builder.live.lamb_block import MOST_LAMBS, SET_ON_DAYS, ranked
-from template_builder.live.row_links import there
+from template_builder.live.row_links import any_of, there
 
 
 def _if_ewe(then: str, otherwise: str = '""') -> str:
@@ -65,20 +66,26 @@ READ = (
     LiveColumn("at", _if_ewe("IFERROR(MATCH({k},live_lambing_ewe,0),0)", "0")),
     LiveColumn("group", _if_ewe('IF(INDEX(ewes_group,{k})="",0,IFERROR(MATCH(' + text("ewes_group") + ",live_groups_name,0),0))",
                                 "0")),
+    # The group she was turned out to, -1 where Groups does not have it; 0 while she runs with her own.
+    LiveColumn("out_to", 'IF({at}=0,0,IF(OR(TRIM(INDEX(lambing_turned_out_to,{at})&"")="",'
+                         'TRIM(INDEX(lambing_turned_out_to,{at})&"")="?"),0,'
+                         f'IFERROR(MATCH({text("lambing_turned_out_to", "{at}")},live_groups_name,0),-1)))'),
     *(_on_ewes(id) for id in ("scanned", "due", "mated_on", "left_on")),
     *(_on_lambing(id) for id in ("lambed_on", "finished")),
     _on_lambing("waters", "waters_seen"),
     *(_on_lambing(id) for id in ("born_alive", "born_dead")),
+    *(_on_lambing(id) for id in ("mothering", "condition")),
     _on_lambing("sides", "sides_in_milk"),
     _on_lambing("sides_next", "sides_next_day"),
     LiveColumn("left_how", _if_ewe(code("ewes_left_how", EweLeft), "0")),
     _coded("all_well", YesNo), _coded("teats", Teats), _coded("prolapse", Prolapse), _coded("next_day", NextDay),
-    _coded("afterbirth", YesNo),
+    _coded("colostrum", Colostrum), _coded("afterbirth", YesNo),
 )
 
 LAMBS = (
     LiveColumn("borne", _if_ewe("SUMIF(live_lambs_bearer,{k},live_lambs_borne)", "0")),
     LiveColumn("reared", _if_ewe("SUMIF(live_lambs_rearer,{k},live_lambs_reared)", "0")),
+    LiveColumn("borne_too", "IF({borne}=0,0,SUMIF(live_lambs_bearer,{k},live_lambs_borne_too))"),
     LiveColumn("rows", packed("{borne}", 0)),
     LiveColumn("lambs", "IF({rows}>0,{rows},N({born_alive})+N({born_dead}))"),
     LiveColumn("born", f"IF({{rows}}>0,{packed('{borne}', 1)},{{lambs}})"),
@@ -93,31 +100,57 @@ LAMBS = (
 )
 
 
-def _looked(id: str, formula: str) -> LiveColumn:
-    return LiveColumn(id, f"IF({{checks}}=0,0,{formula})")
+def _looked(id: str, keys: str, noted: int, found: Callable[[str], str] = latest, lambing: str = "") -> LiveColumn:
+    """The key of a look, sought only where a check of hers says what is counted at this pair of `noted`, or Lambing does."""
+    noted_here = f"{packed('{noted}', noted)}=0"
+    nothing = f"OR({{checks}}=0,AND({noted_here},NOT({lambing})))" if lambing else noted_here
+    return LiveColumn(id, f"IF({nothing},0,{found(f'live_checks_{keys}_key')})")
 
+
+_ROWS, _BAD, _TROUBLE, _LAME, _THIN, _TEATS, _UDDER = range(7)  # what the checks of a ewe note
+_GIVEN, _UNREAD, _FOR_LAMENESS, _FOR_MASTITIS, _STILL = range(5)  # and her treatments
+_VERY_THIN = f"IF(ISNUMBER({{condition}}),{{condition}}<{alerts.VERY_THIN_BELOW},FALSE)"
 
 CHECKS = (
-    LiveColumn("checks", _if_ewe("COUNTIF(live_checks_ewe,{k})", "0")),
-    _looked("look", latest("live_checks_look_key")),
-    _looked("teats_look", latest("live_checks_teats_key")),
-    _looked("milk_look", latest("live_checks_milk_key")),
-    _looked("mastitis_look", latest("live_checks_mastitis_key")),
-    _looked("sleepy_look", latest("live_checks_sleepy_key")),
-    _looked("prolapse_look", latest("live_checks_prolapse_key")),
-    _looked("aborted_look", earliest("live_checks_aborted_key")),
-    LiveColumn("treated", _if_ewe("COUNTIF(live_treatments_ewe,{k})", "0")),
+    LiveColumn("noted", _if_ewe("SUMIF(live_checks_ewe,{k},live_checks_noted)", "0")),
+    LiveColumn("checks", packed("{noted}", _ROWS)),
+    _looked("look", "look", _ROWS),
+    _looked("milk_look", "milk", _ROWS),
+    _looked("teats_look", "teats", _TEATS, lambing=any_of("{teats}", BAD_TEATS)),
+    _looked("condition_look", "condition", _THIN, lambing=_VERY_THIN),
+    _looked("udder_look", "udder", _UDDER),
+    _looked("feet_look", "feet", _LAME),
+    _looked("trouble_look", "trouble", _TROUBLE),
+    *(_looked(f"{id}_look", id, _TROUBLE) for id in ("mastitis", "sleepy", "prolapse", "thin")),
+    _looked("aborted_look", "aborted", _TROUBLE, earliest),
+    LiveColumn("given", _if_ewe("SUMIF(live_treatments_ewe,{k},live_treatments_noted)", "0")),
+    LiveColumn("treated", packed("{given}", _GIVEN)),
     LiveColumn("bad", _if_ewe(
         'IF(SUMPRODUCT(NOT(ISNUMBER({scanned}:{sides_next}))*({scanned}:{sides_next}<>"")*({scanned}:{sides_next}<>"?"))'
         f"+COUNTIF({{left_how}}:{{afterbirth}},-1)+{packed('{borne}', 5)}"
-        "+IF({checks}=0,0,COUNTIF(live_checks_bad,{k}))+IF({treated}=0,0,COUNTIF(live_treatments_bad,{k}))"
+        f"+{packed('{noted}', _BAD)}+{packed('{given}', _UNREAD)}"
         "+IF({group}=0,0,INDEX(live_groups_bad,{group}))>0,1,0)", "0")),
 )
+
 
 def _since_look(look: str) -> str:
     """The minute of a look; that of her lambing where there was none or it bears no date."""
     return f"IF(IF({look}>0,{key_minute(look)}<{NO_MINUTE},FALSE),{key_minute(look)},{{lambed_minute}})"
 
+
+def _counts(look: str, at_lambing: str) -> str:
+    """A look if it counts: one before the day she lambed does not stand against what Lambing says."""
+    before = f"IF(ISNUMBER({{lambed_on}}),{key_minute(look)}<INT({{lambed_on}})*{MINUTES},FALSE)"
+    return f"IF({look}=0,0,IF(AND({at_lambing},{before}),0,{look}))"
+
+
+def _count_of(pair: int) -> str:
+    """Of her lambs: mummified, decayed, born alive, weak, refused, taken from her for want of milk."""
+    return packed("{borne_too}", pair)
+
+
+_EARLY = ("IF(AND(ISNUMBER({mated_on}),ISNUMBER({lambed_on})),INT(INT({mated_on})+live_gestation)-INT({lambed_on})"
+          f">={alerts.EARLY_BY.days},FALSE)")
 
 KNOWN = (
     LiveColumn("gone", _if_ewe('IF(OR({left_on}<>"",{left_how}<>0),1,0)', "0")),
@@ -136,14 +169,33 @@ KNOWN = (
         "INT(INT({ram_out})+live_gestation_most),"
         'IF(ISNUMBER({due}),INT(INT({due})+live_gestation_most-live_gestation),"")))')),
     LiveColumn("watched", _if_ewe("IF(OR({gone}=1,IF({group}=0,0,INDEX(live_groups_counted,{group}))=1),0,1)", "0")),
-    LiveColumn("looked", 'IF(OR({next_day}<>0,{sides_next}<>"",{bellies}>0,IF(AND({look}>0,ISNUMBER({lambed_on})),'
-                         f"INT({{look}}/{DAY})-{{k}}*{EWE // DAY}>INT({{lambed_on}}),FALSE)),1,0)"),
+    LiveColumn("seen_at", f"IF({{look}}=0,0,{key_minute('{look}')})"),
+    LiveColumn("next_written", 'IF(OR({next_day}<>0,{sides_next}<>""),1,0)'),
+    LiveColumn("next_looked", "IF(OR({next_written}=1,{bellies}>0),1,0)"),
+    LiveColumn("looked", "IF(OR({next_looked}=1,IF(ISNUMBER({lambed_on}),"
+                         f"{{seen_at}}>INT({{lambed_on}})*{MINUTES},FALSE)),1,0)"),
+    # The minute her lambs were weaned, where it has come. What was seen before it, or before the last look, is answered.
+    LiveColumn("weaning", 'IF(OR({out_to}<0,{out_to}+{group}=0),"",INDEX(live_groups_weaning,IF({out_to}>0,{out_to},{group})))'),
+    LiveColumn("weaned", f"IF(ISNUMBER({{weaning}}),IF(INT({{weaning}})<=INT(live_now),INT({{weaning}})*{MINUTES},0),0)"),
+    LiveColumn("shut", "MAX({weaned},{seen_at})"),
+    LiveColumn("shut_next", f"MAX({{weaned}},{{seen_at}}-{MINUTES})"),
+    LiveColumn("dated", f"IF({{weaned}}>0,{NO_MINUTE - 1},{NO_MINUTE})"),
     LiveColumn("last_sides", f"IF({{milk_look}}>0,INDEX(live_checks_sides,{key_row('{milk_look}')}),IF(ISNUMBER({{sides_next}}),"
                              f"{{sides_next}},IF(ISNUMBER({{sides}}),{{sides}},"
                              f'IF(AND({{sides}}="",{_ALL_WELL}),{BOTH_SIDES},""))))'),
     LiveColumn("sides_since", _since_look("{milk_look}")),
-    LiveColumn("last_teats", f"IF({{teats_look}}>0,INDEX(live_checks_teats,{key_row('{teats_look}')}),{{teats}})"),
-    LiveColumn("teats_since", _since_look("{teats_look}")),
+    LiveColumn("own_teats", f"IF({said('{teats}', Teats)},{{teats}},IF(AND({{teats}}=0,{_ALL_WELL}),{place(Teats.SOUND)},0))"),
+    LiveColumn("teats_from", _counts("{teats_look}", "{own_teats}>0")),
+    LiveColumn("last_teats", f"IF({{teats_from}}>0,INDEX(live_checks_teats,{key_row('{teats_from}')}),{{own_teats}})"),
+    LiveColumn("teats_since", _since_look("{teats_from}")),
+    LiveColumn("condition_from", _counts("{condition_look}", "ISNUMBER({condition})")),
+    LiveColumn("last_condition", f"IF({{condition_from}}>0,INDEX(live_checks_condition,{key_row('{condition_from}')}),"
+                                 "{condition})"),
+    LiveColumn("last_feet", f"IF({{feet_look}}=0,0,INDEX(live_checks_feet,{key_row('{feet_look}')}))"),
+    LiveColumn("last_udder", f"IF({{udder_look}}=0,0,INDEX(live_checks_udder,{key_row('{udder_look}')}))"),
+    LiveColumn("certain", _if_ewe("IF(OR({aborted_lambs}>0,{aborted_look}>0),1,0)", "0")),
+    LiveColumn("suspected", f"IF(OR({{first}}=0,{{certain}}=1),0,IF(OR({_count_of(0)}>0,AND({_count_of(1)}>0,{_count_of(2)}=0),"
+                            f"AND({_EARLY},IF({{rows}}>0,OR({{rows}}>{_count_of(2)},{_count_of(3)}>0),{{unnamed_dead}}>0))),1,0))"),
 )
 
 
@@ -160,9 +212,14 @@ def raised_id(alert: Alert) -> str:
     return f"alert_{alert.id}"
 
 
-def _raised(alert: Alert, condition: str, since: str) -> LiveColumn:
-    """0, or urgency and since which minute; worked out only where the alert is raised."""
-    return LiveColumn(raised_id(alert), f"IF({condition},{ranked(alert, since)},0)")
+def _still(alert: Alert, since: str, shut: str) -> str:
+    """The alert as a number where neither a look nor weaning came after it, else 0."""
+    return f"IF(AND({since}>={shut},{since}<={{dated}}),{ranked(alert, since)},0)"
+
+
+def _raised(alert: Alert, condition: str, since: str, shut: str = "{shut}") -> LiveColumn:
+    """0, or which alert and since which minute; reckoned only where it is so and neither a look nor weaning came after it."""
+    return LiveColumn(raised_id(alert), f"IF({condition},{_still(alert, since, shut)},0)")
 
 
 def _by_lamb(alert: Alert, key: str, otherwise: str = "0") -> LiveColumn:
@@ -177,50 +234,84 @@ def _by_key(alert: Alert, keys: str) -> LiveColumn:
     return LiveColumn(raised_id(alert), f"IF(OR({{gone}}=1,{{treated}}=0),0,IF({found}>0,{ranked_since},0))")
 
 
+def _treated_since(treated: str, minute: str) -> str:
+    """Whether a treatment is of that day or later; what has no day comes last."""
+    return f"IF({treated}=0,FALSE,{key_minute(treated)}>=INT({minute}/{MINUTES})*{MINUTES})"
+
+
 _PROLAPSED = said("{prolapse}", Prolapse) + f",{{prolapse}}<>{place(Prolapse.NONE)}"
-_LABOUR = _watched("{at}>0,{lambed}=0,{aborted}=0,ISNUMBER({waters_at}),{since_waters}>=live_long_labour*60")
+_LABOUR = _watched("{at}>0,{lambed}=0,{aborted}=0,ISNUMBER({waters_at})")
+_LONG = f"AND({_LABOUR},{{since_waters}}>=live_long_labour*60)"
 _LAPSED = int(alerts.LABOUR_LAPSES.total_seconds()) // 60
 _UNLOOKED = _watched('{at}>0,ISNUMBER({lambed_at}),{alive_here}>0,{looked}=0')
 _LOOK_LAPSED = int(alerts.NEXT_LOOK_LAPSES.total_seconds()) // 60
-_LITTER = _watched("{lambed}=1,N({scanned})>0,{lambs}>0")
+_LITTER = _watched("{lambed}=1,N({scanned})>0,{lambs}>0,{next_looked}=0")
+_FIRST_DAYS = f"{{next_looked}}=0,{{since_lambed}}<={int(alerts.FIRST_DAYS.total_seconds()) // 60}"
+_HELD = int(alerts.AFTERBIRTH_HELD.total_seconds()) // 60
+BIG_LITTER = 3
+# What was so at lambing is answered by the next day's look too; what that look found, by one of a day later.
+_SIDE_STILL = ("IF({milk_look}>0,{shut},IF(ISNUMBER({sides_next}),{shut_next},"
+               f"IF({{next_looked}}=1,{NO_MINUTE}+1,{{shut}})))")
+_TEATS_STILL = f"IF(AND({{teats_from}}=0,{{next_looked}}=1),{NO_MINUTE}+1,{{shut}})"
 
 SINCE = (
     LiveColumn("since_waters", f"IF({{waters_minute}}={NO_MINUTE},0,live_minute-{{waters_minute}})"),
     LiveColumn("since_lambed", f"IF({{lambed_minute}}={NO_MINUTE},0,live_minute-{{lambed_minute}})"),
+    # A prolapse written on Lambing, or seen again later.
+    LiveColumn("prolapse_since", f"IF(IF({{prolapse_look}}>0,{key_minute('{prolapse_look}')}<{NO_MINUTE},FALSE),"
+               f"IF({{lambed_minute}}<{NO_MINUTE},MAX({{lambed_minute}},{key_minute('{prolapse_look}')}),"
+               f"{key_minute('{prolapse_look}')}),{{lambed_minute}})"),
+    LiveColumn("aborted_since", f"IF(IF({{aborted_look}}>0,{key_minute('{aborted_look}')}<{NO_MINUTE},FALSE),"
+               f"{key_minute('{aborted_look}')},{day_minute('{lambed_on}')})"),
+    LiveColumn("lame_since", f"IF({{last_feet}}={place(Feet.BADLY_LAME)},{_since_look('{feet_look}')},0)"),
+    LiveColumn("lame_treated", f"IF(OR({{lame_since}}=0,{packed('{given}', _FOR_LAMENESS)}=0),0,"
+                               f"{latest('live_treatments_lame_key')})"),
+    # Thin by a look, or by her last condition: the later of both.
+    LiveColumn("too_thin", f"IF(ISNUMBER({{last_condition}}),IF({{last_condition}}<{alerts.VERY_THIN_BELOW},1,0),0)"),
+    LiveColumn("thin_since", f"MAX(IF({{thin_look}}>0,{key_minute('{thin_look}')},0),"
+                             f"IF({{too_thin}}=1,{_since_look('{condition_from}')},0))"),
+    LiveColumn("thin_treated", f"IF(OR({{thin_since}}=0,{{treated}}=0),0,{latest('live_treatments_key')})"),
 )
 
 _FORMULAS = (
-    _raised(alerts.LONG_LABOUR, f"AND({_LABOUR},{{since_waters}}<={_LAPSED})", "{waters_minute}"),
-    _raised(alerts.WOMB_PROLAPSE, _here(f"{{prolapse}}={place(Prolapse.WOMB)}"), "{lambed_minute}"),
-    LiveColumn(raised_id(alerts.PROLAPSE), f"IF({{gone}}=1,0,IF({{prolapse}}={place(Prolapse.VAGINAL)},"
-               f"{ranked(alerts.PROLAPSE, '{lambed_minute}')},IF(AND(NOT(AND({_PROLAPSED})),{{prolapse_look}}>0),"
-               f"{ranked(alerts.PROLAPSE, key_minute('{prolapse_look}'))},0)))"),
-    _raised(alerts.ABORTED, _here("OR({aborted_lambs}>0,{aborted_look}>0)"),
-            f"IF(IF({{aborted_look}}>0,{key_minute('{aborted_look}')}<{NO_MINUTE},FALSE),{key_minute('{aborted_look}')},"
-            f"{day_minute('{lambed_on}')})"),
+    _raised(alerts.LONG_LABOUR, f"AND({_LONG},{{since_waters}}<={_LAPSED})", "{waters_minute}", "{weaned}"),
+    _raised(alerts.WOMB_PROLAPSE, _here(f"{{prolapse}}={place(Prolapse.WOMB)}"), "{prolapse_since}"),
+    _raised(alerts.PROLAPSE, _here(f"OR({{prolapse}}={place(Prolapse.VAGINAL)},AND(NOT(AND({_PROLAPSED})),{{prolapse_look}}>0))"),
+            f"IF({{prolapse}}={place(Prolapse.VAGINAL)},{{prolapse_since}},{key_minute('{prolapse_look}')})"),
+    _raised(alerts.ABORTED, _here("{certain}=1"), "{aborted_since}", "{weaned}"),
+    _raised(alerts.ABORTION_SUSPECTED, _here("{suspected}=1"), day_minute("{lambed_on}"), "{weaned}"),
     _raised(alerts.MASTITIS, _here("{mastitis_look}>0"), key_minute("{mastitis_look}")),
     _raised(alerts.SLEEPY, _here("{sleepy_look}>0"), key_minute("{sleepy_look}")),
-    _raised(alerts.ORPHANS, "AND({first}=1,{gone}=1,{at_side}>0,NOT(IF({group}=0,FALSE,AND(ISNUMBER({left_on}),"
-            "ISNUMBER(INDEX(live_groups_weaning,{group})),INT(N({left_on}))>=INT(N(INDEX(live_groups_weaning,{group})))))))",
-            day_minute("{left_on}")),
+    _raised(alerts.IN_LABOUR, f"AND({_LABOUR},{{since_waters}}>=live_labour_look*60,{{since_waters}}<live_long_labour*60)",
+            "{waters_minute}", "{weaned}"),
+    LiveColumn(raised_id(alerts.ORPHANS), "IF(AND({first}=1,{gone}=1,{at_side}>0,{weaned}=0),"
+               f"{ranked(alerts.ORPHANS, day_minute('{left_on}'))},0)"),
+    _raised(alerts.LITTLE_COLOSTRUM, _here(f"OR({{colostrum}}={place(Colostrum.LITTLE)},{{colostrum}}={place(Colostrum.NONE)}),"
+            f"{packed('{reared}', 2)}>0,{_FIRST_DAYS}"), "{lambed_minute}"),
     _by_lamb(alerts.NOT_SUCKING, "{unsucked}"),
-    _by_lamb(alerts.HOLLOW, "{hollow}",
-             f"IF({{next_day}}={place(NextDay.ONE_HOLLOW)},{ranked(alerts.HOLLOW, '{lambed_minute}')},0)"),
+    _by_lamb(alerts.HOLLOW, "{hollow}", f"IF(AND({{next_day}}={place(NextDay.ONE_HOLLOW)},{packed('{reared}', 6)}=0),"
+             f"{_still(alerts.HOLLOW, '{lambed_minute}', '{shut_next}')},0)"),
     _by_lamb(alerts.REFUSED, "{refused}"),
-    _raised(alerts.TROUBLE, _here(f"{{next_day}}={place(NextDay.TROUBLE)}"), "{lambed_minute}"),
+    _raised(alerts.TROUBLE, _here(f"{{next_day}}={place(NextDay.TROUBLE)}"), "{lambed_minute}", "{shut_next}"),
     _raised(alerts.NEXT_LOOK, f"AND({_UNLOOKED},{{since_lambed}}>=live_next_look*60,{{since_lambed}}<={_LOOK_LAPSED})",
             "{lambed_minute}"),
-    _raised(alerts.HELPED_TO_SUCK, _here(f"{{next_day}}={place(NextDay.HELPED)}"), "{lambed_minute}"),
-    _raised(alerts.SIDE_DRY, _here(A_SIDE_DRY.formula("{last_sides}")), "{sides_since}"),
-    _raised(alerts.LARGE_TEATS, _here(f"{{last_teats}}={place(Teats.LARGE)},{{at_side}}>0"), "{teats_since}"),
+    _raised(alerts.HELPED_TO_SUCK, _here(f"{{next_day}}={place(NextDay.HELPED)}"), "{lambed_minute}", "{shut_next}"),
+    _raised(alerts.AFTERBIRTH_HELD_BACK, _here(f"{{afterbirth}}={place(YesNo.NO)},OR({{lambed_minute}}={NO_MINUTE},"
+            f"{{since_lambed}}>={_HELD})"), "{lambed_minute}", "{shut_next}"),
+    _raised(alerts.SIDE_DRY, _here(A_SIDE_DRY.formula("{last_sides}")), "{sides_since}", _SIDE_STILL),
+    _raised(alerts.LARGE_TEATS, _here(f"{{last_teats}}={place(Teats.LARGE)},{{at_side}}>0"), "{teats_since}", _TEATS_STILL),
+    _raised(alerts.SMALL_LAMBS, _here(f"{{born}}>={BIG_LITTER},{packed('{reared}', 3)}>0,{_FIRST_DAYS}"), "{lambed_minute}"),
     _raised(alerts.MISSING_LAMB, f"AND({_LITTER},{{lambs}}<N({{scanned}}))", "{lambed_minute}"),
     _raised(alerts.MORE_LAMBS, f"AND({_LITTER},{{lambs}}>N({{scanned}}))", "{lambed_minute}"),
-    _raised(alerts.RECTAL_PROLAPSE, _here(f"{{prolapse}}={place(Prolapse.RECTAL)}"), "{lambed_minute}"),
+    _raised(alerts.BADLY_LAME, _here("{lame_since}>0,NOT(" + _treated_since("{lame_treated}", key_minute("{feet_look}")) + ")"),
+            "{lame_since}"),
+    _raised(alerts.RECTAL_PROLAPSE, _here(f"{{prolapse}}={place(Prolapse.RECTAL)}"), "{prolapse_since}"),
+    _raised(alerts.VERY_THIN, _here("{thin_since}>0,NOT(" + _treated_since("{thin_treated}", "{thin_since}") + ")"),
+            "{thin_since}"),
     _raised(alerts.OVERDUE, _watched("N({scanned})>0,{lambed}=0,{aborted}=0,ISNUMBER({last_day}),INT(live_now)>N({last_day})"),
-            day_minute("{last_day}")),
+            day_minute("{last_day}"), "{weaned}"),
     _by_key(alerts.WITHDRAWAL, "live_treatments_running_key"),
-    _raised(alerts.LABOUR_NOT_RECORDED, f"AND({_LABOUR},{{since_waters}}>{_LAPSED})", "{waters_minute}"),
-    _raised(alerts.LOOK_NOT_RECORDED, f"AND({_UNLOOKED},{{since_lambed}}>{_LOOK_LAPSED},live_writes_looks>0)", "{lambed_minute}"),
+    _raised(alerts.LABOUR_NOT_RECORDED, f"AND({_LONG},{{since_waters}}>{_LAPSED})", "{waters_minute}", "{weaned}"),
     _by_key(alerts.WITHDRAWAL_UNKNOWN, "live_treatments_unknown_key"),
 )
 
@@ -230,23 +321,30 @@ def _in_order() -> Iterator[LiveColumn]:
     yield from (by_id[raised_id(alert)] for alert in ALERTS)
 
 
-# Ewes left out of Set on while one of these is on her: ill, aborted, or unwilling.
-NOT_FOR_SETTING_ON = (
-    alerts.WOMB_PROLAPSE, alerts.PROLAPSE, alerts.RECTAL_PROLAPSE, alerts.ABORTED, alerts.MASTITIS, alerts.SLEEPY,
-    alerts.NOT_SUCKING, alerts.REFUSED,
+_OPEN_LATE = f"IF({{trouble_look}}>0,{key_minute('{trouble_look}')}>={{seen_at}},FALSE)"
+_ILL_NEXT_DAY = (f"AND({{next_day}}={place(NextDay.TROUBLE)},OR({{look}}=0,NOT(ISNUMBER({{lambed_on}})),"
+                 f"{{seen_at}}-{MINUTES}<=INT(N({{lambed_on}}))*{MINUTES}))")
+
+# Ewes never offered another ewe's lamb, reason by reason.
+_NOT_FOR_SETTING_ON = (
+    "{gone}=1", "{certain}=1", "{suspected}=1", A_SIDE_DRY.formula("{last_sides}"), "{mastitis_look}>0",
+    f"{packed('{given}', _FOR_MASTITIS)}>0", any_of("{last_udder}", BAD_UDDER), any_of("{last_teats}", BAD_TEATS),
+    f"{_count_of(4)}>0", f"{packed('{reared}', 5)}>0", f"{packed('{reared}', 4)}>0",
+    f"IF(ISNUMBER({{mothering}}),{{mothering}}<={LOST_INTEREST},FALSE)", f"{_count_of(5)}>0",
+    f"{{colostrum}}={place(Colostrum.NONE)}", f"AND({_PROLAPSED})", "{prolapse_look}>0", _OPEN_LATE, _ILL_NEXT_DAY,
+    "{too_thin}=1", f"{{last_feet}}={place(Feet.BADLY_LAME)}", f"{packed('{given}', _STILL)}>0",
 )
-_LATER = alerts.END * URGENCY
-_ON_HER = ",".join(f"AND({{{raised_id(alert)}}}>0,{{{raised_id(alert)}}}<{_LATER})" for alert in NOT_FOR_SETTING_ON)
 _ALERT_CELLS = f"{{{raised_id(ALERTS[0])}}}:{{{raised_id(ALERTS[-1])}}}"
 
 RANKED = (
     LiveColumn("worst", f"IF(COUNTIF({_ALERT_CELLS},0)={len(ALERTS)},0,SMALL({_ALERT_CELLS},COUNTIF({_ALERT_CELLS},0)+1))"),
     # An error anywhere in her row gives the smallest key of all: she stands on top of the Watch list.
-    LiveColumn("key", f'IFERROR(IF({{first}}=0,"",IF({{bad}}>0,{{k}},IF(OR({{worst}}=0,{{worst}}>={_LATER}),"",'
+    LiveColumn("key", f'IFERROR(IF({{first}}=0,"",IF({{bad}}>0,{{k}},IF(OR({{worst}}=0,{{worst}}>={LATER}),"",'
                       f"{{worst}}*{FIRST}+{{k}}))),{{k}})"),
     LiveColumn("room", f"IF({BOTH_IN_MILK.formula('{last_sides}')},{MOST_LAMBS}-{{at_side}},0)"),
+    LiveColumn("barred", _if_ewe(f"IF(OR({','.join(_NOT_FOR_SETTING_ON)}),1,0)", "0")),
     LiveColumn("room_key", 'IFERROR(IF(AND({first}=1,{gone}=0,{lambed}=1,{aborted}=0,{bad}=0,{room}>0,ISNUMBER({lambed_at}),'
-                           f"{{since_lambed}}>=0,{{since_lambed}}<={SET_ON_DAYS * MINUTES},NOT(OR({_ON_HER}))),"
+                           f"{{since_lambed}}>=0,{{since_lambed}}<={SET_ON_DAYS * MINUTES},{{barred}}=0),"
                            f'{{at_side}}*{FIRST**2 * 10}+{{since_lambed}}*{FIRST}+{{k}},""),"")'),
     LiveColumn("until", _if_ewe(f"MAX(IF({{treated}}=0,0,MAX(0,INT(({latest('live_treatments_until_key')}-{{k}}*{EWE})/{DAY}))),"
                                 "IF({group}=0,0,MAX(0,INDEX(live_groups_until,{group}))),live_all_ewes_until)", "0")),

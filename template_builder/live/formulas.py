@@ -5,7 +5,7 @@ numbers are told apart on reading, so that words where a date belongs are seen a
 are matched as trimmed text once; from then on a ewe is the number of her row, and counting is done on those numbers.
 """
 
-from template_builder.layout.alerts import ALERTS, Alert
+from template_builder.layout.alerts import ALERTS, END, Alert
 from template_builder.layout.choices import Choice
 
 NO_BREAK_SPACE = "\u00a0"
@@ -17,14 +17,24 @@ DAY = 10**5
 NO_DAY = 99_999  # stands for a date that is not written: later than all others
 MINUTES = 1440  # in a day
 NO_MINUTE = NO_DAY * MINUTES
-SINCE = 150_000_000  # what is wrong with a ewe as one number: urgency, which alert, and in these last digits since which minute
-URGENCY = 25 * SINCE  # room for so many alerts
+SINCE = 150_000_000  # what is wrong with a ewe as one number: which alert, and in these last digits since which minute
+LATER = 40 * SINCE  # from here on stands what is left for the end of the season; room for so many alerts, 15 digits with FIRST
 FIRST = 10**5  # so far apart stand the keys of a list, with room for the row in between
 
 
 def rank(alert: Alert, urgency: int) -> int:
-    """An alert of this urgency as a number; the smaller, the more urgent."""
-    return urgency * URGENCY + ALERTS.index(alert) * SINCE
+    """An alert as a number, the smaller, the more urgent: its place among all alerts, later where it is left for the end."""
+    return (ALERTS.index(alert) + 1) * SINCE + (LATER if urgency >= END else 0)
+
+
+def starts(urgency: int) -> int:
+    """The smallest number an alert of this urgency can have."""
+    return LATER if urgency >= END else (sum(alert.urgency < urgency for alert in ALERTS) + 1) * SINCE
+
+
+def ranked_as(number: int) -> tuple[int, int]:
+    """The urgency of an alert told as one number, and since which minute."""
+    return END if number >= LATER else ALERTS[number // SINCE - 1].urgency, number % SINCE
 
 
 def text(name: str, at: str = "{k}") -> str:

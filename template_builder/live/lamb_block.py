@@ -1,7 +1,17 @@
 """The hidden block of lambs: for each row of Lambs who bore and who rears it, and what of it concerns that ewe."""
 
 from template_builder.layout.alerts import END, Alert
-from template_builder.layout.choices import Belly, Born, CameFrom, LambLeft, RearedBy, Sucked, Taken
+from template_builder.layout.choices import (
+    Belly,
+    Born,
+    CameFrom,
+    LambLeft,
+    RearedBy,
+    Sucked,
+    Taken,
+    Vigour,
+    WhyMoved,
+)
 from template_builder.layout.sheets.lambs import LAMBS
 from template_builder.layout.sides import BOTH_SIDES
 from template_builder.live.columns import LiveColumn, LiveSheet, place
@@ -10,7 +20,6 @@ from template_builder.live.formulas import (
     FIRST,
     MINUTES,
     NO_MINUTE,
-    PAIR,
     code,
     day_minute,
     matched,
@@ -20,7 +29,7 @@ from template_builder.live.formulas import (
     text,
     unknown,
 )
-from template_builder.live.row_links import touched
+from template_builder.live.row_links import counted, touched
 
 # A ewe takes a strange lamb best within a day or two of her own lambing; later neither is offered: house rule.
 SET_ON_DAYS = 3
@@ -40,9 +49,10 @@ def _if_row(then: str, otherwise: str = '""') -> str:
     return f"IF({{touched}}=0,{otherwise},{then})"
 
 
-def _flag(condition: str) -> str:
-    """The key of a lamb at a ewe's side that something is wrong with: her row, since when."""
-    return f'IF({{rearer}}=0,"",IF({condition},{{rearer}}*{EWE}+{{since}},""))'
+def _flag(condition: str, shut: str = "shut") -> str:
+    """The key of a lamb at a ewe's side that something is wrong with: her row, since when. What is answered is none."""
+    still = f"AND({{since}}>=INDEX(live_ewes_{shut},{{rearer}}),{{since}}<=INDEX(live_ewes_dated,{{rearer}}))"
+    return f'IF({{rearer}}=0,"",IF({condition},IF({still},{{rearer}}*{EWE}+{{since}},""),""))'
 
 
 def _is(column: str, *choices: Born | RearedBy) -> str:
@@ -56,11 +66,30 @@ _HOW_BLANK = (
     f'IF(AND({{name}}<>"",{{name}}<>"?"),{place(RearedBy.OWN_EWE)},{place(RearedBy.NO_EWE)}))'
 )
 
+_FULL = f"{{belly}}={place(Belly.FULL)}"
+_NOT_SUCKED = f"{{sucked}}={place(Sucked.NO)}"
+# At birth, and since nothing said of it: no belly, and of her own lambs no look next day.
+_UNLOOKED = f"AND(NOT({said('{belly}', Belly)}),INDEX(live_ewes_next_written,{{rearer}})=0)"
+_MOVED = said("{why_moved}", WhyMoved)
+
 # Counts of a ewe's lambs, two digits each, so that one sum fetches them all: written down, born, aborted, alive and here,
-# looked at next day, rows that cannot be read. And of those at her side: how many, and how many with something wrong.
-BORNE = f"1+{PAIR}*{{born_too}}+{PAIR**2}*IF({_is('born', Born.ABORTED)},1,0)+{PAIR**3}*{{here}}+{PAIR**4}*IF({{belly}}<>0,1,0)" \
-        f"+{PAIR**5}*{{bad}}"
-REARED = f'{{here}}+{PAIR}*IF(AND({{hollow_key}}="",{{unsucked_key}}="",{{refused_key}}=""),0,1)'
+# looked at next day, rows that cannot be read.
+BORNE = counted("TRUE", "{born_too}=1", _is("born", Born.ABORTED), "{here}=1", "{belly}<>0", "{bad}=1")
+# And: mummified, decayed, born alive, weak, refused by her, taken from her for want of milk.
+BORNE_TOO = counted(
+    _is("born", Born.MUMMIFIED), _is("born", Born.DEAD_DECAYED), "{alive}=1",
+    f"AND({{alive}}=1,{{vigour}}={place(Vigour.WEAK)})",
+    f"AND({{alive}}=1,OR({{why_moved}}={place(WhyMoved.REFUSED)},AND({{taken}}={place(Taken.REFUSED)},"
+    f"NOT(AND({{set_on}}=1,{_MOVED})))))",
+    f"OR({{why_moved}}={place(WhyMoved.NO_MILK)},{{why_moved}}={place(WhyMoved.MASTITIS)})",
+)
+# Of those at her side: how many, with something wrong, in need of colostrum, small ones of her own, not sucking, refused, hollow.
+REARED = counted(
+    "{here}=1", 'NOT(AND({hollow_key}="",{unsucked_key}="",{refused_key}=""))',
+    f"AND(NOT({_FULL}),OR({{vigour}}={place(Vigour.WEAK)},{{sucked}}={place(Sucked.TUBED)},{_NOT_SUCKED}))",
+    "AND({rearer}={bearer},ISNUMBER({kg}),N({kg})<live_small_lamb)", f"AND({_NOT_SUCKED},NOT({_FULL}))", "{refuses}=1",
+    f"{{belly}}={place(Belly.HOLLOW)}",
+)
 
 LAMB_LINKS = LiveSheet("lambs", (
     LiveColumn("touched", touched(LAMBS)),
@@ -72,10 +101,12 @@ LAMB_LINKS = LiveSheet("lambs", (
     LiveColumn("moved_on", _if_row(number("lambs_moved_on"))),
     LiveColumn("left_on", _if_row(number("lambs_left_on"))),
     LiveColumn("born", _if_row(code("lambs_born", Born), "0")),
+    LiveColumn("vigour", _if_row(code("lambs_vigour", Vigour), "0")),
     LiveColumn("sucked", _if_row(code("lambs_sucked", Sucked), "0")),
     LiveColumn("taken", _if_row(code("lambs_taken", Taken), "0")),
     LiveColumn("belly", _if_row(code("lambs_belly", Belly), "0")),
     LiveColumn("reared_by", _if_row(code("lambs_reared_by", RearedBy), "0")),
+    LiveColumn("why_moved", _if_row(code("lambs_why_moved", WhyMoved), "0")),
     LiveColumn("came_from", _if_row(code("lambs_came_from", CameFrom), "0")),
     LiveColumn("left_how", _if_row(code("lambs_left_how", LambLeft), "0")),
     LiveColumn("bad", _if_row('IF(SUMPRODUCT(NOT(ISNUMBER({kg}:{left_on}))*({kg}:{left_on}<>"")*({kg}:{left_on}<>"?"))'
@@ -87,15 +118,21 @@ LAMB_LINKS = LiveSheet("lambs", (
     LiveColumn("alive", _if_row(f"IF({_is('born', *(one for one in Born if one is not Born.ALIVE))},0,1)", "0")),
     LiveColumn("here", f"IF(OR({{alive}}=0,{said('{left_how}', LambLeft)},ISNUMBER({{left_on}}),{{left_on}}=\"?\"),0,1)"),
     LiveColumn("born_too", _if_row(f"IF({_is('born', *NOT_BORN)},0,1)", "0")),
-    LiveColumn("rearer", f"IF({{here}}=0,0,IF({{how}}={place(RearedBy.OWN_EWE)},MAX({{ewe}},0),"
-                         f"IF({{how}}={place(RearedBy.FOSTER_EWE)},MAX({{foster}},0),0)))"),
+    LiveColumn("booked", f"IF({{how}}={place(RearedBy.OWN_EWE)},{{ewe}},IF({{how}}={place(RearedBy.FOSTER_EWE)},{{foster}},0))"),
+    LiveColumn("rearer", "IF({here}=0,0,MAX({booked},0))"),
+    LiveColumn("set_on", "IF(OR({booked}=0,{booked}={own}),0,1)"),
+    # Her own, or one set on to her that was not moved because its own ewe refused it.
+    LiveColumn("refuses", f"IF(AND({{rearer}}>0,{{taken}}={place(Taken.REFUSED)}),IF(OR({{set_on}}=0,{{ewe}}=0,"
+                          f"{{came_from}}={place(CameFrom.BOUGHT_IN)},{{came_from}}={place(CameFrom.MOTHER_NOT_KNOWN)},"
+                          f"AND({_MOVED},{{why_moved}}<>{place(WhyMoved.REFUSED)})),1,0),0)"),
     LiveColumn("born_minute", f"IF({{bearer}}=0,{NO_MINUTE},INDEX(live_ewes_lambed_minute,{{bearer}}))"),
     LiveColumn("since", f"IF({{rearer}}=0,{NO_MINUTE},IF({{rearer}}<>{{own}},{day_minute('{moved_on}')},"
                         "INDEX(live_ewes_lambed_minute,{rearer})))"),
-    LiveColumn("hollow_key", _flag(f"{{belly}}={place(Belly.HOLLOW)}")),
-    LiveColumn("unsucked_key", _flag(f"AND({{sucked}}={place(Sucked.NO)},{{belly}}<>{place(Belly.FULL)})")),
-    LiveColumn("refused_key", _flag(f"{{taken}}={place(Taken.REFUSED)}")),
+    LiveColumn("hollow_key", _flag(f"{{belly}}={place(Belly.HOLLOW)}", "shut_next")),
+    LiveColumn("unsucked_key", _flag(f"AND({_NOT_SUCKED},NOT({said('{belly}', Belly)}),OR({{set_on}}=1,{_UNLOOKED}))")),
+    LiveColumn("refused_key", _flag(f"AND({{refuses}}=1,OR({{set_on}}=1,{_UNLOOKED}))")),
     LiveColumn("borne", f"IF({{bearer}}=0,0,{BORNE})"),
+    LiveColumn("borne_too", f"IF({{bearer}}=0,0,{BORNE_TOO})"),
     LiveColumn("reared", f"IF({{rearer}}=0,0,{REARED})"),
     # Spare: on the bottle or on no ewe, on a ewe that is gone, or one of more than two at her side; of known age, then unknown.
     LiveColumn("age", f'IF(OR({{here}}=0,{{born_minute}}={NO_MINUTE}),"",live_minute-{{born_minute}})'),

@@ -6,7 +6,7 @@ from template_builder.layout.choices import Born, EweLeft, LambLeft, RearedBy
 from template_builder.live.below import BELOW_ON
 from template_builder.live.columns import LiveCell, LiveColumn, LiveSheet, place
 from template_builder.live.ewe_block import raised_id
-from template_builder.live.formulas import URGENCY
+from template_builder.live.formulas import starts
 
 CHARTS_END = 15  # charts stand beside the totals up to this column, the days they are drawn from right of the page
 DAYS = 60  # as long as a lambing lasts, two rounds of matings and late ewes
@@ -25,7 +25,7 @@ def _lambs_here(how: RearedBy) -> str:
 
 def _between(low: int, high: int) -> str:
     keys = "live_ewes_worst"
-    return f'COUNTIF({keys},">={low * URGENCY}")-COUNTIF({keys},">={high * URGENCY}")'
+    return f'COUNTIF({keys},">={starts(low)}")-COUNTIF({keys},">={starts(high)}")'
 
 
 _DEAD = "+".join(f"COUNTIF(live_lambs_born,{place(born)})" for born in (Born.DEAD_FRESH, Born.DEAD_DECAYED))

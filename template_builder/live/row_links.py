@@ -1,15 +1,29 @@
 """Hidden blocks that say which ewe each row of Groups, Lambing, Ewe check and Treatments is about, and what it adds."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
-from template_builder.layout.choices import CheckOccasion, HowRecorded, Milk, Teats, TreatedFor, Trouble
+from template_builder.layout.alerts import VERY_THIN_BELOW
+from template_builder.layout.choices import (
+    CheckOccasion,
+    Choice,
+    Feet,
+    HowRecorded,
+    Milk,
+    Reason,
+    Teats,
+    TreatedFor,
+    Trouble,
+    Udder,
+)
 from template_builder.layout.columns import LINE, ROW_KEY, Column, Sheet
+from template_builder.layout.setting_on import BAD_TEATS, BAD_UDDER, NO_ILLNESS, UNDER_TREATMENT
 from template_builder.layout.sheets.lambing import LAMBING
 from template_builder.live.columns import LiveColumn, LiveSheet, place
-from template_builder.live.formulas import DAY, EWE, code, day_minute, key, latest, matched, number, said, text
+from template_builder.live.formulas import DAY, EWE, PAIR, code, day_minute, key, latest, matched, number, said, text
 
 _IS_TROUBLE = {
     "mastitis": Trouble.MASTITIS, "sleepy": Trouble.SLEEPY, "prolapse": Trouble.PROLAPSE, "aborted": Trouble.ABORTED,
+    "thin": Trouble.THIN,
 }
 
 
@@ -54,6 +68,17 @@ LAMBING_LINKS = LiveSheet("lambing", (
 ), rows_of="lambing")
 
 
+def any_of(cell: str, choices: Iterable[Choice]) -> str:
+    """Whether a code is one of these values."""
+    return f"OR({','.join(f'{cell}={place(choice)}' for choice in choices)})"
+
+
+def counted(*conditions: str) -> str:
+    """Each of these as 1 or 0, two digits each, so that one sum over the rows of a ewe counts them all."""
+    counts = ("" if condition == "TRUE" else f"*IF({condition},1,0)" for condition in conditions)
+    return "+".join(f"{PAIR ** pair}{count}" for pair, count in enumerate(counts))
+
+
 def _when(condition: str) -> str:
     """The row's key where it speaks of this, else nothing."""
     return f'IF({{ewe}}>0,IF({condition},{{key}},""),"")'
@@ -65,15 +90,26 @@ CHECKS = LiveSheet("checks", (
     LiveColumn("date", f'IF({{ewe}}<1,"",{number("ewe_check_date")})'),
     LiveColumn("sides", f'IF({{ewe}}<1,"",{number("ewe_check_sides_in_milk")})'),
     LiveColumn("at_foot", f'IF({{ewe}}<1,"",{number("ewe_check_lambs_at_foot")})'),
+    LiveColumn("condition", f'IF({{ewe}}<1,"",{number("ewe_check_condition")})'),
     LiveColumn("occasion", f"IF({{ewe}}<1,0,{code('ewe_check_occasion', CheckOccasion)})"),
     LiveColumn("milk", f"IF({{ewe}}<1,0,{code('ewe_check_milk', Milk)})"),
     LiveColumn("teats", f"IF({{ewe}}<1,0,{code('ewe_check_teats', Teats)})"),
+    LiveColumn("udder", f"IF({{ewe}}<1,0,{code('ewe_check_udder', Udder)})"),
+    LiveColumn("feet", f"IF({{ewe}}<1,0,{code('ewe_check_feet', Feet)})"),
     LiveColumn("trouble", f"IF({{ewe}}<1,0,{code('ewe_check_trouble', Trouble)})"),
-    LiveColumn("bad", 'IF(SUMPRODUCT(NOT(ISNUMBER({date}:{at_foot}))*({date}:{at_foot}<>"")*({date}:{at_foot}<>"?"))'
-                      "+COUNTIF({occasion}:{trouble},-1)>0,{ewe},0)"),
+    # What is worth a look at its day, counted: only a ewe of whom one says so is looked up among all rows.
+    LiveColumn("noted", "IF({ewe}<1,0," + counted(
+        "TRUE", 'SUMPRODUCT(NOT(ISNUMBER({date}:{condition}))*({date}:{condition}<>"")*({date}:{condition}<>"?"))'
+        "+COUNTIF({occasion}:{trouble},-1)>0", said("{trouble}", Trouble), f"{{feet}}={place(Feet.BADLY_LAME)}",
+        f"IF(ISNUMBER({{condition}}),{{condition}}<{VERY_THIN_BELOW},FALSE)", any_of("{teats}", BAD_TEATS),
+        any_of("{udder}", BAD_UDDER)) + ")"),
     LiveColumn("key", f'IF({{ewe}}<1,"",{key("{ewe}", "{date}")})'),
     LiveColumn("look_key", _when("ISNUMBER({date})")),
     LiveColumn("teats_key", _when(said("{teats}", Teats))),
+    LiveColumn("udder_key", _when(said("{udder}", Udder))),
+    LiveColumn("feet_key", _when(said("{feet}", Feet))),
+    LiveColumn("condition_key", _when("ISNUMBER({condition})")),
+    LiveColumn("trouble_key", _when(said("{trouble}", Trouble))),
     # Not before mating, not a dry ewe without lambs, not before or on the day she lambed: there no milk was to be expected.
     LiveColumn("expected", "IF({ewe}<1,0,IF(OR({occasion}=" + str(place(CheckOccasion.BEFORE_MATING)) + ",AND({milk}="
                + str(place(Milk.DRY)) + ",N({at_foot})=0)),0,IF(AND(INDEX(live_ewes_at,{ewe})=0,INDEX(live_ewes_born,{ewe})=0),"
@@ -97,7 +133,16 @@ TREATMENTS = LiveSheet("treatments", (
     LiveColumn("ewe", f'IF({_given(TreatedFor.EWE)},{matched("{animal}", "live_ewes_name")},0)'),
     LiveColumn("group", f'IF({_given(TreatedFor.GROUP)},{matched("{animal}", "live_groups_name")},0)'),
     LiveColumn("until", 'IF(AND(ISNUMBER({date}),ISNUMBER({days})),INT({date})+INT({days}),"")'),
-    LiveColumn("bad", 'IF(SUMPRODUCT(NOT(ISNUMBER({date}:{days}))*({date}:{days}<>"")*({date}:{days}<>"?"))>0,MAX({ewe},0),0)'),
+    LiveColumn("reason", f"IF({{ewe}}<1,0,{code('treatments_reason', Reason)})"),
+    # How many, cannot be read, for lameness, for mastitis, and still under treatment.
+    LiveColumn("noted", "IF({ewe}<1,0," + counted(
+        "TRUE", 'SUMPRODUCT(NOT(ISNUMBER({date}:{days}))*({date}:{days}<>"")*({date}:{days}<>"?"))+IF({reason}=-1,1,0)>0',
+        f"{{reason}}={place(Reason.LAMENESS)}", f"{{reason}}={place(Reason.MASTITIS)}",
+        f"AND(NOT({any_of('{reason}', NO_ILLNESS)}),OR(NOT(ISNUMBER({{date}})),"
+        f"INT(N({{date}}))>=INT(live_now)-{UNDER_TREATMENT.days},"
+        "IF(ISNUMBER({until}),{until}>=INT(live_now),FALSE)))") + ")"),
+    LiveColumn("key", f'IF({{ewe}}<1,"",{key("{ewe}", "{date}")})'),
+    LiveColumn("lame_key", f'IF({{reason}}={place(Reason.LAMENESS)},{{key}},"")'),
     LiveColumn("minute", day_minute("{date}")),
     LiveColumn("until_key", f'IF(AND({{ewe}}>0,ISNUMBER({{until}})),{{ewe}}*{EWE}+{{until}}*{DAY}+{{k}},"")'),
     LiveColumn("running_key", f'IF(AND({{ewe}}>0,ISNUMBER({{until}}),N({{until}})>=INT(live_now)),{{ewe}}*{EWE}+{{minute}},"")'),

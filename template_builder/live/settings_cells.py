@@ -4,7 +4,7 @@ from template_builder.layout.settings import SETTING
 from template_builder.live.columns import LiveCell
 from template_builder.live.formulas import MINUTES
 
-USED = ("gestation", "gestation_most", "next_look", "long_labour")
+USED = ("gestation", "gestation_most", "next_look", "labour_look", "long_labour", "small_lamb")
 LINKS = ("live_lambing_ewe", "live_lambs_ewe", "live_lambs_foster", "live_checks_ewe", "live_treatments_ewe")
 
 
@@ -27,7 +27,6 @@ NOW = LiveCell("now", f"IF(ISNUMBER({_setting('as_of')}),{_setting('as_of')},NOW
 CELLS: tuple[LiveCell, ...] = (
     LiveCell("minute", f"ROUND(live_now*{MINUTES},0)"),
     *(LiveCell(id, _own_or_default(id)) for id in USED),
-    LiveCell("writes_looks", "COUNTA(lambing_next_day)+COUNTA(lambing_sides_next_day)+COUNTA(lambs_belly)"),
     LiveCell("all_ewes_until", "IF(COUNT(live_treatments_all_ewes)=0,0,LARGE(live_treatments_all_ewes,1))"),
     LiveCell("all_ewes_unknown", "COUNTIF(live_treatments_all_ewes_unknown,1)"),
     *(LiveCell(f"lost_{link.removeprefix('live_')}", _lost(link)) for link in LINKS),

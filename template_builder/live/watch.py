@@ -2,17 +2,16 @@
 
 from template_builder.files.look import BODY, DATE, MOMENT, MOMENT_FORMAT, SIZE_SECTION, STRONG
 from template_builder.layout import alerts
-from template_builder.layout.alerts import ALERTS, END, URGENCIES
+from template_builder.layout.alerts import ALERTS, URGENCIES
 from template_builder.layout.sides import BOTH_SIDES
 from template_builder.live.columns import LiveCell, LiveColumn, LiveSheet
 from template_builder.live.ewe_block import EWES, raised_id
-from template_builder.live.formulas import FIRST, MINUTES, NO_MINUTE, SINCE, URGENCY
+from template_builder.live.formulas import FIRST, LATER, MINUTES, NO_MINUTE, SINCE
 
 LISTED = 34  # as many as one printed page takes in type that is read without glasses
 STEP_WIDTH = 74.0  # characters: the longest first step on one line
 UNREAD = "cannot be read"
 NOT_KNOWN = "not known"
-_LATER = END * URGENCY
 _CENTRED = BODY.with_(align="center")
 LINE = BODY.with_(size=SIZE_SECTION)  # read at night
 _MIDDLE, _NAME = LINE.with_(align="center"), LINE.with_(bold=True)
@@ -33,7 +32,7 @@ def _title(alert: alerts.Alert) -> str:
     if alert.id in DETAILS:
         words += f'&" ("&{DETAILS[alert.id]}&")"'
     found = f"INDEX(live_ewes_{raised_id(alert)},{{at}})"
-    return f'IF(AND({found}>0,{found}<{_LATER}),{words},"")'
+    return f'IF(AND({found}>0,{found}<{LATER}),{words},"")'
 
 
 def _listed(then: str, unread: str) -> str:
@@ -65,7 +64,7 @@ WATCH = LiveSheet("watch", (
 ), rows=LISTED)
 
 TO_LOOK_AT = LiveCell("to_look_at", "COUNT(live_ewes_key)")
-LEFT_FOR_LATER = LiveCell("left_for_later", f'COUNTIF(live_ewes_worst,">={_LATER}")')
+LEFT_FOR_LATER = LiveCell("left_for_later", f'COUNTIF(live_ewes_worst,">={LATER}")')
 WATCH_HEAD = LiveCell("watch_head", (
     f'IF(live_to_look_at=0,"Nothing to look at now.",live_to_look_at&IF(live_to_look_at=1," ewe"," ewes")&" to look at"&'
     f'IF(live_to_look_at>{LISTED},", the first {LISTED} are listed.","."))'

@@ -1,51 +1,34 @@
-"""Signs around lambing: overdue, long labour, the next day's look, and a litter that differs from the scan."""
+"""Signs around lambing: overdue, in labour, the next day's look, and a litter that differs from the scan."""
 
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterator
 from datetime import datetime, timedelta
 
 from template_builder.layout import alerts
+from template_builder.layout.alerts import Alert
 from template_builder.layout.choices import HowRecorded
 from template_builder.layout.words import shown
-from workbook.results.advice.signs import Sign, lambed_at, midnight
-from workbook.season.cells import CellRef, Record
+from workbook.results.advice.signs import Sign, Watch, hours_ago, lambed_at, midnight, next_day_look
+from workbook.results.clinical.looks import last_looked_on
+from workbook.season.cells import CellRef
 from workbook.season.families import Ewe, Lamb, moment
-from workbook.season.mating import group_of, groups, last_possible_day
+from workbook.season.mating import last_possible_day
 from workbook.season.season import Season
-
-NEXT_DAY_COLUMNS = ("next_day", "sides_next_day")
-
-
-@dataclass(frozen=True)
-class Watch:
-    """What is the same for all ewes: the moment, the groups by name, and whether the flock writes the next day's look."""
-
-    season: Season
-    when: datetime
-    groups: Mapping[str, Record]
-    writes_looks: bool
-
-    @classmethod
-    def at(cls, season: Season, when: datetime) -> "Watch":
-        written = any(row.filled(*NEXT_DAY_COLUMNS) for row in season.rows("lambing"))
-        return cls(season, when, groups(season), written or any(row.filled("belly") for row in season.rows("lambs")))
-
-    def group(self, ewe: Ewe) -> Record | None:
-        return group_of(ewe, self.groups)
-
-    def hours(self, setting: str) -> timedelta:
-        return timedelta(hours=self.season.settings.number(setting))
 
 
 def lambing_signs(watch: Watch, ewe: Ewe) -> Iterator[Sign]:
-    """All signs around her lambing. A ewe of a group known by its counts alone has no lambing to be late with."""
-    group = watch.group(ewe)
-    if group is not None and group["how_recorded"] is HowRecorded.COUNTS_ONLY:
+    """All signs around her lambing."""
+    if not _followed(watch, ewe):
         return
     yield from _overdue(watch, ewe)
-    yield from _long_labour(watch, ewe)
+    yield from _labour(watch, ewe)
     yield from _next_look(watch, ewe)
     yield from _unlike_scan(ewe)
+
+
+def _followed(watch: Watch, ewe: Ewe) -> bool:
+    """A ewe of a group known by its counts alone has no lambing to be late with."""
+    group = watch.group(ewe)
+    return group is None or group["how_recorded"] is not HowRecorded.COUNTS_ONLY
 
 
 def _overdue(watch: Watch, ewe: Ewe) -> Iterator[Sign]:
@@ -57,54 +40,66 @@ def _overdue(watch: Watch, ewe: Ewe) -> Iterator[Sign]:
         days = (today - last).days
         why = f"{days} {_days(days)} past her last possible day, {shown(last)}; scanned {ewe.scanned}"
         dates = [ewe.record.at(column) for column in ("mated_on", "due") if ewe.record.filled(column)]
-        yield Sign(alerts.OVERDUE, why, midnight(last), (ewe.record.at("scanned"), *dates[:1]))
+        yield Sign(alerts.OVERDUE, why, midnight(last), (ewe.record.at("scanned"), *dates[:1]), answered=None)
 
 
 def _days(number: int) -> str:
     return "day" if number == 1 else "days"
 
 
-def _long_labour(watch: Watch, ewe: Ewe) -> Iterator[Sign]:
+def _labour(watch: Watch, ewe: Ewe) -> Iterator[Sign]:
     """Waters seen and nothing after. A time without a day is the last such time before this moment."""
     if ewe.lambing is None or ewe.lambed or ewe.aborted:
         return
     waters = moment(ewe.lambing, "waters_seen", watch.when.date(), watch.when)
-    if waters is None or watch.when - waters < watch.hours("long_labour"):
-        return
-    lapsed = watch.when - waters > alerts.LABOUR_LAPSES
-    why = f"waters seen {shown(waters)}, no lambing written"
-    alert = alerts.LABOUR_NOT_RECORDED if lapsed else alerts.LONG_LABOUR
-    yield Sign(alert, why, waters, (ewe.lambing.at("waters_seen"),))
+    alert = None if waters is None else _labour_alert(watch, waters)
+    if alert is not None:
+        why = f"waters seen {shown(waters)}, no lambing written"
+        yield Sign(alert, why, waters, (ewe.lambing.at("waters_seen"),), answered=None)
+
+
+def _labour_alert(watch: Watch, waters: datetime) -> Alert | None:
+    """First a look at her, then hands or the vet; after half a day nobody is in labour any more."""
+    since = watch.when - waters
+    if since >= watch.hours("long_labour"):
+        return alerts.LABOUR_NOT_RECORDED if since > alerts.LABOUR_LAPSES else alerts.LONG_LABOUR
+    return alerts.IN_LABOUR if since >= watch.hours("labour_look") else None
 
 
 def _next_look(watch: Watch, ewe: Ewe) -> Iterator[Sign]:
-    """Due some hours after lambing, lapsed after 48: then only "not recorded", and only where the flock writes it at all."""
-    lambed = lambed_at(ewe)
-    alive = [lamb for lamb in ewe.born_alive if lamb.left_how is None]
-    if ewe.lambing is None or lambed is None or not alive or looked_at(ewe):
-        return
-    gone_by = watch.when - lambed
-    cells = (ewe.lambing.at("lambed_on"), ewe.lambing.at("next_day"))
-    if gone_by > alerts.NEXT_LOOK_LAPSES:
-        if watch.writes_looks:
-            yield Sign(alerts.LOOK_NOT_RECORDED, f"lambed {shown(ewe.lambed_on)}, no look written", lambed, cells)
-    elif gone_by >= watch.hours("next_look"):
-        yield Sign(alerts.NEXT_LOOK, f"lambed {shown(ewe.lambed_on)}: look now", lambed, cells)
+    """Due some hours after lambing, until it lapses; later it was not made, or not recorded."""
+    since = _unlooked(watch, ewe)
+    if ewe.lambing is not None and since is not None and watch.hours("next_look") <= since <= alerts.NEXT_LOOK_LAPSES:
+        cells = (ewe.lambing.at("lambed_on"), ewe.lambing.at("next_day"))
+        yield Sign(alerts.NEXT_LOOK, f"lambed {shown(ewe.lambed_on)}: look now", lambed_at(ewe), cells)
+
+
+def _unlooked(watch: Watch, ewe: Ewe) -> timedelta | None:
+    """How long ago a ewe with live lambs lambed whose next day's look is not written; None for all others."""
+    alive = any(lamb.left_how is None for lamb in ewe.born_alive)
+    return None if ewe.lambing is None or not alive or looked_at(ewe) else hours_ago(ewe, watch.when)
+
+
+def looks_not_recorded(season: Season, when: datetime) -> tuple[Ewe, ...]:
+    """Ewes whose next day's look was never written down, where the flock writes it at all."""
+    watch, ewes = Watch.at(season, when), tuple(season.flock.ewes.values())
+    if not any(map(next_day_look, ewes)):
+        return ()
+    return tuple(ewe for ewe in ewes if not ewe.gone and _followed(watch, ewe)
+                 and (since := _unlooked(watch, ewe)) is not None and since > alerts.NEXT_LOOK_LAPSES)
 
 
 def looked_at(ewe: Ewe) -> bool:
     """Whether anything is written of a look after the day she lambed."""
-    if ewe.lambing is not None and ewe.lambing.filled(*NEXT_DAY_COLUMNS):
-        return True
-    if any(lamb.record.filled("belly") for lamb in ewe.lambs if lamb.named):
-        return True
-    days = [check.day("date") for check in ewe.checks]
-    return any(day is not None and ewe.lambed_on is not None and day > ewe.lambed_on for day in days)
+    looked = last_looked_on(ewe)
+    return next_day_look(ewe) or (looked is not None and ewe.lambed_on is not None and looked > ewe.lambed_on)
 
 
 def _unlike_scan(ewe: Ewe) -> Iterator[Sign]:
     """Every lamb written down counts here: born, mummified or aborted."""
     if ewe.record is None or not ewe.lambed or not ewe.scanned or not ewe.lambs or len(ewe.lambs) == ewe.scanned:
+        return
+    if next_day_look(ewe):
         return
     fewer = len(ewe.lambs) < ewe.scanned
     cells = (ewe.record.at("scanned"), *(_lamb_cell(lamb) for lamb in ewe.lambs))

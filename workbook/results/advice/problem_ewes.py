@@ -5,8 +5,9 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from template_builder.layout.alerts import END, Alert
-from workbook.results.advice.lambing_signs import Watch, lambing_signs
-from workbook.results.advice.signs import Sign
+from workbook.results.advice.lamb_signs import lamb_signs
+from workbook.results.advice.lambing_signs import lambing_signs
+from workbook.results.advice.signs import Sign, Watch
 from workbook.results.advice.trouble_signs import orphan_signs, trouble_signs
 from workbook.season.cells import CellRef
 from workbook.season.families import Ewe
@@ -32,7 +33,8 @@ class ProblemEwe:
 def problem_ewes(season: Season, when: datetime) -> tuple[ProblemEwe, ...]:
     """Everything that needs a look at this moment, most urgent first, then longest since, then by ewe.
 
-    A ewe with two troubles stands twice. Ewes that have died or left appear only for lambs still booked on them.
+    A ewe with two troubles stands twice. What a later look has answered, and what was so before her lambs were weaned, is no
+    trouble any more. Ewes that have died or left appear only for lambs still booked on them.
     """
     watch = Watch.at(season, when)
     found = [_problem(ewe, sign, when) for ewe in season.flock.ewes.values() for sign in signs(watch, ewe)]
@@ -40,12 +42,17 @@ def problem_ewes(season: Season, when: datetime) -> tuple[ProblemEwe, ...]:
 
 
 def signs(watch: Watch, ewe: Ewe) -> Iterator[Sign]:
-    """All signs of trouble at one ewe; where she is gone, only of lambs still booked on her."""
+    """All open signs of trouble at one ewe; where she is gone, only of lambs still booked on her."""
+    yield from (sign for sign in _all_signs(watch, ewe) if watch.is_open(ewe, sign))
+
+
+def _all_signs(watch: Watch, ewe: Ewe) -> Iterator[Sign]:
     if ewe.gone:
-        yield from orphan_signs(ewe, watch.group(ewe))
+        yield from orphan_signs(watch, ewe)
         return
     yield from lambing_signs(watch, ewe)
-    yield from trouble_signs(ewe, watch.when)
+    yield from trouble_signs(watch, ewe)
+    yield from lamb_signs(watch, ewe)
 
 
 def _problem(ewe: Ewe, sign: Sign, when: datetime) -> ProblemEwe:

@@ -22,8 +22,7 @@ from template_builder.layout.columns import Value
 from template_builder.layout.sides import A_SIDE_DRY, BOTH_SIDES
 from template_builder.layout.words import shown
 from workbook.results.advice.signs import called
-from workbook.results.advice.trouble_signs import at_her_side
-from workbook.results.clinical.hers import why_moved
+from workbook.results.clinical.hers import at_her_side, why_moved
 from workbook.results.scores.litter_weight import LitterWeight
 from workbook.season.cells import Record
 from workbook.season.families import Ewe

@@ -1,19 +1,15 @@
 """Which ewes aborted, or may have: what makes it likely, since when, and the cells that say so."""
 
 from collections.abc import Mapping
-from datetime import date, timedelta
+from datetime import date
 from typing import NamedTuple
 
+from template_builder.layout.alerts import EARLY_BY
 from template_builder.layout.choices import Born, Trouble, Vigour
 from workbook.season.cells import CellRef
 from workbook.season.families import Ewe, Lamb
 from workbook.season.mating import later
 from workbook.season.season import Season, once
-
-# A ewe that lambs so many days before her due day, with a lamb dead or weak, may have aborted. Lambs a few days early,
-# stillborn, weak and mummified ones together are signs of the two commonest causes (enzootic abortion, toxoplasmosis), as
-# farm vets describe them, at second hand; the number of days is common practice, no source.
-EARLY_BY = timedelta(days=8)
 
 DEAD = (Born.DEAD_FRESH, Born.DEAD_DECAYED, Born.MUMMIFIED, Born.ABORTED)
 

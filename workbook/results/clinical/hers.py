@@ -66,6 +66,11 @@ def with_her(ewe: Ewe) -> tuple[Lamb, ...]:
     return tuple(lamb for lamb in ewe.suckled if lamb.named)
 
 
+def at_her_side(ewe: Ewe) -> tuple[Lamb, ...]:
+    """Live lambs booked on her, own and set on, that have not left."""
+    return tuple(lamb for lamb in ewe.suckled if lamb.left_how is None)
+
+
 def lost(ewe: Ewe, lamb: Lamb) -> bool:
     """Whether the death of a lamb is the fault of the ewe that was rearing it, a foster ewe too.
 

@@ -70,6 +70,11 @@ def last_look(ewe: Ewe, part: str) -> Look | None:
     return next(reversed(looks(ewe, part)), None)
 
 
+def last_looked_on(ewe: Ewe) -> date | None:
+    """The day of the last look written on Ewe check, whatever was looked at; None where none bears a day."""
+    return max((day for check in ewe.checks if (day := check.day("date"))), default=None)
+
+
 def is_later(ewe: Ewe, look: Look) -> bool:
     """Whether it is a look after the first days: not at lambing and not on the next day. Without a day it is."""
     if look.record is ewe.lambing:

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from template_builder.layout.words import shown
+from workbook.results.clinical.abortion import abortions
 from workbook.rules.checks.lamb_rows import treated, with_rows
 from workbook.rules.rule import Found, Severity, declare
 from workbook.season.believable import born
@@ -82,14 +83,15 @@ def _set_on(season: Season) -> Iterator[tuple[Ewe, Lamb]]:
                 yield ewe, lamb
 
 
-@declare("C131", "set-on-to-aborted-ewe", title="A lamb is set on to a ewe that aborted", severity=Severity.WARNING,
+@declare("C131", "set-on-to-aborted-ewe", title="A lamb is set on to a ewe that aborted or may have", severity=Severity.WARNING,
          why="What made her abort may infect the lamb, and people too.", source="common practice, no source",
          uses=("lambs.foster_ewe",), fix="Keep ewe and lamb apart from the others and ask your vet.")
 def set_on_to_aborted_ewe(season: Season) -> Iterator[Found]:
     for ewe, lamb in _set_on(season):
-        if ewe.aborted:
-            yield Found(lamb.record.at("foster_ewe"), f"foster ewe {ewe.name} aborted; ask your vet about infection", ewe.name,
-                        tuple(lost.record.at("born") for lost in ewe.lambs), lamb.name)
+        if abortion := abortions(season).get(ewe.key):
+            how = "aborted" if abortion.certain else f"may have aborted ({abortion.why})"
+            yield Found(lamb.record.at("foster_ewe"), f"foster ewe {ewe.name} {how}; ask your vet about infection", ewe.name,
+                        abortion.cells, lamb.name)
 
 
 @declare("C141", "set-on-to-ewe-not-lambed", title="A lamb is set on to a ewe that has not lambed", severity=Severity.WARNING,

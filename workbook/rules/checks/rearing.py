@@ -6,7 +6,7 @@ from datetime import date, timedelta
 from template_builder.layout.choices import Born, RearedBy, Taken
 from template_builder.layout.settings import SETTING
 from template_builder.layout.words import shown
-from workbook.results.advice.trouble_signs import at_her_side
+from workbook.results.clinical.hers import at_her_side
 from workbook.rules.checks.lamb_rows import with_rows
 from workbook.rules.rule import Found, Limit, Severity, declare
 from workbook.season.believable import believable, lambed
