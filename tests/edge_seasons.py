@@ -4,7 +4,7 @@ from collections.abc import Callable, Sequence
 from datetime import date, datetime, time, timedelta
 from random import Random
 
-from template_builder.layout.alerts import ALERTS, EARLY_BY, LABOUR_LAPSES, NEXT_LOOK_LAPSES
+from template_builder.layout.alerts import AFTERBIRTH_HELD, ALERTS, EARLY_BY, FIRST_DAYS, LABOUR_LAPSES, NEXT_LOOK_LAPSES
 from template_builder.layout.choices import (
     Belly,
     Born,
@@ -84,7 +84,7 @@ class Edges:
         return self.now.date() - self.dice.choice(DAYS) + timedelta(days=self.dice.choice((-1, 0, 0, 1)))
 
     def waters(self) -> datetime:
-        """A moment at most a minute from now, from when a ewe in labour is looked at, when it is long, or no longer looked after."""
+        """A moment at most a minute from now, since when a ewe in labour is looked at, it is long, or no longer looked after."""
         span = self.dice.choice((timedelta(), hours("labour_look"), hours("long_labour"), LABOUR_LAPSES))
         return self.now - span + self.dice.choice((-1, 0, 0, 1)) * _MINUTE
 
@@ -113,16 +113,20 @@ def edge_season(seed: int) -> tuple[Rows, datetime]:
     edge = Edges(dice, now)
     ewes = [_ewe(f"{number:03}", edge) for number in range(1, dice.randint(2, MOST_EWES))]
     names = [str(ewe["ewe"]) for ewe in ewes]
-    plain = {name for name in names if dice.random() < 0.5}  # of these nothing more is written than that they lambed
+    # Of the plain nothing more is written than that they lambed; fresh ones have small or weak lambs, nursed ones were looked at.
+    fate = {name: dice.choice(("plain", "plain", "fresh", "nursed", "full", "full")) for name in names}
+    ewes = [{**ewe, "scanned": 3} if fate[str(ewe["ewe"])] == "fresh" else ewe for ewe in ewes]
     rows: Rows = lay_ready(_filled(ewes), dice.choice((Order.DUE, Order.EWE)))
-    rows["lambing"] = _filled([{**row, **_about(edge, row["ewe"] in plain, _lambed, _lambing)} for row in rows["lambing"]])
+    rows["lambing"] = _filled([{**row, **_LAMBINGS[fate[str(row["ewe"])]](edge)} for row in rows["lambing"]])
     _mated_early(edge, rows)
-    rows["lambs"] = _filled([{**row, **_about(edge, row["ewe"] in plain, _alive, lambda edge: _lamb(edge, names))}
-                             for row in rows["lambs"]])
+    rows["lambs"] = _filled([{**row, **_lamb_of(edge, fate[str(row["ewe"])], names)} for row in rows["lambs"]])
+    rows["lambs"] += _filled([_fostered(edge, names) for _ in range(dice.randint(0, 3))])
     rows["lambs"] += _filled([{"ewe": edge.one_of(None, *names), **_lamb(edge, names)} for _ in range(dice.randint(0, 3))])
-    others = sorted(set(names) - plain) or names
+    others = [name for name in names if fate[name] in ("fresh", "full")] or names
     rows["ewe_check"] = _filled([_look(edge, others) for _ in range(dice.randint(0, 2 * len(others)))])
     rows["treatments"] = _filled([_treatment(edge, names) for _ in range(dice.randint(0, 12))])
+    for name in (name for name in names if fate[name] == "nursed"):
+        _nurse(edge, rows, name)
     rows["groups"] = _filled([_group(edge, name) for name in GROUPS])
     return rows, now
 
@@ -132,12 +136,6 @@ def _mated_early(edge: Edges, rows: Rows) -> None:
     lambed = {row["ewe"]: day for row in rows["lambing"] if isinstance(day := row.get("lambed_on"), date)}
     rows["ewes"] = [{**row, "mated_on": edge.early(lambed[row["ewe"]])} if row["ewe"] in lambed and edge.dice.random() < 0.3
                     else row for row in rows["ewes"]]
-
-
-def _about(edge: Edges, plain: bool, simply: Callable[[Edges], Row], fully: Callable[[Edges], Row]) -> Row:
-    if plain:
-        return simply(edge)
-    return fully(edge) if edge.dice.random() < 0.8 else {}
 
 
 def _lambed(edge: Edges) -> Row:
@@ -151,6 +149,65 @@ def _lambed(edge: Edges) -> Row:
 
 def _alive(edge: Edges) -> Row:
     return {"born": edge.one_of(None, Born.ALIVE, Born.ALIVE), "sucked": edge.one_of(None, None, Sucked.NO)}
+
+
+def _newborn(edge: Edges) -> Row:
+    """A lamb that is small or weak, about which its first milk says more."""
+    return {
+        "born": Born.ALIVE, "birth_weight": edge.one_of(None, 2.9, 3.0, 3.0, 3.1), "vigour": edge.one_of(None, None, *Vigour),
+        "sucked": edge.one_of(None, *Sucked), "belly": edge.seldom(lambda: edge.one_of(*Belly), 0.05),
+    }
+
+
+def _first_days(edge: Edges) -> Row:
+    """Lambed as long ago as colostrum and the afterbirth are asked about, a minute more or less."""
+    moment = edge.now - edge.dice.choice((FIRST_DAYS, FIRST_DAYS, AFTERBIRTH_HELD)) + edge.dice.choice((-1, 0, 0, 1)) * _MINUTE
+    return {
+        "lambed_on": moment.date(), "finished": moment, "colostrum": edge.one_of(None, *Colostrum),
+        "afterbirth": edge.one_of(None, *YesNo), "next_day": edge.seldom(lambda: NextDay.ALL_FULL, 0.1),
+    }
+
+
+def _before_a_look(edge: Edges) -> Row:
+    """A lambing with what a later look may find otherwise."""
+    return {
+        **_lambed(edge), "condition": edge.condition(), "teats": edge.one_of(None, Teats.SOUND, Teats.LARGE, Teats.BLOCKED),
+        "next_day": edge.one_of(None, None, NextDay.TROUBLE), "mothering": edge.one_of(None, None, None, 1, 2, 3),
+    }
+
+
+def _nurse(edge: Edges, rows: Rows, name: str) -> None:
+    """One or two looks at a ewe from the day before she lambed on, and a treatment the day before, on, or after the first."""
+    lambed = [day for row in rows["lambing"] if row.get("ewe") == name and isinstance(day := row.get("lambed_on"), date)]
+    day = (lambed[0] if lambed else edge.day()) + timedelta(days=edge.dice.choice((-1, 0, 0, 0, 1, 2)))
+    looks: list[Row] = [{
+        "ewe": name, "date": edge.seldom(lambda: day, 0.9), "feet": edge.seldom(lambda: Feet.BADLY_LAME),
+        "condition": edge.seldom(edge.condition, 0.5), "teats": edge.seldom(lambda: edge.one_of(*Teats), 0.7),
+        "milk": edge.one_of(None, NOT_KNOWN, *Milk), "sides_in_milk": edge.seldom(lambda: edge.one_of(1, 2), 0.4),
+        "trouble": edge.seldom(lambda: Trouble.THIN, 0.2),
+    }]
+    if edge.dice.random() < 0.3:
+        looks.append({"ewe": name, "date": day + timedelta(days=edge.dice.choice((0, 1))), "teats": edge.one_of(None, NOT_KNOWN)})
+    rows["ewe_check"] += _filled(looks)
+    if edge.dice.random() < 0.5:
+        given = day + timedelta(days=edge.dice.choice((-1, 0, 0, 1)))
+        rows["treatments"].append({"given_to": TreatedFor.EWE, "animal": name, "product": "x", "date": given, "withdrawal": 0,
+                                   "reason": edge.dice.choice((Reason.LAMENESS, Reason.LAMENESS, Reason.VACCINE, Reason.OTHER))})
+
+
+def _fostered(edge: Edges, ewes: Sequence[str]) -> Row:
+    """A lamb set on and refused, by its own ewe or by the one that should take it."""
+    return {
+        "ewe": edge.one_of(None, *ewes), "foster_ewe": edge.dice.choice(ewes), "reared_by": RearedBy.FOSTER_EWE,
+        "taken": Taken.REFUSED, "why_moved": edge.one_of(None, NOT_KNOWN, WhyMoved.REFUSED, WhyMoved.SPARE),
+        "moved_on": edge.seldom(edge.day, 0.8),
+    }
+
+
+def _lamb_of(edge: Edges, fate: str, ewes: Sequence[str]) -> Row:
+    if fate == "full":
+        return _lamb(edge, ewes) if edge.dice.random() < 0.8 else {}
+    return _newborn(edge) if fate == "fresh" else _alive(edge)
 
 
 def _filled(rows: Sequence[Row]) -> list[Row]:
@@ -233,3 +290,9 @@ def _group(edge: Edges, name: str) -> Row:
         "group": name, "ram_out": edge.seldom(edge.mated), "weaning": edge.weaning[name],
         "how_recorded": edge.one_of(None, None, None, HowRecorded.COUNTS_ONLY),
     }
+
+
+_LAMBINGS: dict[str, Callable[[Edges], Row]] = {
+    "plain": _lambed, "fresh": _first_days, "nursed": _before_a_look,
+    "full": lambda edge: _lambing(edge) if edge.dice.random() < 0.8 else {},
+}

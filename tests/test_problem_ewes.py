@@ -14,6 +14,7 @@ from template_builder.layout.alerts import END, NOW, SOON, TODAY, UNREAD, Alert
 from template_builder.layout.choices import (
     Belly,
     Born,
+    Colostrum,
     EweLeft,
     Feet,
     Help,
@@ -30,10 +31,13 @@ from template_builder.layout.choices import (
     TreatedFor,
     Trouble,
     Udder,
+    Vigour,
     WhyHelped,
     WhyMoved,
+    YesNo,
 )
 from template_builder.layout.columns import Row, Value
+from workbook.results.advice.lambing_signs import looks_not_recorded
 from workbook.results.advice.problem_ewes import ProblemEwe, problem_ewes
 from workbook.results.advice.season_in_words import season_in_words
 from workbook.results.scores.litter_weight import LitterWeight, litter_weights
@@ -124,11 +128,20 @@ def test_not_overdue(rows: dict[str, list[Row]]) -> None:
 
 @pytest.mark.parametrize(
     ("hour", "expected"),
-    [(1, []), (2, ["long labour"]), (12, ["long labour"]), (13, ["lambing not recorded"])],
+    [(0, []), (1, ["in labour"]), (2, ["long labour"]), (12, ["long labour"]), (13, ["lambing not recorded"])],
 )
-def test_long_labour_begins_and_lapses(hour: int, expected: list[str]) -> None:
+def test_labour_is_looked_at_then_long_then_lapses(hour: int, expected: list[str]) -> None:
     rows: dict[str, list[Row]] = {"lambing": [{"ewe": "A", "waters_seen": at(NIGHT, 3), "pen": "7"}]}
     assert expected == titles(at(NIGHT, 3 + hour), **rows)
+
+
+@pytest.mark.parametrize(("minutes", "expected"), [
+    (59, []), (60, ["in labour"]), (61, ["in labour"]), (119, ["in labour"]), (120, ["long labour"]), (121, ["long labour"]),
+])
+def test_the_first_look_in_labour_is_no_call_for_the_vet(minutes: int, expected: list[str]) -> None:
+    found = listed(at(NIGHT, 3) + timedelta(minutes=minutes), lambing=[{"ewe": "A", "waters_seen": at(NIGHT, 3)}])
+    assert expected == [problem.alert for problem in found]
+    assert ["in labour" not in expected for _ in found] == [problem.call_vet for problem in found]
 
 
 def test_long_labour_says_where_and_since_when_and_calls_the_vet() -> None:
@@ -150,7 +163,9 @@ def test_long_labour_lapses_once_she_has_lambed(column: str) -> None:
 
 def test_the_farms_own_hours_count() -> None:
     rows: dict[str, list[Row]] = {"lambing": [{"ewe": "A", "waters_seen": at(NIGHT, 3)}]}
-    assert [] == titles(at(NIGHT, 6), **rows, season=[{"row_key": "long_labour", "value": 4}])
+    own: list[Row] = [{"row_key": "labour_look", "value": 3.5}, {"row_key": "long_labour", "value": 4}]
+    assert [[], ["in labour"], ["long labour"]] == [titles(at(NIGHT, 6, minute), **rows, season=own) for minute in (29, 30)] + [
+        titles(at(NIGHT, 7), **rows, season=own)]
 
 
 # The next day's look.
@@ -162,13 +177,14 @@ def test_the_next_look_is_due_from_24_to_48_hours(hours: int, expected: list[str
     assert expected == titles(at(NIGHT, 4) + timedelta(hours=hours), **rows)
 
 
-def test_a_look_not_made_is_not_recorded_where_the_flock_writes_them() -> None:
-    rows: dict[str, list[Row]] = {
-        "lambing": [lambing(finished=time(4)), {"ewe": "B", "lambed_on": NIGHT, "next_day": NextDay.ALL_FULL}],
-        "lambs": [lamb()],
-    }
-    problem = only(at(date(2026, 3, 20)), **rows)
-    assert ("next day's look not recorded", END) == (problem.alert, problem.urgency)
+def test_a_look_not_made_is_on_no_list_but_counted_where_the_flock_writes_them() -> None:
+    rows: dict[str, list[Row]] = {"lambing": [lambing(finished=time(4))], "lambs": [lamb()]}
+    written: Row = {"ewe": "B", "lambed_on": NIGHT, "next_day": NextDay.ALL_FULL}
+    assert [] == titles(at(date(2026, 3, 20)), **rows)
+    assert () == looks_not_recorded(season(**rows), at(date(2026, 3, 20)))
+    both = season(lambing=[*rows["lambing"], written], lambs=rows["lambs"])
+    found = [looks_not_recorded(both, at(NIGHT, 4) + timedelta(hours=48, minutes=minutes)) for minutes in (-1, 0, 1)]
+    assert [[], [], ["A"]] == [[ewe.name for ewe in ewes] for ewes in found]
 
 
 @pytest.mark.parametrize(
@@ -200,6 +216,80 @@ def test_a_hollow_lamb_is_listed_once() -> None:
     assert "next day: one hollow" == only(at(NEXT), **rows, lambs=[lamb()]).why
 
 
+ANSWERS: list[tuple[dict[str, list[Row]], str]] = [
+    ({"lambs": [lamb(sucked=Sucked.NO)]}, "lamb not sucking"), ({"lambs": [lamb(taken=Taken.REFUSED)]}, "lamb refused"),
+    ({"ewes": [{"ewe": "A", "scanned": 2}], "lambs": [lamb()]}, "fewer lambs than scanned"),
+]
+
+
+@pytest.mark.parametrize(("rows", "alert"), ANSWERS, ids=[alert for _, alert in ANSWERS])
+def test_a_look_on_a_later_day_answers_what_was_so_at_lambing(rows: dict[str, list[Row]], alert: str) -> None:
+    on_the_day = {"lambing": [lambing()], "ewe_check": [check(NIGHT, udder=Udder.SOUND)], **rows}
+    assert alert in titles(at(NIGHT, 20), **on_the_day)
+    assert alert not in titles(at(NEXT), **{**on_the_day, "ewe_check": [check(NEXT, udder=Udder.SOUND)]})
+    assert alert not in titles(at(NEXT), **{**on_the_day, "lambing": [lambing(next_day=NextDay.ALL_FULL)]})
+
+
+@pytest.mark.parametrize(("later", "expected"), [(1, ["hollow lamb"]), (2, []), (3, [])])
+def test_what_the_next_days_look_found_is_answered_by_a_look_of_a_later_day(later: int, expected: list[str]) -> None:
+    looked = [check(NIGHT + timedelta(days=later), udder=Udder.SOUND)]
+    assert expected == titles(at(NEXT), lambing=[lambing(next_day=NextDay.ONE_HOLLOW)], lambs=[lamb()], ewe_check=looked)
+
+
+@pytest.mark.parametrize("trouble", [Trouble.MASTITIS, Trouble.SLEEPY, Trouble.PROLAPSE])
+def test_an_illness_is_answered_by_a_look_of_a_later_day_unless_it_says_so_again(trouble: Trouble) -> None:
+    seen, (alert,) = check(trouble=trouble), titles(at(NIGHT), ewe_check=[check(trouble=trouble)])
+    after = {days: check(NIGHT + timedelta(days=days), udder=Udder.SOUND) for days in (0, 1)}
+    assert [alert] == titles(at(NEXT), ewe_check=[seen, after[0]])
+    assert [] == titles(at(NEXT), ewe_check=[seen, after[1]])
+    again = only(at(NEXT), ewe_check=[seen, check(NEXT, trouble=trouble)])
+    assert (alert, at(NEXT, 0)) == (again.alert, again.since)
+
+
+def test_a_prolapse_written_on_lambing_and_seen_again_is_still_one() -> None:
+    rows: dict[str, list[Row]] = {"lambing": [lambing(prolapse=Prolapse.VAGINAL)]}
+    assert [] == titles(at(NEXT), **rows, ewe_check=[check(NEXT, udder=Udder.SOUND)])
+    assert ["prolapse"] == titles(at(NEXT), **rows, ewe_check=[check(NEXT, trouble=Trouble.PROLAPSE)])
+
+
+WEANING = date(2026, 6, 20)
+
+
+@pytest.mark.parametrize(("day", "open_still"), [
+    (WEANING - timedelta(days=1), True), (WEANING, False), (WEANING + timedelta(days=1), False)])
+@pytest.mark.parametrize("rows", [
+    {"ewe_check": [check(WEANING - timedelta(days=3), trouble=Trouble.MASTITIS)]},
+    {"ewe_check": [{"ewe": "A", "trouble": Trouble.SLEEPY}]},
+    {"ewe_check": [check(trouble=Trouble.ABORTED)]}, {"lambs": [lamb(born=Born.MUMMIFIED)], "lambing": [lambing()]},
+    {"ewes": [{"ewe": "A", "group": "Hill", "scanned": 1, "due": NIGHT}]},
+], ids=["mastitis", "no day", "aborted", "suspected", "overdue"])
+def test_what_was_so_before_weaning_closes_at_weaning(rows: dict[str, list[Row]], day: date, open_still: bool) -> None:
+    hill: dict[str, list[Row]] = {"ewes": [{"ewe": "A", "group": "Hill"}], "groups": [{"group": "Hill", "weaning": WEANING}]}
+    assert open_still == bool(titles(at(day), **{**hill, **rows}))
+
+
+@pytest.mark.parametrize(("seen", "expected"), [(-1, []), (0, ["mastitis"]), (1, ["mastitis"])])
+def test_what_is_seen_at_weaning_or_later_stays_open(seen: int, expected: list[str]) -> None:
+    looked = [check(WEANING + timedelta(days=seen), trouble=Trouble.MASTITIS)]
+    assert expected == titles(at(WEANING + timedelta(days=2)), ewes=[{"ewe": "A", "group": "Hill"}], ewe_check=looked,
+                              groups=[{"group": "Hill", "weaning": WEANING}])
+
+
+def test_the_group_she_was_turned_out_to_says_when_her_lambs_were_weaned() -> None:
+    rows: dict[str, list[Row]] = {
+        "ewes": [{"ewe": "A", "group": "Hill"}], "ewe_check": [check(trouble=Trouble.MASTITIS)],
+        "groups": [{"group": "Hill", "weaning": WEANING}, {"group": "Low", "weaning": date(2026, 9, 1)}]}
+    assert [[], ["mastitis"]] == [titles(at(date(2026, 8, 1)), **rows, lambing=[lambing(turned_out_to=group)])
+                                  for group in ("Hill", "Low")]
+
+
+def test_withdrawals_do_not_close_at_weaning() -> None:
+    rows: dict[str, list[Row]] = {"ewes": [{"ewe": "A", "group": "Hill"}], "groups": [{"group": "Hill", "weaning": NIGHT}],
+                                  "ewe_check": [check(NEXT, udder=Udder.SOUND)]}
+    assert ["withdrawal running"] == titles(at(NEXT), **rows, treatments=[treatment(date=date(2026, 3, 1), withdrawal=42)])
+    assert ["withdrawal not known"] == titles(at(NEXT), **rows, treatments=[treatment()])
+
+
 def test_what_was_seen_long_ago_is_left_for_the_end() -> None:
     rows: dict[str, list[Row]] = {"lambing": [lambing()], "lambs": [lamb(belly=Belly.HOLLOW)]}
     assert [NOW, NOW, END] == [only(at(NIGHT, 0) + timedelta(hours=hours), **rows).urgency for hours in (30, 48, 49)]
@@ -216,6 +306,14 @@ def test_a_lamb_set_on_and_refused_is_listed_at_the_foster_ewe() -> None:
     assert ("B", "lamb refused") == ((problem := only(at(NIGHT), ewes=[{"ewe": "B"}], lambs=[row])).name, problem.alert)
 
 
+def test_a_foster_ewe_is_never_told_what_the_mother_did() -> None:
+    """The mother would not have it: that is no trouble of the ewe that took it."""
+    mother: Row = {"ewe": "A", "lambed_on": NIGHT}
+    for why in (WhyMoved.REFUSED, None):
+        row = lamb(taken=Taken.REFUSED, foster_ewe="B", reared_by=RearedBy.FOSTER_EWE, why_moved=why)
+        assert [] == titles(at(NIGHT), ewes=[{"ewe": "A"}, {"ewe": "B"}], lambing=[mother], lambs=[row])
+
+
 def test_lambs_of_a_ewe_that_died_are_orphans_until_someone_rears_them() -> None:
     ewes: list[Row] = [{"ewe": "A", "left_on": NIGHT, "left_how": EweLeft.DIED}]
     problem = only(at(NEXT), ewes=ewes, lambs=[lamb(1), lamb(2), lamb(3, left_how=LambLeft.DIED)])
@@ -223,11 +321,138 @@ def test_lambs_of_a_ewe_that_died_are_orphans_until_someone_rears_them() -> None
     assert [] == titles(at(NEXT), ewes=ewes, lambs=[lamb(1, reared_by=RearedBy.PET)])
 
 
-@pytest.mark.parametrize(("left_on", "expected"), [(date(2026, 6, 19), ["orphan lambs"]), (date(2026, 6, 20), [])])
-def test_lambs_of_a_ewe_sold_from_weaning_on_are_no_orphans(left_on: date, expected: list[str]) -> None:
+@pytest.mark.parametrize(("now", "expected"), [
+    (date(2026, 6, 19), ["orphan lambs"]), (date(2026, 6, 20), []), (date(2026, 6, 21), [])])
+@pytest.mark.parametrize("left_on", [NIGHT, None])
+def test_weaned_lambs_are_no_orphans(left_on: date | None, now: date, expected: list[str]) -> None:
     ewes: list[Row] = [{"ewe": "A", "group": "Hill", "left_on": left_on, "left_how": EweLeft.CULLED}]
     groups: list[Row] = [{"group": "Hill", "weaning": date(2026, 6, 20)}]
-    assert expected == titles(at(date(2026, 8, 1)), ewes=ewes, lambs=[lamb()], groups=groups)
+    assert expected == titles(at(now), ewes=ewes, lambs=[lamb()], groups=groups)
+
+
+# The first days: colostrum, small lambs, afterbirth.
+
+
+@pytest.mark.parametrize(("colostrum", "cells", "expected"), [
+    (Colostrum.NONE, {"vigour": Vigour.WEAK}, True), (Colostrum.LITTLE, {"sucked": Sucked.TUBED}, True),
+    (Colostrum.NONE, {"sucked": Sucked.NO}, True), (Colostrum.PLENTY, {"vigour": Vigour.WEAK}, False),
+    (Colostrum.NONE, {"sucked": Sucked.ALONE}, False), (Colostrum.NONE, {"vigour": Vigour.SLOW}, False),
+    (Colostrum.NONE, {"vigour": Vigour.WEAK, "belly": Belly.FULL}, False),
+    (Colostrum.NONE, {"vigour": Vigour.WEAK, "left_how": LambLeft.DIED}, False),
+    (Colostrum.NONE, {"vigour": Vigour.WEAK, "reared_by": RearedBy.PET}, False),
+    (None, {"vigour": Vigour.WEAK}, False),
+])
+def test_little_colostrum_and_a_lamb_that_needs_it(colostrum: Colostrum | None, cells: Row, expected: bool) -> None:
+    found = titles(at(NIGHT, 6), lambing=[lambing(finished=time(4), colostrum=colostrum)], lambs=[lamb(**cells)])
+    assert expected == ("little colostrum" in found)
+
+
+def test_little_colostrum_says_which_lamb_and_that_hours_count() -> None:
+    row = lambing(finished=time(4), colostrum=Colostrum.NONE)
+    (problem,) = listed(at(NIGHT, 6), lambing=[row], lambs=[lamb(1, vigour=Vigour.WEAK), lamb(2, sucked=Sucked.TUBED)])
+    assert ("colostrum none; lamb A-1 weak, lamb A-2 tubed", NOW) == (problem.why, problem.urgency)
+    assert ["Lambing!K4", "Lambs!I4", "Lambs!J5"] == [str(cell) for cell in problem.cells]
+    assert "within two hours; after a day it is too late" in problem.next_step
+
+
+@pytest.mark.parametrize(("rows", "alert"), [
+    ({"lambing": [lambing(finished=time(4), colostrum=Colostrum.NONE)], "lambs": [lamb(vigour=Vigour.WEAK)]}, "little colostrum"),
+    ({"lambing": [lambing(finished=time(4))], "lambs": [lamb(n, birth_weight=2.5) for n in (1, 2, 3)]}, "small lambs"),
+], ids=["colostrum", "small"])
+def test_colostrum_and_small_lambs_lapse_after_two_days(rows: dict[str, list[Row]], alert: str) -> None:
+    limit = at(NIGHT, 4) + timedelta(hours=48)
+    assert [True, True, False] == [alert in titles(limit + timedelta(minutes=minutes), **rows) for minutes in (-1, 0, 1)]
+
+
+@pytest.mark.parametrize(("kg", "born", "expected"), [
+    (2.9, 3, True), (3.0, 3, False), (3.1, 3, False), (2.9, 2, False), (2.9, 4, True), (None, 3, False),
+])
+def test_small_lambs_of_a_big_litter(kg: float | None, born: int, expected: bool) -> None:
+    lambs = [lamb(number, birth_weight=kg if number == 1 else 4.5) for number in range(1, born + 1)]
+    found = listed(at(NIGHT, 6), lambing=[lambing()], lambs=lambs)
+    assert ([f"{born} born: lamb A-1 {kg} kg"] if expected else []) == [one.why for one in found if one.alert == "small lambs"]
+
+
+def test_the_farms_own_small_lamb_counts() -> None:
+    rows: dict[str, list[Row]] = {"lambing": [lambing()], "lambs": [lamb(n, birth_weight=2.5) for n in (1, 2, 3)]}
+    assert [] == titles(at(NIGHT, 6), **rows, season=[{"row_key": "small_lamb", "value": 2.5}])
+
+
+@pytest.mark.parametrize(("minutes", "expected"), [(-1, []), (0, ["afterbirth not passed"]), (1, ["afterbirth not passed"])])
+def test_an_afterbirth_held_a_day_is_for_the_vet(minutes: int, expected: list[str]) -> None:
+    rows: dict[str, list[Row]] = {"lambing": [lambing(finished=time(4), afterbirth=YesNo.NO)]}
+    found = listed(at(NEXT, 4) + timedelta(minutes=minutes), **rows)
+    assert expected == [problem.alert for problem in found]
+    assert all(problem.call_vet and "never pull" in problem.next_step for problem in found)
+    assert [] == titles(at(NEXT, 5), lambing=[lambing(finished=time(4), afterbirth=YesNo.YES)])
+
+
+def test_the_next_days_look_does_not_answer_an_afterbirth_and_a_look_after_that_day_does() -> None:
+    rows: dict[str, list[Row]] = {"lambing": [lambing(afterbirth=YesNo.NO, next_day=NextDay.ALL_FULL)]}
+    looked = [check(NIGHT + timedelta(days=days), udder=Udder.SOUND) for days in (1, 2)]
+    assert ["afterbirth not passed"] == titles(at(NEXT), **rows, ewe_check=looked[:1])
+    assert [] == titles(at(NEXT), **rows, ewe_check=looked[1:])
+
+
+# Feet and condition.
+
+
+@pytest.mark.parametrize(("days", "expected"), [(-1, ["badly lame"]), (0, []), (1, [])])
+def test_badly_lame_until_she_is_treated_for_it(days: int, expected: list[str]) -> None:
+    given = treatment(date=NIGHT + timedelta(days=days), withdrawal=0)
+    rows: dict[str, list[Row]] = {"ewes": [{"ewe": "A"}], "ewe_check": [check(feet=Feet.BADLY_LAME)]}
+    assert ["badly lame"] == titles(at(NIGHT), **rows)
+    assert expected == [one for one in titles(at(NEXT), **rows, treatments=[given]) if one == "badly lame"]
+    other = {**given, "reason": Reason.VACCINE}
+    assert "badly lame" in titles(at(NEXT), **rows, treatments=[other])
+    assert [] == titles(at(NIGHT), ewe_check=[check(feet=Feet.LAME)])
+
+
+@pytest.mark.parametrize(("condition", "expected"), [(1.4, ["very thin"]), (1.5, []), (1.6, [])])
+def test_very_thin_by_her_condition_at_the_last_look(condition: float, expected: list[str]) -> None:
+    assert expected == titles(at(NIGHT), ewe_check=[check(condition=condition)])
+    assert expected == titles(at(NIGHT), lambing=[lambing(condition=condition)])
+    assert [] == titles(at(NEXT), ewe_check=[check(condition=condition), check(NEXT, condition=2.5)])
+
+
+@pytest.mark.parametrize(("days", "expected"), [(-1, ["very thin"]), (0, []), (1, [])])
+def test_thin_until_she_is_treated(days: int, expected: list[str]) -> None:
+    given = treatment(date=NIGHT + timedelta(days=days), withdrawal=0, reason=Reason.WORMS)
+    rows: dict[str, list[Row]] = {"ewes": [{"ewe": "A"}], "ewe_check": [check(trouble=Trouble.THIN)]}
+    assert expected == [one for one in titles(at(NEXT), **rows, treatments=[given]) if one == "very thin"]
+
+
+# Abortion, seen or suspected: one fact.
+
+
+ABORTIONS: list[tuple[dict[str, list[Row]], str, str]] = [
+    ({"lambs": [lamb(born=Born.ABORTED)]}, "aborted", "1 lamb aborted"),
+    ({"lambs": [lamb(1), lamb(2, born=Born.MUMMIFIED)]}, "abortion suspected", "1 lamb mummified"),
+    ({"lambs": [lamb(1, born=Born.DEAD_FRESH), lamb(2, born=Born.DEAD_DECAYED)]}, "abortion suspected",
+     "litter all dead, one decayed"),
+    ({"lambs": [lamb(1), lamb(2, born=Born.DEAD_DECAYED)]}, "", ""),
+    ({"lambs": [lamb(1, born=Born.DEAD_FRESH)]}, "", ""),
+]
+
+
+@pytest.mark.parametrize(("rows", "alert", "why"), ABORTIONS)
+def test_an_abortion_is_suspected_by_her_lambs(rows: dict[str, list[Row]], alert: str, why: str) -> None:
+    found = [problem for problem in listed(at(NIGHT), lambing=[lambing()], **rows) if "abort" in problem.alert]
+    assert ([(alert, why, NOW, True)] if alert else []) == [(one.alert, one.why, one.urgency, one.call_vet) for one in found]
+    assert all(word in one.next_step for one in found for word in ("gloves", "vet", "samples", "pregnant women", "no lamb"))
+
+
+@pytest.mark.parametrize(("early", "suspected"), [(7, False), (8, True), (9, True)])
+@pytest.mark.parametrize(("cells", "poor"), [({"born": Born.DEAD_FRESH}, True), ({"vigour": Vigour.WEAK}, True), ({}, False)])
+def test_lambed_early_with_a_lamb_dead_or_weak(cells: Row, poor: bool, early: int, suspected: bool) -> None:
+    mated = NIGHT + timedelta(days=early - 147)
+    found = titles(at(NIGHT), ewes=[{"ewe": "A", "mated_on": mated}], lambing=[lambing()], lambs=[lamb(**cells)])
+    assert (suspected and poor) == ("abortion suspected" in found)
+
+
+def test_a_later_look_does_not_answer_an_abortion() -> None:
+    rows: dict[str, list[Row]] = {"lambing": [lambing(next_day=NextDay.ALL_FULL)], "lambs": [lamb(born=Born.MUMMIFIED)]}
+    assert ["abortion suspected"] == titles(at(NEXT), **rows, ewe_check=[check(NEXT, udder=Udder.SOUND)])
 
 
 def test_a_litter_that_differs_from_the_scan() -> None:
@@ -235,7 +460,7 @@ def test_a_litter_that_differs_from_the_scan() -> None:
     assert ["fewer lambs than scanned"] == titles(at(NIGHT), ewes=ewes, lambing=[lambing()], lambs=[lamb()])
     assert ["more lambs than scanned"] == titles(at(NIGHT), ewes=ewes, lambing=[lambing()], lambs=[lamb(n) for n in (1, 2, 3)])
     mummified = [lamb(1), lamb(2, born=Born.MUMMIFIED)]
-    assert [] == titles(at(NIGHT), ewes=ewes, lambing=[lambing()], lambs=mummified)
+    assert ["abortion suspected"] == titles(at(NIGHT), ewes=ewes, lambing=[lambing()], lambs=mummified)
 
 
 # The ewe herself.
