@@ -139,12 +139,13 @@ def _mated_early(edge: Edges, rows: Rows) -> None:
 
 
 def _lambed(edge: Edges) -> Row:
-    """No more than when she lambed and that she has milk, or that her waters were seen."""
+    """No more than when she lambed, that she has milk and how she mothers, or that her waters were seen."""
     moment = edge.moment()
     if edge.dice.random() < 0.4:
         waters = edge.waters()
         return {"waters_seen": edge.one_of(waters, _clock(waters))}
-    return {"lambed_on": moment.date(), "finished": edge.one_of(None, moment, moment), "sides_in_milk": edge.one_of(1, 2, 2)}
+    return {"lambed_on": moment.date(), "finished": edge.one_of(None, moment, moment), "sides_in_milk": edge.one_of(1, 2, 2),
+            "mothering": edge.one_of(None, None, None, 2, 3)}
 
 
 def _alive(edge: Edges) -> Row:
@@ -172,7 +173,7 @@ def _before_a_look(edge: Edges) -> Row:
     """A lambing with what a later look may find otherwise."""
     return {
         **_lambed(edge), "condition": edge.condition(), "teats": edge.one_of(None, Teats.SOUND, Teats.LARGE, Teats.BLOCKED),
-        "next_day": edge.one_of(None, None, NextDay.TROUBLE), "mothering": edge.one_of(None, None, None, 1, 2, 3),
+        "next_day": edge.one_of(None, None, NextDay.TROUBLE),
     }
 
 
@@ -188,7 +189,8 @@ def _nurse(edge: Edges, rows: Rows, name: str) -> None:
     }]
     if edge.dice.random() < 0.3:
         looks.append({"ewe": name, "date": day + timedelta(days=edge.dice.choice((0, 1))), "teats": edge.one_of(None, NOT_KNOWN)})
-    rows["ewe_check"] += _filled(looks)
+    bare: list[Row] = [{"ewe": name, "date": day}]
+    rows["ewe_check"] += bare if edge.dice.random() < 0.3 else _filled(looks)
     if edge.dice.random() < 0.5:
         given = day + timedelta(days=edge.dice.choice((-1, 0, 0, 1)))
         rows["treatments"].append({"given_to": TreatedFor.EWE, "animal": name, "product": "x", "date": given, "withdrawal": 0,

@@ -3,6 +3,7 @@
 import zipfile
 from collections.abc import Sequence
 from dataclasses import replace
+from datetime import date, datetime
 from pathlib import Path
 from typing import Any
 
@@ -14,7 +15,7 @@ from seasons import season
 
 from template_builder.files.look import PRINT_CHARACTERS
 from template_builder.files.refusals import MACROS
-from template_builder.layout.choices import Born
+from template_builder.layout.choices import Born, NextDay, Prolapse, Trouble
 from template_builder.layout.columns import Row
 from template_builder.layout.summary_tabs import (
     LITTER_ACCOUNT,
@@ -31,6 +32,7 @@ from workbook.output.summary.gaps import difference_words
 from workbook.output.summary.phrases import missing_words
 from workbook.output.summary.pictures import candidates, worth_drawing
 from workbook.reading.season_file import read
+from workbook.results.advice.problem_ewes import problem_ewes
 from workbook.results.litters.figures import Figure
 from workbook.results.litters.gaps import LAST, TARGET, Gap
 from workbook.results.pipeline import Result, analyse, check
@@ -147,6 +149,24 @@ def test_a_day_without_an_hour_is_shown_as_a_day(tmp_path: Path) -> None:
     sheet = written(replace(busy, problem_ewes=(alert, midnight)), tmp_path)[PROBLEM_EWES]
     rows = [row for row in sheet.iter_rows() if row[2].value == alert.alert]
     assert ["d mmm hh:mm", "d mmm"] == [row[4].number_format for row in rows]
+
+
+def test_what_happened_stands_by_kind_with_the_numbers_of_the_ewes(tmp_path: Path) -> None:
+    night, ewes = date(2026, 3, 12), ["0412", "1042", "1043", "1044"]
+    of = season(
+        datetime(2026, 8, 31), ewes=[{"ewe": ewe, "scanned": 1, "group": "Hill"} for ewe in ewes],
+        groups=[{"group": "Hill", "weaning": date(2026, 7, 1)}],
+        lambing=[{"ewe": "0412", "lambed_on": night, "prolapse": Prolapse.VAGINAL, "next_day": NextDay.ALL_FULL},
+                 {"ewe": "1042", "lambed_on": night, "prolapse": Prolapse.VAGINAL},
+                 {"ewe": "1043", "lambed_on": night}, {"ewe": "1044", "lambed_on": night}],
+        lambs=[{"ewe": ewe, "lamb_no": 1, "born": Born.ALIVE} for ewe in ewes],
+        ewe_check=[{"ewe": "1043", "date": night, "trouble": Trouble.MASTITIS}])
+    sheet = written(result(of, alerts=problem_ewes(of, of.as_of)), tmp_path)[PROBLEM_EWES]
+    kinds = {row[0].value: row[3].value for row in sheet.iter_rows() if row[0].value and "(" in str(row[0].value)}
+    assert {"vaginal prolapse (2)": "0412, 1042", "mastitis (1)": "1043"} == kinds
+    shown = texts(sheet)
+    assert "No ewe needs another look by what was recorded." in shown
+    assert "Next day's look not recorded: 3 ewes of those that lambed." in shown
 
 
 # Method

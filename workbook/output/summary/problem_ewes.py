@@ -1,4 +1,4 @@
-"""Problem ewes: who needs another look, most urgent first, and at the end each ewe with her season in words."""
+"""Problem ewes: who needs another look now, what happened in the season by kind, and each ewe with her season in words."""
 
 from collections.abc import Sequence
 from datetime import time
@@ -10,7 +10,9 @@ from template_builder.layout.choices import Verdict
 from template_builder.layout.summary_tabs import PROBLEM_EWES
 from workbook.output.summary.phrases import VERDICT_ORDER
 from workbook.output.summary.places import Places
+from workbook.results.advice.lambing_signs import looks_not_recorded
 from workbook.results.advice.problem_ewes import ProblemEwe
+from workbook.results.advice.season_by_kind import Kind, season_by_kind
 from workbook.results.advice.season_in_words import season_in_words
 from workbook.results.pipeline import Result
 from workbook.season.families import Ewe
@@ -31,6 +33,12 @@ ASK = "Ask what became of it."
 NOTE = ("Ewes and lambs that need another look, most urgent first. The ewe links to the row that says so. The next step is "
         "what is usual in the trade; where it says so, or when in doubt, call your vet. Left open: seen longer ago and nothing "
         "written since, for the meeting to ask about.")
+BY_KIND = "What happened this season"
+BY_KIND_NOTE = ("By kind, each ewe under every kind of hers, whether or not she still needs a look; ewes that are gone are among "
+                "them.")
+NOTHING_HAPPENED = "Nothing out of the ordinary was recorded of any ewe."
+KIND_SPANS = ((1, 3), (4, len(WIDTHS)))
+MOST_NAMED = 80  # ewes of one kind by number; so a kind takes five lines at most, and all kinds one page of most flocks
 SEASON_SPANS = ((1, 1), (2, 2), (3, 3), (4, len(WIDTHS)))  # under the headings of the table above
 SEASON_HEADS = ("Ewe", "When", "What", "Why")
 FOR_THE_MEETING = "At the end of the season: ewes to talk about"
@@ -48,7 +56,27 @@ def write_problem_ewes(book: Book, result: Result, places: Places, footer: str) 
     rows = [_row(problem, places) for problem in ordered]
     top = tab.table(HEADS, rows, name="problem_ewes", empty="No ewe needs another look by what was recorded.")
     tab.heads_stay(top)
+    with tab.kept_together():
+        _write_kinds(tab, result)
     _write_seasons(tab, result, places, headed=bool(top))
+
+
+def _write_kinds(tab: Tab, result: Result) -> None:
+    """Each kind of trouble with the ewes it happened to, and how many next day's looks were not written down."""
+    season, kinds = result.season, season_by_kind(result.season)
+    tab.section(BY_KIND, BY_KIND_NOTE)
+    if not kinds:
+        tab.prose(NOTHING_HAPPENED)
+    for kind in kinds:
+        tab.spread((Cell(f"{kind.title} ({len(kind.ewes)})", STRONG), _names(kind)), KIND_SPANS, SMALL)
+    if missed := len(looks_not_recorded(season, season.as_of)):
+        tab.prose(f"Next day's look not recorded: {missed} {'ewe' if missed == 1 else 'ewes'} of those that lambed.")
+
+
+def _names(kind: Kind) -> str:
+    named = ", ".join(ewe.name for ewe in kind.ewes[:MOST_NAMED])
+    more = len(kind.ewes) - MOST_NAMED
+    return f"{named} and {more} more" if more > 0 else named
 
 
 def _write_seasons(tab: Tab, result: Result, places: Places, *, headed: bool) -> None:
