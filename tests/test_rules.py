@@ -92,11 +92,11 @@ def any_value(column: Column, random: Random, filled: float) -> Value:
 
 
 def any_season(random: Random) -> Season:
-    """A season of a few rows a sheet whose cells hold anything at all."""
-    filled = random.random()
+    """A season of a few rows a sheet, now and then of more, whose cells hold anything at all."""
+    filled, most = random.random(), 16 if random.random() < 0.1 else 6
     rows: dict[str, list[Row]] = {
         sheet.id: [
-            {column.id: any_value(column, random, filled) for column in sheet.own_columns} for _ in range(random.randrange(6))
+            {column.id: any_value(column, random, filled) for column in sheet.own_columns} for _ in range(random.randrange(most))
         ]
         for sheet in SHEETS if not sheet.fixed_rows
     }
