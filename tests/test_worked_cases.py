@@ -75,11 +75,11 @@ def treated(reason: Reason, times: int) -> list[Row]:
 # (a) Hind legs first.
 
 
-def hind_legs_first() -> Season:
+def hind_legs_first(next_day: NextDay | None = None) -> Season:
     return season(
         ewes=[{**MATURE, "scanned": 3, "past_faults": 2}],
         lambing=[lambing(help=Help.HARD, why_helped=WhyHelped.LAY_WRONG, sides_in_milk=2, teats=Teats.LARGE, mothering=5,
-                         next_day=NextDay.ALL_FULL)],
+                         next_day=next_day)],
         lambs=[lamb(1, taken=Taken.YES), lamb(2, taken=Taken.YES, presentation=Presentation.HIND_LEGS), lamb(3, taken=Taken.YES)],
     )
 
@@ -88,12 +88,13 @@ def test_a_ewe_helped_because_a_lamb_came_hind_legs_first_is_asked_in_season_whe
     (problem,) = listed(hind_legs_first())
     assert ("large teats", "large teats, 3 lambs at her side") == (problem.alert, problem.why)
     assert problem.next_step.startswith("Do all lambs suck?")
+    assert [] == listed(hind_legs_first(NextDay.ALL_FULL)), "answered by the next day's look"
 
 
 def test_a_ewe_helped_because_a_lamb_came_hind_legs_first_is_watched_at_the_end_for_her_teats_alone() -> None:
-    decision = decided(hind_legs_first())
+    decision = decided(hind_legs_first(NextDay.ALL_FULL))
     assert (Verdict.WATCH, ["large-teats"]) == (decision.verdict, rules(decision))
-    score = mothering_scores(hind_legs_first())["a"]
+    score = mothering_scores(hind_legs_first(NextDay.ALL_FULL))["a"]
     assert ("good", {"acceptance": 25.0, "full": 15.0, "alive": 20.0}) == (
         score.word, {part.id: part.points for part in score.parts if part.id in ("acceptance", "full", "alive")})
 
@@ -222,7 +223,7 @@ def test_an_aborted_ewe_is_isolated_and_the_vet_called_and_she_is_not_culled_for
     records = season(ewes=[{**MATURE, "scanned": 2, "past_faults": 2}], lambs=[lamb(n, born=Born.ABORTED) for n in (1, 2)])
     (problem,) = listed(records)
     assert ("aborted", alerts.NOW, True) == (problem.alert, problem.urgency, problem.call_vet)
-    assert all(word in problem.next_step for word in ("Isolate", "gloves", "vet", "samples", "no ewe lamb"))
+    assert all(word in problem.next_step for word in ("Isolate", "gloves", "vet", "samples", "no lamb"))
     decision = decided(records)
     assert (Verdict.WATCH, ["aborted"]) == (decision.verdict, rules(decision))
     assert all(word in RULE["aborted"].why for word in ("Never a cull", "Isolate", "gloves", "vet", "samples", "no lamb"))
