@@ -18,18 +18,24 @@ from template_builder.layout.alerts import ALERTS, END
 from template_builder.layout.choices import (
     Belly,
     Born,
+    Colostrum,
     EweLeft,
+    Feet,
     Help,
     HowRecorded,
     LambLeft,
     NextDay,
     Prolapse,
     RearedBy,
+    Reason,
     Sucked,
     Taken,
     Teats,
     TreatedFor,
     Trouble,
+    Udder,
+    Vigour,
+    WhyMoved,
     YesNo,
 )
 from template_builder.layout.columns import NOT_KNOWN, Row
@@ -39,7 +45,7 @@ from template_builder.layout.sheets.lambing import LAMBING
 from template_builder.layout.whole import FIRST_ROW, LIVE_TABS, PROGRESS_TAB, SHEET, WATCH_TAB
 from template_builder.live.blocks import BLOCKS, TOP
 from template_builder.live.ewe_block import EWES, raised_id
-from template_builder.live.formulas import URGENCY
+from template_builder.live.formulas import ranked_as
 from template_builder.live.lamb_block import SPARE_WHY
 from template_builder.live.watch import WATCH
 from template_builder.live_values import live_values, with_values
@@ -77,6 +83,9 @@ def many_troubles() -> Rows:
         {"ewe": "trouble", "scanned": 1}, {"ewe": "helped", "scanned": 1}, {"ewe": "teats", "scanned": 1, "group": "A"},
         {"ewe": "mastitis", "scanned": 1}, {"ewe": "treated", "scanned": 1, "group": "A"}, {"ewe": "0412"},
         {"ewe": "known only by ?", "scanned": NOT_KNOWN, "due": NOT_KNOWN}, {"ewe": "dry", "scanned": 1},
+        {"ewe": "dead inside", "scanned": 2}, {"ewe": "early", "scanned": 1, "mated_on": date(2025, 11, 5)},
+        {"ewe": "small", "scanned": 3}, {"ewe": "held", "scanned": 1}, {"ewe": "lame", "scanned": 1},
+        {"ewe": "thin", "scanned": 1}, {"ewe": "seen again", "scanned": 1},
     ]
     laid = lay_ready(ewes)
     lambing: dict[str, Row] = {
@@ -90,7 +99,11 @@ def many_troubles() -> Rows:
         "trouble": {"lambed_on": day(24), "next_day": NextDay.TROUBLE},
         "helped": {"lambed_on": day(24), "next_day": NextDay.HELPED},
         "teats": {"lambed_on": day(24), "teats": Teats.LARGE, "help": Help.LIGHT},
-        "dry": {"lambed_on": day(24), "sides_in_milk": 1},
+        "dry": {"lambed_on": day(24), "sides_in_milk": 1}, "dead inside": {"lambed_on": day(24), "sides_in_milk": 2},
+        "early": {"lambed_on": day(24), "all_well": YesNo.YES},
+        "small": {"lambed_on": day(24), "colostrum": Colostrum.LITTLE, "sides_in_milk": 2, "mothering": 2},
+        "held": {"lambed_on": day(23), "afterbirth": YesNo.NO}, "lame": {"lambed_on": day(22), "teats": Teats.BLOCKED},
+        "thin": {"lambed_on": day(22), "condition": 1}, "seen again": {"lambed_on": day(22), "prolapse": Prolapse.VAGINAL},
     }
     lambs: dict[tuple[str, int], Row] = {
         ("0412", 1): {"born": Born.ALIVE, "birth_weight": 4.5}, ("412", 1): {"born": Born.ALIVE, "belly": Belly.HOLLOW},
@@ -100,7 +113,11 @@ def many_troubles() -> Rows:
         ("prolapsed", 1): {"born": Born.ALIVE, "sucked": Sucked.NO}, ("womb", 1): {"born": Born.DEAD_FRESH},
         ("teats", 1): {"born": Born.ALIVE}, ("trouble", 1): {"born": Born.ALIVE, "left_how": LambLeft.DIED},
         ("helped", 1): {"born": Born.ALIVE, "foster_ewe": "by count", "moved_on": day(24), "belly": Belly.HOLLOW},
-        ("dry", 1): {"born": Born.ALIVE},
+        ("dry", 1): {"born": Born.ALIVE}, ("dead inside", 1): {"born": Born.DEAD_DECAYED},
+        ("dead inside", 2): {"born": Born.DEAD_FRESH}, ("early", 1): {"born": Born.ALIVE, "vigour": Vigour.WEAK},
+        ("small", 1): {"born": Born.ALIVE, "birth_weight": 2.2, "sucked": Sucked.TUBED},
+        ("small", 2): {"born": Born.ALIVE, "birth_weight": 3.4}, ("small", 3): {"born": Born.DEAD_FRESH},
+        ("held", 1): {"born": Born.ALIVE, "reared_by": RearedBy.PET, "why_moved": WhyMoved.NO_MILK},
     }
     return {
         "groups": [{"group": "A", "ram_out": date(2025, 10, 20)}, {"group": "C", "how_recorded": HowRecorded.COUNTS_ONLY}],
@@ -115,10 +132,16 @@ def many_troubles() -> Rows:
             {"ewe": "412", "date": day(23), "sides_in_milk": 0}, {"ewe": "teats", "date": day(25), "teats": Teats.SOUND},
             {"ewe": "mastitis", "date": day(10), "trouble": Trouble.ABORTED},
             {"ewe": "mastitis", "date": day(2), "trouble": Trouble.PROLAPSE},
+            {"ewe": "lame", "date": day(24), "feet": Feet.BADLY_LAME, "teats": Teats.SOUND, "udder": Udder.HARD},
+            {"ewe": "lame", "date": day(21), "teats": Teats.LARGE, "condition": 1.0},
+            {"ewe": "seen again", "date": day(24), "udder": Udder.SOUND},
+            {"ewe": "thin", "date": day(23), "trouble": Trouble.THIN, "condition": 1.2},
         ],
         "treatments": [
             {"date": day(20), "given_to": TreatedFor.EWE, "animal": "treated", "product": "x", "withdrawal": 28},
             {"date": day(24), "given_to": TreatedFor.EWE, "animal": "treated", "product": "y", "withdrawal": 2},
+            {"date": day(22), "given_to": TreatedFor.EWE, "animal": "lame", "product": "y", "withdrawal": 0,
+             "reason": Reason.LAMENESS},
             {"date": day(24), "given_to": TreatedFor.EWE, "animal": "mastitis", "product": "y"},
             {"date": day(1), "given_to": TreatedFor.GROUP, "animal": "A", "product": "z", "withdrawal": 40},
             {"date": day(1), "given_to": TreatedFor.ALL_EWES, "product": "v", "withdrawal": 0},
@@ -207,7 +230,7 @@ def test_the_watch_list_says_what_analyse_says(tmp_path: Path, name: str, moment
     most_urgent = {(problem.name, problem.alert): problem.urgency for problem in reversed(problems)}
     expected = {(ewe, alert, urgency) for (ewe, alert), urgency in most_urgent.items()}
     assert expected == {
-        (str(ewe["name"]), alert.title, int(ewe[raised_id(alert)]) // URGENCY)
+        (str(ewe["name"]), alert.title, ranked_as(int(ewe[raised_id(alert)]))[0])
         for ewe in in_rows(plan.live)["ewes"] for alert in ALERTS if ewe[raised_id(alert)]
     }
     first = list(dict.fromkeys(problem.name for problem in problems if problem.urgency < END))
@@ -226,7 +249,7 @@ def test_the_list_empties_itself_as_looks_are_written(tmp_path: Path) -> None:
     assert ("", "Nothing to look at now.") == (seen["watch"][0]["ewe"], seen["cells"][0]["watch_head"])
 
 
-@pytest.mark.parametrize(("hours", "seen"), [(1, ""), (3, "long labour"), (13, "lambing not recorded")])
+@pytest.mark.parametrize(("hours", "seen"), [(0, ""), (1, "in labour"), (3, "long labour"), (13, "lambing not recorded")])
 def test_long_labour_lapses(hours: int, seen: str) -> None:
     rows = lay_ready([{"ewe": "0412", "scanned": 1}])
     rows["lambing"] = [{**rows["lambing"][0], "waters_seen": datetime(2026, 3, 24, 12)}]
@@ -249,7 +272,7 @@ def test_spare_lambs_say_why_and_how_old() -> None:
     lambs = _by_name(in_rows(live_values(many_troubles(), NIGHT))["spare"], "lamb")
     why = {name: row["why"] for name, row in lambs.items()}
     bottle, no_ewe, gone, big = SPARE_WHY
-    assert {"A*-1": big, "A*-2": big, "A*-3": big, "bought": no_ewe, "nobody-1": no_ewe} == why
+    assert {"A*-1": big, "A*-2": big, "A*-3": big, "bought": no_ewe, "nobody-1": no_ewe, "held-1": bottle} == why
     assert (27, "") == (lambs["A*-1"]["hours"], lambs["bought"]["hours"])
     young = _by_name(in_rows(live_values(many_troubles(), datetime(2026, 3, 22, 8)))["spare"], "lamb")
     assert (gone, bottle, 56) == (young["gone-1"]["why"], young["gone-2"]["why"], young["gone-2"]["hours"])
@@ -277,7 +300,7 @@ UNREADABLE: dict[str, tuple[Step, str]] = {
     "text in a treatment": (["set", "Treatments", "H5", "four weeks"], "treated"),
 }
 MOVED: dict[str, Step] = {
-    "spare rows deleted": ["delete_rows", "Ewes", 30, 3], "row inserted": ["insert_rows", "Ewes", 10, 1],
+    "spare rows deleted": ["delete_rows", "Ewes", 40, 3], "row inserted": ["insert_rows", "Ewes", 10, 1],
     "rows inserted on Lambing": ["insert_rows", "Lambing", 9, 2], "Ewes sorted": ["sort", "Ewes", 2, 4],
     "Lambing sorted": ["sort", "Lambing", 4, 4], "Lambs sorted": ["sort", "Lambs", 5, 4],
 }
