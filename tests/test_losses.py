@@ -71,6 +71,18 @@ def test_stages_by_the_dates_of_the_group() -> None:
             "after weaning": (1, 8), "all": (6, 8)} == shares(tables(of)["stage"])
 
 
+@pytest.mark.parametrize(("day", "at_risk"), [(39, [8, 8, 6]), (40, [8, 8, 6]), (41, [8, 8, 8]), (None, [8, 8, 8])])
+def test_lambs_sold_are_not_at_risk_afterwards(day: int | None, at_risk: list[int]) -> None:
+    left = {"left_how": LambLeft.SOLD, "left_on": None if day is None else DAY + timedelta(days=day)}
+    lambs = [lamb(str(ewe), number, **(left if ewe == 1 else {})) for ewe in (1, 2, 3, 4) for number in (1, 2)]
+    lambs[-1] |= {"left_how": LambLeft.DIED, "left_on": DAY + timedelta(days=60)}
+    dates = {"group": "Hill", "marking": DAY + timedelta(days=40), "weaning": DAY + timedelta(days=110)}
+    classes = {item.label: item for item in tables(flock(lambs, {"group": "Hill"}, groups=[dates]))["stage"].classes}
+    starts = [classes[label].of_start for label in ("day of birth or next day", "to marking", "to weaning")]
+    assert at_risk == [start.denominator for start in starts if start]
+    assert (1, at_risk[-1]) == (starts[-1] and starts[-1].numerator, starts[-1] and starts[-1].denominator)
+
+
 def test_her_own_turnout_goes_before_that_of_the_group() -> None:
     of = flock([lamb("1", 1, 4), lamb("1", 2)], {"group": "Hill"}, {"turned_out_on": DAY + timedelta(days=3)},
                groups=[{"group": "Hill", "turnout": DAY + timedelta(days=9), "marking": DAY + timedelta(days=40)}])

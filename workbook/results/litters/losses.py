@@ -4,6 +4,7 @@ Lost are home-born lambs that died or are missing, out of all home-born lambs bo
 a count have no row of their own: they stand in the first table as a class.
 """
 
+from collections import Counter
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 from datetime import date
@@ -187,17 +188,26 @@ def _cause(lamb: Lamb) -> str:
 
 
 def _by_stage(season: Season, lambs: tuple[Lamb, ...], short: int) -> LossTable:
-    """Losses by stage in order of time, each of all live-born and of those alive when the stage began."""
+    """Losses by stage in order of time, each of all live-born and of those still here when the stage began.
+
+    Lambs lost or sold on a day not written are held to be here all along.
+    """
     flock, groups = season.flock, Groups.of(season)
     dated = _has_stage_dates(season)
     stages = (BIRTH_STAGE, *(label for _, label in DATED_STAGES), AFTER_WEANING) if dated else (
         BIRTH_STAGE, WEEK_STAGE, LATER_STAGE)
     of: dict[str, list[Lamb]] = {name: [] for name in (*stages, WHEN_NOT_KNOWN)}
+    sold = Counter[str]()
     for lamb in lambs:
+        if lamb.left_how is None:
+            continue
+        ends = tuple(_stage_ends(lamb, flock, groups)) if dated else ()
+        stage = _stage(lamb.left_on, born_on(flock, lamb), ends, dated)
         if lamb.lost:
-            ends = tuple(_stage_ends(lamb, flock, groups)) if dated else ()
-            of[_stage(lamb.left_on, born_on(flock, lamb), ends, dated)].append(lamb)
-    losses = stage_losses(len(lambs), [len(of[name]) for name in stages])
+            of[stage].append(lamb)
+        else:
+            sold[stage] += 1
+    losses = stage_losses(len(lambs), [len(of[name]) for name in stages], [sold[name] for name in stages])
     classes = [
         LossClass(name, loss.of_live_born, loss.of_alive_at_start, _rows(of[name]))
         for name, loss in zip(stages, losses, strict=True) if of[name] or name != AFTER_WEANING
