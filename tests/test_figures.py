@@ -221,9 +221,29 @@ def test_ewes_that_say_nothing_about_the_scan(ewe: Row) -> None:
     assert not [id for id in figures_of(of) if id.startswith("scan_")]
 
 
-def test_an_aborted_ewe_says_nothing_about_the_scan() -> None:
-    of = season(ewes=[{"ewe": "1", "scanned": 2}], lambs=[{"ewe": "1", "lamb_no": 1, "born": Born.ABORTED}])
+@pytest.mark.parametrize(("scanned", "kinds", "found"), [
+    (2, [Born.ALIVE, Born.MUMMIFIED], (2, 2)), (3, [Born.ALIVE, Born.MUMMIFIED], (3, 2)),
+    (1, [Born.ALIVE, Born.MUMMIFIED], (1, 1)), (1, [Born.ALIVE, Born.ALIVE, Born.MUMMIFIED], (1, 2)),
+    (2, [Born.ALIVE, Born.ABORTED], (2, 2)), (1, [Born.MUMMIFIED], (1, 1)),
+])
+def test_a_mummified_or_aborted_lamb_that_was_scanned_was_found(
+    scanned: int, kinds: list[Born], found: tuple[int, int],
+) -> None:
+    lambs = [{"ewe": "1", "lamb_no": number, "born": kind} for number, kind in enumerate(kinds, start=1)]
+    assert {found: 1} == scan_table(season(ewes=[{"ewe": "1", "scanned": scanned}], lambs=lambs))
+
+
+def test_a_ewe_scanned_empty_with_a_mummified_lamb_alone_says_nothing_about_the_scan() -> None:
+    of = season(ewes=[{"ewe": "1", "scanned": 0}], lambs=[{"ewe": "1", "lamb_no": 1, "born": Born.MUMMIFIED}])
     assert {} == scan_table(of)
+
+
+def test_an_aborted_ewe_says_nothing_about_litter_size_but_was_in_lamb() -> None:
+    of = season(ewes=[{"ewe": "1", "scanned": 2}, {"ewe": "2", "scanned": 0}, {"ewe": "3", "scanned": 1}],
+                lambs=[{"ewe": ewe, "lamb_no": 1, "born": Born.ABORTED} for ewe in "12"], lambing=[born("3", 1)])
+    assert {(1, 1): 1} == scan_table(of)
+    found = figures_of(of)["scan_sensitivity_pct"]
+    assert (2, 3) == (found.numerator, found.denominator)
 
 
 def test_a_ewe_scanned_in_lamb_and_kept_empty_counts_against_the_scan() -> None:

@@ -15,8 +15,8 @@ FIRST, NARROW, LEAST_COLUMNS, LEAST_LAST = 27.0, 8.0, 5, 20.0
 SMALL = WRAPPED.with_(size=9)
 CENTRED = WRAPPED.with_(align="center")
 EXACT = TOTAL.with_(align="center", number_format="0")
-NOTE = ("Ewes by lambs scanned (down) and lambs born, alive or dead (across). The shaded diagonal is where scan and birth agree. "
-        "Left out are ewes that aborted, have gone, or have still to lamb.")
+NOTE = ("Ewes by lambs scanned (down) and lambs born, alive or dead (across); a mummified lamb that was scanned counts as found. "
+        "The shaded diagonal is where scan and birth agree. Left out are ewes that aborted, have gone, or have still to lamb.")
 MEASURES = "scan_"  # how the ids of figures of the scan begin
 EMPTIES = ("Most ewes scanned empty are sold. One that went cannot show the scan wrong, so how well empties are found rests on "
            "the few that were kept and flatters the scan.")

@@ -17,7 +17,7 @@ from workbook.results.litters.ewe_facts import (
 from workbook.results.litters.figure import Denominator, Figure, Numerator, Rows, per, share, wilson_figure
 from workbook.results.litters.group_account import GroupAccount
 from workbook.results.litters.group_figures import with_groups
-from workbook.results.litters.scanning import scan_agreement, scan_table, screening
+from workbook.results.litters.scanning import aborted_as_scanned, scan_agreement, scan_table, screening
 from workbook.results.statistics.agreement import agreement
 from workbook.results.statistics.proportions import FEW
 from workbook.season.families import Ewe
@@ -185,19 +185,20 @@ def _of_agreement(season: Season) -> list[Figure]:
     table = scan_table(season)
     if not table:
         return []
-    agreed, test, kept = agreement(table), screening(table), table.get((0, 0), 0)
+    agreed, test, kept = agreement(table), screening(table, aborted_as_scanned(season)), table.get((0, 0), 0)
     compared = Denominator(agreed.n, "ewes scanned that lambed or were kept empty")
     empties = "1 ewe scanned empty was" if kept == 1 else f"{kept} ewes scanned empty were"
     bias = f"{empties} kept and did not lamb; most are sold, so the figure is biased."
     return [
-        wilson_figure("scan_exact_pct", "Scan right %", agreed.exact, "Ewes that bore as many as scanned", compared.words),
+        wilson_figure("scan_exact_pct", "Scan right %", agreed.exact,
+                      "Ewes with as many lambs as scanned, a mummified one that was scanned among them", compared.words),
         wilson_figure("scan_within_one_pct", "Scan within one lamb %", agreed.within_one,
-                      "Ewes scanned within one lamb of those born", compared.words),
+                      "Ewes scanned within one lamb of those there at lambing", compared.words),
         Figure("scan_kappa", "Scan agreement, weighted kappa", agreed.weighted_kappa, "", None, agreed.n,
                f"Agreement beyond chance over {compared.words}: 1 is full, 0 no better than chance; each miss counts by the "
                "lambs it is out; not defined where all ewes were scanned alike or all bore alike.", few=agreed.n < FEW),
         wilson_figure("scan_sensitivity_pct", "Ewes in lamb found %", test.sensitivity, "Ewes scanned in lamb",
-                      "ewes scanned that bore lambs", bias),
+                      "ewes scanned that bore lambs or aborted", bias),
         wilson_figure("scan_specificity_pct", "Empty ewes found %", test.specificity, "Ewes scanned empty",
                       "ewes scanned, kept and not lambed", bias),
     ]
