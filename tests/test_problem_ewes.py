@@ -330,6 +330,14 @@ def test_weaned_lambs_are_no_orphans(left_on: date | None, now: date, expected: 
     assert expected == titles(at(now), ewes=ewes, lambs=[lamb()], groups=groups)
 
 
+@pytest.mark.parametrize(("now", "expected"), [(date(2026, 6, 19), 2), (date(2026, 6, 20), 0), (date(2026, 6, 21), 0)])
+def test_milk_and_teats_are_no_alert_once_her_lambs_are_weaned(now: date, expected: int) -> None:
+    ewes: list[Row] = [{"ewe": "A", "group": "Hill"}]
+    groups: list[Row] = [{"group": "Hill", "weaning": date(2026, 6, 20)}]
+    look: Row = {"ewe": "A", "date": now, "teats": Teats.LARGE, "sides_in_milk": 1, "lambs_at_foot": 1}
+    assert expected == len(titles(at(now), ewes=ewes, lambing=[lambing()], lambs=[lamb()], groups=groups, ewe_check=[look]))
+
+
 # The first days: colostrum, small lambs, afterbirth.
 
 
@@ -603,10 +611,10 @@ def test_what_she_reared_is_told_in_kg_where_all_of_it_was_weighed(litter: Litte
 ])
 def test_a_litter_is_held_against_a_scan_in_lamb_alone(scanned: int | None, told: list[str]) -> None:
     rows: dict[str, list[Row]] = {
-        "ewes": [{"ewe": "A", "scanned": scanned}], "lambing": [lambing(next_day=NextDay.ALL_FULL)],
+        "ewes": [{"ewe": "A", "scanned": scanned}], "lambing": [lambing()],
         "lambs": [lamb(n, taken=Taken.YES) for n in (1, 2)],
     }
-    assert told == titles(at(NEXT), **rows)
+    assert told == [title for title in titles(at(NIGHT), **rows) if "scanned" in title]
 
 
 def test_looks_tell_first_what_was_wrong_and_then_what_was_sound() -> None:

@@ -298,8 +298,9 @@ _FORMULAS = (
     _raised(alerts.HELPED_TO_SUCK, _here(f"{{next_day}}={place(NextDay.HELPED)}"), "{lambed_minute}", "{shut_next}"),
     _raised(alerts.AFTERBIRTH_HELD_BACK, _here(f"{{afterbirth}}={place(YesNo.NO)},OR({{lambed_minute}}={NO_MINUTE},"
             f"{{since_lambed}}>={_HELD})"), "{lambed_minute}", "{shut_next}"),
-    _raised(alerts.SIDE_DRY, _here(A_SIDE_DRY.formula("{last_sides}")), "{sides_since}", _SIDE_STILL),
-    _raised(alerts.LARGE_TEATS, _here(f"{{last_teats}}={place(Teats.LARGE)},{{at_side}}>0"), "{teats_since}", _TEATS_STILL),
+    _raised(alerts.SIDE_DRY, _here("{weaned}=0," + A_SIDE_DRY.formula("{last_sides}")), "{sides_since}", _SIDE_STILL),
+    _raised(alerts.LARGE_TEATS, _here(f"{{weaned}}=0,{{last_teats}}={place(Teats.LARGE)},{{at_side}}>0"), "{teats_since}",
+            _TEATS_STILL),
     _raised(alerts.SMALL_LAMBS, _here(f"{{born}}>={BIG_LITTER},{packed('{reared}', 3)}>0,{_FIRST_DAYS}"), "{lambed_minute}"),
     _raised(alerts.MISSING_LAMB, f"AND({_LITTER},{{lambs}}<N({{scanned}}))", "{lambed_minute}"),
     _raised(alerts.MORE_LAMBS, f"AND({_LITTER},{{lambs}}>N({{scanned}}))", "{lambed_minute}"),

@@ -32,8 +32,9 @@ BIG_LITTER = 3
 
 def lamb_signs(watch: Watch, ewe: Ewe) -> Iterator[Sign]:
     """All signs of trouble with her milk and the lambs she rears."""
-    yield from _milk(ewe)
-    yield from _large_teats(ewe)
+    if not watch.weaned(ewe):
+        yield from _milk(ewe)
+        yield from _large_teats(ewe)
     yield from _next_day(ewe)
     since = hours_ago(ewe, watch.when)
     if not next_day_look(ewe) and (since is None or since <= alerts.FIRST_DAYS):
