@@ -109,7 +109,7 @@ SETTINGS: tuple[Setting, ...] = (
     _kg("triplet_most", "Triplet or more, birth weight to", 5.5, "A heavier one is queried.", HOUSE),
     _weaning("weaning_least", "Weaning weight from", 15, "Weaning weights mostly lighter may be in another unit."),
     _weaning("weaning_most", "Weaning weight to", 50, "Weaning weights mostly heavier may be in another unit."),
-    _kg("small_lamb", "Small lamb of a big litter, under", 3.0, "Lighter, of three or more born, it is looked at.", PRACTICE,
+    _kg("small_lamb", "Small lamb of a big litter", 3.0, "A lighter one of three or more born is looked at.", PRACTICE,
         since=2),
     _kg("single_constant", "Birth weight of a single not weighed", 5.5, "Stands in when a weight is brought to an age.", REVIEW),
     _kg("twin_constant", "Birth weight of a twin not weighed", 4.5, "Stands in when a weight is brought to an age.", REVIEW),
