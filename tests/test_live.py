@@ -35,6 +35,7 @@ from template_builder.layout.choices import (
     Trouble,
     Udder,
     Vigour,
+    WeightUnit,
     WhyMoved,
     YesNo,
 )
@@ -255,6 +256,17 @@ def test_long_labour_lapses(hours: int, seen: str) -> None:
     rows["lambing"] = [{**rows["lambing"][0], "waters_seen": datetime(2026, 3, 24, 12)}]
     live = in_rows(live_values(rows, datetime(2026, 3, 24, 12 + hours) if hours < 12 else datetime(2026, 3, 25, hours - 12)))
     assert seen == live["watch"][0]["seen"]
+
+
+@pytest.mark.parametrize(("weight", "unit", "small"), [
+    (2.9, WeightUnit.KG, True), (3.0, WeightUnit.KG, False), (6.6, WeightUnit.LB, True), (6.62, WeightUnit.LB, False),
+])
+def test_a_small_lamb_is_small_in_kilograms_and_in_pounds(weight: float, unit: WeightUnit, small: bool) -> None:
+    rows = lay_ready([{"ewe": "0412", "scanned": 3}])
+    rows["lambing"] = [{**rows["lambing"][0], "lambed_on": day(24)}]
+    rows["lambs"] = [{**row, "born": Born.ALIVE, "birth_weight": weight} for row in rows["lambs"]]
+    live = in_rows(live_values({**rows, "season": [{"row_key": "weights_in", "value": unit}]}, NIGHT))
+    assert small == ("small lambs" in str(live["watch"][0]["seen"]))
 
 
 def _by_name(rows: Sequence[LiveRow], column: str) -> dict[object, LiveRow]:
