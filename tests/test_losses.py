@@ -9,12 +9,15 @@ from template_builder.layout.choices import (
     Born,
     CameFrom,
     Cause,
+    Choice,
     ConfirmedBy,
     Help,
     LambLeft,
     NextDay,
+    Presentation,
     RearedBy,
     Taken,
+    Vigour,
     YesNo,
 )
 from template_builder.layout.columns import Row
@@ -59,6 +62,18 @@ def test_stages_by_age_where_no_stage_has_a_date() -> None:
         (item.of_start.numerator, item.of_start.denominator) for item in table.classes if item.of_start]
     assert "dates for 5 of 6 lost" == table.note
     assert ["Lambs!R6", "Lambs!R7"] == [str(cell) for cell in table.classes[1].rows]
+
+
+@pytest.mark.parametrize(("column", "first", "second"), [
+    ("presentation", Presentation.HEAD_BACK, Presentation.BREECH), ("vigour", Vigour.SLOW, Vigour.WEAK),
+])
+def test_what_was_written_of_a_birth_splits_the_losses(column: str, first: Choice, second: Choice) -> None:
+    lambs = [lamb("1", 1, 3, **{column: second}), lamb("1", 2, **{column: first}), lamb("2", 1, **{column: second}),
+             lamb("2", 2, 9)]
+    table = tables(flock(lambs))[column]
+    assert [(first.label, (0, 1)), (second.label, (1, 2)), ("not recorded", (1, 1))] == list(shares(table).items())
+    assert f"{column} for 3 of 4 live-born lambs" == table.note
+    assert column not in tables(flock(AGES)), "nobody wrote it"
 
 
 def test_stages_by_the_dates_of_the_group() -> None:

@@ -82,4 +82,4 @@ def test_the_alarm_stands_on_summary_with_what_to_do(aborted: bool, tmp_path: Pa
     assert rule.check is not None
     book = written(result(of, [rule.problem(found) for found in rule.check(of)]), tmp_path)
     alarms = [text for text in texts(book[SUMMARY]) if text.startswith(rule.title)]
-    assert [f"{rule.title}: 1 of 1 ewes in lamb aborted, 100.0 % (alarm from 2 %). {rule.fix}"] * aborted == alarms
+    assert [f"{rule.title}: 1 of 1 ewes scanned in lamb aborted (100.0 %); alarm from 2 %. {rule.fix}"] * aborted == alarms

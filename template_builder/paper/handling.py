@@ -6,23 +6,23 @@ from template_builder.layout.whole import HANDLING_TAB, column_at
 from template_builder.paper.animals import PaperEwe, PaperFlock
 from template_builder.paper.pages import BLANK, NAME, Paper, PaperColumn, to_fill_in
 
-_BOX = 3.6
+_BOX = 3.0
 _TURNED_HEIGHT = 86.0  # the longest finding, written upwards
-_TICKED = tuple(column_at(f"ewe_check.{id}") for id in ("milk", "udder", "mouth", "feet"))
+_TICKED = tuple(column_at(f"ewe_check.{id}") for id in ("milk", "udder", "teats", "mouth", "feet"))
 _LEAD = (PaperColumn("Ewe", 9, ("ewe_check.ewe", "ewes.ewe")), PaperColumn("Mark", 7, ("ewes.mark",)))
 _BOXES = tuple(
     PaperColumn(f"{column.title}: {choice.label}", _BOX, (f"ewe_check.{column.id}",))
     for column in _TICKED for choice in column.choices or ()
 )
 _TAIL = (
-    PaperColumn("Lambs at foot", 5.5, ("ewe_check.lambs_at_foot",)),
-    PaperColumn("Condition 0 thin 5 fat", 7.5, ("ewe_check.condition",)),
-    PaperColumn("kg", 6, ("weights.kg",)),
-    PaperColumn("Trouble, notes", 18, ("ewe_check.trouble", "ewe_check.notes")),
+    PaperColumn("Lambs at foot", 5, ("ewe_check.lambs_at_foot",)),
+    PaperColumn("Condition 0 thin 5 fat", 6.5, ("ewe_check.condition",)),
+    PaperColumn("kg", 5.5, ("weights.kg",)),
+    PaperColumn("Trouble, notes", 15, ("ewe_check.trouble", "ewe_check.notes")),
 )
 HANDLING = (*_LEAD, *_BOXES, *_TAIL)
 _TURNED = PAPER_HEADING.with_(rotation=90)
-_SHADED = ("milk", "mouth")  # every other group of boxes, so that the eye keeps to its column
+_SHADED = ("milk", "teats", "feet")  # every other group of boxes, so that the eye keeps to its column
 ON_THE_HEAD = ("ewe_check.date", "ewe_check.occasion")  # the same for all ewes of a sheet
 _NOTE = f"{to_fill_in(ON_THE_HEAD)}   By {BLANK}   Tick what you find."
 

@@ -67,7 +67,7 @@ EWE_CHECK = Sheet(
                printed=True),
         Column("sides_in_milk", "Sides in milk", Kind.WHOLE, "2 both, 1 one side only, 0 none.", least=0, most=BOTH_SIDES),
         Column("udder", "Udder", Kind.CHOICE, "Felt by hand, both sides.", choices=Udder, printed=True),
-        Column("teats", "Teats", Kind.CHOICE, "The worse of the two.", choices=Teats),
+        Column("teats", "Teats", Kind.CHOICE, "The worse of the two.", choices=Teats, printed=True),
         Column("mouth", "Mouth", Kind.CHOICE, "Front teeth and jaw.", choices=Mouth, printed=True),
         Column("feet", "Feet", Kind.CHOICE, "How she walks.", choices=Feet, printed=True),
         Column("condition", "Condition (0 thin to 5 fat)", Kind.NUMBER, "Condition score.", least=0, most=5, printed=True,

@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from typing import NamedTuple
 
-from template_builder.layout.choices import Born, Cause, ConfirmedBy, Help, LambLeft, RearedBy
+from template_builder.layout.choices import Born, Cause, Choice, ConfirmedBy, Help, LambLeft, Presentation, RearedBy, Vigour
 from workbook.results.litters.account import Account
 from workbook.results.litters.lamb_classes import (
     AGE_CLASSES,
@@ -92,6 +92,7 @@ def loss_tables(season: Season, account: Account) -> tuple[LossTable, ...]:
         _split("litter_size", "By litter size born", lambs, by_mother(lambda ewe: str(len(ewe.born))), of_mother("mothers")),
         _split("birth_weight", "By birth weight", lambs, weight_band, Known("birth weights", (NOT_WEIGHED,)),
                tuple(label for _, label in reversed(WEIGHT_BANDS))),
+        *_written(lambs, "presentation", "By presentation", Presentation), *_written(lambs, "vigour", "By vigour", Vigour),
         _split("help", "By help given", lambs, lambda lamb: help_given(lamb, mothers[lamb]), Known("help", (NOT_RECORDED,)),
                tuple(help.label for help in Help)),
         _split("ewe_age", "By age of the ewe", lambs, by_mother(lambda ewe: years_class(season, ewe)),
@@ -104,6 +105,16 @@ def loss_tables(season: Season, account: Account) -> tuple[LossTable, ...]:
     short = account.total("short")
     whole = (_by_stage(season, lambs, short), _by_cause(lambs), _by_confirmed(lambs))
     return (*whole, *(_without_short(table, short) for table in splits))
+
+
+def _written(lambs: tuple[Lamb, ...], column: str, title: str, choices: type[Choice]) -> Iterator[LossTable]:
+    """Losses by a list on Lambs, where anybody wrote it for any lamb."""
+    def label(lamb: Lamb) -> str:
+        found = lamb.record[column] if lamb.named else None
+        return found.label if isinstance(found, Choice) else NOT_RECORDED
+
+    if any(label(lamb) != NOT_RECORDED for lamb in lambs):
+        yield _split(column, title, lambs, label, Known(column, (NOT_RECORDED,)), tuple(choice.label for choice in choices))
 
 
 def _without_short(table: LossTable, short: int) -> LossTable:
