@@ -107,7 +107,7 @@ def test_a_normal_twin_lambing_takes_few_cells(tmp_path: Path, lambing: Row, lam
     assert () == found.problems
     ewe = found.season.flock.ewes["0412"]
     assert (True, 2, date(2026, 3, 15)) == (ewe.lambed, len(ewe.born_alive), ewe.lambed_on)
-    assert "good" == found.mothering["0412"].word
+    assert 100 == found.mothering["0412"].score
     figures = named(found.figures)
     assert (2, 1) == (figures["litter_born"].numerator, figures["litter_born"].denominator)
     assert (0, 1) == (figures["assisted_pct"].numerator, figures["assisted_pct"].denominator)

@@ -123,6 +123,7 @@ def test_what_is_new_is_told_in_one_note(cells: Cells) -> None:
     assert note.startswith("R127 Start here this workbook has layout 1, the newest is 2. New since: on Season ")
     assert "; on Lambs the column Lamb tag, “ewe left” under Why moved, “with her” under Came from" in note
     assert "; on Policy " in note and "the row Gummer" in note
+    assert note.endswith(". No longer used: on Policy the row Mothering score: good from")
 
 
 @pytest.mark.usefixtures("younger")

@@ -95,8 +95,9 @@ def test_a_ewe_helped_because_a_lamb_came_hind_legs_first_is_watched_at_the_end_
     decision = decided(hind_legs_first(NextDay.ALL_FULL))
     assert (Verdict.WATCH, ["large-teats"]) == (decision.verdict, rules(decision))
     score = mothering_scores(hind_legs_first(NextDay.ALL_FULL))["a"]
-    assert ("good", {"acceptance": 25.0, "full": 15.0, "alive": 20.0}) == (
-        score.word, {part.id: part.points for part in score.parts if part.id in ("acceptance", "full", "alive")})
+    # 25 + 15 + 20 points, and of milk two sides and large teats, three quarters of 25: 78.75 of 85.
+    assert (pytest.approx(92.647, abs=1e-3), {"acceptance": 25.0, "full": 15.0, "alive": 20.0}) == (
+        score.score, {part.id: part.points for part in score.parts if part.id in ("acceptance", "full", "alive")})
 
 
 # (b) Vaginal prolapse.
@@ -212,7 +213,7 @@ def test_a_litter_of_six_alive_is_no_fault_and_more_than_her_milk() -> None:
                      lambs=[lamb(number, taken=Taken.YES) for number in range(1, 7)])
     assert (Verdict.KEEP, ()) == (decided(records).verdict, decided(records).reasons)
     score = mothering_scores(records)["a"]
-    assert (100.0, "1 mature, litters of 6", None) == (score.score, score.of_class, score.above_class)
+    assert (100.0, "all 1 ewe; only 1 mature, litters of 6", None) == (score.score, score.of_class, score.above_class)
     assert "lambed on 12 Mar 2026: 6 alive; 6 with her" in season_in_words(records.flock.ewes["a"])
 
 

@@ -43,7 +43,7 @@ class SelectionRule:
 
 @dataclass(frozen=True)
 class Weight:
-    """A row of Policy below the rules: a number the scores are made with."""
+    """A row of Policy below the rules: a number the scores are made with. `once` is what it was called in older layouts."""
 
     id: str
     title: str
@@ -52,6 +52,16 @@ class Weight:
     why: str
     source: str
     since: int = 1  # the layout version it came with
+    once: str = ""
+
+
+@dataclass(frozen=True)
+class Retired:
+    """A row of Policy in workbooks of older layouts, on which nothing rests any more: it is read over, and told once."""
+
+    id: str
+    title: str
+    until: int  # the first layout version without it
 
 
 LAMBING, UDDER, TEATS, MOUTH, FEET, SCANNING, LAMBS, CONDITION = (
@@ -163,15 +173,17 @@ RULES: tuple[SelectionRule, ...] = (
 WEIGHTS: tuple[Weight, ...] = (
     Weight("weight-acceptance", "Mothering score: acceptance", 25, "points",
            "Mothering 1 to 5, and lambs taken or refused.", HOUSE),
-    Weight("weight-milk", "Mothering score: milk and teats", 25, "points", "Sides in milk, teats, colostrum.", HOUSE),
+    Weight("weight-milk", "Mothering score: milk and teats", 25, "points", "Sides in milk, teats, colostrum, mastitis.", HOUSE),
     Weight("weight-full", "Mothering score: lambs full next day", 15, "points", "The next day's look.", HOUSE),
     Weight("weight-alive", "Mothering score: her live-born lambs kept alive", 20, "points",
-           "Only losses that are hers count.", HOUSE),
-    Weight("weight-growth", "Mothering score: litter growth", 15, "points", "Litter weight against like ewes.", HOUSE),
+           "Only losses that are hers count; none where she reared none by a fault of hers.", HOUSE),
+    Weight("weight-growth", "Mothering score: litter growth", 15, "points",
+           "Litter weight against like ewes; none where she reared none by a fault of hers.", HOUSE),
     Weight("least-coverage", "Mothering score: least recorded", 60, "% of points",
            "With less recorded she gets no score.", "selection-index practice asks for a least coverage; 60 is a house rule"),
-    Weight("score-fair", "Mothering score: fair from", 50, "of 100", "Below this it reads poor.", HOUSE),
-    Weight("score-good", "Mothering score: good from", 75, "of 100", "From here on it reads good.", HOUSE),
+    Weight("score-fair", "Mothering score: poor below", 50, "of 100",
+           "Below this it reads poor, whatever her class; else the third of her class it stands in.", HOUSE,
+           once="Mothering score: fair from"),
     Weight("repeatability", "Repeatability across seasons", 0.15, "share", "How much one season says about the next.",
            "litter weight weaned 0.1 to 0.2, from memory; lambs reared 0.05 to 0.17: Haughey and others 1985"),
     Weight("empties-question", "Empty ewes: asked about the flock above", 10, "% of scanned",
@@ -179,5 +191,7 @@ WEIGHTS: tuple[Weight, ...] = (
     Weight("abortion-alarm", "Abortion alarm: ewes aborted", 2, "% of in lamb",
            "From here on call your vet about the flock.", PRACTICE),
 )
+
+RETIRED: tuple[Retired, ...] = (Retired("score-good", "Mothering score: good from", until=2),)
 
 EVIDENCE_BY_ID = {evidence.id: evidence for evidence in EVIDENCE}

@@ -2,8 +2,10 @@
 
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
+from datetime import date
 from functools import cache
 from statistics import fmean
+from typing import NamedTuple
 
 import numpy as np
 import pandas as pd
@@ -21,12 +23,15 @@ from template_builder.layout.choices import (
     Born,
     Cause,
     Colostrum,
+    ConfirmedBy,
     LambLeft,
     NextDay,
     Prolapse,
     RearedBy,
+    Reason,
     Taken,
     Teats,
+    Trouble,
     WhyMoved,
     YesNo,
 )
@@ -63,11 +68,47 @@ def test_tau_b_with_ties_of_a_published_example() -> None:
     assert 0.85895569 == pytest.approx(kendalltau(first, second, variant="b").statistic)
 
 
-def recomputed() -> dict[str, float]:
+WEIGHTS = (25, 25, 15, 20, 15)
+Shares = list[float | None]
+
+
+class Again(NamedTuple):
+    score: float
+    full: bool
+
+
+def recomputed() -> dict[str, Again]:
     """The score from the rows alone: no join, no record, no part of the program but litter weights. Default weights."""
+    shares, classes = _shares(), _classes()
+    found = {}
+    for ewe, own in shares.items():
+        if sum(most for most, share in zip(WEIGHTS, own, strict=True) if share is not None) >= 60:
+            whole = [share if share is not None else _usual(shares, classes, ewe, at) for at, share in enumerate(own)]
+            found[ewe] = Again(sum(most * share for most, share in zip(WEIGHTS, whole, strict=True)), None not in own)
+    return found
+
+
+def _usual(shares: Mapping[str, Shares], classes: Mapping[str, tuple[bool, int]], ewe: str, at: int) -> float:
+    """The mean of a part over the ewes of her class that have it, over all where these are under ten."""
+    known = {key: share for key, own in shares.items() if (share := own[at]) is not None}
+    alike = [share for key, share in known.items() if classes[key] == classes[ewe]]
+    return fmean(alike if len(alike) >= 10 else known.values())
+
+
+def _classes() -> dict[str, tuple[bool, int]]:
+    """Whether it is her first lambing, and how many lambs she bore."""
+    born: dict[str, int] = defaultdict(int)
+    for row in rows()["lambs"]:
+        if row.get("born") in (Born.ALIVE, Born.DEAD_FRESH, Born.DEAD_DECAYED) and "ewe" in row:
+            born[str(row["ewe"])] += 1
+    return {str(row["ewe"]): (row["lambings_before"] == 0, born[str(row["ewe"])]) for row in rows()["ewes"]}
+
+
+def _shares() -> dict[str, Shares]:
     lambing = {str(row["ewe"]): row for row in rows()["lambing"] if "lambed_on" in row}
     own: dict[str, list[Row]] = defaultdict(list)
     beside: dict[str, list[Row]] = defaultdict(list)
+    next_day: dict[str, list[Row]] = defaultdict(list)
     for row in rows()["lambs"]:
         if "ewe" not in row or row.get("born") is not Born.ALIVE:
             continue
@@ -77,15 +118,51 @@ def recomputed() -> dict[str, float]:
             beside[str(row["ewe"])].append(row)
         elif "foster_ewe" in row:
             beside[str(row["foster_ewe"])].append(row)
+        if (under := _under_next_day(row, lambing)) is not None:
+            next_day[under].append(row)
     growth = _growth(lambing)
-    scores = {}
+    found: dict[str, Shares] = {}
     for ewe, row in lambing.items():
-        parts = [(25, _accepted(row, own[ewe])), (25, _milk(row, own[ewe])), (15, _full(row, beside[ewe])),
-                 (20, _alive(beside[ewe])), (15, growth.get(ewe))]
-        judged = [(most, share) for most, share in parts if share is not None]
-        if sum(most for most, _ in judged) >= 60:
-            scores[ewe] = 100 * sum(most * share for most, share in judged) / sum(most for most, _ in judged)
-    return scores
+        starved = [lamb for lamb in beside[ewe] if _starved(ewe, row, lamb, [*own[ewe], *beside[ewe]])]
+        failed = _reared_none_by_fault(own[ewe], beside[ewe], starved)
+        found[ewe] = [
+            _accepted(row, own[ewe]), _milk(ewe, row, own[ewe]), _full(row, next_day[ewe]),
+            0.0 if failed else _alive(beside[ewe], starved), 0.0 if failed else growth.get(ewe),
+        ]
+    return found
+
+
+def _under_next_day(lamb: Row, lambing: Mapping[str, Row]) -> str | None:
+    ewe = str(lamb["ewe"])
+    if lamb.get("reared_by") in (None, RearedBy.OWN_EWE) and "foster_ewe" not in lamb:
+        return ewe
+    moved, day = lamb.get("moved_on"), lambing[ewe]["lambed_on"]
+    if not isinstance(moved, date) or not isinstance(day, date) or (moved - day).days == 1:
+        return None
+    foster = str(lamb["foster_ewe"]) if "foster_ewe" in lamb else None
+    return foster if moved <= day else ewe
+
+
+def _reared_none_by_fault(own: list[Row], beside: list[Row], starved: list[Row]) -> bool:
+    """None of hers lived to weaning, and one starved though she could feed it, or was taken from her for a fault of hers."""
+    faults = (WhyMoved.REFUSED, WhyMoved.NO_MILK, WhyMoved.MASTITIS)
+    taken = any(lamb.get("why_moved") in faults for lamb in own)
+    return bool(own) and all(_dead(lamb) for lamb in beside) and (taken or bool(starved))
+
+
+def _dead(lamb: Row) -> bool:
+    return lamb.get("left_how") in (LambLeft.DIED, LambLeft.MISSING)
+
+
+def _starved(ewe: str, row: Row, lamb: Row, lambs: list[Row]) -> bool:
+    """Starved, as somebody made sure, with both sides in milk when last looked at and no third lamb at her side that day."""
+    sure = lamb.get("confirmed_by") not in (None, ConfirmedBy.NOBODY)
+    looks = [check["sides_in_milk"] for check in rows()["ewe_check"] if check["ewe"] == ewe and "sides_in_milk" in check]
+    sides = [*looks[-1:], row.get("sides_next_day"), row.get("sides_in_milk"), 2 if row.get("all_well") is YesNo.YES else None]
+    milk = next((side for side in sides if side is not None), None) == 2 and row.get("colostrum") is not Colostrum.NONE
+    there = {id(one) for one in lambs if all(one.get(day) is None or one[day] >= lamb["left_on"]  # type: ignore[operator]
+                                             for day in ("left_on", "moved_on") if "left_on" in lamb)}
+    return lamb.get("left_how") is LambLeft.DIED and lamb.get("cause") is Cause.STARVED and sure and milk and len(there) <= 2
 
 
 def _accepted(row: Row, lambs: list[Row]) -> float | None:
@@ -101,16 +178,25 @@ def _accepted(row: Row, lambs: list[Row]) -> float | None:
     return _mean([None if not isinstance(level, int) else (level - 1) / 4, fmean(taken) if taken else None])
 
 
-def _milk(row: Row, lambs: list[Row]) -> float | None:
+def _milk(ewe: str, row: Row, lambs: list[Row]) -> float | None:
     well = row.get("all_well") is YesNo.YES
     sides = [row.get("sides_in_milk", 2 if well else None), row.get("sides_next_day")]
     teats = {Teats.SOUND: 1.0, Teats.LARGE: 0.5, Teats.SMALL: 0.5, Teats.BLOCKED: 0.0, Teats.DAMAGED: 0.0}
     colostrum = {Colostrum.PLENTY: 1.0, Colostrum.LITTLE: 0.5, Colostrum.NONE: 0.0}
-    moved = [0.0 for lamb in lambs if lamb.get("why_moved") in (WhyMoved.NO_MILK, WhyMoved.MASTITIS)]
+    moved = [0.0 for lamb in lambs if lamb.get("why_moved") is WhyMoved.NO_MILK]
     return _mean([
-        *moved, *(side / 2 if isinstance(side, int) else None for side in sides),
+        *moved, *[0.0] * _mastitis(ewe, lambs), *(side / 2 if isinstance(side, int) else None for side in sides),
         teats.get(row.get("teats", Teats.SOUND if well else None)), colostrum.get(row.get("colostrum")),  # type: ignore[call-overload]
     ])
+
+
+def _mastitis(ewe: str, lambs: list[Row]) -> int:
+    """How often she was ill: days written, those within a fortnight of one another as one."""
+    seen = [row["date"] for row in rows()["ewe_check"] if row.get("ewe") == ewe and row.get("trouble") is Trouble.MASTITIS]
+    seen += [row["date"] for row in rows()["treatments"] if row.get("animal") == ewe and row.get("reason") is Reason.MASTITIS]
+    seen += [lamb["moved_on"] for lamb in lambs if lamb.get("why_moved") is WhyMoved.MASTITIS]
+    days = sorted(day for day in seen if isinstance(day, date))
+    return sum(at == 0 or (day - days[at - 1]).days > 14 for at, day in enumerate(days))
 
 
 def _full(row: Row, lambs: list[Row]) -> float | None:
@@ -119,8 +205,8 @@ def _full(row: Row, lambs: list[Row]) -> float | None:
     return _mean([look.get(row.get("next_day")), fmean(bellies) if bellies else None])  # type: ignore[call-overload]
 
 
-def _alive(lambs: list[Row]) -> float | None:
-    lost = sum(lamb.get("left_how") is LambLeft.DIED and lamb.get("cause") is Cause.STARVED for lamb in lambs)
+def _alive(lambs: list[Row], starved: list[Row]) -> float | None:
+    lost = len(starved)
     kept = sum(lamb.get("left_how") in (None, LambLeft.SOLD) for lamb in lambs)
     return kept / (kept + lost) if kept + lost else None
 
@@ -152,11 +238,33 @@ def _growth(lambing: Mapping[str, Row]) -> dict[str, float]:
 
 def test_scores_rank_the_demo_flock_as_an_independent_recomputation_does() -> None:
     again = recomputed()
-    scores = {as_recorded().flock.ewes[key].name: found.score for key, found in mothering_scores(as_recorded()).items()
+    scored = {as_recorded().flock.ewes[key].name: found for key, found in mothering_scores(as_recorded()).items()
               if found.score is not None}
-    assert scores.keys() == again.keys() and len(scores) > 150
-    assert 1.0 == pytest.approx(kendalltau([scores[ewe] for ewe in scores], [again[ewe] for ewe in scores]).statistic, abs=1e-3)
-    assert again == pytest.approx(scores, abs=1e-6)
+    assert scored.keys() == again.keys() and len(scored) > 150
+    expected = {ewe: one.score for ewe, one in again.items()}
+    assert expected == pytest.approx({ewe: one.score for ewe, one in scored.items()}, abs=1e-5)
+    places = [scored[ewe].place for ewe in scored]
+    best_last = [again[ewe].score + 1000 * again[ewe].full for ewe in scored]
+    assert -1.0 == pytest.approx(kendalltau(places, best_last, variant="b").statistic, abs=1e-3)
+
+
+def test_words_are_a_third_each_of_every_class_but_for_ewes_alike() -> None:
+    """By class of the demo flock with ten or more: the words above the cut are those of the best third."""
+    again, classes = recomputed(), _classes()
+    words = {as_recorded().flock.ewes[key].name: found.word for key, found in mothering_scores(as_recorded()).items()}
+    by_class: dict[tuple[bool, int], list[str]] = defaultdict(list)
+    for ewe in again:
+        by_class[classes[ewe]].append(ewe)
+    large = [ewes for ewes in by_class.values() if len(ewes) >= 10]
+    assert len(large) >= 4
+    for ewes in large:
+        scores = [round(again[ewe].score, 5) for ewe in ewes]
+        alike = max(map(scores.count, scores))
+        for word, best in (("upper third", True), ("lower third", False)):
+            named = [ewe for ewe in ewes if words[ewe] == word or (words[ewe] == "poor" and not best)]
+            assert abs(len(named) - len(ewes) / 3) <= alike / 2
+            ends = sorted((again[ewe].score for ewe in ewes), reverse=best)[: len(named)]
+            assert sorted(again[ewe].score for ewe in named) == pytest.approx(sorted(ends))
 
 
 # Direction.
@@ -193,10 +301,10 @@ def concerned(row: Row) -> set[str]:
 
 
 def what_rests_on_it(of: Season) -> dict[str, tuple[object, ...]]:
-    """For each ewe her decision, the parts of her score but growth, which stands against all others."""
+    """For each ewe her decision, and the recorded parts of her score but growth, which stands against all others."""
     decided, scores = decisions(of, "weaned"), mothering_scores(of)
-    return {key: (decided.get(key), [part for part in scores[key].parts if part.id != GROWTH] if key in scores else None)
-            for key in of.flock.ewes}
+    return {key: (decided.get(key), [part for part in scores[key].parts if part.recorded and part.id != GROWTH]
+                  if key in scores else None) for key in of.flock.ewes}
 
 
 @cache

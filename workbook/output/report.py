@@ -115,8 +115,10 @@ def _group(account: GroupAccount) -> dict[str, object]:
 def _ewe(result: Result, key: str) -> dict[str, object]:
     decision, score = result.decisions[key], result.mothering.get(key)
     mothering = None if score is None else {
-        "score": score.score, "coverage": score.coverage,
-        "parts": [{"id": part.id, "points": part.points, "most": part.most, "reason": part.reason} for part in score.parts],
+        "score": score.score, "coverage": score.coverage, "word": score.word, "place": score.place,
+        "of_class": score.of_class, "above_class": score.above_class,
+        "parts": [{"id": part.id, "points": part.points, "most": part.most, "recorded": part.recorded, "reason": part.reason}
+                  for part in score.parts],
     }
     return {
         "ewe": decision.name, "decision": decision.verdict.label, "provisional": decision.provisional,

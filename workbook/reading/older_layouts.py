@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 
 from template_builder.files.opening import Cells
 from template_builder.layout.columns import Sheet
-from template_builder.layout.policy import RULES, WEIGHTS, SelectionRule, Weight
+from template_builder.layout.policy import RETIRED, RULES, WEIGHTS, SelectionRule, Weight
 from template_builder.layout.settings import SETTINGS, Setting
 from template_builder.layout.sheets import SHEETS
 from template_builder.layout.whole import LAYOUT_VERSION, START_TAB
@@ -19,7 +19,9 @@ def older(cells: Cells, version: int) -> list[Problem]:
         return []
     place = CellRef(cells.file, START_TAB if START_TAB in cells.tabs else next(iter(cells.tabs)), 0, 0)
     new = "; ".join(since(version)) or "nothing that it lacks"
+    gone = "; ".join(f"on Policy the row {row.title}" for row in RETIRED if row.until > version)
     text = f"this workbook has layout {version}, the newest is {LAYOUT_VERSION}. New since: {new}"
+    text += f". No longer used: {gone}" if gone else ""
     return [reading_problem("older-layout", place, text, str(version))]
 
 

@@ -8,7 +8,7 @@ from math import isfinite
 from template_builder.files.opening import Cell, Line
 from template_builder.layout.addresses import letters
 from template_builder.layout.columns import LINE, NOT_KNOWN, OWN, Kind, Value
-from template_builder.layout.policy import RULES, WEIGHTS
+from template_builder.layout.policy import RETIRED, RULES, WEIGHTS
 from template_builder.layout.settings import SETTING, SETTINGS
 from template_builder.layout.weights import KG
 from template_builder.layout.words import EARLIEST_YEAR
@@ -31,8 +31,11 @@ _TOLD_ONCE = frozenset({
 
 _TITLES: Mapping[str, Mapping[str, str]] = {
     "season": {fold(setting.title): setting.id for setting in SETTINGS},
-    "policy": {fold(rule.title): rule.id for rule in RULES} | {fold(weight.title): weight.id for weight in WEIGHTS},
+    "policy": {fold(rule.title): rule.id for rule in RULES} | {
+        fold(title): weight.id for weight in WEIGHTS for title in (weight.title, weight.once) if title
+    },
 }
+_RETIRED: Mapping[str, frozenset[str]] = {"policy": frozenset(fold(name) for row in RETIRED for name in (row.id, row.title))}
 
 
 class Rows:
@@ -58,6 +61,8 @@ class Rows:
             self._add("totals-row", number, 0, f"“{words}” reads as a totals row and was left out", words)
             return
         fixed = self._fixed_id(row) if self.found.sheet.fixed_rows else None
+        if fixed is None and self._retired(row):
+            return
         values: dict[str, Value] = {}
         raw: dict[str, Value] = {}
         clocks: list[tuple[Cell, Parsed]] = []
@@ -179,6 +184,12 @@ class Rows:
             return key
         words = by_column.get(self.found.places.get(self.found.sheet.columns[0].id, 0))
         return titles.get(fold(words)) if isinstance(words, str) else None
+
+    def _retired(self, row: tuple[Cell, ...]) -> bool:
+        """Whether it is a row that older layouts had, by its hidden key or its words."""
+        gone = _RETIRED.get(self.found.sheet.id, frozenset())
+        places = (self.found.places.get("row_key"), self.first)
+        return any(isinstance(cell.value, str) and fold(cell.value) in gone for cell in row if cell.column in places)
 
     def _totals(self, row: tuple[Cell, ...]) -> str:
         """What makes a row one of totals: the word in its first column or, with that blank, in another or sums alone."""

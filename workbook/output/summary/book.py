@@ -30,6 +30,7 @@ from workbook.output.summary.queries import write_queries
 from workbook.output.summary.records import write_records
 from workbook.output.summary.scanning import write_scanning
 from workbook.results.pipeline import Result
+from workbook.results.scores.mothering import any_scored
 
 TAB_COLOURS = {
     **dict.fromkeys((POLICY, QUERIES, METHOD), TAB_GROUND),
@@ -52,7 +53,8 @@ def write_summary(result: Result, path: Path, *, force: bool = False, tell: Tell
         write_scanning(book, result, footer)
         write_losses(book, result, places, footer)
         write_problem_ewes(book, result, places, footer)
-        write_mothering(book, result, places, footer)
+        if any_scored(result.mothering.values()):
+            write_mothering(book, result, places, footer)
         write_ewe_decisions(book, result, places, footer)
         write_policy(book, result, footer)
         write_queries(book, result, places, footer)

@@ -11,6 +11,7 @@ from workbook.output.summary.phrases import VERDICT_ORDER, verdict_counts
 from workbook.output.summary.places import Places
 from workbook.results.advice.decisions import LOOKED_AT, Decision, before_she_goes
 from workbook.results.pipeline import Result
+from workbook.results.scores.mothering import any_scored
 from workbook.season.cells import CellRef
 
 WIDTHS = (7.5, 7.5, 5.5, 8.5, 17.0, 10.5, 12.0, 11.5, 7.5, 7.5, 8.5, 7.5)
@@ -27,11 +28,14 @@ LOOKS: Mapping[Verdict, Style] = {
     Verdict.CULL: STRICTEST, Verdict.DRAFT: STRICT, Verdict.WATCH: LOOK_AGAIN, Verdict.UNKNOWN: OPEN, Verdict.KEEP: FINE,
 }
 FINAL = (Verdict.KEEP, Verdict.WATCH, Verdict.DRAFT, Verdict.CULL)
+VERDICT_AT, REASONS_AT, MOTHERING_AT = 3, 4, 7  # in HEADS
 NOTE = ("Recommended from the rules on Policy and what was recorded; the farmer and adviser decide, the vet on health. Fill "
         "in the last two columns at the meeting. Cells names the cells in your own file; right of the printed page each "
         "reason links to its row in this one. Before she goes: medicines as written here and what speaks against her travelling; "
-        "the medicine book, the vet and local rules decide. Mothering gives, after the word, how many kg her litter was above "
-        "those of like ewes, and in brackets the same over all her seasons. Checked: of {looked_at}.")
+        "the medicine book, the vet and local rules decide. {mothering}Checked: of {looked_at}.")
+LITTER_KG = "how many kg her litter was above those of like ewes, and in brackets the same over all her seasons. "
+MOTHERING_NOTE = f"Mothering gives which third of ewes like her she is in, then {LITTER_KG}"
+LITTER, LITTER_NOTE = "Litter", f"Litter gives {LITTER_KG}"
 MINUS, HARD_SPACE = "\N{MINUS SIGN}", "\N{NO-BREAK SPACE}"
 REST = "the rest"
 NO_FAULT = "no fault found"
@@ -43,22 +47,37 @@ def write_ewe_decisions(book: Book, result: Result, places: Places, footer: str)
     """Write the tab: counts, then one row a ewe, with links for each reason right of the printed columns."""
     ordered = sorted(result.decisions.values(), key=_order)
     most = max((len(decision.reasons) for decision in ordered), default=0)
-    tab = Tab(book, EWE_DECISIONS, WIDTHS, footer)
-    for column in range(len(HEADS), len(HEADS) + most):
+    mothers = _mothers(result)
+    printed, widths, note = _printed(result, mothers)
+    tab = Tab(book, EWE_DECISIONS, widths, footer)
+    for column in range(len(printed), len(printed) + most):
         tab.page.width(column + 1, REASON_WIDTH)
-    tab.title(EWE_DECISIONS, NOTE.format(looked_at=", ".join(LOOKED_AT)))
+    tab.title(EWE_DECISIONS, NOTE.format(looked_at=", ".join(LOOKED_AT), mothering=note))
     counts = verdict_counts(result)
     tab.prose("   ".join(f"{verdict.label}: {number}" for verdict, number in counts.items()), TOTAL.with_(border=""))
-    verdict = Head(PROVISIONAL) if any(decision.provisional for decision in ordered) else None
-    printed = [verdict if verdict and head.title == VERDICT else head for head in HEADS]
     heads = [*printed, *(Head(f"Reason {number} at", SMALL) for number in range(1, most + 1))]
-    top = tab.table(heads, [_row(decision, result, places, most) for decision in ordered], name="ewe_decisions",
+    top = tab.table(heads, [_row(decision, result, places, most, mothers) for decision in ordered], name="ewe_decisions",
                     empty="No ewe to decide on.")
     tab.heads_stay(top)
     if ordered:
         options = {"validate": "list", "source": [verdict.label for verdict in FINAL], "error_message": UNREADABLE}
-        tab.page.validate((top + 1, len(HEADS)), (top + len(ordered), len(HEADS)), options)
-        tab.page.print_area((1, 1), (tab.row, len(HEADS)))
+        tab.page.validate((top + 1, len(printed)), (top + len(ordered), len(printed)), options)
+        tab.page.print_area((1, 1), (tab.row, len(printed)))
+
+
+def _printed(result: Result, mothers: Mapping[str, str]) -> tuple[list[Head], list[float], str]:
+    """The printed columns, their widths, and what is said of mothering; the room of a column left out goes to the reasons."""
+    heads, widths = list(HEADS), list(WIDTHS)
+    if any(decision.provisional for decision in result.decisions.values()):
+        heads[VERDICT_AT] = Head(PROVISIONAL)
+    if any_scored(result.mothering.values()):
+        return heads, widths, MOTHERING_NOTE
+    if mothers:
+        heads[MOTHERING_AT] = Head(LITTER, SMALL)
+        return heads, widths, LITTER_NOTE
+    widths[REASONS_AT] += widths.pop(MOTHERING_AT)
+    del heads[MOTHERING_AT]
+    return heads, widths, ""
 
 
 def _order(decision: Decision) -> tuple[int, bool, int, str]:
@@ -68,7 +87,9 @@ def _order(decision: Decision) -> tuple[int, bool, int, str]:
     return VERDICT_ORDER.index(decision.verdict), not digits, int(name) if digits else 0, name.casefold()
 
 
-def _row(decision: Decision, result: Result, places: Places, most: int) -> list[Shown]:
+def _row(
+    decision: Decision, result: Result, places: Places, most: int, mothers: Mapping[str, str],
+) -> list[Shown]:
     ewe = result.season.flock.ewes.get(decision.ewe)
     record = ewe.record if ewe else None
     cells = [place for reason in decision.reasons for place in reason.cells]
@@ -78,7 +99,7 @@ def _row(decision: Decision, result: Result, places: Places, most: int) -> list[
         Cell(decision.name, link=places.link(record.at("ewe")) if record else None),
         record.text("group") if record else None, record.whole("born_year") if record else None,
         Cell(decision.verdict.label, style), _why(decision), _cells_words(cells), _before_she_goes(decision),
-        _mothering(decision.ewe, result),
+        *([mothers.get(decision.ewe, "")] if mothers else []),
         *_looked_at(decision), None, None, *reasons, *[None] * (most - len(reasons)),
     ]
 
@@ -98,10 +119,17 @@ def _looked_at(decision: Decision) -> tuple[str, str]:
     return (REST, not_checked) if len(checked) > len(not_checked) else (checked, REST)
 
 
-def _mothering(ewe: str, result: Result) -> str:
+def _mothers(result: Result) -> Mapping[str, str]:
+    """What there is to say of each ewe as a mother: no words of mothering where no ewe of the flock has a score."""
+    scored = any_scored(result.mothering.values())
+    found = {key: _mothering(key, result, scored) for key in result.decisions}
+    return {key: words for key, words in found.items() if words}
+
+
+def _mothering(ewe: str, result: Result, scored: bool) -> str:
     """Her mothering in a word, her litter's kilograms above like ewes, and in brackets those over several seasons."""
     score, against, across = result.mothering.get(ewe), result.rearing.against(ewe), result.rearing.across.get(ewe)
-    said = [score.word] if score else []
+    said = [score.word] if score and scored else []
     if against is not None and against.deviation is not None:
         said.append(f"{_signed(against.deviation)}{HARD_SPACE}kg")
     if across is not None and across.seasons > 1:

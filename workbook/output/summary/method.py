@@ -14,6 +14,7 @@ from workbook.results.litters.contrasts import METHOD as CONTRASTS
 from workbook.results.litters.gaps import ADD_UP
 from workbook.results.litters.lines import LINES
 from workbook.results.pipeline import Result
+from workbook.results.scores.mothering import POOR_BELOW
 from workbook.results.statistics.proportions import FEW
 from workbook.rules.rule import REGISTRY
 from workbook.season.season import Settings
@@ -52,6 +53,18 @@ METHODS: tuple[tuple[str, str], ...] = (
     ("Over several seasons", "The mean of what she weaned above like ewes in her seasons, drawn towards zero because one "
      "season says little of the next: times n r / (1 + (n - 1) r), n her seasons, r the repeatability on Policy. With r 0.15 "
      "one season counts for 15 %, three for 35 %."),
+)
+MOTHERING = (
+    "The sum of its parts, each of them the mean of what was seen of it: {parts}. Each illness of mastitis, and each lamb "
+    "moved because she had no milk, counts as a look that found no milk. A lamb's belly counts for the ewe the lamb was under "
+    "that day, a refusal for the lamb's own ewe, and a death for the ewe that was rearing it, only where it was her fault. A "
+    "ewe that reared none gets no points for lambs kept alive or for growth if one of her lambs died or was taken from her "
+    "through a fault of hers (starved though she had milk, refused, no milk, mastitis); if not, both parts count as not "
+    "recorded. A part not recorded is given the mean of the ewes of her age class (first-time or mature) and litter size for "
+    "which it is known, or of all ewes where those are fewer than {few}; a part known for no ewe is left out. With less than "
+    "{least:g} % of the points recorded there is no score. Ewes with every part recorded are ranked first, the others after "
+    "them. The word is the third of her class that her score is in; ewes with the same score go together, by the middle one "
+    "of them, and a class of fewer than {few} is compared with all ewes. Under {poor:g} the word is poor, whatever her class."
 )
 
 
@@ -96,7 +109,8 @@ def _write_methods(tab: Tab, result: Result) -> None:
     parts = "; ".join(f"{one.title.partition(': ')[2]} {weights[one.id]:g} {one.unit}" for one in WEIGHTS if one.id in PARTS)
     told = (
         *METHODS,
-        ("Mothering score", f"The sum of its parts: {parts}. Parts not recorded are left out and the rest stands for the whole."),
+        ("Mothering score", MOTHERING.format(
+            parts=parts, few=FEW, least=weights["least-coverage"], poor=weights[POOR_BELOW])),
         ("Litters against like ewes", f"Least squares on this flock's own records. {_fitted(result)}"),
     )
     for name, words in told:

@@ -1,4 +1,4 @@
-"""Mothering: each ewe's score with the parts it is the sum of."""
+"""Mothering: the parts of each ewe's score, where she stands by them among ewes like her, and their sum."""
 
 from collections.abc import Sequence
 
@@ -9,24 +9,29 @@ from template_builder.layout.summary_tabs import MOTHERING
 from workbook.output.summary.phrases import FEW_WORD
 from workbook.output.summary.places import Places
 from workbook.results.pipeline import Result
-from workbook.results.scores.mothering import MotheringScore, Part
+from workbook.results.scores.mothering import POOR_BELOW, MotheringScore, Part
+from workbook.results.statistics.proportions import FEW
 
-FIRST_WIDTHS = (7.0, 8.0, 6.0, 9.0)
+EWE_WIDTH = 7.0
+SCORE_WIDTHS = (8.0, 6.0, 9.0)
 CLASS_WIDTHS = (6.5, 16.0)
 LITTER_WIDTHS = (6.0, 6.0, 7.0)
 SMALL = WRAPPED.with_(size=9)
 TINY = WRAPPED.with_(size=8)
 POINTS = WHOLE.with_(size=9, number_format="+0;-0;0")
 ABOVE = POINTS.with_(number_format="+0.0;-0.0;0.0")
+UNKNOWN = TINY.with_(italic=True)
+STAND_IN = WRAPPED.with_(align="center", italic=True)
 INCOMPLETE = "not all"
 HEADINGS = {  # of the parts, in words short enough for narrow columns
     "acceptance": "accept- ance", "milk": "milk and teats", "full": "full next day", "alive": "lambs kept alive",
     "growth": "litter growth",
 }
-NOTE = ("100 is best. The score is the sum of its parts, each shown as points of the most it could bring; only what is the "
-        "ewe's own doing counts. Parts not recorded are left out and the rest stands for the whole; with too little recorded "
-        "there is no score. The weights are on Policy. Points above class are those above the mean of the ewes of her age and "
-        "litter size.")
+NOTE = ("Each part is shown as points out of the most it can bring, 100 for all five; only what is the ewe's own doing counts. "
+        "Points in brackets are the mean of her class: nothing was recorded that is hers to answer for. Ewes with every part "
+        "recorded come first. The word says which third of her class her score is in; it is poor under {poor:g}, whatever her "
+        "class. Her class is the ewes of her age and litter size; with fewer than {few} of them she is compared with all ewes. "
+        "Above class is how many points she is above their mean. Weights and limits are on Policy.")
 LITTER_NOTE = (
     "Litter weight at weaning is the sum of the weights of the lambs she reared, brought to one age; not all: a lamb of hers was "
     "not weighed. Above like ewes is what is left of it by least squares on this flock's own records: {words}. Over seasons is "
@@ -35,21 +40,20 @@ LITTER_NOTE = (
 
 def write_mothering(book: Book, result: Result, places: Places, footer: str) -> None:
     """Write the tab: one row a ewe, best first, ewes without a score last."""
-    scores = sorted(result.mothering.values(), key=lambda score: (score.score is None, -(score.score or 0.0)))
+    scores = sorted(result.mothering.values(), key=lambda score: (score.place is None, score.place or 0))
     parts = scores[0].parts if scores else ()
-    others = (*FIRST_WIDTHS, *CLASS_WIDTHS, *LITTER_WIDTHS)
-    room = (PRINT_CHARACTERS - sum(others)) / max(len(parts), 1)
-    widths = [*FIRST_WIDTHS, *[room] * len(parts), *CLASS_WIDTHS, *LITTER_WIDTHS]
+    after = (*SCORE_WIDTHS, *CLASS_WIDTHS, *LITTER_WIDTHS)
+    room = (PRINT_CHARACTERS - EWE_WIDTH - sum(after)) / max(len(parts), 1)
+    widths = [EWE_WIDTH, *[room] * len(parts), *after]
     tab = Tab(book, MOTHERING, widths, footer)
-    tab.title("Mothering score", NOTE)
+    tab.title("Mothering score", NOTE.format(poor=result.season.policy.weights[POOR_BELOW], few=FEW))
     tab.prose(LITTER_NOTE.format(words=result.rearing.comparison.words or "no litter weighed yet"))
     scored = sum(score.score is not None for score in scores)
     if without := len(scores) - scored:
         tab.prose(f"{without} of {len(scores)} ewes have too little recorded for a score: at the end, on the screen only.")
     heads = [
-        Head("Ewe", STRONG), Head("Mother- ing", TINY), Head("Score of 100", WHOLE.with_(size=9)),
-        Head("Recorded, % of points", WHOLE.with_(size=9)),
-        *(Head(f"{HEADINGS[part.id]} (of {part.most:g})", SMALL) for part in parts),
+        Head("Ewe", STRONG), *(Head(f"{HEADINGS[part.id]} (of {part.most:g})", SMALL) for part in parts),
+        Head("Mother- ing", TINY), Head("Score of 100", WHOLE.with_(size=9)), Head("Recorded, % of points", WHOLE.with_(size=9)),
         Head("Above class", POINTS), Head("Her class, ewes", TINY),
         Head("Litter weight, kg", ONE_DECIMAL.with_(size=9)), Head("Above like ewes, kg", ABOVE), Head("Over seasons, kg", ABOVE),
     ]
@@ -63,8 +67,8 @@ def _row(score: MotheringScore, result: Result, places: Places) -> list[Shown]:
     ewe = result.season.flock.ewes.get(score.ewe)
     value = None if score.score is None else round(score.score)
     return [
-        ewe.name if ewe else score.ewe, score.word, value, round(score.coverage),
-        *(_part(part, places) for part in score.parts), _above(score), score.of_class, *_litter(score.ewe, result, places),
+        ewe.name if ewe else score.ewe, *(_part(part, places) for part in score.parts), score.word, value, round(score.coverage),
+        _above(score), score.of_class, *_litter(score.ewe, result, places),
     ]
 
 
@@ -85,8 +89,8 @@ def _litter(ewe: str, result: Result, places: Places) -> list[Shown]:
 
 
 def _part(part: Part, places: Places) -> Cell:
-    """Points where there are any, else that nothing was recorded; where points were lost, linked to the cells that say so."""
-    if part.points is None:
-        return Cell("not recorded", TINY.with_(italic=True))
-    link = places.first(part.cells) if part.points < part.most else None
-    return Cell(round(part.points, 1), ONE_DECIMAL.with_(align="center"), link)
+    """Points, in brackets where they are the mean of her class; where points were lost, linked to the cells that say so."""
+    if not part.recorded:
+        return Cell("not recorded", UNKNOWN) if part.points is None else Cell(f"({part.points:.1f})", STAND_IN)
+    points = part.points or 0.0
+    return Cell(round(points, 1), ONE_DECIMAL.with_(align="center"), places.first(part.cells) if points < part.most else None)
