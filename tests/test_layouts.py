@@ -1,6 +1,7 @@
 """A workbook of any earlier layout reads as it did, and what has come since is told in one note."""
 
 import shutil
+from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 
@@ -124,6 +125,24 @@ def test_what_is_new_is_told_in_one_note(cells: Cells) -> None:
     assert "; on Lambs the column Lamb tag, “ewe left” under Why moved, “with her” under Came from" in note
     assert "; on Policy " in note and "the row Gummer" in note
     assert note.endswith(". No longer used: on Policy the row Mothering score: good from")
+
+
+POLICY_KEY, POLICY_LIMIT = 11, 5  # columns of the first layout
+
+
+@pytest.mark.parametrize("known", [lambda cells: cells, lambda cells: without(cells, "Policy", POLICY_KEY)], ids=["key", "words"])
+def test_a_row_that_nothing_rests_on_any_more_is_read_over_and_one_renamed_counts(known: Callable[[Cells], Cells]) -> None:
+    def own(row: int, line: tuple[Cell, ...]) -> tuple[int, tuple[Cell, ...]]:
+        ours = {"Mothering score: fair from": 40, "Mothering score: good from": 90}.get(str(line[0].value))
+        return row, tuple(cell._replace(value=ours) if ours and cell.column == POLICY_LIMIT else cell for cell in line)
+
+    cells = open_cells(FIRST)
+    changed = replace(cells, tabs={**cells.tabs, "Policy": tuple(own(*line) for line in cells.tabs["Policy"])})
+    reading = read_cells(known(changed))
+    rows = {row for row, line in changed.tabs["Policy"] if str(line[0].value).startswith("Mothering")}
+    assert not rows & {problem.place.row for problem in reading.problems if problem.place.sheet == "Policy"}
+    assert 40 == reading.season.policy.weights["score-fair"]
+    assert "score-good" not in {row.key for row in reading.season.rows("policy")}
 
 
 @pytest.mark.usefixtures("younger")

@@ -2,6 +2,7 @@
 
 import re
 import zipfile
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 from xml.etree import ElementTree
@@ -41,6 +42,9 @@ from workbook.output.summary.places import places_of
 from workbook.output.summary.problem_ewes import AT_END
 from workbook.results.litters.lines import ALL, COUNT, LINE
 from workbook.results.pipeline import Result
+from workbook.results.scores.comparing import Against, Comparison
+from workbook.results.scores.mothering import NOT_ENOUGH
+from workbook.results.scores.rearing import Rearing
 
 TABS = [
     "Summary", "Litter account", "Scanning", "Losses", "Problem ewes", "Mothering", "Ewe decisions", "Policy",
@@ -121,9 +125,52 @@ def test_hostile_text_stays_text(book: Any) -> None:
 def test_an_empty_season_is_written(tmp_path: Path) -> None:
     write_summary(empty_result(), tmp_path / "empty.xlsx")
     book: Any = load_workbook(tmp_path / "empty.xlsx")
-    assert TABS == book.sheetnames
+    assert [tab for tab in TABS if tab != MOTHERING] == book.sheetnames
     assert any(text.startswith("Before lambing") for text in texts(book[SUMMARY]))
     assert [] == book[SUMMARY]._charts
+
+
+def without_scores(result: Result) -> Result:
+    """The same flock as if too little had been recorded of every ewe for a score."""
+    scores = {key: replace(score, score=None, word=NOT_ENOUGH, place=None) for key, score in result.mothering.items()}
+    return replace(result, mothering=scores)
+
+
+def decided_in(result: Result, path: Path) -> tuple[Any, list[dict[str, object]]]:
+    write_summary(result, path)
+    book: Any = load_workbook(path)
+    return book, table(book[EWE_DECISIONS], "Ewe")
+
+
+def test_where_no_ewe_has_a_score_neither_tab_nor_column_nor_link_speaks_of_mothering(result: Result, tmp_path: Path) -> None:
+    bare = replace(without_scores(result), rearing=Rearing())
+    book, rows = decided_in(bare, tmp_path / "bare.xlsx")
+    assert [tab for tab in TABS if tab != MOTHERING] == book.sheetnames
+    assert not [text for text in texts(book[EWE_DECISIONS]) if "Mothering" in text or NOT_ENOUGH in text]
+    assert not {"Mother- ing", "Mothering", "Litter"} & rows[0].keys()
+    assert not [link for sheet in book for row in sheet.iter_rows() for cell in row
+                if (link := cell.hyperlink) and MOTHERING in (link.location or "")]
+
+
+def test_litters_stay_beside_the_decisions_where_no_ewe_has_a_score(result: Result, tmp_path: Path) -> None:
+    compared = {key: Against(1.5, 0.5, 60, "60 ewes") for key in result.decisions}
+    book, rows = decided_in(replace(without_scores(result), rearing=Rearing(comparison=Comparison(compared))),
+                            tmp_path / "litters.xlsx")
+    assert MOTHERING not in book.sheetnames
+    assert {"+1.5\N{NO-BREAK SPACE}kg"} == {row["Litter"] for row in rows}
+
+
+def test_mothering_has_parts_first_then_the_word_then_the_score(result: Result, book: Any) -> None:
+    rows = table(book[MOTHERING], "Ewe")
+    assert ["Ewe", "accept- ance", "milk and", "full next", "lambs kept", "litter", "Mother- ing", "Score of"] == [
+        heading if heading in ("Ewe", "Mother- ing") else " ".join(heading.split(" ")[:2]).removesuffix(" growth")
+        for heading in list(rows[0])[:8]]
+    placed = sorted((score for score in result.mothering.values() if score.place), key=lambda score: score.place or 0)
+    assert [(score.word, round(score.score or 0)) for score in placed] == [
+        (row["Mother- ing"], row["Score of 100"]) for row in rows[: len(placed)]]
+    shown = [[str(value) for value in list(row.values())[1:6]] for row in rows[: len(placed)]]
+    for score, parts in zip(placed, shown, strict=True):
+        assert [part.recorded or part.points is None for part in score.parts] == [not text.startswith("(") for text in parts]
 
 
 def test_a_season_half_way_says_so(tmp_path: Path) -> None:

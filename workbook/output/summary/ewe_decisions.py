@@ -65,14 +65,14 @@ def write_ewe_decisions(book: Book, result: Result, places: Places, footer: str)
         tab.page.print_area((1, 1), (tab.row, len(printed)))
 
 
-def _printed(result: Result, mothers: Mapping[str, str]) -> tuple[list[Head], list[float], str]:
+def _printed(result: Result, mothers: Mapping[str, str] | None) -> tuple[list[Head], list[float], str]:
     """The printed columns, their widths, and what is said of mothering; the room of a column left out goes to the reasons."""
     heads, widths = list(HEADS), list(WIDTHS)
     if any(decision.provisional for decision in result.decisions.values()):
         heads[VERDICT_AT] = Head(PROVISIONAL)
     if any_scored(result.mothering.values()):
         return heads, widths, MOTHERING_NOTE
-    if mothers:
+    if mothers is not None:
         heads[MOTHERING_AT] = Head(LITTER, SMALL)
         return heads, widths, LITTER_NOTE
     widths[REASONS_AT] += widths.pop(MOTHERING_AT)
@@ -88,7 +88,7 @@ def _order(decision: Decision) -> tuple[int, bool, int, str]:
 
 
 def _row(
-    decision: Decision, result: Result, places: Places, most: int, mothers: Mapping[str, str],
+    decision: Decision, result: Result, places: Places, most: int, mothers: Mapping[str, str] | None,
 ) -> list[Shown]:
     ewe = result.season.flock.ewes.get(decision.ewe)
     record = ewe.record if ewe else None
@@ -99,7 +99,7 @@ def _row(
         Cell(decision.name, link=places.link(record.at("ewe")) if record else None),
         record.text("group") if record else None, record.whole("born_year") if record else None,
         Cell(decision.verdict.label, style), _why(decision), _cells_words(cells), _before_she_goes(decision),
-        *([mothers.get(decision.ewe, "")] if mothers else []),
+        *([] if mothers is None else [mothers[decision.ewe]]),
         *_looked_at(decision), None, None, *reasons, *[None] * (most - len(reasons)),
     ]
 
@@ -119,11 +119,11 @@ def _looked_at(decision: Decision) -> tuple[str, str]:
     return (REST, not_checked) if len(checked) > len(not_checked) else (checked, REST)
 
 
-def _mothers(result: Result) -> Mapping[str, str]:
-    """What there is to say of each ewe as a mother: no words of mothering where no ewe of the flock has a score."""
+def _mothers(result: Result) -> Mapping[str, str] | None:
+    """What there is to say of each ewe as a mother: her litter alone where no ewe of the flock has a score, else None."""
     scored = any_scored(result.mothering.values())
     found = {key: _mothering(key, result, scored) for key in result.decisions}
-    return {key: words for key, words in found.items() if words}
+    return found if scored or any(found.values()) else None
 
 
 def _mothering(ewe: str, result: Result, scored: bool) -> str:

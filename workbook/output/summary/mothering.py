@@ -22,7 +22,7 @@ POINTS = WHOLE.with_(size=9, number_format="+0;-0;0")
 ABOVE = POINTS.with_(number_format="+0.0;-0.0;0.0")
 UNKNOWN = TINY.with_(italic=True)
 STAND_IN = WRAPPED.with_(align="center", italic=True)
-INCOMPLETE = "not all"
+INCOMPLETE, HARD_SPACE = "not all", "\N{NO-BREAK SPACE}"
 HEADINGS = {  # of the parts, in words short enough for narrow columns
     "acceptance": "accept- ance", "milk": "milk and teats", "full": "full next day", "alive": "lambs kept alive",
     "growth": "litter growth",
@@ -52,7 +52,7 @@ def write_mothering(book: Book, result: Result, places: Places, footer: str) -> 
     if without := len(scores) - scored:
         tab.prose(f"{without} of {len(scores)} ewes have too little recorded for a score: at the end, on the screen only.")
     heads = [
-        Head("Ewe", STRONG), *(Head(f"{HEADINGS[part.id]} (of {part.most:g})", SMALL) for part in parts),
+        Head("Ewe", STRONG), *(Head(f"{HEADINGS[part.id]} (of{HARD_SPACE}{part.most:g})", SMALL) for part in parts),
         Head("Mother- ing", TINY), Head("Score of 100", WHOLE.with_(size=9)), Head("Recorded, % of points", WHOLE.with_(size=9)),
         Head("Above class", POINTS), Head("Her class, ewes", TINY),
         Head("Litter weight, kg", ONE_DECIMAL.with_(size=9)), Head("Above like ewes, kg", ABOVE), Head("Over seasons, kg", ABOVE),
