@@ -241,6 +241,29 @@ def test_lambs_follow_the_ewe_to_the_group_she_was_turned_out_to() -> None:
     assert [0, 0, 0] == [check.difference for check in found.counts]
 
 
+@pytest.mark.parametrize(("group", "moved", "counted", "difference"), [
+    (None, 9, 3, 0), (None, 10, 3, 0), (None, 11, 4, 0), (None, None, 3, 0), (None, 10, 4, 1),
+    ("Low", 9, 3, 0), ("Low", 10, 3, 0), ("Low", 11, 4, 0), ("Low", None, 3, 0), ("Low", 10, 2, -1),
+])
+def test_a_pet_is_counted_with_its_own_ewe_until_it_is_moved_and_then_with_none(
+    group: str | None, moved: int | None, counted: int, difference: int,
+) -> None:
+    """One rule for counts of a group and of the flock: the count is of day 10, the pet was moved on the day given."""
+    pet = {"reared_by": RearedBy.PET, "moved_on": None if moved is None else date(2026, 5, moved)}
+    of = season(
+        groups=[{"group": "Low"}], ewes=[{"ewe": "1", "group": "Low"}, {"ewe": "2", "group": "Low"}],
+        lambs=[{"ewe": ewe, "lamb_no": number, "born": Born.ALIVE, **(pet if (ewe, number) == ("2", 2) else {})}
+               for ewe in "12" for number in (1, 2)],
+        counts=[{"date": date(2026, 5, 10), "group": group, "lambs": counted}],
+    )
+    account = litter_account(of)
+    (check,) = account.counts
+    assert difference == check.difference
+    assert max(0, -difference) == account.total("short")
+    assert 1 == account.total("pet")
+    assert (group is None and moved != 11) is ("(1 on the bottle apart)" in check.words)
+
+
 def test_groups_known_by_counts_only_are_not_held_against_the_book() -> None:
     found = litter_account(season(groups=[{"group": "Hill", "how_recorded": HowRecorded.COUNTS_ONLY}],
                                   counts=[counted(200, "Hill"), counted(200)]))

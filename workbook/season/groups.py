@@ -65,13 +65,23 @@ def group_name(ewe: Ewe | None, on: date | None = None) -> str | None:
     return ewe.record.text("group") if ewe.record else None
 
 
-def ewe_with(flock: Flock, lamb: Lamb) -> Ewe | None:
-    """The ewe whose group a lamb runs with: the one rearing it; its mother where it has none; a pet runs with none."""
+def ewe_with(flock: Flock, lamb: Lamb, on: date | None = None) -> Ewe | None:
+    """The ewe whose group a lamb runs with: the one rearing it; its mother where it has none; a pet runs with none.
+
+    On a day before it was moved a lamb ran with its own ewe.
+    """
+    if on is not None and lamb.moved_on is not None and on < lamb.moved_on and lamb.own_ewe is not None:
+        return flock.ewes.get(lamb.own_ewe)
     if lamb.rearer is not None:
         return flock.rearer(lamb)
     if lamb.reared_by is RearedBy.PET or lamb.own_ewe is None:
         return None
     return flock.ewes.get(lamb.own_ewe)
+
+
+def on_the_bottle(lamb: Lamb, on: date) -> bool:
+    """Whether a lamb is a pet by the end of a day; one without a day written was so from birth."""
+    return lamb.reared_by is RearedBy.PET and (lamb.own_ewe is None or lamb.moved_on is None or lamb.moved_on <= on)
 
 
 def born_on(flock: Flock, lamb: Lamb) -> date | None:

@@ -45,7 +45,7 @@ COUNTS = Sheet(
         Column("group", "Group", Kind.IDENTIFIER, "The group counted, as named on Groups; blank is the whole flock.",
                links_to="groups.group", width=14, printed=True),
         Column("stage", "Stage", Kind.CHOICE, "On which occasion.", choices=Stage, printed=True),
-        Column("lambs", "Lambs", Kind.WHOLE, "Lambs counted, alive and present.", least=0, most=20000, unit="lambs",
+        Column("lambs", "Lambs", Kind.WHOLE, "Lambs counted, alive and present. Lambs on the bottle stand apart: leave them out.", least=0, most=20000, unit="lambs",
                prompt=True, printed=True),
         Column("ewes", "Ewes", Kind.WHOLE, "Ewes counted, alive and present.", least=0, most=20000, unit="ewes", printed=True),
         Column("notes", "Notes", Kind.TEXT, "Anything else.", width=30, printed=True),

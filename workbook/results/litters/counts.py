@@ -1,5 +1,8 @@
 """Counts someone made, held against the book: what it expects, what was counted, and by how much they differ.
 
+A pet lamb is counted with the group of its own ewe until the day it was moved, and from that day in no count of lambs,
+neither of a group nor of the whole flock: those on the bottle stand apart, and the words say how many.
+
 Nothing is rewritten. A count above the book is an error for a person to clear up. A count below it makes lambs short in
 the account, by these rules:
 
@@ -18,7 +21,7 @@ from typing import NamedTuple
 from template_builder.layout.choices import Born, LambLeft, Stage
 from workbook.season.cells import CellRef, Record
 from workbook.season.families import Flock, Lamb
-from workbook.season.groups import Groups, born_on, ewe_with, group_name
+from workbook.season.groups import Groups, born_on, ewe_with, group_name, on_the_bottle
 from workbook.season.matching import fold
 from workbook.season.season import Season, once
 
@@ -123,15 +126,16 @@ def _assertion(row: Record, on: date, flock: Flock) -> Assertion:
     folded = None if group is None else fold(group)
     lambs = booked_in(flock, folded, on)
     stage, difference = row.choice("stage", Stage), counted - len(lambs)
+    pets = sum(_booked(lamb, on, flock) and on_the_bottle(lamb, on) for lamb in flock.lambs) if folded is None else 0
     check = CountCheck(
         row.at("lambs"), group or WHOLE_FLOCK, stage.label if stage else "", len(lambs), counted, difference,
-        _words(group, difference, len(lambs), counted), on,
+        _words(group, difference, len(lambs), counted, pets), on,
     )
     return Assertion(check, folded, on, lambs)
 
 
 def booked_in(flock: Flock, group: str | None, on: date) -> tuple[Lamb, ...]:
-    """The lambs the book has in a group (by folded name; None for the whole flock) at the end of a day."""
+    """The lambs the book has in a group (by folded name; None for the whole flock) at the end of a day, pets apart."""
     return tuple(lamb for lamb in flock.lambs if _booked(lamb, on, flock) and _in_group(lamb, group, on, flock))
 
 
@@ -153,8 +157,8 @@ def _came_on(lamb: Lamb) -> date | None:
 
 def _in_group(lamb: Lamb, group: str | None, on: date, flock: Flock) -> bool:
     if group is None:
-        return True
-    name = group_name(ewe_with(flock, lamb), on)
+        return not on_the_bottle(lamb, on)
+    name = group_name(ewe_with(flock, lamb, on), on)
     return name is not None and fold(name) == group
 
 
@@ -162,8 +166,9 @@ def _lambs(number: int) -> str:
     return "1 lamb" if number == 1 else f"{number} lambs"
 
 
-def _words(group: str | None, difference: int, expected: int, counted: int) -> str:
+def _words(group: str | None, difference: int, expected: int, counted: int, pets: int) -> str:
     where = f"in group {group}" if group else "in the whole flock"
+    where += f" ({pets} on the bottle apart)" if pets else ""
     if difference == 0:
         return f"agrees with the book: {_lambs(counted)} {where}"
     direction = f"{-difference} fewer than the book" if difference < 0 else f"{difference} more than the book"
