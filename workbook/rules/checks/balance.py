@@ -31,8 +31,8 @@ def account_out_of_balance(season: Season) -> Iterator[Found]:
 @declare("B102", "count-above-book", title="More lambs counted than the book holds", severity=Severity.ERROR,
          why="Lambs in the field are missing from the records, so lambs born, reared and lost all come out too few.",
          source="house rule", uses=COUNTS_USED,
-         fix="Look for lambs without a row, lambs written as left that are still here, lambs on the bottle counted in (they stand "
-             "apart), and lambs of another group or of a neighbour; otherwise count again.")
+         fix="Look for lambs without a row, lambs written as left that are still here, lambs on the bottle counted in (they "
+             "stand apart), and lambs of another group or of a neighbour; otherwise count again.")
 def count_above_book(season: Season) -> Iterator[Found]:
     for count in assertions(season):
         if count.check.difference > 0:
