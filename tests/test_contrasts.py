@@ -101,7 +101,13 @@ def test_a_difference_that_is_no_chance_is_not_called_one() -> None:
 ])
 def test_a_difference_may_be_chance_where_its_interval_holds_one(low: float | None, high: float | None, chance: bool) -> None:
     found = by_id(together(singles(3, 12, lamb={"birth_weight": 2.5}), singles(3, 30, 50, lamb={"birth_weight": 4.0})))
-    assert chance == replace(found["light_v_middle"], risk_ratio=Ratio(1.2, low, high)).by_chance
+    told = found["light_v_middle"]
+    assert told.table
+    apart, alike = replace(told.table, chance=0.049), replace(told.table, chance=0.05)
+    assert chance == replace(told, risk_ratio=Ratio(1.2, low, high), table=apart).by_chance
+    # Where all classes of the kind together may be chance, or are too small to tell, so may any two of them.
+    assert replace(told, risk_ratio=Ratio(1.2, low, high), table=alike).by_chance
+    assert replace(told, risk_ratio=Ratio(1.2, low, high), table=None).by_chance
 
 
 @pytest.mark.parametrize(("of", "compared"), [(9, False), (10, True)])
@@ -111,7 +117,8 @@ def test_classes_of_fewer_than_ten_are_not_compared(of: int, compared: bool) -> 
 
 
 @pytest.mark.parametrize(("light", "words"), [
-    (0, "None lost of lambs under 3 kg at birth, some of those of 3 to under 5 kg: 0 of 12 against 4 of 20."),
+    (0, "None lost of lambs under 3 kg at birth, some of those of 3 to under 5 kg: 0 of 12 against 4 of 20. This may be "
+        "chance."),
     (12, "Lambs under 3 kg at birth were lost 5.0 times as often as those of 3 to under 5 kg (2.1 to 12): 12 of 12 against "
          "4 of 20."),
 ])
@@ -177,4 +184,8 @@ def rounded(one: Contrast) -> Contrast:
                            loss=replace(side.loss, low=round(side.loss.low or 0, 9), high=round(side.loss.high or 0, 9)))
              for name, side in (("first", one.first), ("second", one.second))}
     ratio = type(one.risk_ratio)(*(None if part is None else round(part, 7) for part in one.risk_ratio))
-    return replace(one, likeness=likeness, risk_ratio=ratio, **sides)
+    table = one.table and replace(
+        one.table, chance=round(one.table.chance, 9),
+        test=replace(one.table.test, p=round(one.table.test.p, 9), chi_square=round(one.table.test.chi_square, 7)),
+        against={name: each._replace(share=round(each.share or 0, 4)) for name, each in one.table.against.items()})
+    return replace(one, likeness=likeness, risk_ratio=ratio, table=table, **sides)

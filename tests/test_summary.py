@@ -36,7 +36,6 @@ from workbook.output.summary.book import write_summary
 from workbook.output.summary.charts import lambings_per_day, waterfall
 from workbook.output.summary.flags import flags_of
 from workbook.output.summary.litter_account import CLASS_TITLES
-from workbook.output.summary.losses import worst
 from workbook.output.summary.phrases import VERDICT_ORDER, stage_words
 from workbook.output.summary.places import places_of
 from workbook.output.summary.problem_ewes import AT_END
@@ -393,13 +392,6 @@ def test_the_figure_value_is_the_result_value(result: Result, book: Any) -> None
     row = by_label[figure.label]
     assert figure.value == pytest.approx(row["Value"])
     assert (figure.numerator, figure.denominator, "15 %") == (row["Counted"], row["Of"], row["Own target"])
-
-
-def test_heaviest_loss_is_no_total_and_rests_on_enough_lambs(result: Result) -> None:
-    found = worst(result.losses)
-    assert found is not None
-    _, item = found
-    assert item.label != "all" and not item.loss.few
 
 
 # Print and fit

@@ -10,12 +10,13 @@ from fake_result import busy_result, result
 from openpyxl import load_workbook
 from seasons import season
 
-from template_builder.layout.choices import Born
+from template_builder.layout.choices import Born, LambLeft
 from template_builder.layout.summary_tabs import LOSSES, SUMMARY
 from workbook.output.report import result_json
 from workbook.output.summary.book import write_summary
 from workbook.results.pipeline import Result
 from workbook.rules.rule import REGISTRY
+from workbook.season.season import Season
 
 
 @pytest.fixture(scope="module")
@@ -61,6 +62,39 @@ def test_gaps_and_comparisons_as_data(busy: Result) -> None:
         assert (one.id, "risk ratio", one.risk_ratio.value) == (told["id"], told["measure"], told["risk_ratio"])
         assert (one.odds_ratio, one.first.loss.numerator, one.second.loss.denominator) == (
             told["odds_ratio"], told["first"]["lost"], told["second"]["of"])
+
+
+def by_ram(*lost: tuple[str, int, int]) -> Season:
+    """Single lambs by ram: name, lost, all."""
+    rows = [(f"{ram}{n}", ram, n < died) for ram, died, all in lost for n in range(all)]
+    return season(
+        ewes=[{"ewe": ewe, "ram": ram} for ewe, ram, _ in rows], lambing=[{"ewe": ewe} for ewe, *_ in rows],
+        lambs=[{"ewe": ewe, "lamb_no": 1, "born": Born.ALIVE, "left_how": LambLeft.DIED if died else None}
+               for ewe, _, died in rows])
+
+
+@pytest.mark.parametrize(("second", "words"), [
+    # Eight of twenty is the highest share, but the sixty of B lost more lambs beyond the share of all.
+    (18, "Heaviest loss: by ram, B: 18 of 60 live-born lambs lost, 7 lambs more than at the 18.0 % of all in that table. See "
+         "Losses."),
+    (8, "No ram stands out with more lambs lost than chance gives. See Losses."),
+])
+def test_the_first_page_names_a_ram_by_the_lambs_lost_or_none(second: int, words: str, tmp_path: Path) -> None:
+    small = 8 if second > 10 else 3
+    of = result(by_ram(("A", 5, 60), ("B", second, 60), ("C", small, 20), ("D", 5, 60)))
+    told = [text for text in texts(written(of, tmp_path)[SUMMARY]) if "stands out" in text or text.startswith("Heaviest")]
+    assert [words] == told
+
+
+def test_rams_stand_on_losses_with_shares_that_allow_for_chance(tmp_path: Path) -> None:
+    of = result(by_ram(("A", 6, 60), ("B", 8, 60), ("C", 3, 20)))
+    rows = [row for row in written(of, tmp_path)[LOSSES].iter_rows(values_only=True) if row[0] in ("A", "B", "C")]
+    # No more scatter than chance: each has the 17 of 140 of all. Beyond that B lost 8 - 60 x 17 / 140.
+    assert [pytest.approx(100 * 17 / 140)] * 3 == [row[5] for row in rows]
+    assert pytest.approx(8 - 60 * 17 / 140) == rows[1][6]
+    data = json.loads(result_json(of))["differences"]
+    assert [("ram", False, 1, ["A", "B", "C"])] == [
+        (one["id"], one["beyond_chance"], one["tables"], [each["class"] for each in one["classes"]]) for one in data]
 
 
 def test_losses_of_ewes_stand_below_those_of_lambs(busy: Result, busy_book: Any) -> None:

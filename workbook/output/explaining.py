@@ -17,10 +17,11 @@ from template_builder.layout.settings import SETTING, SETTINGS, Setting
 from template_builder.layout.words import shown
 from workbook.output.rules_page import section
 from workbook.results.litters.contrasts import Contrast
+from workbook.results.litters.differences import METHOD as CHANCE
 from workbook.results.litters.figure import Figure
 from workbook.results.litters.figures import assisted_by
 from workbook.results.litters.gaps import SETTINGS as HELD_AGAINST
-from workbook.results.litters.gaps import Gap
+from workbook.results.litters.gaps import WITHIN, Gap
 from workbook.results.litters.lines import LINES, SECOND_SUMS, Line
 from workbook.results.scores.mothering import PARTS
 from workbook.rules.rule import REGISTRY
@@ -177,11 +178,12 @@ def _contrast(contrast: Contrast) -> Entry:
     return Entry(id, "Comparisons of losses", f"one {id} against the others" if name else contrast.words, "\n".join(filter(None, [
         f"In the demo's invented flock: {contrast.words}",
         "The share lost of one class over the share lost of the other, with its 95 % interval, litters kept together.",
-        contrast.note])))
+        contrast.note, CHANCE])))
 
 
 def _gap(gap: Gap) -> Entry:
     id, _, name = gap.id.partition(CLASS_OF)
     return Entry(id, "In lambs, not per cent", f"one {id} against the others" if name else gap.words, "\n".join(filter(None, [
         f"In the demo's invented flock: {gap.words}",
-        "How many more lambs there would be if the figure had been as the one it is compared with.", gap.note])))
+        "How many more lambs there would be if the figure had been as the one it is compared with.",
+        "Within the flock shown only where the two differ by more than chance." if gap.against == WITHIN else "", gap.note])))

@@ -9,6 +9,7 @@ from datetime import date, datetime
 from template_builder.layout.choices import Verdict
 from workbook.output.problem_text import EVERYTHING, Asked, count_words, open_conflicts_words
 from workbook.results.litters.contrasts import RISK_RATIO, Contrast
+from workbook.results.litters.differences import Difference
 from workbook.results.litters.figures import Figure
 from workbook.results.litters.gaps import Gap
 from workbook.results.litters.group_account import GroupAccount
@@ -67,6 +68,7 @@ def result_json(result: Result) -> str:
         "ewes": [_ewe(result, key) for key in result.decisions],
         "gaps": [_gap(gap) for gap in result.gaps],
         "contrasts": [_contrast(contrast) for contrast in result.contrasts],
+        "differences": [_difference(table.difference) for table in result.losses if table.difference],
     })
 
 
@@ -88,7 +90,21 @@ def _contrast(contrast: Contrast) -> dict[str, object]:
     return {
         "id": contrast.id, "words": contrast.words, "measure": RISK_RATIO, "risk_ratio": risk.value, "low": risk.low,
         "high": risk.high, "odds_ratio": contrast.odds_ratio, "likeness_within_litters": contrast.likeness, **sides,
-        "not_recorded": contrast.note,
+        "not_recorded": contrast.note, "may_be_chance": contrast.by_chance,
+    }
+
+
+def _difference(difference: Difference) -> dict[str, object]:
+    """Whether the classes of a split differ in losses by more than chance, and each against the share of all."""
+    test = difference.test
+    return {
+        "id": difference.id, "chi_square": test.chi_square, "freedom": test.freedom, "p": test.p,
+        "p_corrected": difference.chance, "tables": difference.tables, "beyond_chance": difference.beyond_chance,
+        "classes": [
+            {"class": name, "lost": one.lost, "of": one.lambs, "expected": one.expected, "beyond": one.beyond,
+             "share_allowing_for_chance": one.share, "stands_out": one.stands_out}
+            for name, one in difference.against.items()
+        ],
     }
 
 

@@ -11,7 +11,7 @@ from workbook.output.summary.alarms import write_alarms
 from workbook.output.summary.figure_cells import denominator, label, numerator, value
 from workbook.output.summary.flags import Flags
 from workbook.output.summary.gaps import difference_words, references, write_gaps
-from workbook.output.summary.losses import worst
+from workbook.output.summary.losses import worst_words
 from workbook.output.summary.phrases import (
     interval_words,
     missing_words,
@@ -24,7 +24,6 @@ from workbook.output.summary.pictures import write_pictures
 from workbook.output.summary.places import Places
 from workbook.results.litters.figures import Figure
 from workbook.results.pipeline import Result
-from workbook.results.statistics.proportions import PER_CENT
 
 WIDTHS = (24.0, 8.5, 7.5, 6.5, 10.0, 6.5, 6.5, 9.5, 32.0)
 TINY = WRAPPED.with_(size=8)
@@ -103,11 +102,8 @@ def _write_next(tab: Tab, result: Result) -> None:
     if counts:
         tab.prose(f"Ewes to decide on at the meeting, as recommended: {counts}. See {EWE_DECISIONS}.", PROSE,
                   Link(EWE_DECISIONS, TOP))
-    found = worst(result.losses)
-    if found:
-        table, item = found
-        share = PER_CENT * (item.loss.value or 0.0)
-        tab.prose(f"Heaviest loss: {table.title[0].lower()}{table.title[1:]}, {item.label}: {item.loss.numerator:g} of "
-                  f"{item.loss.denominator} live-born lambs ({share:.0f} %). See {LOSSES}.", PROSE, Link(LOSSES, TOP))
+    found = worst_words(result.losses)
+    for words in found:
+        tab.prose(f"{words} See {LOSSES}.", PROSE, Link(LOSSES, TOP))
     if not (urgent or counts or found):
         tab.prose("Nothing yet.")

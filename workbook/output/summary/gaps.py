@@ -12,18 +12,19 @@ from workbook.season.season import Settings
 SPANS = ((1, 6), (7, 7), (8, 9))
 SMALL = WRAPPED.with_(size=10)
 NUMBER = WHOLE.with_(align="center", bold=True)
-NO_GAP = ("No gap of a lamb or more against the farm's own target, last season, or within the flock. Targets and last season's "
-          "figures are typed on Season.")
+NO_GAP = ("No gap of a lamb or more against the farm's own target, last season, or beyond chance within the flock. Targets "
+          "and last season's figures are typed on Season.")
 
 
 def write_gaps(tab: Tab, result: Result) -> None:
     """The gaps, biggest first."""
     with tab.kept_together():
-        tab.section("In lambs, not per cent", f"Against the farm's own target, else last season, else within the flock. {ADD_UP}")
+        tab.section("In lambs, not per cent", f"Against the farm's own target, else last season, else within the flock where "
+                    f"classes differ by more than chance. {ADD_UP}")
         if not result.gaps:
             tab.prose(NO_GAP)
             return
-        tab.spread(("What it would have meant", "Lambs", "Chance, and what was not recorded"), SPANS, None)
+        tab.spread(("What it would have meant", "Lambs", "What was not recorded"), SPANS, None)
         for gap in result.gaps:
             tab.spread((gap.words, Cell(round(gap.lambs), NUMBER), gap.note), SPANS, SMALL)
 

@@ -10,8 +10,10 @@ from workbook.output.summary.contrasts import write_contrasts, write_ewe_losses
 from workbook.output.summary.phrases import FEW_WORD, sentence
 from workbook.output.summary.places import Places
 from workbook.output.summary.shares import interval, share
-from workbook.results.litters.losses import TOTAL, LossClass, LossTable
+from workbook.results.litters.differences import Difference
+from workbook.results.litters.losses import LossClass, LossTable
 from workbook.results.pipeline import Result
+from workbook.results.statistics.proportions import PER_CENT
 
 WIDTHS = (30.0, 11.0, 11.0, 14.0, 16.0, 16.0, 13.0)
 HEADS = (
@@ -20,6 +22,8 @@ HEADS = (
     Head("Alive at its start", WHOLE),
 )
 ALWAYS = 5  # columns of every table; the others only where losses are told by stage
+ALLOWED = (Head("Lost, %, allowing for chance", ONE_DECIMAL), Head("Lost beyond the share of all", ONE_DECIMAL))
+ALLOWING = ("ram", "group")  # tables in which shares are shown drawn towards that of all: each class a small sample of one kind
 
 
 def write_losses(book: Book, result: Result, places: Places, footer: str) -> None:
@@ -34,13 +38,29 @@ def write_losses(book: Book, result: Result, places: Places, footer: str) -> Non
         tab.prose("No lambs born alive so far, so no losses to show.")
     for table in result.losses:
         with tab.kept_together():
-            tab.section(table.title, sentence(table.note))
-            staged = any(item.of_start for item in table.classes)
-            heads = HEADS if staged else HEADS[:ALWAYS]
-            rows = [_row(item, places)[:len(heads)] for item in table.classes]
+            chance = table.difference.words if table.difference else ""
+            tab.section(table.title, " ".join(filter(None, (sentence(table.note), sentence(chance)))))
+            heads, rows = _drawn(table, places)
             tab.table(heads, rows, empty="None lost, or no lambs born alive so far.")
     write_contrasts(tab, result)
     write_ewe_losses(tab, result, places)
+
+
+def _drawn(table: LossTable, places: Places) -> tuple[tuple[Head, ...], list[list[Shown]]]:
+    """The columns of a table and its rows: by stage of those alive at its start, of rams and groups what allows for chance."""
+    rows = [_row(item, places) for item in table.classes]
+    if any(item.of_start for item in table.classes):
+        return HEADS, rows
+    if table.difference and table.id in ALLOWING:
+        more = [_allowed(table.difference, item) for item in table.classes]
+        return (*HEADS[:ALWAYS], *ALLOWED), [[*row[:ALWAYS], *also] for row, also in zip(rows, more, strict=True)]
+    return HEADS[:ALWAYS], [row[:ALWAYS] for row in rows]
+
+
+def _allowed(difference: Difference, item: LossClass) -> list[Shown]:
+    """The share of a class drawn towards that of all, and its lambs lost beyond it; empty where the class is not known."""
+    one = difference.against.get(item.label)
+    return [None, None] if one is None or one.share is None else [one.share * PER_CENT, one.beyond]
 
 
 def _row(item: LossClass, places: Places) -> list[Shown]:
@@ -51,10 +71,30 @@ def _row(item: LossClass, places: Places) -> list[Shown]:
     ]
 
 
-def worst(tables: Sequence[LossTable]) -> tuple[LossTable, LossClass] | None:
-    """The class with the largest share lost, of those with lambs enough to say; None where nothing was lost."""
-    classes = [
-        (table, item) for table in tables for item in table.classes
-        if item.loss.numerator and not item.loss.few and item.label != TOTAL
-    ]
-    return max(classes, key=lambda pair: pair[1].loss.value or 0.0, default=None)
+def worst(tables: Sequence[LossTable]) -> tuple[Difference, str] | None:
+    """The class that lost most lambs beyond what is lost in its whole table, of those that stand out by more than chance."""
+    found = [(table.difference, name) for table in tables if table.difference and (name := table.difference.heaviest)]
+    return max(found, key=lambda pair: pair[0].against[pair[1]].beyond, default=None)
+
+
+def worst_words(tables: Sequence[LossTable]) -> list[str]:
+    """Where most was lost beyond the share of all, and of what nothing stands out; nothing where nothing can be compared."""
+    words, found = [], worst(tables)
+    if found:
+        difference, name = found
+        one = difference.against[name]
+        rate = PER_CENT * one.expected / one.lambs
+        words.append(f"Heaviest loss: {difference.title[0].lower()}{difference.title[1:]}, {name}: {one.lost} of {one.lambs} "
+                     f"live-born lambs lost, {_lambs(one.beyond)} more than at the {rate:.1f} % of all in that table.")
+    quiet = [table.difference.one for table in tables if table.difference and not table.difference.heaviest]
+    if quiet:
+        words.append(f"No {_or(quiet)} stands out with more lambs lost than chance gives.")
+    return words
+
+
+def _lambs(number: float) -> str:
+    return f"{number:.0f} lamb{'s' * (round(number) != 1)}"
+
+
+def _or(names: Sequence[str]) -> str:
+    return " or ".join(filter(None, [", ".join(names[:-1]), names[-1]]))

@@ -11,6 +11,7 @@ from template_builder.layout.summary_tabs import METHOD
 from workbook.output.summary.figure_cells import denominator, label, numerator, value
 from workbook.output.summary.phrases import missing_words, moment_words, sentence, stage_words
 from workbook.results.litters.contrasts import METHOD as CONTRASTS
+from workbook.results.litters.differences import METHOD as CHANCE
 from workbook.results.litters.gaps import ADD_UP
 from workbook.results.litters.lines import LINES
 from workbook.results.pipeline import Result
@@ -46,8 +47,9 @@ METHODS: tuple[tuple[str, str], ...] = (
      "weighs as many lambs as it is out. 1 is full agreement, 0 none beyond chance; not defined where all ewes were scanned "
      "alike or all bore alike."),
     ("How many times as often", CONTRASTS),
+    ("Chance or difference", CHANCE),
     ("In lambs, not per cent", "What was counted less what it would have been at the own target, else last season's figure, "
-     f"else at the rate of the better class within the flock. {ADD_UP}"),
+     f"else at the rate of the better class within the flock, where the two differ by more than chance. {ADD_UP}"),
     ("Weight at one age", "Lamb weights are brought to one age by the straight line from birth weight. A birth weight not "
      "written is the mean of its sex and litter size in this flock, else the constant under Settings used."),
     ("Over several seasons", "The mean of what she weaned above like ewes in her seasons, drawn towards zero because one "

@@ -5,20 +5,21 @@ its own name, for papers print either and it is the further from one. Lambs of o
 tell less than twenty strangers; the interval is widened for that by a design effect worked out from the flock's own litters.
 """
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
 from enum import Enum, auto
 from typing import NamedTuple, TypeVar
 
 from template_builder.layout.choices import Help
+from workbook.results.litters.differences import Difference, differences
 from workbook.results.litters.lamb_classes import NOT_RECORDED, group_label, help_given, ram_label
-from workbook.results.litters.losses import live_born
+from workbook.results.litters.litter_mates import Tally, likeness_within_litters, tallied
+from workbook.results.litters.splits import live_born, splits
+from workbook.results.statistics.chance import beyond_one
 from workbook.results.statistics.proportions import (
     FEW,
     Proportion,
     Ratio,
-    design_effect,
-    intraclass_correlation,
     odds_ratio,
     widened_relative_risk,
     widened_wilson,
@@ -27,6 +28,12 @@ from workbook.season.families import Ewe, Lamb
 from workbook.season.matching import fold
 from workbook.season.season import Season
 
+CLASS_OF = ":"  # parts the kind of a class from its name in an id
+# The split whose classes each comparison is of; of "ram:17" and "group:hill" the id says it.
+KINDS: Mapping[str, str] = {
+    "triplets_v_twins": "litter_size", "twins_v_singles": "litter_size", "light_v_middle": "birth_weight",
+    "helped_v_not": "help", "first_lambing_v_later": "lambings",
+}
 LIGHT_UNDER, MIDDLE_UNDER = 3.0, 5.0  # kg at birth (house rule)
 TRIPLETS, TWINS, SINGLES = 3, 2, 1
 
@@ -39,7 +46,8 @@ METHOD = (
     "are alike: each class counts for as many lambs as it has, divided by the design effect 1 + (m - 1) x likeness (Kish "
     "1965; Rao and Scott 1992). Likeness is the intraclass correlation of loss within this flock's own litters; m is the "
     "number of lambs of one litter in the class, as the average lamb finds it. One thing at a time is compared, and triplets are "
-    "light as well as many. Of twenty comparisons about one looks like a difference by chance alone."
+    "light as well as many. \"This may be chance\" stands where the interval holds 1, or where all classes of the same kind "
+    "together differ no more than chance gives: see Chance or difference."
 )
 
 
@@ -68,7 +76,8 @@ class Contrast:
     `odds_ratio` is for comparison with papers that print one. `likeness` is the intraclass correlation within litters, None
     where the flock's litters do not define it. `note` says for how many lambs the classes are not known. `either` means that
     the two are alike in kind and either may be held against the other, as twins and singles; light lambs are held against
-    middling ones, one ram against all others, and never the other way round.
+    middling ones, one ram against all others, and never the other way round. `table` is how far all classes of that kind
+    differ, None where they are too few or too small to tell.
     """
 
     id: str
@@ -80,32 +89,15 @@ class Contrast:
     likeness: float | None
     note: str = ""
     either: bool = False
+    table: Difference | None = None
 
     @property
     def by_chance(self) -> bool:
-        """Whether the interval does not rule out that both are lost alike."""
-        low, high = self.risk_ratio.low, self.risk_ratio.high
-        return low is None or high is None or low <= 1 <= high
-
-
-class _Tally(NamedTuple):
-    """A class of lambs counted: lost, all, and the sum of the squared numbers of lambs of one litter in it."""
-
-    lost: int
-    lambs: int
-    squares: int
-
-    @property
-    def mates(self) -> float:
-        """Lambs of one litter as the average lamb finds it: what goes for the mean where litters are unequal.
-
-        Source: Kish 1965, Survey Sampling (from memory).
-        """
-        return self.squares / self.lambs
-
-    def without(self, part: "_Tally") -> "_Tally":
-        """The rest of the class; right where no litter is partly in `part`."""
-        return _Tally(self.lost - part.lost, self.lambs - part.lambs, self.squares - part.squares)
+        """Whether it may be chance: the two are not apart, or all classes of their kind together are not."""
+        if self.table is None or not self.table.beyond_chance:
+            return True
+        return not beyond_one(self.risk_ratio, _counts(self.first), _counts(self.second), self.first.design_effect,
+                              self.second.design_effect)
 
 
 class _Question(NamedTuple):
@@ -113,35 +105,24 @@ class _Question(NamedTuple):
 
     id: str
     names: tuple[str, str]
-    tallies: tuple[_Tally, _Tally]
+    tallies: tuple[Tally, Tally]
     unknown: int
     either: bool = False
+
+    @property
+    def kind(self) -> str:
+        """The split whose classes are compared."""
+        return KINDS.get(self.id) or self.id.partition(CLASS_OF)[0]
 
 
 def contrasts(season: Season) -> tuple[Contrast, ...]:
     """Every comparison for which both classes have enough live-born lambs, in a fixed order."""
     lambs = live_born(season.flock)
     mothers = {lamb: season.flock.mother(lamb) for lamb in lambs}
-    likeness = likeness_within_litters(lambs)
+    likeness, tables = likeness_within_litters(lambs), differences(lambs, splits(season))
     asked = (*_fixed_questions(mothers), *_each("ram", "by ram", ram_label(season.flock), mothers),
              *_each("group", "of group", group_label(season), mothers))
-    return tuple(found for question in asked if (found := _answer(question, len(lambs), likeness)) is not None)
-
-
-def likeness_within_litters(lambs: Sequence[Lamb]) -> float | None:
-    """Intraclass correlation of loss among live-born lambs of one ewe; None where not defined.
-
-    Whatever sets litters apart counts in it, the classes compared among them, so that intervals come out rather too wide.
-    """
-    return intraclass_correlation([[float(lamb.lost) for lamb in litter] for litter in _litters(lambs)])
-
-
-def _litters(lambs: Sequence[Lamb]) -> list[list[Lamb]]:
-    """Lambs by the ewe that bore them; a lamb whose mother is not known is a litter of its own."""
-    litters: dict[object, list[Lamb]] = {}
-    for lamb in lambs:
-        litters.setdefault(lamb.bearer or lamb, []).append(lamb)
-    return list(litters.values())
+    return tuple(found for question in asked if (found := _answer(question, len(lambs), likeness, tables)) is not None)
 
 
 def _fixed_questions(mothers: Mapping[Lamb, Ewe | None]) -> tuple[_Question, ...]:
@@ -193,12 +174,8 @@ def _sorted(
     by: dict[Where, list[Lamb]] = {place: [] for place in Where}
     for lamb in lambs:
         by[where(lamb)].append(lamb)
-    tallies = _tally(by[Where.FIRST]), _tally(by[Where.SECOND])
+    tallies = tallied(by[Where.FIRST]), tallied(by[Where.SECOND])
     return _Question(id, (first, second), tallies, len(by[Where.NOT_RECORDED]), either)
-
-
-def _tally(lambs: Sequence[Lamb]) -> _Tally:
-    return _Tally(sum(lamb.lost for lamb in lambs), len(lambs), sum(len(litter) ** 2 for litter in _litters(lambs)))
 
 
 def _each(
@@ -209,20 +186,22 @@ def _each(
     for lamb, mother in mothers.items():
         if mother and (found := name(mother)):
             of.setdefault(found, []).append(lamb)
-    tallies = {found: _tally(of[found]) for found in sorted(of, key=fold)}
-    known = _Tally(*map(sum, zip(*tallies.values(), strict=True))) if tallies else _Tally(0, 0, 0)
+    tallies = {found: tallied(of[found]) for found in sorted(of, key=fold)}
+    known = Tally(*map(sum, zip(*tallies.values(), strict=True))) if tallies else Tally(0, 0, 0)
     unknown = len(mothers) - known.lambs
     if len(tallies) == 2:
         first, second = tallies
         names = f"lambs {words} {first}", f"those {words} {second}"
-        yield _Question(f"{id}:{first}", names, (tallies[first], tallies[second]), unknown, either=True)
+        yield _Question(f"{id}{CLASS_OF}{first}", names, (tallies[first], tallies[second]), unknown, either=True)
         return
     for one, tally in tallies.items():
         names = f"lambs {words} {one}", f"those of all other {id}s"
-        yield _Question(f"{id}:{one}", names, (tally, known.without(tally)), unknown)
+        yield _Question(f"{id}{CLASS_OF}{one}", names, (tally, known.without(tally)), unknown)
 
 
-def _answer(question: _Question, lambs: int, likeness: float | None) -> Contrast | None:
+def _answer(
+    question: _Question, lambs: int, likeness: float | None, tables: Mapping[str, Difference],
+) -> Contrast | None:
     """The contrast; None where either class is too small, or where neither lost a lamb."""
     a, b = question.tallies
     if min(a.lambs, b.lambs) < FEW or not (a.lost or b.lost):
@@ -231,11 +210,12 @@ def _answer(question: _Question, lambs: int, likeness: float | None) -> Contrast
     risk = widened_relative_risk((a.lost, a.lambs), (b.lost, b.lambs), first.design_effect, second.design_effect)
     odds = odds_ratio(a.lost, a.lambs, b.lost, b.lambs).value
     note = f"not recorded for {question.unknown} of {lambs} live-born lambs" if question.unknown else ""
-    return Contrast(question.id, _words(first, second, risk), first, second, risk, odds, likeness, note, question.either)
+    found = Contrast(question.id, "", first, second, risk, odds, likeness, note, question.either, tables.get(question.kind))
+    return replace(found, words=_words(found))
 
 
-def _side(name: str, tally: _Tally, likeness: float | None) -> Side:
-    effect = max(1.0, design_effect(tally.mates, likeness or 0.0))
+def _side(name: str, tally: Tally, likeness: float | None) -> Side:
+    effect = tally.effect(likeness)
     return Side(name, widened_wilson(tally.lost, tally.lambs, effect), effect)
 
 
@@ -243,16 +223,17 @@ def _counts(side: Side) -> tuple[int, int]:
     return int(side.loss.numerator), side.loss.denominator
 
 
-def _words(first: Side, second: Side, risk: Ratio) -> str:
+def _words(found: Contrast) -> str:
     """The comparison as a farmer reads it."""
+    first, second, risk = found.first, found.second, found.risk_ratio
     (lost, of), (other_lost, other_of) = _counts(first), _counts(second)
     name = f"{first.name[0].upper()}{first.name[1:]}"
     counted = f"{lost} of {of} against {other_lost} of {other_of}"
+    chance = " This may be chance." if found.by_chance else ""
     if not risk.value or risk.low is None or risk.high is None:
         none, some = (first, second) if not lost else (second, first)
-        return f"None lost of {none.name}, some of {some.name}: {counted}." if not (lost and other_lost) else (
+        return f"None lost of {none.name}, some of {some.name}: {counted}.{chance}" if not (lost and other_lost) else (
             f"{name} and {second.name} were all lost: {counted}.")
-    chance = " This may be chance." if risk.low <= 1 <= risk.high else ""
     return (f"{name} were lost {_times(risk.value)} times as often as {second.name} ({_times(risk.low)} to "
             f"{_times(risk.high)}): {counted}.{chance}")
 

@@ -4,8 +4,8 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 
 from template_builder.layout.choices import EweLeft, Help, RearedBy, Weighed, WhyHelped, YesNo
 from workbook.results.litters.figure import Denominator
-from workbook.results.litters.losses import live_born
 from workbook.results.litters.movements import scan_of
+from workbook.results.litters.splits import live_born
 from workbook.season.cells import Record
 from workbook.season.families import Ewe, Lamb
 from workbook.season.groups import Groups, ewe_with, lost_after_weaning, weaned_on

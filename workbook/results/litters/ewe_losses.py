@@ -9,8 +9,9 @@ from typing import TypeVar
 from template_builder.layout.choices import Born, EweLeft, WhyMoved
 from workbook.results.litters.ewe_facts import died, ewes_to_ram, pets, rears_none
 from workbook.results.litters.lamb_classes import NOT_RECORDED, first_written
-from workbook.results.litters.losses import LossClass, LossTable, known_for, live_born
+from workbook.results.litters.losses import LossClass, LossTable, known_for
 from workbook.results.litters.movements import scan_of
+from workbook.results.litters.splits import live_born
 from workbook.results.statistics.proportions import wilson
 from workbook.season.cells import CellRef
 from workbook.season.families import Ewe, Lamb

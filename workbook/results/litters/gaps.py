@@ -1,8 +1,8 @@
 """In lambs, not per cent: how many more lambs there would be had a loss been as the farm's own target or as last season.
 
 A loss is held against the farm's own target on Season; where none is set, against last season's figure typed there; where
-there is neither, one class of the flock is held against another ("if triplets had been lost like twins") and the words say
-so. Gaps overlap (a triplet lost is in the total loss too) and are not to be added up.
+there is neither, one class of the flock is held against another ("if triplets had been lost like twins"), where they differ
+by more than chance, and the words say so. Gaps overlap (a triplet lost is in the total loss too) and are not to be added up.
 """
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
@@ -12,7 +12,7 @@ from typing import NamedTuple
 
 from template_builder.layout.choices import Cause, LambLeft
 from workbook.results.litters.account import Account
-from workbook.results.litters.contrasts import Contrast, Side, contrasts
+from workbook.results.litters.contrasts import CLASS_OF, Contrast, Side, contrasts
 from workbook.results.litters.figure import Figure
 from workbook.results.litters.lamb_classes import NOT_RECORDED
 from workbook.results.litters.losses import LossTable
@@ -152,12 +152,13 @@ def _of_litters(held: Mapping[str, _Reference], losses: Sequence[LossTable]) -> 
 
 
 def _within(compared: Iterable[Contrast], held: Mapping[str, _Reference]) -> Iterator[Gap]:
-    """One class of the flock held against another; of rams and of groups only the one with the biggest gap."""
+    """One class of the flock held against another where that is no chance; of rams and groups only the biggest gap."""
     biggest: dict[str, Gap] = {}
     for contrast in compared:
-        if INSTEAD.get(contrast.id) in held or not contrast.either and _share(contrast.first) <= _share(contrast.second):
+        better = not contrast.either and _share(contrast.first) <= _share(contrast.second)
+        if contrast.by_chance or better or INSTEAD.get(contrast.id) in held:
             continue
-        gap, kind = _like_the_other(contrast), contrast.id.partition(":")[0]
+        gap, kind = _like_the_other(contrast), contrast.id.partition(CLASS_OF)[0]
         if kind not in biggest or gap.lambs > biggest[kind].lambs:
             biggest[kind] = gap
     yield from biggest.values()
@@ -170,8 +171,7 @@ def _like_the_other(contrast: Contrast) -> Gap:
     more = counted - of * share
     words = (f"Within the flock: if {worse.name} had been lost like {better.name} ({PER_CENT * share:.1f} %), {_more(more)}: "
              f"{counted:g} of {of} were lost ({PER_CENT * counted / of:.1f} %).")
-    notes = [*["may be chance"] * contrast.by_chance, *[contrast.note] * bool(contrast.note)]
-    return Gap(words, more, of, WITHIN, "; ".join(notes), contrast.id, counted, PER_CENT * share)
+    return Gap(words, more, of, WITHIN, contrast.note, contrast.id, counted, PER_CENT * share)
 
 
 def _share(side: Side) -> float:

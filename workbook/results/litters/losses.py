@@ -5,30 +5,19 @@ a count have no row of their own: they stand in the first table as a class.
 """
 
 from collections import Counter
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from datetime import date
-from typing import NamedTuple
 
-from template_builder.layout.choices import Born, Cause, Choice, ConfirmedBy, Help, LambLeft, Presentation, RearedBy, Vigour
+from template_builder.layout.choices import Cause, ConfirmedBy, LambLeft
 from workbook.results.litters.account import Account
-from workbook.results.litters.lamb_classes import (
-    AGE_CLASSES,
-    FIRST_LAMBING,
-    MOTHER_NOT_KNOWN,
-    NOT_RECORDED,
-    NOT_WEIGHED,
-    WEIGHT_BANDS,
-    group_label,
-    help_given,
-    ram_label,
-    weight_band,
-    years_class,
-)
+from workbook.results.litters.differences import Difference, differences
+from workbook.results.litters.lamb_classes import NOT_RECORDED
+from workbook.results.litters.splits import Split, live_born, splits
 from workbook.results.statistics.indicators import stage_losses
 from workbook.results.statistics.proportions import Proportion, wilson
 from workbook.season.cells import CellRef
-from workbook.season.families import Ewe, Flock, Lamb
+from workbook.season.families import Flock, Lamb
 from workbook.season.groups import Groups, born_on, ewe_with, group_name
 from workbook.season.season import Season
 
@@ -55,7 +44,7 @@ class LossClass:
 @dataclass(frozen=True)
 class LossTable:
     """Losses split one way. `note` says for how many the split is known ("causes for 31 of 44 dead"); `incomplete` that
-    it is not known for all.
+    it is not known for all. `difference` says what is beyond chance, where classes can be compared.
     """
 
     id: str
@@ -63,6 +52,7 @@ class LossTable:
     classes: tuple[LossClass, ...]
     note: str = ""
     incomplete: bool = False
+    difference: Difference | None = None
 
 
 def known_for(what: str, known: int, of: int, whom: str) -> tuple[str, bool]:
@@ -70,51 +60,14 @@ def known_for(what: str, known: int, of: int, whom: str) -> tuple[str, bool]:
     return (f"{what} for {known:,} of {of:,} {whom}", known < of) if of else ("", False)
 
 
-def live_born(flock: Flock) -> tuple[Lamb, ...]:
-    """Home-born lambs born alive."""
-    return tuple(lamb for lamb in flock.lambs if lamb.born is Born.ALIVE and not lamb.bought)
-
-
 def loss_tables(season: Season, account: Account) -> tuple[LossTable, ...]:
     """Every table of losses. Shares are fractions of the live-born lambs of a class, each with its interval."""
-    flock, lambs = season.flock, live_born(season.flock)
-    mothers = {lamb: flock.mother(lamb) for lamb in lambs}
-
-    def by_mother(label: Callable[[Ewe], str]) -> Callable[[Lamb], str]:
-        return lambda lamb: MOTHER_NOT_KNOWN if (ewe := mothers[lamb]) is None else label(ewe)
-
-    def of_mother(told: str, unknown: str = NOT_RECORDED) -> Known:
-        return Known(told, (unknown, MOTHER_NOT_KNOWN))
-
-    ages = (*(label for _, label in reversed(AGE_CLASSES)), FIRST_LAMBING)
-    ram, group = ram_label(flock), group_label(season)
-    splits = (
-        _split("litter_size", "By litter size born", lambs, by_mother(lambda ewe: str(len(ewe.born))), of_mother("mothers")),
-        _split("birth_weight", "By birth weight", lambs, weight_band, Known("birth weights", (NOT_WEIGHED,)),
-               tuple(label for _, label in reversed(WEIGHT_BANDS))),
-        *_written(lambs, "presentation", "By presentation", Presentation), *_written(lambs, "vigour", "By vigour", Vigour),
-        _split("help", "By help given", lambs, lambda lamb: help_given(lamb, mothers[lamb]), Known("help", (NOT_RECORDED,)),
-               tuple(help.label for help in Help)),
-        _split("ewe_age", "By age of the ewe", lambs, by_mother(lambda ewe: years_class(season, ewe)),
-               of_mother("ages of ewes"), ages),
-        _split("ram", "By ram", lambs, by_mother(lambda ewe: ram(ewe) or NOT_RECORDED), of_mother("rams")),
-        _split("group", "By group", lambs, by_mother(lambda ewe: group(ewe) or NOT_RECORDED), of_mother("groups")),
-        _split("reared_by", "By who reared it", lambs, lambda lamb: lamb.reared_by.label, Known("", ()),
-               tuple(reared.label for reared in RearedBy)),
-    )
+    of, lambs = splits(season), live_born(season.flock)
+    differ = differences(lambs, of)
+    tables = [_of_split(split, differ.get(split.id), len(lambs)) for split in of if split.shown]
     short = account.total("short")
     whole = (_by_stage(season, lambs, short), _by_cause(lambs), _by_confirmed(lambs))
-    return (*whole, *(_without_short(table, short) for table in splits))
-
-
-def _written(lambs: tuple[Lamb, ...], column: str, title: str, choices: type[Choice]) -> Iterator[LossTable]:
-    """Losses by a list on Lambs, where anybody wrote it for any lamb."""
-    def label(lamb: Lamb) -> str:
-        found = lamb.record[column] if lamb.named else None
-        return found.label if isinstance(found, Choice) else NOT_RECORDED
-
-    if any(label(lamb) != NOT_RECORDED for lamb in lambs):
-        yield _split(column, title, lambs, label, Known(column, (NOT_RECORDED,)), tuple(choice.label for choice in choices))
+    return (*whole, *(_without_short(table, short) for table in tables))
 
 
 def _without_short(table: LossTable, short: int) -> LossTable:
@@ -126,36 +79,18 @@ def _without_short(table: LossTable, short: int) -> LossTable:
     return replace(table, note=f"{table.note}; {note}" if table.note else note)
 
 
-class Known(NamedTuple):
-    """What a split rests on, in words (empty where a blank cell has a meaning of its own), and the classes of those for whom
-    it is not known.
-    """
-
-    told: str
-    unknown: tuple[str, ...]
-
-
 NO_CAUSE = (None, Cause.NOT_KNOWN)
-LAST_CLASSES = (NOT_WEIGHED, NOT_RECORDED, MOTHER_NOT_KNOWN)
 
 
-def _split(
-    id: str, title: str, lambs: tuple[Lamb, ...], label: Callable[[Lamb], str], known: Known, order: tuple[str, ...] = (),
-) -> LossTable:
-    """Losses by the label of each lamb: classes in the order given, then by name, those of which nothing is known last."""
-    of: dict[str, list[Lamb]] = {}
-    for lamb in lambs:
-        of.setdefault(label(lamb), []).append(lamb)
-    names = [name for name in order if name in of]
-    names += sorted(of.keys() - {*order, *LAST_CLASSES}) + [name for name in LAST_CLASSES if name in of]
-    classes = tuple(_class(name, of[name]) for name in names)
-    if not known.told:
-        return LossTable(id, title, classes)
-    unknown = sum(len(of.get(name, ())) for name in known.unknown)
-    return LossTable(id, title, classes, *known_for(known.told, len(lambs) - unknown, len(lambs), "live-born lambs"))
+def _of_split(split: Split, difference: Difference | None, lambs: int) -> LossTable:
+    """Losses by class, and whether the classes differ by more than chance."""
+    classes = tuple(_class(name, of) for name, of in split.classes.items())
+    known = sum(map(len, split.known.values()))
+    note = known_for(split.told, known, lambs, "live-born lambs") if split.told else ("", False)
+    return LossTable(split.id, split.title, classes, *note, difference)
 
 
-def _class(name: str, lambs: list[Lamb]) -> LossClass:
+def _class(name: str, lambs: tuple[Lamb, ...]) -> LossClass:
     lost = [lamb for lamb in lambs if lamb.lost]
     return LossClass(name, wilson(len(lost), len(lambs)), rows=_rows(lost))
 

@@ -1,0 +1,56 @@
+"""Lambs of one litter are alike: how alike, and how many litter mates stand in a class of lambs."""
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from workbook.results.statistics.proportions import design_effect, intraclass_correlation
+from workbook.season.families import Lamb
+
+
+class Tally(NamedTuple):
+    """A class of lambs counted: lost, all, and the sum of the squared numbers of lambs of one litter in it."""
+
+    lost: int
+    lambs: int
+    squares: int
+
+    @property
+    def mates(self) -> float:
+        """Lambs of one litter as the average lamb finds it: what goes for the mean where litters are unequal.
+
+        Source: Kish 1965, Survey Sampling (from memory).
+        """
+        return self.squares / self.lambs
+
+    @property
+    def counted(self) -> tuple[int, int]:
+        """Lost, and all."""
+        return self.lost, self.lambs
+
+    def effect(self, likeness: float | None) -> float:
+        """How many of its lambs tell as much as one stranger, at least 1."""
+        return max(1.0, design_effect(self.mates, likeness or 0.0)) if self.lambs else 1.0
+
+    def without(self, part: "Tally") -> "Tally":
+        """The rest of the class; right where no litter is partly in `part`."""
+        return Tally(self.lost - part.lost, self.lambs - part.lambs, self.squares - part.squares)
+
+
+def tallied(lambs: Sequence[Lamb]) -> Tally:
+    return Tally(sum(lamb.lost for lamb in lambs), len(lambs), sum(len(litter) ** 2 for litter in _litters(lambs)))
+
+
+def likeness_within_litters(lambs: Sequence[Lamb]) -> float | None:
+    """Intraclass correlation of loss among live-born lambs of one ewe; None where not defined.
+
+    Whatever sets litters apart counts in it, the classes compared among them, so that intervals come out rather too wide.
+    """
+    return intraclass_correlation([[float(lamb.lost) for lamb in litter] for litter in _litters(lambs)])
+
+
+def _litters(lambs: Sequence[Lamb]) -> list[list[Lamb]]:
+    """Lambs by the ewe that bore them; a lamb whose mother is not known is a litter of its own."""
+    litters: dict[object, list[Lamb]] = {}
+    for lamb in lambs:
+        litters.setdefault(lamb.bearer or lamb, []).append(lamb)
+    return list(litters.values())
