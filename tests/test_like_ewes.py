@@ -13,7 +13,9 @@ from template_builder.layout.choices import Born, LambLeft, RearedBy, Sex, Weigh
 from template_builder.layout.columns import Row, Value
 from workbook.results.scores.across import across_seasons
 from workbook.results.scores.comparing import Against, Level, by_number, compare, join_small
-from workbook.results.scores.like_ewes import LambAgainst, age_level, lambs_against, litters_against
+from workbook.results.scores.lamb_model import LambAgainst, lamb_model
+from workbook.results.scores.like_ewes import litters_against
+from workbook.results.scores.like_lambs import age_level
 from workbook.results.scores.litter_weight import litter_weights
 from workbook.results.scores.rearing import rearing
 from workbook.results.statistics.least_squares import fit
@@ -48,7 +50,7 @@ def flock_of(singles: int, twins: int, triplets: int = 0) -> Season:
 
 
 def against(records: Season) -> dict[str, Against]:
-    return dict(litters_against(records, litter_weights(records)).against)
+    return dict(litters_against(litter_weights(records), lamb_model(records)).against)
 
 
 # Litters.
@@ -56,23 +58,23 @@ def against(records: Season) -> dict[str, Against]:
 
 def test_a_litter_stands_against_ewes_that_reared_as_many() -> None:
     found = against(flock_of(singles=11, twins=12))
-    assert (5.0, 23) == (pytest.approx(found["s10"].deviation), found["s10"].number)
+    assert (5.0, 35) == (pytest.approx(found["s10"].deviation), found["s10"].number)
     assert 0.0 == pytest.approx(found["t0"].deviation)
-    assert found["s0"].words.startswith("23 ewes, allowing for lambs reared")
+    assert "35 lambs, allowing for birth and rearing type" == found["s0"].words
 
 
 def test_a_number_reared_by_fewer_than_ten_is_not_compared() -> None:
     found = against(flock_of(singles=11, twins=12, triplets=9))
     assert (None, None, 9, "few: only 9 ewes with triplets reared") == (
         found["r0"].deviation, found["r0"].spreads, found["r0"].number, found["r0"].words)
-    assert 23 == found["t0"].number
-    assert 32 == against(flock_of(singles=11, twins=11, triplets=10))["r0"].number
+    assert 11 + 24 + 27 == found["t0"].number
+    assert 11 + 22 + 30 == against(flock_of(singles=11, twins=11, triplets=10))["r0"].number
 
 
 def test_nine_litters_are_few_and_compared_with_nothing() -> None:
     found = against(flock_of(singles=9, twins=0))
-    assert "few: only 9 ewes to compare" == compare(dict.fromkeys(range(9), 30.0), {}, "ewes").words
-    assert {(None, "few: only 9 ewes to compare")} == {(one.deviation, one.words) for one in found.values()}
+    assert "few: only 9 lambs to compare" == compare(dict.fromkeys(range(9), 30.0), {}, "lambs").words
+    assert {(None, "few: only 9 lambs to compare")} == {(one.deviation, one.words) for one in found.values()}
 
 
 def test_where_nothing_is_left_over_there_is_no_spread() -> None:
@@ -83,7 +85,7 @@ def test_where_nothing_is_left_over_there_is_no_spread() -> None:
 def test_a_lamb_known_by_number_does_not_stand_in_the_place_of_one_with_a_row() -> None:
     records = season(ewes=[ewe("A"), ewe("B")], lambing=[{"ewe": "B", "born_alive": 1}, {"ewe": "A", "lambed_on": LAMBED}],
                      lambs=[lamb("A")], weights=[weighed("A-1", 30)])
-    assert {4} == set(lambs_against(records, Weighed.WEANING))
+    assert {4} == set(lamb_model(records, Weighed.WEANING).lambs)
 
 
 def test_where_nothing_was_weighed_nothing_is_said() -> None:
@@ -92,7 +94,7 @@ def test_where_nothing_was_weighed_nothing_is_said() -> None:
 
 def test_one_class_of_everything_is_compared_with_the_mean() -> None:
     found = against(flock_of(singles=10, twins=0))
-    assert (-4.5, "10 ewes") == (pytest.approx(found["s0"].deviation), found["s0"].words)
+    assert (-4.5, "10 lambs") == (pytest.approx(found["s0"].deviation), found["s0"].words)
 
 
 def test_all_alike_has_no_spread() -> None:
@@ -118,7 +120,7 @@ def test_ewes_of_two_ages_and_groups_are_each_judged_by_their_own() -> None:
     found = against(season(**rows))  # type: ignore[arg-type]  # rows by sheet id
     # A twelfth of the 2 kg is taken for the class, as one ewe in each twelve has it.
     assert [pytest.approx(2 - 2 / 12)] * 4 == [found[f"e{i}"].deviation for i in range(4)]
-    assert "48 ewes, allowing for age of ewe and group" == found["e0"].words
+    assert "48 lambs, allowing for age of ewe and group" == found["e0"].words
 
 
 def test_the_group_turned_out_to_counts_before_the_group_on_ewes() -> None:
@@ -211,14 +213,14 @@ def test_whatever_the_cells_hold_rearing_is_worked_out(rows: dict[str, list[Row]
     records = season(**rows)  # type: ignore[arg-type]  # rows by sheet id
     assert rearing(records).litters.keys() <= records.flock.ewes.keys()
     for occasion in (Weighed.EARLY, Weighed.WEANING):
-        assert all(found.against.words for found in lambs_against(records, occasion).values())
+        assert all(found.against.words for found in lamb_model(records, occasion).lambs.values())
 
 
 # Lambs.
 
 
 def lamb_of(records: Season, row: int, occasion: Weighed = Weighed.WEANING) -> LambAgainst:
-    return lambs_against(records, occasion)[row]
+    return lamb_model(records, occasion).lambs[row]
 
 
 def mixed_lambs(**last: Value) -> Season:
@@ -242,16 +244,17 @@ def test_a_lamb_stands_against_lambs_of_its_sex(occasion: Weighed) -> None:
         found.adjusted, found.against.deviation, found.against.words)
 
 
-def test_a_lamb_of_unknown_age_is_compared_within_group_sex_and_day() -> None:
+def test_a_lamb_of_unknown_age_is_compared_as_the_scale_said() -> None:
     found = lamb_of(mixed_lambs(tag="7001"), 27)
-    assert (False, None, pytest.approx(2 - 2 / 12)) == (found.adjusted, found.weight.kg, found.against.deviation)
-    assert "12 lambs of one group, sex and weighing day, not adjusted for age" == found.against.words
+    assert (False, None, 35.0, pytest.approx(2 - 2 / 12)) == (
+        found.adjusted, found.weight.kg, found.kg, found.against.deviation)
+    assert "24 lambs, allowing for sex, not adjusted for age" == found.against.words
+    assert pytest.approx(33 + 2 / 12) == found.expected
 
 
-def test_a_lamb_alone_of_its_kind_on_the_day_is_few() -> None:
-    found = lamb_of(mixed_lambs(tag="7001", sex=Sex.WETHER), 27)
-    assert (None, "few: only 1 lamb of one group, sex and weighing day, not adjusted for age") == (
-        found.against.deviation, found.against.words)
+def test_a_lamb_alone_of_its_kind_stands_with_the_nearest_kind() -> None:
+    assert "24 lambs, allowing for sex" == lamb_of(mixed_lambs(sex=Sex.WETHER), 27).against.words
+    assert ("wether and ram", "ewe") == lamb_model(mixed_lambs(sex=Sex.WETHER)).comparison.classes["sex"]
 
 
 def test_a_lamb_on_the_bottle_stands_against_others_on_the_bottle() -> None:
@@ -275,7 +278,7 @@ def test_a_twin_reared_alone_is_told_from_a_twin_reared_as_a_twin() -> None:
 
 def test_dead_born_lambs_and_lambs_not_weighed_have_no_weight() -> None:
     records = season(lambs=[lamb("A", born=Born.DEAD_FRESH), lamb("A", 2)], weights=[weighed("A-1", 30.0)])
-    assert {} == lambs_against(records, Weighed.WEANING)
+    assert {} == lamb_model(records, Weighed.WEANING).lambs
 
 
 # Across seasons.

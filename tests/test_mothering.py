@@ -378,7 +378,7 @@ def test_litter_growth_runs_from_nought_to_all_over_two_standard_deviations_eith
     # Eleven weights one kilogram apart and no class to tell them by: mean 30, standard deviation 3.3166; own arithmetic.
     expected = (0.5 - 5 / 3.3166 / 4, 0.5, 0.5 + 5 / 3.3166 / 4)
     assert expected == pytest.approx([shares(scores[ewe])["growth"] for ewe in ("e0", "e5", "e10")], abs=1e-4)
-    assert "litter +5.0 kg against 11 ewes" == scores["e10"].parts[-1].reason
+    assert "litter +5.0 kg against 11 lambs" == scores["e10"].parts[-1].reason
 
 
 def maybe(values: list[object]) -> st.SearchStrategy[object]:

@@ -9,11 +9,7 @@ import pytest
 import statsmodels.formula.api as smf
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from seasons import season
 
-from demo_workbooks import simulation
-from template_builder.layout.columns import Row
-from workbook.results.scores.rearing import rearing
 from workbook.results.statistics.least_squares import Fit, fit
 
 # Íslenskar landbúnaðarrannsóknir 1977, "Sources of variation in weights of lambs", p. 23, Table 10: constants of ewe age for
@@ -51,26 +47,6 @@ def test_random_records_in_unbalanced_classes_agree_with_statsmodels(seed: int, 
     values = [30 + 12 * int(reared) + dice.gauss(0, 4) for reared in effects["reared"]]
     effects = {name: classes for name, classes in effects.items() if len(set(classes)) > 1}
     agrees(fit(values, effects), values, effects)
-
-
-def test_the_demo_season_agrees_with_statsmodels() -> None:
-    rows: Mapping[str, Sequence[Row]] = simulation.clean_season()
-    reared = rearing(season(**rows))  # type: ignore[arg-type]  # rows by sheet id
-    complete = {key: litter.kg for key, litter in reared.litters.items() if litter.kg is not None}
-    by_key = {key: found for key, found in reared.comparison.against.items() if found.deviation is not None}
-    assert len(by_key) > 100 and by_key.keys() <= complete.keys()
-    ewes = {str(row["ewe"]).casefold(): row for row in rows["ewes"]}
-    born = pd.Series([str(row["ewe"]).casefold() for row in rows["lambs"] if "ewe" in row and row.get("born") and
-                      row["born"].label in ("alive", "dead, fresh", "dead, decayed")]).value_counts()  # type: ignore[union-attr]
-    out = {str(row["ewe"]).casefold(): row.get("turned_out_to") for row in rows["lambing"]}
-    effects = {
-        "reared": [str(reared.litters[key].reared) for key in by_key],
-        "born": [str(min(born[key], 3)) for key in by_key],
-        "age": [str(min(2026 - int(str(ewes[key]["born_year"])), 6)) for key in by_key],  # the one class joined: 6 and 7 years
-        "grp": [str(out.get(key) or ewes[key]["group"]) for key in by_key],
-    }
-    residuals, _ = package([complete[key] or 0.0 for key in by_key], effects)
-    assert residuals == pytest.approx([found.deviation for found in by_key.values()], abs=1e-8)
 
 
 def test_published_constants_of_ewe_age_come_back_from_weights_made_with_them() -> None:

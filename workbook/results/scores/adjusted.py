@@ -3,6 +3,7 @@
 from collections import defaultdict
 from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import date
 from statistics import fmean
 
 from template_builder.layout.choices import Sex, Weighed
@@ -36,6 +37,7 @@ class AdjustedWeight:
     birth_weight: float | None
     words: str
     cells: tuple[CellRef, ...]
+    weighed_on: date | None = None
 
 
 @dataclass(frozen=True)
@@ -90,11 +92,11 @@ def lamb_weight(season: Season, lamb: Lamb, occasion: Weighed, stand_ins: BirthW
     dam = season.flock.mother(lamb)
     age = _age(dam, row)
     if dam is None or age is None:
-        return AdjustedWeight(None, target, None, lamb.birth_weight, NOT_ADJUSTED, (row.at("kg"),))
+        return AdjustedWeight(None, target, None, lamb.birth_weight, NOT_ADJUSTED, (row.at("kg"),), row.day("date"))
     birth = lamb.birth_weight
     used = stand_ins.stand_in(lamb, len(dam.born)) if birth is None else birth
     adjusted = adjusted_weight(kg, used, age, target)
-    return AdjustedWeight(adjusted, target, age, used, _words(age, target, birth, used), _cells(lamb, row, dam))
+    return AdjustedWeight(adjusted, target, age, used, _words(age, target, birth, used), _cells(lamb, row, dam), row.day("date"))
 
 
 def _age(dam: Ewe | None, row: Record) -> int | None:

@@ -37,16 +37,26 @@ class Against:
 
 @dataclass(frozen=True)
 class Comparison(Generic[Key]):
-    """Every weight against its like, the model behind it (None where there were too few), and the model in words."""
+    """Every weight against its like, the model behind it (None where there were too few), and the model in words.
+
+    `classes` are those of each effect after joining, in order, and `numbers` the records of each.
+    """
 
     against: Mapping[Key, Against]
     model: Fit | None = None
     words: str = ""
     classes: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    numbers: Mapping[tuple[str, str], int] = field(default_factory=dict)
 
 
-def compare(values: Mapping[Key, float], effects: Mapping[str, Mapping[Key, Level]], noun: str) -> Comparison[Key]:
+def compare(
+    values: Mapping[Key, float], effects: Mapping[str, Mapping[Key, Level]], noun: str,
+    lines: Mapping[str, Mapping[Key, float]] | None = None, clusters: Mapping[Key, Hashable] | None = None,
+) -> Comparison[Key]:
     """Each value less what the classes of its record give, by least squares on these records alone.
+
+    `lines` are numbers allowed for along a straight line each; records of one of the `clusters` are alike in ways no class
+    tells.
 
     Stated fallback where classes are small (under 10 records): one joins its smaller neighbour; a block that is small
     as a whole is not compared; an effect left with one class is dropped; under 10 records in all there is no comparison.
@@ -61,8 +71,10 @@ def compare(values: Mapping[Key, float], effects: Mapping[str, Mapping[Key, Leve
         return Comparison({**against, **{key: Against(None, None, len(kept), few) for key in kept}}, words=few if values else "")
     joined = {effect: join_small([levels[key] for key in kept]) for effect, levels in effects.items()}
     fitted = {effect: names for effect, names in joined.items() if len(set(names)) > 1}
-    model = fit([values[key] for key in kept], fitted)
-    words = f"{len(kept)} {noun}" + (f", allowing for {_listed(fitted)}" if fitted else "")
+    straight = {name: column for name, line in (lines or {}).items() if len(set(column := [line[key] for key in kept])) > 1}
+    model = fit([values[key] for key in kept], fitted, straight, None if clusters is None else [clusters[key] for key in kept])
+    allowed = [*fitted, *straight]
+    words = f"{len(kept)} {noun}" + (f", allowing for {_listed(allowed)}" if allowed else "")
     spread = model.spread if model.spread > ALIKE else None
     against |= {
         key: Against(left, left / spread if spread else None, len(kept), words)
@@ -70,7 +82,8 @@ def compare(values: Mapping[Key, float], effects: Mapping[str, Mapping[Key, Leve
     }
     classes = {effect: tuple(dict.fromkeys(names[at] for at in _in_order([effects[effect][key] for key in kept])))
                for effect, names in joined.items()}
-    return Comparison({key: against[key] for key in values}, model, words, classes)
+    numbers = Counter((effect, name) for effect, names in joined.items() for name in names)
+    return Comparison({key: against[key] for key in values}, model, words, classes, numbers)
 
 
 def join_small(levels: Sequence[Level]) -> list[str]:

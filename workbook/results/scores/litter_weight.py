@@ -13,13 +13,17 @@ from workbook.season.season import Season
 
 @dataclass(frozen=True)
 class LitterWeight:
-    """Adjusted weights of the lambs she reared, in kg; None where not every one could be counted, and `words` says why."""
+    """Adjusted weights of the lambs she reared, in kg; None where not every one could be counted, and `words` says why.
+
+    `rows` are the rows on Lambs of those that were weighed.
+    """
 
     ewe: str
     kg: float | None
     reared: int
     words: str
     cells: tuple[CellRef, ...]
+    rows: tuple[int, ...] = ()
 
 
 def litter_weights(season: Season, occasion: Weighed = Weighed.WEANING) -> Mapping[str, LitterWeight]:
@@ -52,12 +56,11 @@ def _litter(
     season: Season, ewe: Ewe, lambs: tuple[Lamb, ...], stand_ins: BirthWeights, occasion: Weighed,
 ) -> LitterWeight:
     taken = [(lamb, lamb_weight(season, lamb, occasion, stand_ins)) for lamb in lambs]
-    missing = [f"{lamb.name} not weighed" for lamb, weight in taken if weight is None]
+    rows = tuple(lamb.record.row for lamb, weight in taken if weight is not None)
     weights = [weight for _, weight in taken if weight is not None]
-    missing += [weight.words for weight in weights if weight.kg is None]
     cells = tuple(cell for weight in weights for cell in weight.cells)
+    said = tuple(dict.fromkeys(weight.words for weight in weights if weight.words))
     kgs = [weight.kg for weight in weights if weight.kg is not None]
-    if missing:
-        return LitterWeight(ewe.key, None, len(lambs), f"incomplete: {', '.join(dict.fromkeys(missing))}", cells)
-    warned = dict.fromkeys(weight.words for weight in weights if weight.words)
-    return LitterWeight(ewe.key, sum(kgs), len(lambs), "; ".join(warned), cells)
+    if missing := [f"{lamb.name} not weighed" for lamb, weight in taken if weight is None]:
+        return LitterWeight(ewe.key, None, len(lambs), f"incomplete: {', '.join(missing)}", cells, rows)
+    return LitterWeight(ewe.key, sum(kgs) if len(kgs) == len(lambs) else None, len(lambs), "; ".join(said), cells, rows)

@@ -1,19 +1,29 @@
 """Least squares with classes: what each class of each effect adds, all others held alike, and what is left of each record."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Hashable, Mapping, Sequence
 from dataclasses import dataclass
 from math import sqrt
 from statistics import fmean
+from typing import NamedTuple
 
-# A pivot smaller than this share of its column's own count is nothing but rounding: the column repeats others.
-NOUGHT = 1e-9
+from workbook.results.statistics.equations import Matrix, clustered, normal_equations, plain, product, solve
 
 Column = tuple[str, str]  # an effect and a class of it
+
+# A combination that misses what the records can tell by no more than this is missed by rounding alone.
+NOUGHT = 1e-6
+
+
+class Estimate(NamedTuple):
+    """A value in the unit of the records, and its standard error."""
+
+    value: float
+    error: float
 
 
 @dataclass(frozen=True)
 class Fit:
-    """An additive model value = mean + constant of each effect's class + residual.
+    """An additive model value = mean + constant of each effect's class + slope x each number + residual.
 
     `mean` gives every class of an effect the same weight, however many records it holds; the constants of an effect sum
     to zero. `residuals` stand in the order of the records, `freedom` is the number of records less the constants
@@ -26,6 +36,7 @@ class Fit:
     residuals: tuple[float, ...]
     freedom: int
     confounded: tuple[Column, ...] = ()
+    solution: "Solution | None" = None
 
     @property
     def spread(self) -> float:
@@ -33,68 +44,109 @@ class Fit:
         squares = sum(residual**2 for residual in self.residuals)
         return sqrt(squares / self.freedom) if self.freedom > 0 else 0.0
 
+    def adjusted(self, effect: str, name: str) -> Estimate | None:
+        """The mean of all records were every one of them of this class and else as it is; None where it cannot be told."""
+        return None if self.solution is None else self.solution.estimate(self.solution.standing(effect, name), whole=True)
 
-def fit(values: Sequence[float], effects: Mapping[str, Sequence[str]]) -> Fit:
-    """Fit `values` (any unit) by the class of each record in each effect.
+    @property
+    def average(self) -> float | None:
+        """The mean of all records as they are."""
+        return None if self.solution is None else self.solution.centre
 
-    Normal equations by Gaussian elimination with pivoting on the diagonal, the first class of each effect as the base.
-    ValueError where there is no value or an effect has not one class a record.
+    def difference(self, effect: str, first: str, second: str) -> Estimate | None:
+        """How far the first class of an effect stands above the second; None where they cannot be told apart."""
+        if self.solution is None:
+            return None
+        own, other = (self.solution.standing(effect, name) for name in (first, second))
+        return self.solution.estimate([one - less for one, less in zip(own, other, strict=True)], whole=False)
+
+
+@dataclass(frozen=True)
+class Solution:
+    """The solved equations: column numbers, `means` of the columns over the records, answers and their covariances."""
+
+    places: Mapping[Column, int]
+    means: Sequence[float]
+    centre: float
+    answers: Sequence[float]
+    project: Matrix
+    covariance: Matrix
+
+    def standing(self, effect: str, name: str) -> list[float]:
+        """The columns of an average record, but of this class."""
+        found = list(self.means)
+        for (other, level), place in self.places.items():
+            if other == effect:
+                found[place] = float(level == name)
+        return found
+
+    def estimate(self, combination: Sequence[float], *, whole: bool) -> Estimate | None:
+        """A combination of the answers with its standard error; None where the records do not settle it."""
+        settled = [sum(one * row[at] for one, row in zip(combination, self.project, strict=True))
+                   for at in range(len(combination))]
+        if any(abs(one - other) > NOUGHT for one, other in zip(settled, combination, strict=True)):
+            return None
+        value = sum(one * answer for one, answer in zip(combination, self.answers, strict=True))
+        variance = sum(one * cell * other for one, row in zip(combination, self.covariance, strict=True) if one
+                       for other, cell in zip(combination, row, strict=True))
+        return Estimate(value + (self.centre if whole else 0.0), sqrt(max(variance, 0.0)))
+
+
+def fit(
+    values: Sequence[float], effects: Mapping[str, Sequence[str]], numbers: Mapping[str, Sequence[float]] | None = None,
+    clusters: Sequence[Hashable] | None = None,
+) -> Fit:
+    """Fit `values` (any unit) by the class of each record in each effect, and by `numbers` along a straight line each.
+
+    Records of one cluster (lambs of one ewe) are alike: the standard errors allow for it, with the correction for few
+    clusters of Liang and Zeger 1986 as statistics packages make it. ValueError where there is no value or an effect has not
+    one class a record.
     """
-    if not values or any(len(classes) != len(values) for classes in effects.values()):
+    straight = list((numbers or {}).values())
+    if not values or any(len(side) != len(values) for side in [*effects.values(), *straight]):
         raise ValueError("each record needs a value and one class of every effect")
     levels = {effect: sorted(set(classes)) for effect, classes in effects.items()}
     columns = [(effect, name) for effect, names in levels.items() for name in names[1:]]
-    rows = _rows(len(values), effects, {column: number for number, column in enumerate(columns, start=1)})
-    centre = fmean(values)
-    matrix, right = _normal_equations(rows, [value - centre for value in values], len(columns) + 1)
-    solved = _solve(matrix, right)
+    places = {column: number for number, column in enumerate(columns, start=1)}
+    rows, centre = _rows(len(values), effects, places, straight), fmean(values)
+    matrix, right = normal_equations(rows, [value - centre for value in values], 1 + len(columns) + len(straight))
+    solved, inverse = solve(matrix, right)
     answers = [answer or 0.0 for answer in solved]
-    residuals = tuple(value - centre - sum(answers[at] for at in row) for row, value in zip(rows, values, strict=True))
-    raw = dict(zip(columns, answers[1:], strict=True))
-    means = {effect: fmean(raw.get((effect, name), 0.0) for name in names) for effect, names in levels.items()}
-    constants = {
-        (effect, name): raw.get((effect, name), 0.0) - means[effect] for effect, names in levels.items() for name in names
-    }
-    confounded = tuple(column for column, answer in zip(columns, solved[1:], strict=True) if answer is None)
+    residuals = tuple(
+        value - centre - sum(answers[at] * one for at, one in row) for row, value in zip(rows, values, strict=True))
     freedom = len(values) - sum(answer is not None for answer in solved)
-    return Fit(centre + answers[0] + sum(means.values()), constants, residuals, freedom, confounded)
+    covariance = (plain(inverse, residuals, freedom) if clusters is None
+                  else clustered(inverse, rows, residuals, clusters, freedom))
+    solution = Solution(places, [cell / len(values) for cell in matrix[0]], centre, answers, product(inverse, matrix), covariance)
+    confounded = tuple(column for column, place in places.items() if solved[place] is None)
+    return _told(solution, levels, residuals, freedom, confounded)
 
 
-def _rows(number: int, effects: Mapping[str, Sequence[str]], places: Mapping[Column, int]) -> list[list[int]]:
-    """For each record the columns in which it stands with a one; the first is common to all."""
-    rows = [[0] for _ in range(number)]
+def _told(
+    solution: Solution, levels: Mapping[str, Sequence[str]], residuals: tuple[float, ...], freedom: int,
+    confounded: tuple[Column, ...],
+) -> Fit:
+    """The answers as constants that sum to zero in each effect."""
+    answers, places = solution.answers, solution.places
+    raw = {(effect, name): answers[places[effect, name]] if (effect, name) in places else 0.0
+           for effect, names in levels.items() for name in names}
+    means = {effect: fmean(raw[effect, name] for name in names) for effect, names in levels.items()}
+    slopes = sum(answers[at] * solution.means[at] for at in range(1 + len(places), len(answers)))
+    constants = {(effect, name): one - means[effect] for (effect, name), one in raw.items()}
+    return Fit(solution.centre + answers[0] + sum(means.values()) + slopes, constants, residuals, freedom, confounded, solution)
+
+
+def _rows(
+    number: int, effects: Mapping[str, Sequence[str]], places: Mapping[Column, int], numbers: Sequence[Sequence[float]],
+) -> list[list[tuple[int, float]]]:
+    """For each record the columns in which it stands, and with what; the first is one for all."""
+    rows = [[(0, 1.0)] for _ in range(number)]
     for effect, classes in effects.items():
         for row, name in zip(rows, classes, strict=True):
             if (effect, name) in places:
-                row.append(places[effect, name])
+                row.append((places[effect, name], 1.0))
+    for place, column in enumerate(numbers, start=len(places) + 1):
+        for row, one in zip(rows, column, strict=True):
+            if one:
+                row.append((place, one))
     return rows
-
-
-def _normal_equations(
-    rows: Sequence[Sequence[int]], values: Sequence[float], size: int,
-) -> tuple[list[list[float]], list[float]]:
-    matrix, right = [[0.0] * size for _ in range(size)], [0.0] * size
-    for row, value in zip(rows, values, strict=True):
-        for first in row:
-            right[first] += value
-            for second in row:
-                matrix[first][second] += 1.0
-    return matrix, right
-
-
-def _solve(matrix: list[list[float]], right: list[float]) -> list[float | None]:
-    """The solution of symmetric equations; None for an unknown that others already settle, counted as zero."""
-    size = len(right)
-    own = [matrix[at][at] for at in range(size)]
-    left, done = set(range(size)), []
-    while left:
-        pivot = max(left, key=lambda at: (matrix[at][at] / own[at], -at))
-        left.discard(pivot)
-        if matrix[pivot][pivot] <= NOUGHT * own[pivot]:
-            continue
-        done.append(pivot)
-        for row in (at for at in range(size) if at != pivot):
-            if factor := matrix[row][pivot] / matrix[pivot][pivot]:
-                right[row] -= factor * right[pivot]
-                matrix[row] = [one - factor * other for one, other in zip(matrix[row], matrix[pivot], strict=True)]
-    return [right[at] / matrix[at][at] if at in done else None for at in range(size)]
