@@ -1,6 +1,6 @@
 """Litters and lambs against their like: what is allowed for, what is joined, and what is too few to compare."""
 
-from datetime import date
+from datetime import date, timedelta
 
 import pytest
 import random_rows
@@ -11,7 +11,7 @@ from seasons import season
 
 from template_builder.layout.choices import Born, LambLeft, RearedBy, Sex, Weighed
 from template_builder.layout.columns import Row, Value
-from workbook.results.scores.across import across_seasons
+from workbook.results.scores.across import Share, across_seasons, share_of_ewe
 from workbook.results.scores.comparing import Against, Level, by_number, compare, join_small
 from workbook.results.scores.lamb_model import LambAgainst, lamb_model
 from workbook.results.scores.like_ewes import litters_against
@@ -281,6 +281,62 @@ def test_dead_born_lambs_and_lambs_not_weighed_have_no_weight() -> None:
     assert {} == lamb_model(records, Weighed.WEANING).lambs
 
 
+def by_day(twin_lighter: float = 0.0) -> Season:
+    """Twelve ewes with a single, twelve with twins, none with a lambing date; ram lambs 3 kg heavier than ewe lambs."""
+    rows: dict[str, list[Row]] = {"ewes": [], "lambs": [], "weights": []}
+    for number in range(24):
+        name, twin = f"E{number}", number >= 12
+        rows["ewes"].append(ewe(name, group="Hill"))
+        for n in range(1, 2 + twin):
+            male = (number + n) % 2 == 0
+            rows["lambs"].append(lamb(name, n, sex=Sex.RAM if male else Sex.EWE))
+            rows["weights"].append(weighed(f"{name}-{n}", 30.0 + 3 * male - twin_lighter * twin + 4 * (number == 0)))
+    return season(**rows)  # type: ignore[arg-type]  # rows by sheet id
+
+
+def test_without_lambing_dates_litters_are_compared_as_the_scale_said() -> None:
+    found = rearing(by_day(twin_lighter=5.0))
+    assert (None, "not adjusted for age") == (found.litters["e0"].kg, found.litters["e0"].words)
+    assert 24 == len(found.comparison.against)
+    assert "36 lambs, allowing for sex and birth and rearing type, not adjusted for age" == found.comparison.words
+    # 4 kg more, less her share of what the twelve singles are allowed; sex and litter are allowed for in all others.
+    assert 3.0 < (found.comparison.against["e0"].deviation or 0.0) < 4 - 4 / 13
+    assert all(abs(found.comparison.against[f"e{at}"].deviation or 0.0) < 0.8 for at in range(1, 24))
+    assert None is found.lambs.target
+
+
+def far_lambs(far: int, near: int, days: int) -> Season:
+    """Lambs of 0.25 kg a day from 4 kg at birth, some weighed so many days from 90 where they had gained half as much a day."""
+    rows: dict[str, list[Row]] = {"ewes": [], "lambing": [], "lambs": [], "weights": []}
+    for number in range(far + near):
+        later = (days + number % 3) if number < far else 0
+        rows["ewes"].append(ewe(name := f"E{number}"))
+        rows["lambing"].append({"ewe": name, "lambed_on": LAMBED})
+        rows["lambs"].append(lamb(name, birth_weight=4.0))
+        kg = 4 + 0.25 * 90 + 0.125 * later + (number % 2)
+        rows["weights"].append(weighed(f"{name}-1", kg, AT_90 + timedelta(days=later)))
+    return season(**rows)  # type: ignore[arg-type]  # rows by sheet id
+
+
+@pytest.mark.parametrize(("far", "days", "in_model"), [
+    (9, 40, False), (10, 40, True), (11, 40, True), (10, -31, True),
+    (30, 26, False),  # none is more than 28 days away
+    (29, 27, False), (30, 27, True),  # nine, ten of them are 29 days away
+])
+def test_ten_lambs_weighed_far_from_the_one_age_keep_their_weight(far: int, days: int, in_model: bool) -> None:
+    records = far_lambs(far, 20, days)
+    found = lamb_model(records)
+    assert in_model == ("allowing for weighing day" in found.comparison.words)
+    assert in_model == (found.lambs[4 + 2].kg == records.rows("weights")[2]["kg"])
+
+
+def test_where_nearly_all_are_weighed_far_from_it_all_keep_their_weight() -> None:
+    found = lamb_model(far_lambs(30, 9, 45))
+    assert 39 == found.comparison.against[4].number
+    scale = [row["kg"] for row in far_lambs(30, 9, 45).rows("weights")]
+    assert scale == [one.kg for one in found.lambs.values()]
+
+
 # Across seasons.
 
 
@@ -293,23 +349,46 @@ def across(now: float | None, **cells: Value) -> tuple[float, int, str] | None:
 @pytest.mark.parametrize(
     ("now", "cells", "expected"),
     [
-        # Weight of 1, 2 and 3 records at a repeatability of 0.15: 0.15, 0.2609, 0.3462.
-        (8.0, {}, (1.2, 1, "mean of 1 season +8.0 kg")),
-        (8.0, {"past_litter_deviation": 2.0, "past_litter_seasons": 2}, (1.3846, 3, "mean of 3 seasons +4.0 kg")),
-        (None, {"past_litter_deviation": -4.0, "past_litter_seasons": 2}, (-1.0435, 2, "mean of 2 seasons -4.0 kg")),
-        (None, {"past_litter_deviation": 2.0}, (0.3, 1, "mean of 1 season +2.0 kg")),
+        # Weight of 1, 2 and 3 records at a repeatability of 0.28: 0.28, 0.4375, 0.5385.
+        (8.0, {}, (2.24, 1, "mean of 1 season +8.0 kg")),
+        (8.0, {"past_litter_deviation": 2.0, "past_litter_seasons": 2}, (2.1538, 3, "mean of 3 seasons +4.0 kg")),
+        (None, {"past_litter_deviation": -4.0, "past_litter_seasons": 2}, (-1.75, 2, "mean of 2 seasons -4.0 kg")),
+        (None, {"past_litter_deviation": 2.0}, (0.56, 1, "mean of 1 season +2.0 kg")),
         (None, {"past_litter_seasons": 2}, None),
         (None, {"past_litter_deviation": 2.0, "past_litter_seasons": 0}, None),
     ],
 )
 def test_across_seasons(now: float | None, cells: Row, expected: tuple[float, int, str] | None) -> None:
     found = across(now, **cells)
-    assert (expected and (*expected[:2], f"{expected[2]}, repeatability 0.15")) == found
+    assert (expected and (*expected[:2], f"{expected[2]}, repeatability 0.28 as on Policy")) == found
 
 
 def test_the_repeatability_on_policy_counts() -> None:
     records = season(ewes=[{"ewe": "A"}], policy=[{"row_key": "repeatability", "limit": 0.4}])
     assert 3.2 == pytest.approx(across_seasons(records, {"a": Against(8.0, None, 40, "")})["a"].kg)
+
+
+def with_seasons(number: int, alike: float) -> tuple[Season, dict[str, Against]]:
+    """Ewes with an earlier season each and this one, alike or the other way round by a share."""
+    kgs = [(-1.0) ** at * (1 + at % 4) for at in range(number)]
+    ewes = [{"ewe": f"E{at}", "past_litter_deviation": kg, "past_litter_seasons": 1} for at, kg in enumerate(kgs)]
+    now = {f"e{at}": Against(alike * kg, None, 40, "") for at, kg in enumerate(kgs)}
+    return season(ewes=[*ewes, {"ewe": "once"}], policy=[{"row_key": "repeatability", "limit": 0.4}]), now
+
+
+@pytest.mark.parametrize(("number", "alike", "expected"), [
+    (29, 1.0, Share(0.4, "as on Policy")), (30, 1.0, Share(1.0, "from 30 ewes of this flock")),
+    (31, -1.0, Share(0.0, "from 31 ewes of this flock")),
+])
+def test_thirty_ewes_with_two_seasons_say_how_alike_seasons_are(number: int, alike: float, expected: Share) -> None:
+    found = share_of_ewe(*with_seasons(number, alike))
+    assert expected == (pytest.approx(found.value, abs=1e-9), found.words)
+
+
+def test_ewes_with_one_season_alone_say_nothing_of_it() -> None:
+    records, now = with_seasons(40, 1.0)
+    assert "as on Policy" == share_of_ewe(records, dict(list(now.items())[:29])).words
+    assert "as on Policy" == share_of_ewe(records, dict.fromkeys(now, Against(None, None, 3, "few"))).words
 
 
 def test_a_ewe_not_compared_has_no_value_from_this_season() -> None:

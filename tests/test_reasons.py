@@ -118,10 +118,24 @@ def test_the_figures_file_tells_what_each_ewe_reared() -> None:
     against = of.rearing.against(key)
     assert against is not None
     assert {
-        "kg": litter.kg, "reared": litter.reared, "above_like_ewes": against.deviation, "compared": against.words,
+        "kg": litter.kg, "reared": litter.reared, "expected": (litter.kg or 0.0) - (against.deviation or 0.0),
+        "difference": against.deviation, "compared": against.words,
         "over_seasons": of.rearing.across[key].kg, "seasons": of.rearing.across[key].seasons,
     } == told[of.season.flock.ewes[key].name]
     assert None in told.values()
+
+
+def test_the_figures_file_tells_how_each_lamb_stands() -> None:
+    of = result(CLEAN)
+    told = json.loads(result_json(of))["lambs"]
+    assert len(of.rearing.lambs.lambs) == len(told) > 250
+    compared = [one for one in told if one["difference"] is not None]
+    assert {True} == {one["kg"] == pytest.approx(one["expected"] + one["difference"]) for one in compared}
+    lamb = next(lamb for lamb in of.season.flock.lambs if lamb.tag == compared[0]["tag"])
+    assert (lamb.record.text("ewe"), lamb.number, lamb.sex and lamb.sex.label) == (
+        compared[0]["ewe"], compared[0]["lamb_no"], compared[0]["sex"])
+    kg, weighed_on, lambed_on, *_ = compared[0]["cells"]
+    assert ["Weights", "Weights", "Lambing"] == [cell.split("!")[0] for cell in (kg, weighed_on, lambed_on)]
 
 
 def test_every_rule_is_told_what_its_cells_say() -> None:

@@ -184,8 +184,9 @@ WEIGHTS: tuple[Weight, ...] = (
     Weight("score-fair", "Mothering score: poor below", 50, "of 100",
            "Below this it reads poor, whatever her class; else the third of her class it stands in.", HOUSE,
            once="Mothering score: fair from"),
-    Weight("repeatability", "Repeatability across seasons", 0.15, "share", "How much one season says about the next.",
-           "litter weight weaned 0.1 to 0.2, from memory; lambs reared 0.05 to 0.17: Haughey and others 1985"),
+    Weight("repeatability", "Repeatability across seasons", 0.28, "share",
+           "How much one season's litter, against like ewes, says about the next. Used until 30 ewes have two seasons or more: "
+           "from then on it is worked out from the flock's own.", "estimated from two open flock data sets"),
     Weight("empties-question", "Empty ewes: asked about the flock above", 10, "% of scanned",
            "Ram, feed or disease? Ask your vet before they are decided on one by one.", PRACTICE, since=2),
     Weight("abortion-alarm", "Abortion alarm: ewes aborted", 2, "% of in lamb",

@@ -44,4 +44,4 @@ def test_a_cow_of_ratio_106_over_three_calves() -> None:
 
 
 def test_no_record_says_nothing_and_identical_records_say_all() -> None:
-    assert (0.0, 1.0) == (weight_of_records(0, 0.15), weight_of_records(4, 1.0))
+    assert (0.0, 1.0) == (weight_of_records(0, 0.28), weight_of_records(4, 1.0))

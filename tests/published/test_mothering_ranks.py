@@ -13,6 +13,7 @@ import pytest
 import statsmodels.formula.api as smf
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from lambs_again import FORMULA, lambs_again
 from scipy.stats import kendalltau
 from seasons import season
 
@@ -37,6 +38,7 @@ from template_builder.layout.choices import (
 )
 from template_builder.layout.columns import Row, Value
 from workbook.results.advice.decisions import decisions
+from workbook.results.scores.lamb_model import lamb_model
 from workbook.results.scores.litter_weight import litter_weights
 from workbook.results.scores.mothering import mothering_scores
 from workbook.season.season import Season
@@ -120,7 +122,7 @@ def _shares() -> dict[str, Shares]:
             beside[str(row["foster_ewe"])].append(row)
         if (under := _under_next_day(row, lambing)) is not None:
             next_day[under].append(row)
-    growth = _growth(lambing)
+    growth = _growth()
     found: dict[str, Shares] = {}
     for ewe, row in lambing.items():
         starved = [lamb for lamb in beside[ewe] if _starved(ewe, row, lamb, [*own[ewe], *beside[ewe]])]
@@ -216,24 +218,17 @@ def _mean(values: list[float | None]) -> float | None:
     return fmean(known) if known else None
 
 
-def _growth(lambing: Mapping[str, Row]) -> dict[str, float]:
-    """Residuals of litter weight by statsmodels in standard deviations, from two below to two above."""
-    names = {str(row["ewe"]).casefold(): row for row in rows()["ewes"]}
-    litters = {key: one for key, one in litter_weights(as_recorded()).items() if one.kg is not None}
-    sizes = pd.Series([one.reared for one in litters.values()]).value_counts()
-    litters = {key: one for key, one in litters.items() if sizes[one.reared] >= 10}
-    born = defaultdict(int)
-    for row in rows()["lambs"]:
-        if row.get("born") in (Born.ALIVE, Born.DEAD_FRESH, Born.DEAD_DECAYED) and "ewe" in row:
-            born[str(row["ewe"]).casefold()] += 1
-    data = pd.DataFrame([{
-        "kg": one.kg, "reared": str(one.reared), "born": str(min(born[key], 3)),
-        "age": str(min(2026 - int(str(names[key]["born_year"])), 6)),
-        "grp": str(lambing[str(names[key]["ewe"])].get("turned_out_to") or names[key]["group"]).casefold(),
-    } for key, one in litters.items()])
-    model = smf.ols("kg ~ C(reared) + C(born) + C(age) + C(grp)", data=data).fit()
-    spreads = model.resid / np.sqrt(model.mse_resid)
-    return {str(names[key]["ewe"]): float(min(max((z + 2) / 4, 0), 1)) for key, z in zip(litters, spreads, strict=True)}
+def _growth() -> dict[str, float]:
+    """Residuals of lambs by statsmodels summed over a litter, in spreads of litters as large, from two below to two above."""
+    lambs = lambs_again(rows())
+    left = dict(zip(lambs["row"], smf.ols(FORMULA, data=lambs).fit().resid, strict=True))
+    # Bought orphans have no age: how those stand is taken as it is.
+    left |= {row: one.against.deviation for row, one in lamb_model(as_recorded()).lambs.items() if not one.adjusted}
+    litters = [(as_recorded().flock.ewes[key].name, litter.rows) for key, litter in litter_weights(as_recorded()).items()
+               if len(litter.rows) == litter.reared and all(row in left for row in litter.rows)]
+    sums = pd.DataFrame([(ewe, len(own), sum(left[row] for row in own)) for ewe, own in litters], columns=["ewe", "size", "kg"])
+    spreads = sums.groupby("size")["kg"].transform(lambda kgs: np.sqrt((kgs**2).sum() / (len(kgs) - 1)))
+    return {ewe: float(min(max((z + 2) / 4, 0), 1)) for ewe, z in zip(sums["ewe"], sums["kg"] / spreads, strict=True)}
 
 
 def test_scores_rank_the_demo_flock_as_an_independent_recomputation_does() -> None:

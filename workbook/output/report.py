@@ -14,8 +14,10 @@ from workbook.results.litters.figures import Figure
 from workbook.results.litters.gaps import Gap
 from workbook.results.litters.group_account import GroupAccount
 from workbook.results.pipeline import Checked, Result
+from workbook.results.scores.lamb_model import LambAgainst
 from workbook.rules.answers import what_to_do
 from workbook.rules.rule import Problem
+from workbook.season.families import Lamb
 
 VERSION = 1
 _FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
@@ -65,6 +67,8 @@ def result_json(result: Result) -> str:
         "figures": [_figure(figure) for figure in result.figures],
         "account": {line: dict(classes) for line, classes in result.account.lines.items()},
         "groups": [_group(account) for account in result.groups],
+        "lambs": [_lamb(lamb, one) for lamb in result.season.flock.lambs
+                  if lamb.named and (one := result.rearing.lambs.lambs.get(lamb.record.row))],
         "ewes": [_ewe(result, key) for key in result.decisions],
         "gaps": [_gap(gap) for gap in result.gaps],
         "contrasts": [_contrast(contrast) for contrast in result.contrasts],
@@ -148,15 +152,26 @@ def _ewe(result: Result, key: str) -> dict[str, object]:
     }
 
 
+def _lamb(lamb: Lamb, one: LambAgainst) -> dict[str, object]:
+    """A weaning weight in kg, at one age where `adjusted`, what lambs like it weigh in this flock, and the difference."""
+    return {
+        "ewe": lamb.record.text("ewe"), "lamb_no": lamb.number, "tag": lamb.tag, "sex": lamb.sex.label if lamb.sex else None,
+        "kg": one.kg, "expected": one.expected, "difference": one.against.deviation, "adjusted": one.adjusted,
+        "compared": one.against.words, "cells": [str(cell) for cell in one.weight.cells],
+    }
+
+
 def _litter(result: Result, key: str) -> dict[str, object] | None:
-    """Kilograms weaned, above like ewes, and expected of her in a season; None where she reared none and has no history."""
+    """Kilograms weaned, what like lambs weigh, the difference, and that over her seasons; None where there is none of it."""
     litter, against, across = (
         result.rearing.litters.get(key), result.rearing.against(key), result.rearing.across.get(key))
     if litter is None and across is None:
         return None
+    kg, difference = litter.kg if litter else None, against.deviation if against else None
     return {
-        "kg": litter.kg if litter else None, "reared": litter.reared if litter else None,
-        "above_like_ewes": against.deviation if against else None, "compared": against.words if against else "",
+        "kg": kg, "reared": litter.reared if litter else None,
+        "expected": None if kg is None or difference is None else kg - difference, "difference": difference,
+        "compared": against.words if against else "",
         "over_seasons": across.kg if across else None, "seasons": across.seasons if across else 0,
     }
 

@@ -15,6 +15,7 @@ from workbook.results.litters.differences import METHOD as CHANCE
 from workbook.results.litters.gaps import ADD_UP
 from workbook.results.litters.lines import LINES
 from workbook.results.pipeline import Result
+from workbook.results.scores.across import LEAST_EWES, share_of_ewe, weight_of_records
 from workbook.results.scores.mothering import POOR_BELOW
 from workbook.results.statistics.proportions import FEW
 from workbook.rules.rule import REGISTRY
@@ -51,10 +52,22 @@ METHODS: tuple[tuple[str, str], ...] = (
     ("In lambs, not per cent", "What was counted less what it would have been at the own target, else last season's figure, "
      f"else at the rate of the better class within the flock, where the two differ by more than chance. {ADD_UP}"),
     ("Weight at one age", "Lamb weights are brought to one age by the straight line from birth weight. A birth weight not "
-     "written is the mean of its sex and litter size in this flock, else the constant under Settings used."),
-    ("Over several seasons", "The mean of what she weaned above like ewes in her seasons, drawn towards zero because one "
-     "season says little of the next: times n r / (1 + (n - 1) r), n her seasons, r the repeatability on Policy. With r 0.15 "
-     "one season counts for 15 %, three for 35 %."),
+     "written is the mean of its sex and litter size in this flock, else the constant under Settings used. Ten or more lambs "
+     "weighed too far from that age keep their weight, and age and weighing day are allowed for instead."),
+)
+SEASONS = (
+    "The mean of what she weaned above like ewes in her seasons, drawn towards zero because one season says little of the next: "
+    "times n r / (1 + (n - 1) r), n her seasons, r the repeatability, here {share:.2g}, {origin}. So one season counts for "
+    "{one:.0%}, three for {three:.0%}. With {least} ewes or more that were compared this season and have earlier seasons on "
+    "Ewes, r is worked out from them by analysis of variance; ewes culled for a poor season are not among them, which makes it "
+    "a little low. Of earlier seasons only the mean is kept, so seasons before this one are not told apart."
+)
+LIKE_LAMBS = (
+    "Each lamb is held against like lambs by least squares on this flock's own weights: sex, how many were born and reared "
+    "together, age of the ewe, group, ram and breed, as far as they are written. A class of fewer than ten joins the one beside "
+    "it; lambs reared as ones, twos, threes or by hand are never joined. A ewe's litter stands as her lambs do together, so no "
+    "ewe is worse for a single that is a ewe lamb. Lambs whose day of birth is not known are compared as the scale said, and "
+    "that is not adjusted for age."
 )
 MOTHERING = (
     "The sum of its parts, each of them the mean of what was seen of it: {parts}. Each illness of mastitis, and each lamb "
@@ -107,13 +120,16 @@ def _write_not_recorded(tab: Tab, result: Result) -> None:
 def _write_methods(tab: Tab, result: Result) -> None:
     """How intervals, agreement, comparisons and scores are made, with what was fitted in this flock."""
     tab.section("Methods")
-    weights = result.season.policy.weights
+    weights, share = result.season.policy.weights, share_of_ewe(result.season, result.rearing.comparison.against)
     parts = "; ".join(f"{one.title.partition(': ')[2]} {weights[one.id]:g} {one.unit}" for one in WEIGHTS if one.id in PARTS)
     told = (
         *METHODS,
         ("Mothering score", MOTHERING.format(
             parts=parts, few=FEW, least=weights["least-coverage"], poor=weights[POOR_BELOW])),
-        ("Litters against like ewes", f"Least squares on this flock's own records. {_fitted(result)}"),
+        ("Over several seasons", SEASONS.format(
+            share=share.value, origin=share.words, one=weight_of_records(1, share.value),
+            three=weight_of_records(3, share.value), least=LEAST_EWES)),
+        ("Lambs and litters against their like", f"{LIKE_LAMBS} {_fitted(result)}"),
     )
     for name, words in told:
         tab.spread((Cell(name, LABEL), words), DEFINITION_SPANS, WRAPPED)

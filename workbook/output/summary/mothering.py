@@ -22,7 +22,7 @@ POINTS = WHOLE.with_(size=9, number_format="+0;-0;0")
 ABOVE = POINTS.with_(number_format="+0.0;-0.0;0.0")
 UNKNOWN = TINY.with_(italic=True)
 STAND_IN = WRAPPED.with_(align="center", italic=True)
-INCOMPLETE, HARD_SPACE = "not all", "\N{NO-BREAK SPACE}"
+INCOMPLETE, NO_AGE, HARD_SPACE = "not all", "no age", "\N{NO-BREAK SPACE}"
 HEADINGS = {  # of the parts, in words short enough for narrow columns
     "acceptance": "accept- ance", "milk": "milk and teats", "full": "full next day", "alive": "lambs kept alive",
     "growth": "litter growth",
@@ -34,8 +34,9 @@ NOTE = ("Each part is shown as points out of the most it can bring, 100 for all 
         "Above class is how many points she is above their mean. Weights and limits are on Policy.")
 LITTER_NOTE = (
     "Litter weight at weaning is the sum of the weights of the lambs she reared, brought to one age; not all: a lamb of hers was "
-    "not weighed. Above like ewes is what is left of it by least squares on this flock's own records: {words}. Over seasons is "
-    "what to expect of her in a season, from all her seasons so far; the fewer they are, the nearer it is to zero.")
+    "not weighed; no age: the day one was born is not known. Above like ewes is what her lambs together weigh above like lambs "
+    "of this flock, a ewe lamb above ewe lambs: {words}. Over seasons is what to expect of her in a season, from all her seasons "
+    "so far; the fewer they are, the nearer it is to zero.")
 
 
 def write_mothering(book: Book, result: Result, places: Places, footer: str) -> None:
@@ -83,7 +84,8 @@ def _litter(ewe: str, result: Result, places: Places) -> list[Shown]:
     weight: Shown = None
     if litter is not None and litter.cells:
         link = places.first(litter.cells)
-        weight = Cell(INCOMPLETE, TINY, link) if litter.kg is None else Cell(round(litter.kg, 1), ONE_DECIMAL, link)
+        why = NO_AGE if len(litter.rows) == litter.reared else INCOMPLETE
+        weight = Cell(why, TINY, link) if litter.kg is None else Cell(round(litter.kg, 1), ONE_DECIMAL, link)
     above = None if against is None or against.deviation is None else round(against.deviation, 1)
     return [weight, above, None if across is None else round(across.kg, 1)]
 
