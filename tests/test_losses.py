@@ -106,8 +106,8 @@ def test_her_own_turnout_goes_before_that_of_the_group() -> None:
 
 @pytest.mark.parametrize(("column", "dated"), [("turnout", True), ("marking", True), ("weaning", True), ("ram_in", False)])
 def test_one_date_of_any_group_makes_stages_of_dates(column: str, dated: bool) -> None:
-    stages = shares(tables(flock(AGES, groups=[{"group": "Top", column: DAY + timedelta(days=40)}]))["stage"])
-    assert dated == ("to weaning" in stages) == ("later" not in stages)
+    of = flock(AGES, {"group": "Top"}, groups=[{"group": "Top", column: DAY + timedelta(days=40)}])
+    assert dated == (f"to {column}" in shares(tables(of)["stage"])) == ("later" not in shares(tables(of)["stage"]))
 
 
 def test_her_own_turnout_alone_makes_stages_of_dates() -> None:
@@ -115,10 +115,22 @@ def test_her_own_turnout_alone_makes_stages_of_dates() -> None:
     assert (1, 2) == stages["to turnout"]
 
 
-def test_short_at_a_count_is_a_class_of_its_own_and_in_the_total() -> None:
+def test_short_at_a_count_is_in_the_stage_in_which_it_went() -> None:
     of = flock(AGES, counts=[{"date": DAY + timedelta(days=60), "lambs": 3}])
-    stage = shares(tables(of)["stage"])
-    assert ((1, 10), (7, 10)) == (stage["short at count"], stage["all"])
+    assert ((2, 10), (7, 10)) == (shares(tables(of)["stage"])["later"], shares(tables(of)["stage"])["all"])
+    assert "Counts!D4" in map(str, tables(of)["stage"].classes[2].rows)
+
+
+@pytest.mark.parametrize(("group", "lost"), [("Hill", 2), (None, 0)])
+def test_short_in_a_group_is_lost_in_it_and_short_in_the_flock_in_none(group: str | None, lost: int) -> None:
+    of = flock([lamb(ewe, number) for ewe in "12" for number in (1, 2)], {"group": "Hill"},
+               counts=[{"date": DAY + timedelta(days=60), "group": group, "lambs": 2}])
+    found = tables(of)
+    assert (lost, 4) == shares(found["group"])["Hill"]
+    said = "2 lambs short at the last count are in the tables by stage and by group only"
+    assert f"mothers for 4 of 4 live-born lambs; {said}" == found["litter_size"].note
+    only_by_stage = "2 lambs short at the last count are in the table by stage only"
+    assert (group is None) is (only_by_stage in found["group"].note)
 
 
 def test_causes_are_of_all_live_born_and_the_note_says_for_how_many() -> None:

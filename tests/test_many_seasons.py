@@ -31,6 +31,7 @@ from workbook.results.litters.contrasts import contrasts
 from workbook.results.litters.ewe_losses import ewe_loss_tables
 from workbook.results.litters.figures import figures, stage_of
 from workbook.results.litters.gaps import gaps
+from workbook.results.litters.life_table import life_table
 from workbook.results.litters.losses import LossTable, loss_tables
 from workbook.season.season import Season
 
@@ -141,11 +142,21 @@ def hold(number: int) -> None:
     for table in ("litter_size", "birth_weight", "help", "ewe_age", "ram", "group", "reared_by"):
         alive = sum(of for _, of in first.losses[table].values())
         assert first.account["born_alive"]["all"] == alive, f"season {number}: {table} does not hold every live-born lamb"
+    _life_adds_up(season(**rows), account, number)
     mixed = {sheet: dice.sample(found, len(found)) for sheet, found in rows.items()}
     assert first == said(season(**mixed))[1], f"season {number} depends on the order of its rows"
     again = {sheet: dice.sample(rows[sheet], min(2, len(rows[sheet]))) for sheet in ("ewes", "lambing")}
     twice = {**rows, **{sheet: [*rows[sheet], *found] for sheet, found in again.items()}}
     assert first == said(season(**twice))[1], f"season {number} changes when a ewe's row is repeated"
+
+
+def _life_adds_up(of: Season, account: Account, number: int) -> None:
+    """The life table holds every lamb that went, once, and no more in a stage than were there."""
+    stages = life_table(of)
+    for how in ("died", "missing", "short", "sold"):
+        assert account.total(how) == sum(getattr(stage, how) for stage in stages), f"season {number}: {how}"
+    for stage in stages:
+        assert stage.at_risk is None or stage.lost + stage.sold + stage.still <= stage.at_risk, f"season {number}: {stage.label}"
 
 
 @pytest.mark.parametrize("number", range(USUAL))

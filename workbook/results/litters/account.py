@@ -10,9 +10,11 @@ from dataclasses import dataclass, field
 from typing import NamedTuple
 
 from template_builder.layout.choices import Born
-from workbook.results.litters.counts import CountCheck, assertions, seen_at_counts, short_at_last_count
+from workbook.results.litters.counts import CountCheck
 from workbook.results.litters.lines import ALL, BOUGHT_IN, COUNT, LINE, LINES, NOT_SCANNED, SECOND_SUMS
 from workbook.results.litters.movements import SCANNED_PLACES, Fate, Movement, Place, movements, scan_of, size_class
+from workbook.results.litters.occasions import netted
+from workbook.results.litters.shortages import seen_at_counts, shortages
 from workbook.season.cells import CellRef
 from workbook.season.families import BORN, Lamb
 from workbook.season.groups import Groups, ewe_with
@@ -109,7 +111,7 @@ class _Tally:
 @once
 def litter_account(season: Season) -> Account:
     """The account of a season, from its records, its classified movements and the counts someone made."""
-    flock, tally, counts, groups = season.flock, _Tally(season), assertions(season), Groups.of(season)
+    flock, tally, groups = season.flock, _Tally(season), Groups.of(season)
     for ewe in flock.ewes.values():
         if ewe.record is not None and not groups.counted_with_group(ewe) and (scan := scan_of(ewe)) is not None:
             tally.add("scanned", size_class(ewe), ewe.key, scan, ewe.record.at("scanned"))
@@ -118,17 +120,17 @@ def litter_account(season: Season) -> Account:
             in_class = size_class(flock.mother(lamb))
             for line in _lines_of_record(lamb):
                 tally.add(line, in_class, lamb.bearer, 1, _cell(lamb))
-    seen = seen_at_counts(counts)
+    seen = seen_at_counts(season)
     for move in movements(season):
         for line in _lines_of(move, seen, season):
             tally.add(line, move.size_class, move.ewe.key if move.ewe else None, move.number, move.cell)
-    _adjust(tally, short_at_last_count(season, counts))
+    _adjust(tally, sum(short.number for short in shortages(season)))
     ewes = {
         key: EweAccount(key, ewe.name, size_class(ewe), tally.by_ewe[key])
         for key, ewe in flock.ewes.items() if not groups.counted_with_group(ewe)
     }
     rows = {line: tuple(cells) for line, cells in tally.rows.items()}
-    checks = tuple(count.check for count in counts)
+    checks = tuple(count.check for count in netted(season))
     return Account(tally.lines(), (*tally.classes, ALL), ewes, checks, rows, tally.places, tally.class_at)
 
 
@@ -176,6 +178,7 @@ def _adjust(tally: _Tally, short: int) -> None:
     entry = tally.by_class[COUNT]
     entry["short"] += short
     entry["present"] -= short
+    entry["present_seen"] -= short
     for fate in SHORT_FROM:
         here = sum(lines[fate.value] for name, lines in tally.by_class.items() if name != COUNT)
         taken = min(short, here)

@@ -3,22 +3,14 @@
 A pet lamb is counted with the group of its own ewe until the day it was moved, and from that day in no count of lambs,
 neither of a group nor of the whole flock: those on the bottle stand apart, and the words say how many.
 
-Nothing is rewritten. A count above the book is an error for a person to clear up. A count below it makes lambs short in
-the account, by these rules:
-
-- Of the counts of one group the latest stands; of two on one day the higher, since a lamb counted was there.
-- A count of the whole flock replaces every group count made on or before its day. What it finds missing beyond the group
-  counts made later is kept as far as lambs outside those groups can make it up.
-- Lambs written down as missing after the count are the lambs it missed: they are not short as well.
-- A lamb known to have left after the count was there, so that no more are short than the book still holds.
+A count is an assertion; what follows from one that is not met stands in `occasions` (strays) and `shortages`.
 """
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 from typing import NamedTuple
 
-from template_builder.layout.choices import Born, LambLeft, Stage
+from template_builder.layout.choices import Born, Stage
 from workbook.season.cells import CellRef, Record
 from workbook.season.families import Flock, Lamb
 from workbook.season.groups import Groups, born_on, ewe_with, group_name, on_the_bottle
@@ -32,7 +24,8 @@ WHOLE_FLOCK = "whole flock"
 class CountCheck:
     """A count as an assertion: what the book expects, what was counted, and the difference (counted - expected).
 
-    `group` is "whole flock" for a count without a group.
+    `group` is "whole flock" for a count without a group. `strayed` are lambs that likely ran with another group that day:
+    above 0 they came to this one, below 0 they went.
     """
 
     place: CellRef
@@ -43,6 +36,12 @@ class CountCheck:
     difference: int
     words: str
     on: date | None = None
+    strayed: int = 0
+
+    @property
+    def unexplained(self) -> int:
+        """The difference that strays do not account for."""
+        return self.difference - self.strayed
 
 
 class Assertion(NamedTuple):
@@ -88,39 +87,6 @@ def why_not_compared(row: Record, groups: Groups) -> str:
     return ""
 
 
-def short_at_last_count(season: Season, counts: Iterable[Assertion]) -> int:
-    """Home-born lambs booked but not there at the last count, by the rules on top of this module."""
-    short, spoken_for = 0, set[Lamb]()
-    for count in _standing(tuple(counts)):
-        still_booked = [lamb for lamb in count.lambs if lamb.left_how is None and not lamb.bought and lamb not in spoken_for]
-        missed = -count.check.difference - _missing_since(count)
-        if count.group is None:
-            missed -= short
-        short += max(0, min(missed, len(still_booked)))
-        spoken_for.update(count.lambs)
-    return short
-
-
-def seen_at_counts(counts: Iterable[Assertion]) -> frozenset[Lamb]:
-    """The lambs of every count that met the book."""
-    return frozenset(lamb for count in counts if count.check.difference == 0 for lamb in count.lambs)
-
-
-def _standing(counts: tuple[Assertion, ...]) -> list[Assertion]:
-    """The counts that stand: each group's last one made after the last of the whole flock, newest first, then that."""
-    last: dict[str | None, Assertion] = {}
-    for count in sorted(counts, key=lambda count: (count.on, count.check.counted)):
-        last[count.group] = count
-    whole = last.pop(None, None)
-    of_groups = [count for count in last.values() if whole is None or count.on > whole.on]
-    of_groups.sort(key=lambda count: (-count.on.toordinal(), count.group or ""))
-    return of_groups if whole is None else [*of_groups, whole]
-
-
-def _missing_since(count: Assertion) -> int:
-    return sum(lamb.left_how is LambLeft.MISSING for lamb in count.lambs)
-
-
 def _assertion(row: Record, on: date, flock: Flock) -> Assertion:
     group, counted = row.text("group"), row.whole("lambs") or 0
     folded = None if group is None else fold(group)
@@ -136,7 +102,7 @@ def _assertion(row: Record, on: date, flock: Flock) -> Assertion:
 
 def booked_in(flock: Flock, group: str | None, on: date) -> tuple[Lamb, ...]:
     """The lambs the book has in a group (by folded name; None for the whole flock) at the end of a day, pets apart."""
-    return tuple(lamb for lamb in flock.lambs if _booked(lamb, on, flock) and _in_group(lamb, group, on, flock))
+    return tuple(lamb for lamb in flock.lambs if _booked(lamb, on, flock) and in_group(lamb, group, on, flock))
 
 
 def _booked(lamb: Lamb, on: date, flock: Flock) -> bool:
@@ -155,7 +121,8 @@ def _came_on(lamb: Lamb) -> date | None:
     return None if moved_later else lamb.moved_on
 
 
-def _in_group(lamb: Lamb, group: str | None, on: date, flock: Flock) -> bool:
+def in_group(lamb: Lamb, group: str | None, on: date, flock: Flock) -> bool:
+    """Whether a count of a group (by folded name; None for the whole flock) is of this lamb, if it is still here."""
     if group is None:
         return not on_the_bottle(lamb, on)
     name = group_name(ewe_with(flock, lamb, on), on)

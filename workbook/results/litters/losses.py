@@ -1,34 +1,25 @@
 """Where live-born lambs were lost: by stage, cause, litter size, birth weight, help, age of ewe, ram, group and rearer.
 
 Lost are home-born lambs that died or are missing, out of all home-born lambs born alive in the same class. Lambs short at
-a count have no row of their own: they stand in the first table as a class.
+a count have no row of their own: they are in the tables by stage and by group.
 """
 
-from collections import Counter
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
-from datetime import date
 
 from template_builder.layout.choices import Cause, ConfirmedBy, LambLeft
 from workbook.results.litters.account import Account
 from workbook.results.litters.differences import Difference, differences
+from workbook.results.litters.exits import SHORT, Exit, exits
 from workbook.results.litters.lamb_classes import NOT_RECORDED
+from workbook.results.litters.life_table import AFTER_WEANING, WHEN_NOT_KNOWN, life_table
 from workbook.results.litters.splits import Split, live_born, splits
-from workbook.results.statistics.indicators import stage_losses
 from workbook.results.statistics.proportions import Proportion, wilson
 from workbook.season.cells import CellRef
-from workbook.season.families import Flock, Lamb
-from workbook.season.groups import Groups, born_on, ewe_with, group_name
+from workbook.season.families import Lamb
 from workbook.season.season import Season
 
-SHORT, TOTAL, WHEN_NOT_KNOWN = "short at count", "all", "not known when"
-
-BIRTH_DAYS = 1  # days of age: the day of birth and the next day
-FIRST_WEEK = 7  # days of age
-BIRTH_STAGE, WEEK_STAGE, LATER_STAGE = "day of birth or next day", "2 to 7 days", "later"
-# Stages after the first two days by the Groups column that ends each.
-DATED_STAGES: tuple[tuple[str, str], ...] = (("turnout", "to turnout"), ("marking", "to marking"), ("weaning", "to weaning"))
-AFTER_WEANING = "after weaning"
+TOTAL = "all"
 
 
 @dataclass(frozen=True)
@@ -62,37 +53,43 @@ def known_for(what: str, known: int, of: int, whom: str) -> tuple[str, bool]:
 
 def loss_tables(season: Season, account: Account) -> tuple[LossTable, ...]:
     """Every table of losses. Shares are fractions of the live-born lambs of a class, each with its interval."""
-    of, lambs = splits(season), live_born(season.flock)
+    of, lambs, gone = splits(season), live_born(season.flock), exits(season)
     differ = differences(lambs, of)
-    tables = [_of_split(split, differ.get(split.id), len(lambs)) for split in of if split.shown]
+    in_groups = {lamb: exit for lamb, exit in gone.items() if exit.how == SHORT and not exit.anywhere}
+    tables = [
+        _of_split(split, differ.get(split.id), len(lambs), in_groups if split.id == "group" else {}) for split in of if split.shown
+    ]
     short = account.total("short")
-    whole = (_by_stage(season, lambs, short), _by_cause(lambs), _by_confirmed(lambs))
-    return (*whole, *(_without_short(table, short) for table in tables))
+    whole = (_by_stage(season, len(lambs)), _by_cause(lambs), _by_confirmed(lambs))
+    return (*whole, *(_without_short(table, short - len(in_groups) if table.id == "group" else short) for table in tables))
 
 
 def _without_short(table: LossTable, short: int) -> LossTable:
-    """Lambs short at a count belong to a group, so that no class of a ewe or lamb can hold them."""
+    """Lambs short at a count belong to a group, those of a count of the whole flock to none: no other class can hold them."""
     if not short:
         return table
     what = "1 lamb short at the last count is" if short == 1 else f"{short} lambs short at the last count are"
-    note = f"{what} in the table by stage only"
+    where = "the table by stage only" if table.id == "group" else "the tables by stage and by group only"
+    note = f"{what} in {where}"
     return replace(table, note=f"{table.note}; {note}" if table.note else note)
 
 
 NO_CAUSE = (None, Cause.NOT_KNOWN)
 
 
-def _of_split(split: Split, difference: Difference | None, lambs: int) -> LossTable:
-    """Losses by class, and whether the classes differ by more than chance."""
-    classes = tuple(_class(name, of) for name, of in split.classes.items())
+def _of_split(split: Split, difference: Difference | None, lambs: int, short: Mapping[Lamb, Exit]) -> LossTable:
+    """Losses by class, and whether the classes differ by more than chance. `short` are lambs that stand for those short at
+    a count, where a class can hold them.
+    """
+    classes = tuple(_class(name, of, short) for name, of in split.classes.items())
     known = sum(map(len, split.known.values()))
     note = known_for(split.told, known, lambs, "live-born lambs") if split.told else ("", False)
     return LossTable(split.id, split.title, classes, *note, difference)
 
 
-def _class(name: str, lambs: tuple[Lamb, ...]) -> LossClass:
-    lost = [lamb for lamb in lambs if lamb.lost]
-    return LossClass(name, wilson(len(lost), len(lambs)), rows=_rows(lost))
+def _class(name: str, lambs: tuple[Lamb, ...], short: Mapping[Lamb, Exit]) -> LossClass:
+    lost, missed = [lamb for lamb in lambs if lamb.lost], [short[lamb].place for lamb in lambs if lamb in short]
+    return LossClass(name, wilson(len(lost) + len(missed), len(lambs)), rows=(*_rows(lost), *missed))
 
 
 def _rows(lambs: Iterable[Lamb]) -> tuple[CellRef, ...]:
@@ -133,67 +130,14 @@ def _cause(lamb: Lamb) -> str:
     return cause.label if cause else NOT_RECORDED
 
 
-def _by_stage(season: Season, lambs: tuple[Lamb, ...], short: int) -> LossTable:
-    """Losses by stage in order of time, each of all live-born and of those still here when the stage began.
-
-    Lambs lost or sold on a day not written are held to be here all along.
-    """
-    flock, groups = season.flock, Groups.of(season)
-    dated = _has_stage_dates(season)
-    stages = (BIRTH_STAGE, *(label for _, label in DATED_STAGES), AFTER_WEANING) if dated else (
-        BIRTH_STAGE, WEEK_STAGE, LATER_STAGE)
-    of: dict[str, list[Lamb]] = {name: [] for name in (*stages, WHEN_NOT_KNOWN)}
-    sold = Counter[str]()
-    for lamb in lambs:
-        if lamb.left_how is None:
-            continue
-        ends = tuple(_stage_ends(lamb, flock, groups)) if dated else ()
-        stage = _stage(lamb.left_on, born_on(flock, lamb), ends, dated)
-        if lamb.lost:
-            of[stage].append(lamb)
-        else:
-            sold[stage] += 1
-    losses = stage_losses(len(lambs), [len(of[name]) for name in stages], [sold[name] for name in stages])
-    classes = [
-        LossClass(name, loss.of_live_born, loss.of_alive_at_start, _rows(of[name]))
-        for name, loss in zip(stages, losses, strict=True) if of[name] or name != AFTER_WEANING
-    ]
-    unknown, lost = of[WHEN_NOT_KNOWN], sum(len(found) for found in of.values())
-    if unknown:
-        classes.append(LossClass(WHEN_NOT_KNOWN, wilson(len(unknown), len(lambs)), rows=_rows(unknown)))
-    if short:
-        classes.append(LossClass(SHORT, wilson(short, len(lambs))))
-    classes.append(LossClass(TOTAL, wilson(lost + short, len(lambs))))
-    return LossTable("stage", "By stage", tuple(classes), *known_for("dates", lost - len(unknown), lost, "lost"))
-
-
-def _has_stage_dates(season: Season) -> bool:
-    return any(row.day(column) for row in season.rows("groups") for column, _ in DATED_STAGES) or any(
-        ewe.lambing is not None and ewe.lambing.day("turned_out_on") for ewe in season.flock.ewes.values())
-
-
-def _stage_ends(lamb: Lamb, flock: Flock, groups: Groups) -> Iterator[tuple[date, str]]:
-    """The last day of each dated stage for a lamb, from the ewe it runs with; stages without a date are left out."""
-    ewe = ewe_with(flock, lamb) or flock.mother(lamb)
-    own = ewe.lambing.day("turned_out_on") if ewe is not None and ewe.lambing is not None else None
-    for column, label in DATED_STAGES:
-        day = (own if column == "turnout" else None) or groups.day(group_name(ewe), column)
-        if day is not None:
-            yield day, label
-
-
-def _stage(left: date | None, born: date | None, ends: tuple[tuple[date, str], ...], dated: bool) -> str:
-    """The stage in which a lamb was lost. A leaving date before birth is a slip of the day of birth."""
-    if left is None:
-        return WHEN_NOT_KNOWN
-    age = None if born is None else (left - born).days
-    if age is not None and age <= BIRTH_DAYS:
-        return BIRTH_STAGE
-    if dated:
-        if not ends:
-            return WHEN_NOT_KNOWN
-        after = AFTER_WEANING if ends[-1][1] == DATED_STAGES[-1][1] else WHEN_NOT_KNOWN
-        return next((label for day, label in ends if left <= day), after)
-    if age is None:
-        return WHEN_NOT_KNOWN
-    return WEEK_STAGE if age <= FIRST_WEEK else LATER_STAGE
+def _by_stage(season: Season, born_alive: int) -> LossTable:
+    """Losses by stage in order of time, each of all live-born and of those still here when the stage began."""
+    stages = life_table(season)
+    lost = sum(stage.lost for stage in stages)
+    unknown = sum(stage.lost for stage in stages if stage.label == WHEN_NOT_KNOWN)
+    classes = (
+        *(LossClass(stage.label, stage.of_live_born, stage.of_at_risk, stage.rows) for stage in stages
+          if stage.lost or stage.label not in (AFTER_WEANING, WHEN_NOT_KNOWN)),
+        LossClass(TOTAL, wilson(lost, born_alive)),
+    )
+    return LossTable("stage", "By stage", classes, *known_for("dates", lost - unknown, lost, "lost"))

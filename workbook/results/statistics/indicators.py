@@ -2,32 +2,38 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import accumulate, zip_longest
 
 from workbook.results.statistics.proportions import Proportion, wilson
 
 
 @dataclass(frozen=True)
 class StageLoss:
-    """Lambs lost in one stage, as a share of all live-born and of those still alive when the stage began.
+    """Lambs lost in one stage, as a share of all live-born and of those still here when the stage began.
 
-    Shares of live-born may be added over stages; shares of those alive at the start may not.
+    Shares of live-born may be added over stages; shares of those here at the start may not. `survived` is the share alive
+    at its end had none left alive.
     """
 
     lost: int
     of_live_born: Proportion
-    of_alive_at_start: Proportion
+    of_alive_at_start: Proportion | None
+    survived: float | None
 
 
-def stage_losses(born_alive: int, losses: Sequence[int], sold: Sequence[int] = ()) -> list[StageLoss]:
-    """Loss at each stage in order of time, from lambs born alive, and lambs lost and lambs sold stage by stage.
+def stage_losses(
+    born_alive: int, at_risk: Sequence[int], losses: Sequence[int], left_alive: Sequence[int],
+) -> list[StageLoss]:
+    """Loss at each stage in order of time, from lambs here when it began, lost in it, and sold or still in it.
 
-    A lamb sold is at risk in the stage in which it was sold, and in none after. Raises ValueError if a loss is negative or
-    more lambs are lost than were alive.
+    Of those that left a stage alive each was at risk for half of it: the loss is q = lost / (at risk - left alive / 2), and
+    survival is the product of 1 - q. Source: the actuarial method, Cutler & Ederer 1958, J. Chronic Dis. 8:699 (from memory).
+    Survival is not defined from the first stage on in which no animal was at risk. Raises ValueError if a loss is negative
+    or more lambs are lost than were there.
     """
-    left = [lost + gone for lost, gone in zip_longest(losses, sold, fillvalue=0)]
-    alive_at_start = accumulate(left, lambda alive, gone: alive - gone, initial=born_alive)
-    return [
-        StageLoss(lost, wilson(lost, born_alive), wilson(lost, alive))
-        for lost, alive in zip(losses, alive_at_start, strict=False)  # one start more: survivors
-    ]
+    found: list[StageLoss] = []
+    survived: float | None = 1.0
+    for start, lost, left in zip(at_risk, losses, left_alive, strict=True):
+        exposed = start - left / 2
+        survived = survived * (1 - lost / exposed) if survived is not None and exposed else None
+        found.append(StageLoss(lost, wilson(lost, born_alive), wilson(lost, start), survived))
+    return found

@@ -5,9 +5,10 @@ from collections.abc import Iterable, Iterator
 from template_builder.layout.choices import Born
 from template_builder.layout.words import shown
 from workbook.results.litters.account import imbalances, litter_account
-from workbook.results.litters.counts import WHOLE_FLOCK, CountCheck, assertions, why_not_compared
+from workbook.results.litters.counts import WHOLE_FLOCK, CountCheck, why_not_compared
 from workbook.results.litters.lines import LINE
-from workbook.rules.rule import Found, Severity, declare
+from workbook.results.litters.occasions import OCCASION_DAYS, netted, strays
+from workbook.rules.rule import Found, Limit, Severity, declare
 from workbook.season.cells import CellRef, Record
 from workbook.season.families import Ewe, Lamb
 from workbook.season.groups import Groups
@@ -34,8 +35,8 @@ def account_out_of_balance(season: Season) -> Iterator[Found]:
          fix="Look for lambs without a row, lambs written as left that are still here, lambs on the bottle counted in (they "
              "stand apart), and lambs of another group or of a neighbour; otherwise count again.")
 def count_above_book(season: Season) -> Iterator[Found]:
-    for count in assertions(season):
-        if count.check.difference > 0:
+    for count in netted(season):
+        if count.check.unexplained > 0:
             yield _difference(count.check)
 
 
@@ -46,10 +47,23 @@ def count_above_book(season: Season) -> Iterator[Found]:
 def count_below_book(season: Season) -> Iterator[Found]:
     """Not for a group recorded by ewe: its lambs have no rows to write a loss in, the count itself is the record."""
     groups = Groups.of(season)
-    for count in assertions(season):
+    for count in netted(season):
         counted = groups.rows if count.group is None else (count.group,)
-        if count.check.difference < 0 and not any(groups.by_ewe(name) for name in counted):
+        if count.check.unexplained < 0 and not any(groups.by_ewe(name) for name in counted):
             yield _difference(count.check)
+
+
+@declare("B114", "lambs-strayed", title="Lambs likely ran with another group when counted", severity=Severity.NOTE,
+         why="One group is short and another over by as many: the lambs are carried as strayed, and not as lost.",
+         source="house rule", uses=COUNTS_USED,
+         fix="Sort them back, or write on Lambing which ewes were turned out to the other group; if lambs are missing all the "
+             "same, write that on Lambs.",
+         limits=(Limit("Days from the first count of an occasion to the last", OCCASION_DAYS, "days",
+                       "All groups are seldom gathered on one day.", "house rule"),))
+def lambs_strayed(season: Season) -> Iterator[Found]:
+    for stray in strays(season):
+        home, there = stray.home.check, stray.found_in.check
+        yield Found(home.place, stray.words, str(home.counted), (there.place,), home.group)
 
 
 def _difference(check: CountCheck) -> Found:
