@@ -9,7 +9,7 @@ from demo_workbooks.simulation.hill.scenario import clean_season
 from template_builder.layout.choices import Born, CameFrom, CheckOccasion, Stage
 from template_builder.layout.columns import Row, Value
 
-_FAR_TOO_MANY = 30  # lambs of the next farm in the pen
+_FAR_TOO_MANY = 50  # lambs of the next farm in the pen
 _TALLY_SLIP = 10  # ewes left out of a tally
 _RISE = 14
 

@@ -22,7 +22,7 @@ COUNTED = WHOLE.with_(bold=True)
 AFTER_BIRTH = [line.id for line in LINES].index("died")  # a page each
 FIRST_CLASS = 3  # the column of the first class
 CLASS_TITLES = {ALL: "All", NOT_SCANNED: "not scan- ned", BOUGHT_IN: "bought in"}
-COUNT_NOTE = ("What the book expects at a count, and what was counted. A difference is carried in the account as \"short\", "
+COUNT_NOTE = ("What the book expects at a count, and what was counted. What strays do not explain is carried as \"short\", "
               "in the column \"count\".")
 EWE_NOTE = "One row for each ewe, for the screen; it is not printed. Filter a column to find the ewes behind a number above."
 
