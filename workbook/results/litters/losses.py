@@ -56,9 +56,8 @@ def loss_tables(season: Season, account: Account) -> tuple[LossTable, ...]:
     of, lambs, gone = splits(season), live_born(season.flock), exits(season)
     differ = differences(lambs, of)
     in_groups = {lamb: exit for lamb, exit in gone.items() if exit.how == SHORT and not exit.anywhere}
-    tables = [
-        _of_split(split, differ.get(split.id), len(lambs), in_groups if split.id == "group" else {}) for split in of if split.shown
-    ]
+    tables = [_of_split(split, differ.get(split.id), len(lambs), in_groups if split.id == "group" else {})
+              for split in of if split.shown]
     short = account.total("short")
     whole = (_by_stage(season, len(lambs)), _by_cause(lambs), _by_confirmed(lambs))
     return (*whole, *(_without_short(table, short - len(in_groups) if table.id == "group" else short) for table in tables))
