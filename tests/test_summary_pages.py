@@ -19,6 +19,7 @@ from template_builder.layout.choices import Born, NextDay, Prolapse, Trouble
 from template_builder.layout.columns import Row
 from template_builder.layout.summary_tabs import (
     LITTER_ACCOUNT,
+    MEETING,
     METHOD,
     POLICY,
     PROBLEM_EWES,
@@ -188,11 +189,11 @@ def test_method_gives_every_definition_rule_and_method(tmp_path: Path) -> None:
 # How it opens and prints
 
 
-def test_it_opens_on_summary_large_enough_for_a_wall(tmp_path: Path) -> None:
+def test_it_opens_on_meeting_large_enough_for_a_wall(tmp_path: Path) -> None:
     book = written(busy_result(), tmp_path)
-    assert SUMMARY == book.active.title
-    assert 110 <= book[SUMMARY].sheet_view.zoomScale <= 120
-    assert "A1" == book[SUMMARY].sheet_view.selection[0].sqref
+    assert MEETING == book.active.title
+    assert 110 <= book[MEETING].sheet_view.zoomScale <= 120
+    assert "A1" == book[MEETING].sheet_view.selection[0].sqref
     colours = {sheet.title: sheet.sheet_properties.tabColor.rgb for sheet in book}
     assert 3 == len(set(colours.values()))
     assert 3 == len({colours[SUMMARY], colours[METHOD], colours[RECORDS_LAMBS]})

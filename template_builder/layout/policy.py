@@ -139,7 +139,7 @@ RULES: tuple[SelectionRule, ...] = (
                   "Whole-flock lameness plans cull the repeatedly lame: University of Warwick; three in a season at second hand"),
     SelectionRule("badly-lame", "Badly lame and not recovering", "badly_lame", 1, Action.CULL,
                   "Lame and not answering to treatment.", TEAGASC),
-    SelectionRule("empty", "Empty, three years old or lambed twice before", "empty_mature", 1, Action.CULL,
+    SelectionRule("empty", "Empty, no longer young", "empty_mature", 1, Action.CULL,
                   "A year without lambs.", PRACTICE),
     SelectionRule("empty-young", "Empty, young or at her first chance", "empty_young", 1, Action.WATCH,
                   "A young empty ewe is seldom empty again: one more chance.", TEAGASC),

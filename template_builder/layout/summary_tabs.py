@@ -4,6 +4,7 @@ from collections.abc import Iterable
 
 from template_builder.layout.whole import META_TAB
 
+MEETING = "Meeting"
 SUMMARY = "Summary"
 LITTER_ACCOUNT = "Litter account"
 SCANNING = "Scanning"

@@ -6,6 +6,7 @@ from template_builder.files.look import PROJECTED, TAB_GROUND, TAB_READ, TAB_ROW
 from template_builder.files.progress import Tell, silent
 from template_builder.files.writer import new_book
 from template_builder.layout.summary_tabs import (
+    MEETING,
     METHOD,
     POLICY,
     QUERIES,
@@ -13,13 +14,13 @@ from template_builder.layout.summary_tabs import (
     RECORDS_LAMBING,
     RECORDS_LAMBS,
     RECORDS_OTHER,
-    SUMMARY,
 )
 from workbook.output.summary.ewe_decisions import write_ewe_decisions
 from workbook.output.summary.flags import flags_of
 from workbook.output.summary.front import write_front
 from workbook.output.summary.litter_account import write_litter_account
 from workbook.output.summary.losses import write_losses
+from workbook.output.summary.meeting import write_meeting
 from workbook.output.summary.method import write_method
 from workbook.output.summary.mothering import write_mothering
 from workbook.output.summary.phrases import footer_words
@@ -39,7 +40,7 @@ TAB_COLOURS = {
 
 
 def write_summary(result: Result, path: Path, *, force: bool = False, tell: Tell = silent) -> None:
-    """Write the summary workbook of a result at `path`, all or nothing. It opens on Summary.
+    """Write the summary workbook of a result at `path`, all or nothing. It opens on Meeting.
 
     Raises WriteError where `path` is already there and `force` is not given, or where it cannot be written.
     """
@@ -48,6 +49,7 @@ def write_summary(result: Result, path: Path, *, force: bool = False, tell: Tell
     footer = footer_words(result.season)
     title = f"{result.season.title} summary".strip()
     with new_book(path, title=title, force=force, tell=tell) as book:
+        write_meeting(book, result, footer)
         write_front(book, result, places, flags, footer)
         write_litter_account(book, result, places, flags, footer)
         write_scanning(book, result, footer)
@@ -61,4 +63,4 @@ def write_summary(result: Result, path: Path, *, force: bool = False, tell: Tell
         write_records(book, places, flags, footer)
         write_method(book, result, footer)
         for page in book.pages:
-            page.shown_at(zoom=PROJECTED if page.title == SUMMARY else 100, colour=TAB_COLOURS.get(page.title, TAB_READ))
+            page.shown_at(zoom=PROJECTED if page.title == MEETING else 100, colour=TAB_COLOURS.get(page.title, TAB_READ))

@@ -133,6 +133,23 @@ def column_chart(
     return chart
 
 
+def bar_chart(book: Book, title: str, page: Page, rows: tuple[int, int], column: int) -> Any:
+    """Horizontal bars with their values, from the top down: labels in `column`, numbers in the next one."""
+    chart, (first, last) = book.chart("bar"), rows
+    chart.add_series({
+        "name": [page.title, first - 2, column], "categories": page.area((first, column), (last, column)),
+        "values": page.area((first, column + 1), (last, column + 1)), "gap": GAP, **_fill(0),
+        "data_labels": {"value": True, "font": {"name": FONT, "size": SIZE_SMALL, "color": INK}},
+    })
+    small = {"name": FONT, "size": SIZE_SMALL, "color": INK, "bold": False}
+    chart.set_title({"name": title, "name_font": {"name": FONT, "size": 11, "color": INK}, "overlay": False})
+    chart.set_x_axis({"visible": False, "min": 0, "major_gridlines": {"visible": False}})
+    chart.set_y_axis({"reverse": True, "num_font": small, "line": {"none": True}, "major_tick_mark": "none", "text_axis": True})
+    chart.set_legend({"none": True})
+    chart.set_chartarea({"border": {"none": True}})
+    return chart
+
+
 def _line(book: Book, page: Page, rows: tuple[int, int], column: int) -> Any:
     chart, (first, last) = book.chart("line"), rows
     chart.add_series({
