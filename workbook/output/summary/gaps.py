@@ -24,7 +24,7 @@ def write_gaps(tab: Tab, result: Result) -> None:
         if not result.gaps:
             tab.prose(NO_GAP)
             return
-        tab.spread(("What it would have meant", "Lambs", "What was not recorded"), SPANS, None)
+        tab.spread(("What it would have meant", "Lambs", "Chance, and what was not recorded"), SPANS, None)
         for gap in result.gaps:
             tab.spread((gap.words, Cell(round(gap.lambs), NUMBER), gap.note), SPANS, SMALL)
 

@@ -50,7 +50,8 @@ METHODS: tuple[tuple[str, str], ...] = (
     ("How many times as often", CONTRASTS),
     ("Chance or difference", CHANCE),
     ("In lambs, not per cent", "What was counted less what it would have been at the own target, else last season's figure, "
-     f"else at the rate of the better class within the flock, where the two differ by more than chance. {ADD_UP}"),
+     "else at the rate of the better class within the flock, where the two differ by more than chance. \"May be chance\" stands "
+     f"where the figure held against lies within the 95 % interval of what was counted. {ADD_UP}"),
     ("Weight at one age", "Lamb weights are brought to one age by the straight line from birth weight. A birth weight not "
      "written is the mean of its sex and litter size in this flock, else the constant under Settings used. Ten or more lambs "
      "weighed too far from that age keep their weight, and age and weighing day are allowed for instead."),

@@ -16,13 +16,14 @@ from workbook.results.litters.contrasts import CLASS_OF, Contrast, Side, contras
 from workbook.results.litters.figure import Figure
 from workbook.results.litters.lamb_classes import NOT_RECORDED
 from workbook.results.litters.losses import LossTable
-from workbook.results.statistics.proportions import PER_CENT
+from workbook.results.statistics.proportions import PER_CENT, wilson
 from workbook.season.cells import CellRef
 from workbook.season.season import Season, Settings
 
 MOST = 5  # gaps shown
 LEAST = 1.0  # lambs; a smaller gap is none (house rule)
 TARGET, LAST, WITHIN = "own target", "last season", "within the flock"
+MAY_BE_CHANCE = "may be chance"  # the figure held against lies within the 95 % interval of what was counted
 ADD_UP = "Gaps overlap: a triplet lost is in the total loss too. Do not add them up."
 
 
@@ -30,7 +31,8 @@ ADD_UP = "Gaps overlap: a triplet lost is in the total loss too. Do not add them
 class Gap:
     """`lambs` more there would be had `of` animals done as `reference` per cent (per 100 ewes for lambs reared).
 
-    `against` says whose figure that is: "own target", "last season" or "within the flock". `note` is what was not recorded.
+    `against` says whose figure that is: "own target", "last season" or "within the flock". `note` says whether it
+    may be chance, and what was not recorded.
     """
 
     words: str
@@ -105,26 +107,28 @@ def _of_flock(
             continue
         counted, of, to = figure.numerator, int(figure.denominator), held[id]
         more = counted - to.value * of / PER_CENT
-        so_far = "so far only; " if figure.so_far else ""
+        chance = _chance(figure.low, figure.high, to)
+        first = (chance, "so far only" if figure.so_far else "")
         match id:
             case "total_loss_pct":
                 words = _said("the total loss", to, more, f"{counted:g} of {of} known lambs were lost", counted, of)
-                yield Gap(words, more, of, to.against, so_far + _causes(losses), id, counted, to.value)
+                yield Gap(words, more, of, to.against, _joined(*first, _causes(losses)), id, counted, to.value)
             case "stillbirth_pct":
                 words = _said("the share born dead", to, more, f"{counted:g} of {of} lambs were born dead", counted, of)
-                yield Gap(words, more, of, to.against, so_far + _births(season), id, counted, to.value)
+                yield Gap(words, more, of, to.against, _joined(*first, _births(season)), id, counted, to.value)
             case "empty_pct":
-                yield _of_empties(more, counted, of, to, figures, len(season.flock.ewes))
+                scanned = f"scan for {of} of {len(season.flock.ewes)} ewes"
+                yield _of_empties(more, counted, of, to, figures, _joined(chance, scanned))
             case "reared_pct" if not figure.so_far:  # lambs may still be born: no gap yet
                 yield _of_reared(-more, counted, of, to, account)
 
 
-def _of_empties(ewes: float, counted: float, of: int, to: _Reference, figures: Mapping[str, Figure], in_book: int) -> Gap:
+def _of_empties(ewes: float, counted: float, of: int, to: _Reference, figures: Mapping[str, Figure], note: str) -> Gap:
     """Empty ewes turned into the lambs that as many ewes in lamb were scanned with."""
     litter = figures["litter_scanned"].value or 0.0
     words = (f"If the share of empty ewes {to.words}, {_more(ewes * litter)} scanned: {counted:g} of {of} ewes were "
              f"scanned empty ({PER_CENT * counted / of:.1f} %), the others carried {litter:.2f} each.")
-    return Gap(words, ewes * litter, of, to.against, f"scan for {of} of {in_book} ewes", "empty_pct", counted, to.value)
+    return Gap(words, ewes * litter, of, to.against, note, "empty_pct", counted, to.value)
 
 
 def _of_reared(more: float, counted: float, of: int, to: _Reference, account: Account) -> Gap:
@@ -147,7 +151,9 @@ def _of_litters(held: Mapping[str, _Reference], losses: Sequence[LossTable]) -> 
             to = held[id]
             more = counted - to.value * of / PER_CENT
             words = _said(f"the loss of live-born {name}", to, more, f"{counted:g} of {of} were lost", counted, of)
-            note = _causes(losses, {row for item in classes for row in item.rows})
+            lost = wilson(counted, of)
+            chance = _chance(PER_CENT * (lost.low or 0.0), PER_CENT * (lost.high or 0.0), to)
+            note = _joined(chance, _causes(losses, {row for item in classes for row in item.rows}))
             yield Gap(words, more, of, to.against, note, id, counted, to.value)
 
 
@@ -172,6 +178,15 @@ def _like_the_other(contrast: Contrast) -> Gap:
     words = (f"Within the flock: if {worse.name} had been lost like {better.name} ({PER_CENT * share:.1f} %), {_more(more)}: "
              f"{counted:g} of {of} were lost ({PER_CENT * counted / of:.1f} %).")
     return Gap(words, more, of, WITHIN, contrast.note, contrast.id, counted, PER_CENT * share)
+
+
+def _chance(low: float | None, high: float | None, to: _Reference) -> str:
+    """That the figure held against lies within the 95 % interval (per cent) of what was counted."""
+    return MAY_BE_CHANCE if low is not None and high is not None and low <= to.value <= high else ""
+
+
+def _joined(*notes: str) -> str:
+    return "; ".join(filter(None, notes))
 
 
 def _share(side: Side) -> float:
