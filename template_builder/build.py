@@ -16,12 +16,13 @@ from template_builder.forecast.page import write_forecast
 from template_builder.forecast.rows import forecast_from, lambed_each_day
 from template_builder.guide import write_codes
 from template_builder.layout.addresses import letters
-from template_builder.layout.choices import Choice
+from template_builder.layout.choices import Choice, WeightUnit
 from template_builder.layout.columns import LINE, NOT_KNOWN, OWN, Column, Kind, Row, Sheet, Start, Value
-from template_builder.layout.laying import numbered_by_line
+from template_builder.layout.laying import numbered_by_line, weights_in
 from template_builder.layout.policy import EVIDENCE_BY_ID, RULES, WEIGHTS
 from template_builder.layout.settings import SETTING, SETTINGS, Setting
 from template_builder.layout.sheets import SHEETS
+from template_builder.layout.weights import KG, in_unit, weight_of
 from template_builder.layout.whole import (
     FIRST_ROW,
     HEADING_ROW,
@@ -66,9 +67,21 @@ class Plan:
     def setting(self, id: str) -> float:
         """A setting that is a number: the value given among the rows, else its default."""
         given = next((row.get("value") for row in self.rows.get("season", ()) if row.get("row_key") == id), None)
+        if isinstance(given, str) and SETTING[id].unit == KG:
+            given = weight_of(given, WeightUnit.KG)
         value = given if isinstance(given, int | float) else SETTING[id].default
         assert isinstance(value, int | float), id
         return value
+
+    @cached_property
+    def unit(self) -> WeightUnit:
+        """What weights are in: headings, limits and paper say so."""
+        return weights_in(self.rows)
+
+    def limit(self, id: str) -> float:
+        """A setting as what is typed is compared with it: a weight in the unit of the workbook."""
+        value = self.setting(id)
+        return in_unit(value, self.unit) if SETTING[id].unit == KG else value
 
 
 def build(
@@ -164,7 +177,7 @@ class _EntrySheet:
 
     @cached_property
     def columns(self) -> tuple[Column, ...]:
-        return self.sheet.arranged(day_book=self.day_book)
+        return tuple(column.in_unit(self.plan.unit) for column in self.sheet.arranged(day_book=self.day_book))
 
     @cached_property
     def issued(self) -> tuple[Column, ...]:
@@ -239,7 +252,7 @@ class _EntrySheet:
     def _hints(self, page: Page, last_row: int, last_column: int) -> None:
         places = {column.id: number for number, column in enumerate(self.columns, start=1)}
         grid = Grid(places, frozenset(column.id for column in self.issued), last_row, last_column)
-        mark(page, self.sheet.id, grid, self.plan.setting)
+        mark(page, self.sheet.id, grid, self.plan.limit)
         ruled = {"type": "formula", "criteria": "=TRUE", "format": self.book.format(look.GRID)}
         page.condition((FIRST_ROW, 1), (last_row, last_column), ruled)
 

@@ -39,7 +39,7 @@ from template_builder.layout.choices import (
     WhyMoved,
     YesNo,
 )
-from template_builder.layout.columns import NOT_KNOWN, Row
+from template_builder.layout.columns import NOT_KNOWN, Row, Value
 from template_builder.layout.laying import LAMBS_A_LINE, Order, lay_ready
 from template_builder.layout.sheets import SHEETS
 from template_builder.layout.sheets.lambing import LAMBING
@@ -288,6 +288,19 @@ def test_spare_lambs_say_why_and_how_old() -> None:
     assert (27, "") == (lambs["A*-1"]["hours"], lambs["bought"]["hours"])
     young = _by_name(in_rows(live_values(many_troubles(), datetime(2026, 3, 22, 8)))["spare"], "lamb")
     assert (gone, bottle, 56) == (young["gone-1"]["why"], young["gone-2"]["why"], young["gone-2"]["hours"])
+
+
+@pytest.mark.parametrize(("written", "shown"), [(4.2, 4.2), ("9lb 4oz", "9lb 4oz"), ("?", ""), (None, "")])
+def test_a_birth_weight_is_shown_as_written_and_only_in_a_big_litter_asked_about(written: Value, shown: Value) -> None:
+    def seen(weight: Value) -> dict[object, object]:
+        rows = many_troubles()
+        born = [{**row, "birth_weight": weight} if "born" in row else row for row in rows["lambs"]]
+        live = in_rows(live_values({**rows, "lambs": born}, NIGHT))
+        assert {shown if weight == written else "", ""} == {row["kg"] for row in live["spare"]}
+        return {row["ewe"]: row["seen"] for row in live["watch"]}
+
+    unlike = {ewe for ewe, words in seen(written).items() if words != seen(None).get(ewe)}
+    assert ({"small", "A*"} if isinstance(written, str) and written != "?" else set()) == unlike
 
 
 def test_the_status_of_a_ewe() -> None:

@@ -9,18 +9,20 @@ from typing import Any
 
 import openpyxl
 import pytest
+from click.testing import CliRunner
 from hypothesis import given
 from hypothesis import strategies as st
 from raw_cells import empty
-from seasons import season
+from seasons import AS_OF, season
 
 from demo_workbooks import CLEAN, FOLDER
 from template_builder.build import Plan, build
 from template_builder.files.opening import Cell, Cells, open_cells
 from template_builder.layout.choices import Born, Weighed, WeightUnit
 from template_builder.layout.columns import NOT_KNOWN, Row, Value
-from template_builder.layout.weights import weight_of
+from template_builder.layout.weights import unit_in, weight_of
 from template_builder.layout.whole import SHEET
+from workbook.cli import main
 from workbook.merging.files import merge_files
 from workbook.output.report import result_json
 from workbook.reading.parsed import Reader
@@ -210,7 +212,7 @@ def test_a_season_in_pounds_has_the_same_figures(habit: Retype, unit: WeightUnit
     assert in_kilograms().keys() == found.keys()
     for id, value in in_kilograms().items():
         assert value == (pytest.approx(found[id]) if isinstance(value, float) else found[id]), id
-    assert {"R110"} >= {problem.rule.id for problem in check(reading).problems}
+    assert {"R110", "R133"} >= {problem.rule.id for problem in check(reading).problems}
 
 
 def singles(kgs: Sequence[float], **settings: float) -> Season:
@@ -265,6 +267,10 @@ def test_litters_are_judged_each_by_its_own_range() -> None:
 
 
 def typed(weights: Sequence[object]) -> Reading:
+    return read_cells(typed_cells(weights))
+
+
+def typed_cells(weights: Sequence[object]) -> Cells:
     """Single lambs with these birth weights as typed."""
     book = empty()
     tabs = dict(book.tabs)
@@ -273,7 +279,7 @@ def typed(weights: Sequence[object]) -> Reading:
                        ("Lambs", lambda n, kg: (Cell(1, f"E{n}"), Cell(2, 1), Cell(born, "alive"), Cell(weight, kg)))):
         rows = {n: cells(n, kg) for n, kg in enumerate(weights, start=4)}
         tabs[tab] = tuple(sorted({**dict(tabs[tab]), **rows}.items()))
-    return read_cells(replace(book, tabs=tabs))
+    return replace(book, tabs=tabs)
 
 
 def about_weights(reading: Reading) -> list[tuple[str, str]]:
@@ -290,3 +296,67 @@ def test_an_open_question_stands_alone_and_its_weights_are_not_queried_one_by_on
 def test_a_weight_with_its_own_unit_is_neither_asked_about_nor_folded() -> None:
     assert [] == about_weights(typed(["10 lb"] * 8))
     assert [("C167", "Lambs!F4"), ("R105", "Lambs!F12")] == about_weights(typed([*[10] * 8, "10 kg"]))
+
+
+SHEETS_IN_LB = {"Lambs": "Birth weight (lb)", "Weights": "Weight (lb)"}
+
+
+@pytest.fixture(scope="module")
+def in_pounds(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """What build makes of a scan list for a farm that weighs in pounds."""
+    folder = tmp_path_factory.mktemp("pounds")
+    (folder / "scan.csv").write_text("Ewe,Lambs,Due\n0412,2,2026-04-01\n0415,1,2026-04-03\n", encoding="utf-8")
+    done = CliRunner().invoke(main, ["build", str(folder / "scan.csv"), "--weights", "lb", "-o", str(folder / "season.xlsx")])
+    assert 0 == done.exit_code, done.output
+    return folder / "season.xlsx"
+
+
+def test_a_workbook_in_pounds_says_so_in_headings_and_on_paper(in_pounds: Path) -> None:
+    cells = open_cells(in_pounds)
+    for tab, title in SHEETS_IN_LB.items():
+        assert title in {cell.value for cell in dict(cells.tabs[tab])[3]}
+    for tab in ("Print shed", "Print running", "Print handling", "Print weighing"):
+        heads = {cell.value for _, line in cells.tabs[tab][:3] for cell in line}
+        assert (True, False) == ("lb" in heads, "kg" in heads), tab
+    assert LB is read_cells(cells, AS_OF).season.settings.choice("weights_in", WeightUnit)
+    assert [] == [str(problem) for problem in read_cells(cells, AS_OF).problems]
+
+
+def test_a_workbook_in_pounds_is_limited_in_pounds_while_typing(in_pounds: Path) -> None:
+    sheet = openpyxl.load_workbook(in_pounds)["Lambs"]
+    (rule,) = (rule for rule in sheet.data_validations.dataValidation if rule.formula1 and '"lb"' in rule.formula1)
+    assert ("F4>=2.2,F4<=19.8" in rule.formula1, "2.2 to 19.8 lb" in rule.error) == (True, True)
+    mirrored = {cell.value for cell in sheet[1] if isinstance(cell.value, int | float)}
+    assert {3.3, 16.5} == mirrored  # 1.5 and 7.5 kg, the least and most of any litter
+
+
+def test_bare_numbers_in_a_workbook_in_pounds_are_pounds(in_pounds: Path) -> None:
+    book = openpyxl.load_workbook(in_pounds)
+    book["Lambs"]["F4"] = 9
+    book["Lambs"]["E4"] = "alive"
+    path = in_pounds.with_name("filled.xlsx")
+    book.save(path)
+    reading = read(path)
+    assert pytest.approx(9 * POUND) == reading.season.rows("lambs")[0].number("birth_weight")
+    assert [] == [problem for problem in reading.problems if problem.rule.id in ("R116", "R133")]
+    again = path.with_name("merged.xlsx")
+    merge_files([path, path], again)
+    assert "Birth weight (lb)" in {cell.value for cell in dict(open_cells(again).tabs["Lambs"])[3]}
+    assert 9 == read(again).season.rows("lambs")[0].written("birth_weight")
+
+
+@pytest.mark.parametrize(("heading", "unit"), [
+    ("Birth weight (kg)", KG), ("BIRTH WEIGHT LBS", LB), ("Weight in pounds", LB), ("Weight", None), ("kg or lb", None),
+    ("", None), ("Bulb", None),
+])
+def test_a_heading_names_a_unit(heading: str, unit: WeightUnit | None) -> None:
+    assert unit is unit_in(heading)
+
+
+def test_the_question_of_a_column_takes_that_of_its_heading_with_it() -> None:
+    cells = dict(typed_cells([10] * 8).tabs)
+    cells["Lambs"] = tuple((number, tuple(cell._replace(value="Birth weight (lb)") if cell.value == "Birth weight (kg)" else cell
+                                          for cell in line)) for number, line in cells["Lambs"])
+    rules = [problem.rule.id for problem in check(read_cells(replace(typed_cells([10] * 8), tabs=cells))).problems]
+    assert ["C167"] == [rule for rule in rules if rule in ("R105", "R133", "C116", "C167")]
+

@@ -90,18 +90,21 @@ def main() -> None:
 @click.option("--start", type=click.Choice(["indoors", "outdoors"]),
               help="Indoors, each lamb; or outdoors, by count. Decides which columns are shown at first. Default: indoors, or "
                    "outdoors for a tally.")
+@click.option("--weights", type=click.Choice(["kg", "lb"]), default="kg", show_default=True,
+              help="What the farm weighs in; headings say so, and Season keeps it.")
 @click.option("--preview", is_flag=True, help="Say what would be built, and ask whether it is right; write nothing.")
 @as_of_option
 @force_option
 def build(
     scan_list: Path, output: Path | None, year: int | None, ram_in: datetime | None, ram_out: datetime | None, columns: str,
-    dates: str | None, order: str, start: str | None, preview: bool, as_of: datetime | None, force: bool,
+    dates: str | None, order: str, start: str | None, weights: str, preview: bool, as_of: datetime | None, force: bool,
 ) -> None:
     """Build a season workbook from a scanning list (CSV or .xlsx): a line for each ewe, or a tally by group.
 
     \b
     Example:  lambing-workbook build scan-list.csv --ram-in 2025-10-20 --ram-out 2025-11-28
     """
+    from template_builder.layout.choices import WeightUnit
     from template_builder.layout.columns import Start
     from template_builder.layout.laying import Order
     from template_builder.scan.reading import parse_columns, read_list
@@ -121,8 +124,8 @@ def build(
         _say(f"Reading {scan_list.name} ...")
         scan = read_list(scan_list, columns=given, dates=dates, year=year)
         if not preview:
-            start_season(scan, target, mating, Order(order), Start(start) if start else None, _date(as_of), force=force,
-                         tell=_say)
+            start_season(scan, target, mating, Order(order), Start(start) if start else None, _date(as_of),
+                         weights_in=WeightUnit[weights.upper()], force=force, tell=_say)
     click.echo(told(scan, mating))
     click.echo(asked(scan) if preview else f"Written: {target}")
     sys.exit(NEEDS_A_PERSON if scan.unplaced else FINE)

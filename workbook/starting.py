@@ -5,7 +5,7 @@ from pathlib import Path
 
 from template_builder.build import Plan, build
 from template_builder.files.progress import Tell, silent
-from template_builder.layout.choices import Kept
+from template_builder.layout.choices import Kept, WeightUnit
 from template_builder.layout.columns import Start
 from template_builder.layout.laying import Order
 from template_builder.layout.words import shown
@@ -18,7 +18,7 @@ from template_builder.scan.tally_rows import newest_scan, tally_season_rows, tal
 
 def start_season(
     scan: ScanList | TallyList, target: Path, mating: Mating, order: Order, start: Start | None, as_of: date | None, *,
-    force: bool = False, tell: Tell = silent,
+    weights_in: WeightUnit = WeightUnit.KG, force: bool = False, tell: Tell = silent,
 ) -> None:
     """Write the season workbook for a scan list. A tally has no ewes to list, so `order` is nothing to it.
 
@@ -33,6 +33,8 @@ def start_season(
         moment, year = as_of or newest_date(scan.rows), lambing_year(scan.rows, mating)
         shows = start or Start.INDOORS
         rows = season_rows(scan.rows, mating, order, shows)
+    if weights_in is not WeightUnit.KG:
+        rows["season"] = [*rows["season"], {"row_key": "weights_in", "value": weights_in}]
     title = f"Lambing season {year}" if year else "Lambing season"
     built = f"Built from {scan.path.name}{f', as of {shown(moment)}' if moment else ''}: {in_all(scan)}."
     now = datetime.combine(moment, time()) if moment else datetime.now().replace(second=0, microsecond=0)

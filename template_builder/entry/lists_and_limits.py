@@ -3,6 +3,7 @@
 from typing import Any
 
 from template_builder.files.writer import ERROR_TEXT, PROMPT_TITLE
+from template_builder.layout.choices import WeightUnit
 from template_builder.layout.columns import NOT_KNOWN, Column, Kind
 from template_builder.layout.whole import list_name
 
@@ -20,11 +21,17 @@ def limits_of(column: Column, cell: str) -> dict[str, Any] | None:
     inside = _inside(column, cell)
     if not inside:
         return None
-    formula = f'=IF({cell}="{NOT_KNOWN.value}",TRUE,IF(ISNUMBER({cell}),AND({inside}),FALSE))'
+    formula = f'=IF({cell}="{NOT_KNOWN.value}",TRUE,IF(ISNUMBER({cell}),AND({inside}),{_in_words(column, cell)}))'
     return {
         "validate": "custom", "value": formula, "error_type": "warning", "error_title": title,
         "error_message": f"{_expected(column)} Write ? for not known."[:ERROR_TEXT],
     }
+
+
+def _in_words(column: Column, cell: str) -> str:
+    """Whether text passes: of weights that which names a unit, such as 9 lb 4 oz."""
+    named = ",".join(f'SUBSTITUTE({cell},"{unit.label}","")<>{cell}' for unit in WeightUnit)
+    return f"OR({named})" if column.scale else "FALSE"
 
 
 def _inside(column: Column, cell: str) -> str:

@@ -1,13 +1,14 @@
 """What a column and a sheet are, and what each kind of column means."""
 
 from collections.abc import Container, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, time
 from enum import Enum
 from functools import cached_property
 
-from template_builder.layout.choices import Choice
+from template_builder.layout.choices import Choice, WeightUnit
 from template_builder.layout.count_words import MOST_LAMBS
+from template_builder.layout.weights import KG, in_unit
 
 
 class NotKnown(Enum):
@@ -92,6 +93,18 @@ class Column:
     def of_a_litter(self) -> bool:
         """Whether it counts the lambs of one ewe, so that "twins" is a number in it."""
         return self.unit == "lambs" and self.most is not None and self.most <= MOST_LAMBS
+
+    def in_unit(self, unit: WeightUnit) -> "Column":
+        """The column as a workbook in this unit has it: of a weight off the scales heading and limits follow the unit."""
+        if not self.scale or unit is WeightUnit.KG:
+            return self
+        least, most = (None if end is None else in_unit(end, unit) for end in (self.least, self.most))
+        return replace(self, title=self.title.replace(f"({KG})", f"({unit.label})"), least=least, most=most, unit=unit.label)
+
+    @property
+    def headings(self) -> tuple[str, ...]:
+        """What may stand as its heading: in whichever unit, and its other names."""
+        return (*dict.fromkeys(self.in_unit(unit).title for unit in WeightUnit), *self.aliases)
 
     @property
     def characters(self) -> float:

@@ -1,10 +1,11 @@
 """Rows laid ready: one on Ewes for each ewe, one on Lambing for each ewe in lamb, one on Lambs for each scanned lamb."""
 
 import hashlib
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import date
 from enum import Enum
 
+from template_builder.layout.choices import WeightUnit
 from template_builder.layout.columns import LINE, Row, Sheet, Value
 from template_builder.layout.sheets.ewes import EWES
 from template_builder.layout.sheets.lambing import LAMBING
@@ -20,6 +21,12 @@ class Order(Enum):
     DUE = "due"
     EWE = "ewe"
     DAY_BOOK = "daybook"
+
+
+def weights_in(rows: Mapping[str, Sequence[Row]]) -> WeightUnit:
+    """The unit that Season among these rows says weights are in."""
+    said = next((row.get("value") for row in rows.get("season", ()) if row.get("row_key") == "weights_in"), None)
+    return said if isinstance(said, WeightUnit) else WeightUnit.KG
 
 
 def row_key(sheet: Sheet, row: Row) -> str:

@@ -12,6 +12,8 @@ OUNCES_IN_POUND = 16
 GRAMS_IN_KG = 1000
 IN_KG = {WeightUnit.KG: 1.0, WeightUnit.LB: KG_IN_POUND}
 
+_ONE_PLACE = 1  # of a limit in pounds: scales show no more
+
 _KILOS = frozenset({"kg", "kgs", "kilo", "kilos", "kilogram", "kilograms"})
 _GRAMS = frozenset({"g", "gr", "gm", "gram", "grams"})
 _POUNDS = frozenset({"lb", "lbs", "pound", "pounds"})
@@ -21,6 +23,7 @@ _WEIGHT = re.compile(
     r"(?P<sign>[+-]?)(?P<amount>\d+(?:[.,]\d+)?)(?:\s*(?P<sign_of_part>[½¼¾])|\s+(?P<part>[13]/[24]))?\s*(?P<unit>[a-z]*)\.?"
     r"(?:,?\s*(?P<ounces>\d+(?:[.,]\d+)?)\s*(?P<ounce>[a-z]*)\.?)?", re.IGNORECASE,
 )
+_WORD = re.compile(r"[a-z]+")
 _THOUSANDS = re.compile(r"[+-]?\d{1,3},\d{3}\D*")  # 1,250 may be twelve hundred or one and a quarter
 
 
@@ -62,6 +65,18 @@ def _in_kg(amount: float, unit: str, bare: WeightUnit) -> float | None:
 
 def _number(text: str) -> float:
     return float(text.replace(",", "."))
+
+
+def in_unit(kg: float, unit: WeightUnit) -> float:
+    """A limit in kg as people who weigh in this unit would say it."""
+    return kg if unit is WeightUnit.KG else round(kg / IN_KG[unit], _ONE_PLACE)
+
+
+def unit_in(heading: str) -> WeightUnit | None:
+    """The unit a heading names; None where it names none, or both."""
+    words = set(_WORD.findall(heading.casefold()))
+    found = [unit for unit, known in ((WeightUnit.KG, _KILOS), (WeightUnit.LB, _POUNDS)) if words & known]
+    return found[0] if len(found) == 1 else None
 
 
 def has_unit(text: str) -> bool:

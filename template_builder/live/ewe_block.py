@@ -34,6 +34,8 @@ from template_builder.live.formulas import (
 from template_builder.live.lamb_block import MOST_LAMBS, SET_ON_DAYS, ranked
 from template_builder.live.row_links import any_of, there
 
+BIG_LITTER = 3
+
 
 def _if_ewe(then: str, otherwise: str = '""') -> str:
     return f"IF({{first}}=0,{otherwise},{then})"
@@ -128,6 +130,7 @@ CHECKS = (
     LiveColumn("bad", _if_ewe(
         'IF(SUMPRODUCT(NOT(ISNUMBER({scanned}:{sides_next}))*({scanned}:{sides_next}<>"")*({scanned}:{sides_next}<>"?"))'
         f"+COUNTIF({{left_how}}:{{afterbirth}},-1)+{packed('{borne}', 5)}"
+        f"+IF(AND({{born}}>={BIG_LITTER},{{next_looked}}=0),{packed('{borne}', 6)},0)"  # small or not, nobody can tell
         f"+{packed('{noted}', _BAD)}+{packed('{given}', _UNREAD)}"
         "+IF({group}=0,0,INDEX(live_groups_bad,{group}))>0,1,0)", "0")),
 )
@@ -248,7 +251,6 @@ _LOOK_LAPSED = int(alerts.NEXT_LOOK_LAPSES.total_seconds()) // 60
 _LITTER = _watched("{lambed}=1,N({scanned})>0,{lambs}>0,{next_looked}=0")
 _FIRST_DAYS = f"{{next_looked}}=0,{{since_lambed}}<={int(alerts.FIRST_DAYS.total_seconds()) // 60}"
 _HELD = int(alerts.AFTERBIRTH_HELD.total_seconds()) // 60
-BIG_LITTER = 3
 # What was so at lambing is answered by the next day's look too; what that look found, by one of a day later.
 _SIDE_STILL = ("IF({milk_look}>0,{shut},IF(ISNUMBER({sides_next}),{shut_next},"
                f"IF({{next_looked}}=1,{NO_MINUTE}+1,{{shut}})))")

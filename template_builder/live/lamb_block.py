@@ -73,8 +73,9 @@ _UNLOOKED = f"AND(NOT({said('{belly}', Belly)}),INDEX(live_ewes_next_written,{{r
 _MOVED = said("{why_moved}", WhyMoved)
 
 # Counts of a ewe's lambs, two digits each, so that one sum fetches them all: written down, born, aborted, alive and here,
-# looked at next day, rows that cannot be read.
-BORNE = counted("TRUE", "{born_too}=1", _is("born", Born.ABORTED), "{here}=1", "{belly}<>0", "{bad}=1")
+# looked at next day, rows that cannot be read, weights in words.
+BORNE = counted("TRUE", "{born_too}=1", _is("born", Born.ABORTED), "{here}=1", "{belly}<>0", "{bad}=1",
+                'AND({kg}<>"",{kg}<>"?",NOT(ISNUMBER({kg})))')
 # And: mummified, decayed, born alive, weak, refused by her, taken from her for want of milk.
 BORNE_TOO = counted(
     _is("born", Born.MUMMIFIED), _is("born", Born.DEAD_DECAYED), "{alive}=1",
@@ -109,7 +110,8 @@ LAMB_LINKS = LiveSheet("lambs", (
     LiveColumn("why_moved", _if_row(code("lambs_why_moved", WhyMoved), "0")),
     LiveColumn("came_from", _if_row(code("lambs_came_from", CameFrom), "0")),
     LiveColumn("left_how", _if_row(code("lambs_left_how", LambLeft), "0")),
-    LiveColumn("bad", _if_row('IF(SUMPRODUCT(NOT(ISNUMBER({kg}:{left_on}))*({kg}:{left_on}<>"")*({kg}:{left_on}<>"?"))'
+    LiveColumn("bad", _if_row('IF(SUMPRODUCT(NOT(ISNUMBER({moved_on}:{left_on}))*({moved_on}:{left_on}<>"")'
+                              '*({moved_on}:{left_on}<>"?"))'
                               "+COUNTIF({born}:{left_how},-1)>0,1,0)", "0")),
     LiveColumn("bearer", _if_row(f"IF(OR({_BLANK_CAME},{{came_from}}={place(CameFrom.BORN_HERE)}),MAX({{ewe}},0),0)", "0")),
     LiveColumn("own", f"IF({{came_from}}={place(CameFrom.WITH_HER)},MAX({{ewe}},0),{{bearer}})"),

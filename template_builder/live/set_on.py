@@ -7,7 +7,7 @@ from template_builder.live.lamb_block import SPARE_WHY
 SHOWN = 25  # so many of each
 _CENTRED = BODY.with_(align="center")
 _HOURS = BODY.with_(number_format="0", align="center")
-_KG = BODY.with_(number_format="0.0", align="center")
+_AS_TYPED = BODY.with_(number_format="0.0", align="center")  # in the unit of Lambs, which its heading names
 
 
 def _ranked(keys: str) -> tuple[LiveColumn, LiveColumn]:
@@ -45,8 +45,8 @@ SPARE = LiveSheet("spare", (
     LiveColumn("lamb", _listed(_NAME), "Lamb", 14, STRONG),
     LiveColumn("why", _listed(_WHY), "Why it is spare", 20),
     LiveColumn("hours", _listed('IF(INDEX(live_lambs_age,{at})="","",INDEX(live_lambs_age,{at})/60)'), "Age, hours", 8, _HOURS),
-    LiveColumn("kg", _listed('IF(ISNUMBER(INDEX(live_lambs_kg,{at})),INDEX(live_lambs_kg,{at}),"")'), "Birth weight (kg)",
-               9, _KG),
+    LiveColumn("kg", _listed('IFERROR(IF(INDEX(live_lambs_kg,{at})="?","",INDEX(live_lambs_kg,{at})),"?")'), "Birth weight",
+               9, _AS_TYPED),
     LiveColumn("sex", _listed('IF(TRIM(INDEX(lambs_sex,{at})&"")="?","",TRIM(INDEX(lambs_sex,{at})&""))'), "Sex", 8, _CENTRED),
 ), rows=SHOWN, first_column=len(ROOM.columns) + 3)
 

@@ -21,7 +21,7 @@ def write_printed(book: Book, rows: Mapping[str, Sequence[Row]], title: str, sta
         _write_ewes(book, flock, title, start)
     if flock.ewes or flock.groups:
         write_counts(book, flock, title)
-        write_weighing(book, title)
+        write_weighing(book, flock, title)
 
 
 def _write_ewes(book: Book, flock: PaperFlock, title: str, start: Start) -> None:

@@ -5,8 +5,9 @@ from dataclasses import dataclass
 from datetime import date
 from typing import NamedTuple
 
+from template_builder.layout.choices import WeightUnit
 from template_builder.layout.columns import LINE, Row, Value
-from template_builder.layout.laying import by_number
+from template_builder.layout.laying import by_number, weights_in
 from template_builder.layout.sheets.lambing import LAMBED
 from template_builder.layout.words import shown
 
@@ -30,12 +31,14 @@ class PaperEwe(NamedTuple):
 
 @dataclass(frozen=True)
 class PaperFlock:
-    """`ewes` are all still here, by number; `to_lamb` those still to lamb; `lines` the numbers of the day book, if it is one."""
+    """`ewes` are all still here, by number; `to_lamb` those still to lamb; `lines` the numbers of the day book, if it is one;
+    `unit` what weights are in."""
 
     ewes: tuple[PaperEwe, ...]
     to_lamb: tuple[PaperEwe, ...]
     lines: tuple[int, ...]
     groups: tuple[str, ...]
+    unit: WeightUnit = WeightUnit.KG
 
     @classmethod
     def of(cls, rows: Mapping[str, Sequence[Row]]) -> "PaperFlock":
@@ -49,7 +52,8 @@ class PaperFlock:
         if lines:
             written = {str(row["ewe"]) for row in lambing if "ewe" in row}
             waiting = [name for name, row in _by_due(here) if name not in written and row.get("scanned") != 0]
-        return cls(tuple(ewes.values()), tuple(ewes[name] for name in dict.fromkeys(waiting) if name in ewes), lines, groups)
+        return cls(tuple(ewes.values()), tuple(ewes[name] for name in dict.fromkeys(waiting) if name in ewes), lines, groups,
+                   weights_in(rows))
 
 
 def _by_due(rows: Sequence[Row]) -> list[tuple[str, Row]]:

@@ -7,7 +7,7 @@ from template_builder.files.writer import Book
 from template_builder.layout.choices import Stage
 from template_builder.layout.whole import COUNTS_TAB, WEIGHING_TAB
 from template_builder.paper.animals import PaperFlock
-from template_builder.paper.pages import Paper, PaperColumn, to_fill_in
+from template_builder.paper.pages import Paper, PaperColumn, in_unit, to_fill_in
 
 SPARE_COUNTS = 6  # at least; then what is left of the page
 WEIGHING_ROWS = 34  # two pages; print more where needed
@@ -44,9 +44,9 @@ def write_counts(book: Book, flock: PaperFlock, title: str) -> None:
     paper.finish()
 
 
-def write_weighing(book: Book, title: str) -> None:
+def write_weighing(book: Book, flock: PaperFlock, title: str) -> None:
     """Write empty lines for weighings, three side by side."""
-    paper = Paper(book, WEIGHING_TAB, WEIGHING, title="Weighing", note=_WEIGHING_NOTE, footer=title)
+    paper = Paper(book, WEIGHING_TAB, in_unit(WEIGHING, flock.unit), title="Weighing", note=_WEIGHING_NOTE, footer=title)
     for _ in range(WEIGHING_ROWS):
         (row,) = paper.block([PRINT_ROW_HEIGHT])
         paper.cell(row, 1, "", RULED)

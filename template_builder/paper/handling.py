@@ -4,7 +4,7 @@ from template_builder.files.look import MIST, PAPER_HEADING, PRINT_ROW_HEIGHT, R
 from template_builder.files.writer import Book
 from template_builder.layout.whole import HANDLING_TAB, column_at
 from template_builder.paper.animals import PaperEwe, PaperFlock
-from template_builder.paper.pages import BLANK, NAME, Paper, PaperColumn, to_fill_in
+from template_builder.paper.pages import BLANK, NAME, Paper, PaperColumn, in_unit, to_fill_in
 
 _BOX = 3.0
 _TURNED_HEIGHT = 86.0  # the longest finding, written upwards
@@ -29,7 +29,8 @@ _NOTE = f"{to_fill_in(ON_THE_HEAD)}   By {BLANK}   Tick what you find."
 
 def write_handling(book: Book, flock: PaperFlock, title: str) -> None:
     """Write the sheets; a strong line stands where the mark changes."""
-    paper = Paper(book, HANDLING_TAB, HANDLING, title="Handling sheet", note=_NOTE, footer=title, heading_height=_TURNED_HEIGHT)
+    paper = Paper(book, HANDLING_TAB, in_unit(HANDLING, flock.unit), title="Handling sheet", note=_NOTE, footer=title,
+                  heading_height=_TURNED_HEIGHT)
     for number, column in enumerate(_BOXES, start=len(_LEAD) + 1):
         paper.page.text(2, number, column.title, _TURNED)
         paper.page.width(number, column.characters, style=_cell(column))

@@ -16,6 +16,8 @@ from template_builder.files.look import (
 )
 from template_builder.files.tab import LINE_HEIGHT, lines_needed
 from template_builder.files.writer import Book, LayoutFault
+from template_builder.layout.choices import WeightUnit
+from template_builder.layout.weights import KG
 from template_builder.layout.whole import column_at
 
 Cells = tuple[str, str]
@@ -33,6 +35,11 @@ class PaperColumn(NamedTuple):
     title: str
     characters: float
     of: tuple[str, ...] = ()
+
+
+def in_unit(columns: Sequence[PaperColumn], unit: WeightUnit) -> tuple[PaperColumn, ...]:
+    """The columns with weights headed by the unit of the workbook."""
+    return tuple(column._replace(title=unit.label) if column.title == KG else column for column in columns)
 
 
 class Paper:

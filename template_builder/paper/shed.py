@@ -6,7 +6,7 @@ from template_builder.layout.cautions import AT_THE_PEN
 from template_builder.layout.laying import LAMBS_A_LINE
 from template_builder.layout.whole import RUNNING_TAB, SHED_TAB
 from template_builder.paper.animals import PaperEwe, PaperFlock
-from template_builder.paper.pages import NAME, TICK, Paper, PaperColumn, height_for
+from template_builder.paper.pages import NAME, TICK, Paper, PaperColumn, height_for, in_unit
 
 LINES_WITHOUT_DAY_BOOK = 40  # where rows are laid ready by ewe the running sheet is for those nobody expected
 
@@ -55,7 +55,7 @@ def write_shed(book: Book, flock: PaperFlock, title: str) -> None:
     """Write the shed sheets: each ewe still to lamb with a row for each scanned lamb and one more."""
     if not flock.to_lamb or flock.lines:
         return
-    paper = Paper(book, SHED_TAB, SHED, title="Shed sheets", note=AT_THE_PEN, footer=title)
+    paper = Paper(book, SHED_TAB, in_unit(SHED, flock.unit), title="Shed sheets", note=AT_THE_PEN, footer=title)
     for ewe in flock.to_lamb:
         _ewe(paper, ewe)
     paper.finish()
@@ -79,7 +79,7 @@ def write_running(book: Book, flock: PaperFlock, title: str) -> None:
     if not flock.to_lamb and not flock.lines:
         return
     lines = flock.lines or tuple(range(1, LINES_WITHOUT_DAY_BOOK + 1))
-    paper = Paper(book, RUNNING_TAB, RUNNING, title="Running lambing sheet", note=AT_THE_PEN, footer=title)
+    paper = Paper(book, RUNNING_TAB, in_unit(RUNNING, flock.unit), title="Running lambing sheet", note=AT_THE_PEN, footer=title)
     titles = tuple(column.title for column in RUNNING)
     for line in lines:
         rows = paper.block([PRINT_ROW_HEIGHT] * LAMBS_A_LINE)

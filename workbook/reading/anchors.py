@@ -52,7 +52,7 @@ class Anchored:
     def _head_words(self) -> Mapping[int, frozenset[object]]:
         """All that the build writes above the records, by the number of its column."""
         sheet = self.sheet
-        return {number: frozenset((sheet.title, sheet.purpose, sheet.address(column), column.title, *column.aliases))
+        return {number: frozenset((sheet.title, sheet.purpose, sheet.address(column), *column.headings))
                 for id, number in self.places.items() if (column := sheet.column(id))}
 
 
@@ -146,7 +146,7 @@ def _keys(lines: Sequence[Line]) -> _Keys:
 
 @cache
 def _heading_texts(column: Column) -> frozenset[str]:
-    return frozenset(_heading(text) for text in (column.title, *column.aliases))
+    return frozenset(_heading(text) for text in column.headings)
 
 
 @cache

@@ -96,6 +96,9 @@ READING_RULES: tuple[Rule, ...] = (
     _rule("R132", "time-beside-day", "A time is written beside a day", NOTE,
           "The cell is for the day alone; the time was kept where the sheet has a place for it.",
           "Nothing need be done."),
+    _rule("R133", "heading-in-other-unit", "A heading names another unit than Season", WARNING,
+          "Weights without a unit of their own are read in the unit Season names; somebody may have gone by the heading.",
+          "Write the unit into the heading that the weights are in, or correct Weights are in on Season."),
 )
 
 BY_SLUG = {rule.slug: rule for rule in READING_RULES}

@@ -25,6 +25,7 @@ from workbook.reading.parsed import Reader
 from workbook.reading.problems import reading_problem
 from workbook.reading.row_keys import beside_their_rows
 from workbook.reading.rows import Rows
+from workbook.reading.weight_headings import other_units
 from workbook.rules.rule import BLANK, Problem
 from workbook.season.cells import CellRef, Record
 from workbook.season.row_names import row_name
@@ -128,7 +129,8 @@ def _records(cells: Cells, found: Anchored, dates: Dates) -> tuple[tuple[Record,
     rows = Rows(cells.file, found, dates)
     lines = (line for line in cells.tabs[found.tab] if not found.is_head(*line))
     records = tuple(record for line in lines for record in rows.read(line))
-    problems = [*_above(cells, found, records), *rows.all_problems()]
+    unit = dates.reader.weights_in
+    problems = [*_above(cells, found, records), *other_units(cells, found, records, unit), *rows.all_problems()]
     if rows.keyed:
         records, behind = beside_their_rows(found.sheet, records)
         problems += behind

@@ -22,6 +22,7 @@ _EXACT = 9  # places: finer is how a computer counts
 OTHER_UNIT = "C167"
 # What is said of single weights, or of their unit, while the question about the whole column is open.
 _UNDER_IT = frozenset({"R105", "C116", "C129"})
+_HEADING = "R133"
 
 
 class _Weight(NamedTuple):
@@ -94,5 +95,9 @@ def without_single_weights(problems: Collection[Problem]) -> list[Problem]:
     """The problems, less those of single weights in a column that as a whole is asked about."""
     asked: set[CellRef] = {place for problem in problems if problem.rule.id == OTHER_UNIT
                            for place in (problem.place, *problem.found.also)}
-    return [problem for problem in problems
-            if problem.rule.id not in _UNDER_IT or asked.isdisjoint((problem.place, *problem.found.also))]
+    columns = {(place.sheet, place.column) for place in asked}
+    return [
+        problem for problem in problems
+        if not (problem.rule.id in _UNDER_IT and asked.intersection((problem.place, *problem.found.also)))
+        and not (problem.rule.id == _HEADING and (problem.place.sheet, problem.place.column) in columns)
+    ]
