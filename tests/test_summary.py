@@ -18,6 +18,7 @@ from template_builder.files.writing import WriteError
 from template_builder.layout.choices import Verdict
 from template_builder.layout.summary_tabs import (
     EWE_DECISIONS,
+    LAMBS,
     LITTER_ACCOUNT,
     LOSSES,
     MEETING,
@@ -47,12 +48,13 @@ from workbook.results.scores.mothering import NOT_ENOUGH
 from workbook.results.scores.rearing import Rearing
 
 TABS = [
-    "Meeting", "Summary", "Litter account", "Scanning", "Losses", "Problem ewes", "Mothering", "Ewe decisions", "Policy",
-    "Queries", "Records ewes", "Records lambing", "Records lambs", "Records other", "Method",
+    "Meeting", "Summary", "Litter account", "Scanning", "Losses", "Lambs", "Problem ewes", "Mothering", "Ewe decisions",
+    "Policy", "Queries", "Records ewes", "Records lambing", "Records lambs", "Records other", "Method",
 ]
 
 ERRORS = ("#DIV/0!", "#NAME?", "#REF!", "#VALUE!", "#N/A", "#NUM!", "#NULL!", "####")
-READ_TABS = (MEETING, SUMMARY, LITTER_ACCOUNT, SCANNING, LOSSES, PROBLEM_EWES, MOTHERING, EWE_DECISIONS, POLICY, QUERIES, METHOD)
+READ_TABS = (MEETING, SUMMARY, LITTER_ACCOUNT, SCANNING, LOSSES, LAMBS, PROBLEM_EWES, MOTHERING, EWE_DECISIONS, POLICY, QUERIES,
+             METHOD)
 COUNTING = (SUMMARY, LITTER_ACCOUNT, RECORDS_EWES, RECORDS_LAMBING, RECORDS_LAMBS)
 CHART = {"c": "http://schemas.openxmlformats.org/drawingml/2006/chart"}
 DIGIT, EDGES = 7.0, 5.0  # pixels of a digit and of the edges of a column, at the body type
@@ -125,7 +127,7 @@ def test_hostile_text_stays_text(book: Any) -> None:
 def test_an_empty_season_is_written(tmp_path: Path) -> None:
     write_summary(empty_result(), tmp_path / "empty.xlsx")
     book: Any = load_workbook(tmp_path / "empty.xlsx")
-    assert [tab for tab in TABS if tab != MOTHERING] == book.sheetnames
+    assert [tab for tab in TABS if tab not in (LAMBS, MOTHERING)] == book.sheetnames
     assert any(text.startswith("Before lambing") for text in texts(book[SUMMARY]))
     assert [] == book[SUMMARY]._charts
 
@@ -145,7 +147,7 @@ def decided_in(result: Result, path: Path) -> tuple[Any, list[dict[str, object]]
 def test_where_no_ewe_has_a_score_neither_tab_nor_column_nor_link_speaks_of_mothering(result: Result, tmp_path: Path) -> None:
     bare = replace(without_scores(result), rearing=Rearing())
     book, rows = decided_in(bare, tmp_path / "bare.xlsx")
-    assert [tab for tab in TABS if tab != MOTHERING] == book.sheetnames
+    assert [tab for tab in TABS if tab not in (LAMBS, MOTHERING)] == book.sheetnames
     assert not [text for text in texts(book[EWE_DECISIONS]) if "Mothering" in text or NOT_ENOUGH in text]
     assert not {"Mother- ing", "Mothering", "Litter"} & rows[0].keys()
     assert not [link for sheet in book for row in sheet.iter_rows() for cell in row

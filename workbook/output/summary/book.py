@@ -18,6 +18,7 @@ from template_builder.layout.summary_tabs import (
 from workbook.output.summary.ewe_decisions import write_ewe_decisions
 from workbook.output.summary.flags import flags_of
 from workbook.output.summary.front import write_front
+from workbook.output.summary.lambs import write_lambs
 from workbook.output.summary.litter_account import write_litter_account
 from workbook.output.summary.losses import write_losses
 from workbook.output.summary.meeting import write_meeting
@@ -54,6 +55,8 @@ def write_summary(result: Result, path: Path, *, force: bool = False, tell: Tell
         write_litter_account(book, result, places, flags, footer)
         write_scanning(book, result, footer)
         write_losses(book, result, places, footer)
+        if result.rearing.lambs.lambs:
+            write_lambs(book, result, footer)
         write_problem_ewes(book, result, places, footer)
         if any_scored(result.mothering.values()):
             write_mothering(book, result, places, footer)

@@ -59,7 +59,7 @@ METHODS: tuple[tuple[str, str], ...] = (
 SEASONS = (
     "The mean of what she weaned above like ewes in her seasons, drawn towards zero because one season says little of the next: "
     "times n r / (1 + (n - 1) r), n her seasons, r the repeatability, here {share:.2g}, {origin}. So one season counts for "
-    "{one:.0%}, three for {three:.0%}. With {least} ewes or more that were compared this season and have earlier seasons on "
+    "{one:.0f} %, three for {three:.0f} %. With {least} ewes or more that were compared this season and have earlier seasons on "
     "Ewes, r is worked out from them by analysis of variance; ewes culled for a poor season are not among them, which makes it "
     "a little low. Of earlier seasons only the mean is kept, so seasons before this one are not told apart."
 )
@@ -128,8 +128,8 @@ def _write_methods(tab: Tab, result: Result) -> None:
         ("Mothering score", MOTHERING.format(
             parts=parts, few=FEW, least=weights["least-coverage"], poor=weights[POOR_BELOW])),
         ("Over several seasons", SEASONS.format(
-            share=share.value, origin=share.words, one=weight_of_records(1, share.value),
-            three=weight_of_records(3, share.value), least=LEAST_EWES)),
+            share=share.value, origin=share.words, one=100 * weight_of_records(1, share.value),
+            three=100 * weight_of_records(3, share.value), least=LEAST_EWES)),
         ("Lambs and litters against their like", f"{LIKE_LAMBS} {_fitted(result)}"),
     )
     for name, words in told:

@@ -74,7 +74,7 @@ def compare(
     straight = {name: column for name, line in (lines or {}).items() if len(set(column := [line[key] for key in kept])) > 1}
     model = fit([values[key] for key in kept], fitted, straight, None if clusters is None else [clusters[key] for key in kept])
     allowed = [*fitted, *straight]
-    words = f"{len(kept)} {noun}" + (f", allowing for {_listed(allowed)}" if allowed else "")
+    words = f"{len(kept)} {noun}" + (f", allowing for {listed(allowed)}" if allowed else "")
     spread = model.spread if model.spread > ALIKE else None
     against |= {
         key: Against(left, left / spread if spread else None, len(kept), words)
@@ -136,6 +136,7 @@ def counted(number: int, noun: str) -> str:
     return f"{number} {noun.removesuffix('s') if number == 1 else noun}"
 
 
-def _listed(words: Iterable[str]) -> str:
+def listed(words: Iterable[str]) -> str:
+    """Words set out as in a sentence."""
     *first, last = words
     return f"{', '.join(first)} and {last}" if first else last

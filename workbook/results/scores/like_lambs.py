@@ -60,8 +60,8 @@ def _type_level(season: Season, lamb: Lamb) -> Level:
     if rearer is None:
         how = BY_HAND if lamb.reared_by is RearedBy.PET else NO_EWE
         return Level(how, 0, how)
-    reared = litter_class(len(reared_together(rearer)))
-    return Level(f"reared as {litter_words(reared)}", born, f"{born} born, {reared} reared")
+    how = f"reared as {litter_words(litter_class(len(reared_together(rearer))))}"
+    return Level(how, born, f"{litter_words(born)} {how}")
 
 
 def reared_together(ewe: Ewe) -> tuple[Lamb, ...]:
