@@ -13,6 +13,7 @@ from template_builder.layout.choices import Born, LambLeft, RearedBy, Sex, Weigh
 from template_builder.layout.columns import Row, Value
 from workbook.results.scores.across import Share, across_seasons, share_of_ewe
 from workbook.results.scores.comparing import Against, Level, by_number, compare, join_small
+from workbook.results.scores.lamb_means import lamb_means
 from workbook.results.scores.lamb_model import LambAgainst, lamb_model
 from workbook.results.scores.like_ewes import litters_against
 from workbook.results.scores.like_lambs import age_level
@@ -213,7 +214,9 @@ def test_whatever_the_cells_hold_rearing_is_worked_out(rows: dict[str, list[Row]
     records = season(**rows)  # type: ignore[arg-type]  # rows by sheet id
     assert rearing(records).litters.keys() <= records.flock.ewes.keys()
     for occasion in (Weighed.EARLY, Weighed.WEANING):
-        assert all(found.against.words for found in lamb_model(records, occasion).lambs.values())
+        model = lamb_model(records, occasion)
+        assert all(found.against.words for found in model.lambs.values())
+        assert all(one.number >= 10 for table in lamb_means(model) for one in table.classes)
 
 
 # Lambs.

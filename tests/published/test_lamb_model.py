@@ -2,6 +2,7 @@
 
 import random
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from datetime import date, timedelta
 
 import numpy as np
@@ -19,6 +20,8 @@ from template_builder.layout.choices import Sex, Weighed
 from template_builder.layout.columns import Row
 from workbook.results.scores.lamb_means import lamb_means
 from workbook.results.scores.lamb_model import LambModel, lamb_model
+from workbook.results.scores.like_ewes import litters_against
+from workbook.results.scores.litter_weight import litter_weights
 from workbook.results.scores.rearing import rearing
 from workbook.results.statistics.least_squares import fit
 from workbook.season.season import Season
@@ -183,6 +186,25 @@ def test_published_pairs_of_effects_come_back_from_weights_made_with_them() -> N
 
 
 # What it is for.
+
+
+def lowest_fifth(truth: Truth, model: LambModel) -> tuple[float, int]:
+    """Of the ewes with a single in the lowest fifth of such ewes: the share whose single is a ewe lamb, and how many."""
+    singles = {key: ewe.born[0].sex for key, ewe in truth.season.flock.ewes.items() if len(ewe.born) == 1}
+    against = litters_against(litter_weights(truth.season), model).against
+    low = sorted(singles, key=lambda key: against[key].deviation or 0.0)[: len(singles) // 5]
+    return sum(singles[key] is Sex.EWE for key in low) / len(low), len(low)
+
+
+def test_no_ewe_is_in_the_lowest_fifth_for_the_sex_of_her_single() -> None:
+    truth = Truth(11, 600)
+    blind = truth.model.side.compared(without=("sex",))
+    without_sex = replace(truth.model, lambs={
+        row: one._replace(against=blind.against[row]) for row, one in truth.model.lambs.items()})
+    share, number = lowest_fifth(truth, truth.model)
+    # Half of all singles are ewe lambs; three standard errors of a share of so few either way.
+    assert abs(share - 0.5) < 3 * (0.25 / number) ** 0.5
+    assert share + 0.15 < lowest_fifth(truth, without_sex)[0]  # three of four with sex left out
 
 
 @settings(max_examples=8, deadline=None)
