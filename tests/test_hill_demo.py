@@ -128,3 +128,16 @@ def test_the_summary_has_its_groups(folder: Path) -> None:
 def test_the_demo_command_writes_its_five_files_only(tmp_path: Path) -> None:
     assert 0 == CliRunner().invoke(main, ["demo", str(tmp_path / "demo")]).exit_code
     assert 5 == len(list((tmp_path / "demo").iterdir()))
+
+
+def test_lambs_short_at_the_counts_are_lost_between_them_and_in_their_groups(result: Result) -> None:
+    """Counted 216 + 173 at marking of 230 + 194 booked, 213 + 164 at weaning; 23 had died before, 5 are on the bottle."""
+    told = {stage["stage"]: stage for stage in json.loads(report.result_json(result))["life_table"]}
+    assert {"day of birth or next day": (452, 0, 0), "to marking": (452, 23, 35), "to weaning": (394, 0, 12)} == {
+        name: (stage["at_risk"], stage["died"], stage["short"]) for name, stage in told.items()}
+    groups = next(table for table in result.losses if table.id == "group")
+    assert {"Near Heft": (28, 243), "Far Heft": (42, 209)} == {
+        item.label: (item.loss.numerator, item.loss.denominator) for item in groups.classes}
+    compared = next(one for one in result.contrasts if one.id.startswith("group"))
+    assert pytest.approx((42 / 209) / (28 / 243)) in (compared.risk_ratio.value, 1 / (compared.risk_ratio.value or 1))
+    assert (377, 382) == (result.account.total("present_seen"), result.account.total("present"))

@@ -14,6 +14,7 @@ from template_builder.layout.choices import Born, LambLeft
 from template_builder.layout.summary_tabs import LOSSES, SUMMARY
 from workbook.output.report import result_json
 from workbook.output.summary.book import write_summary
+from workbook.results.litters.life_table import life_table
 from workbook.results.pipeline import Result
 from workbook.rules.rule import REGISTRY
 from workbook.season.season import Season
@@ -62,6 +63,20 @@ def test_gaps_and_comparisons_as_data(busy: Result) -> None:
         assert (one.id, "risk ratio", one.risk_ratio.value) == (told["id"], told["measure"], told["risk_ratio"])
         assert (one.odds_ratio, one.first.loss.numerator, one.second.loss.denominator) == (
             told["odds_ratio"], told["first"]["lost"], told["second"]["of"])
+
+
+def test_the_life_table_stands_on_losses_and_as_data(busy: Result, busy_book: Any) -> None:
+    stages, data = life_table(busy.season), json.loads(result_json(busy))["life_table"]
+    rows = list(busy_book[LOSSES].iter_rows(values_only=True))
+    top = next(number for number, row in enumerate(rows) if row[0] == "Stage")
+    shown = rows[top + 1:top + 1 + len(stages)]
+    assert len(stages) > 2
+    for stage, row, told in zip(stages, shown, data, strict=True):
+        numbers = (stage.at_risk, stage.died, stage.missing, stage.short, stage.sold)
+        assert (stage.label, *numbers) == row[:6]
+        assert (*numbers, stage.lost) == tuple(told[key] for key in ("at_risk", "died", "missing", "short", "sold", "lost"))
+        assert (stage.survived, row[6]) == (told["survived"], stage.survived and pytest.approx(100 * stage.survived))
+    assert sum(stage.lost for stage in stages) == busy.account.total("died", "missing", "short")
 
 
 def by_ram(*lost: tuple[str, int, int]) -> Season:

@@ -13,6 +13,7 @@ from workbook.results.litters.differences import Difference
 from workbook.results.litters.figures import Figure
 from workbook.results.litters.gaps import Gap
 from workbook.results.litters.group_account import GroupAccount
+from workbook.results.litters.life_table import LifeStage, life_table
 from workbook.results.pipeline import Checked, Result
 from workbook.results.scores.lamb_model import LambAgainst
 from workbook.rules.answers import what_to_do
@@ -70,10 +71,21 @@ def result_json(result: Result) -> str:
         "lambs": [_lamb(lamb, one) for lamb in result.season.flock.lambs
                   if lamb.named and (one := result.rearing.lambs.lambs.get(lamb.record.row))],
         "ewes": [_ewe(result, key) for key in result.decisions],
+        "life_table": [_stage(stage) for stage in life_table(result.season)],
         "gaps": [_gap(gap) for gap in result.gaps],
         "contrasts": [_contrast(contrast) for contrast in result.contrasts],
         "differences": [_difference(table.difference) for table in result.losses if table.difference],
     })
+
+
+def _stage(stage: LifeStage) -> dict[str, object]:
+    """A stage of the life table; `at_risk` is null for lambs of which nothing tells when they went."""
+    return {
+        "stage": stage.label, "at_risk": stage.at_risk, "died": stage.died, "missing": stage.missing, "short": stage.short,
+        "sold": stage.sold, "still_in_it": stage.still, "lost": stage.lost, "live_born": stage.of_live_born.denominator,
+        "of_live_born": stage.of_live_born.value, "of_at_risk": stage.of_at_risk.value if stage.of_at_risk else None,
+        "survived": stage.survived,
+    }
 
 
 def _gap(gap: Gap) -> dict[str, object]:

@@ -11,6 +11,7 @@ from workbook.output.summary.phrases import FEW_WORD, sentence
 from workbook.output.summary.places import Places
 from workbook.output.summary.shares import interval, share
 from workbook.results.litters.differences import Difference
+from workbook.results.litters.life_table import LifeStage, life_table
 from workbook.results.litters.losses import LossClass, LossTable
 from workbook.results.pipeline import Result
 from workbook.results.statistics.proportions import PER_CENT
@@ -21,7 +22,18 @@ HEADS = (
     Head("95 % interval", WRAPPED.with_(align="center")), Head("Lost, % of alive at its start", ONE_DECIMAL),
     Head("Alive at its start", WHOLE),
 )
+LIFE_HEADS = (
+    Head("Stage"), Head("Alive at its start", WHOLE), Head("Died", WHOLE), Head("Missing", WHOLE),
+    Head("Short at a count", WHOLE), Head("Sold alive", WHOLE), Head("Alive at its end, %", ONE_DECIMAL),
+)
+LIFE_NOTE = (
+    "A lamb short at a count went between the last time it was known alive (born, looked at the next day, moved, weighed, "
+    "turned out, or in the count before) and that count: such lambs are spread evenly over those days. Lambs sold are at risk "
+    "in no later stage. Alive at its end: of 100 born alive, had none been sold; lambs sold or still in a stage count half in "
+    "it (actuarial method, Cutler and Ederer 1958)."
+)
 ALWAYS = 5  # columns of every table; the others only where losses are told by stage
+AFTER_STAGES = "cause"  # the life table stands before this table
 ALLOWED = (Head("Lost, %, allowing for chance", ONE_DECIMAL), Head("Lost beyond the share of all", ONE_DECIMAL))
 ALLOWING = ("ram", "group")  # tables in which shares are shown drawn towards that of all: each class a small sample of one kind
 
@@ -37,6 +49,8 @@ def write_losses(book: Book, result: Result, places: Places, footer: str) -> Non
     if not result.losses:
         tab.prose("No lambs born alive so far, so no losses to show.")
     for table in result.losses:
+        if table.id == AFTER_STAGES:
+            _write_life(tab, life_table(result.season), places)
         with tab.kept_together():
             chance = table.difference.words if table.difference else ""
             tab.section(table.title, " ".join(filter(None, (sentence(table.note), sentence(chance)))))
@@ -44,6 +58,17 @@ def write_losses(book: Book, result: Result, places: Places, footer: str) -> Non
             tab.table(heads, rows, empty="None lost, or no lambs born alive so far.")
     write_contrasts(tab, result)
     write_ewe_losses(tab, result, places)
+
+
+def _write_life(tab: Tab, stages: Sequence[LifeStage], places: Places) -> None:
+    """How the lambs of each stage went."""
+    rows: list[list[Shown]] = [
+        [Cell(stage.label, link=places.first(stage.rows)), stage.at_risk, stage.died, stage.missing, stage.short, stage.sold,
+         None if stage.survived is None else stage.survived * PER_CENT] for stage in stages
+    ]
+    with tab.kept_together():
+        tab.section("Life table", LIFE_NOTE)
+        tab.table(LIFE_HEADS, rows)
 
 
 def _drawn(table: LossTable, places: Places) -> tuple[tuple[Head, ...], list[list[Shown]]]:

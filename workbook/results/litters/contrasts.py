@@ -5,13 +5,14 @@ its own name, for papers print either and it is the further from one. Lambs of o
 tell less than twenty strangers; the interval is widened for that by a design effect worked out from the flock's own litters.
 """
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from enum import Enum, auto
 from typing import NamedTuple, TypeVar
 
 from template_builder.layout.choices import Help
 from workbook.results.litters.differences import Difference, differences
+from workbook.results.litters.exits import short_in_groups
 from workbook.results.litters.lamb_classes import NOT_RECORDED, group_label, help_given, ram_label
 from workbook.results.litters.litter_mates import Tally, likeness_within_litters, tallied
 from workbook.results.litters.splits import live_born, splits
@@ -119,9 +120,10 @@ def contrasts(season: Season) -> tuple[Contrast, ...]:
     """Every comparison for which both classes have enough live-born lambs, in a fixed order."""
     lambs = live_born(season.flock)
     mothers = {lamb: season.flock.mother(lamb) for lamb in lambs}
-    likeness, tables = likeness_within_litters(lambs), differences(lambs, splits(season))
+    short = short_in_groups(season)
+    likeness, tables = likeness_within_litters(lambs), differences(lambs, splits(season), short)
     asked = (*_fixed_questions(mothers), *_each("ram", "by ram", ram_label(season.flock), mothers),
-             *_each("group", "of group", group_label(season), mothers))
+             *_each("group", "of group", group_label(season), mothers, short))
     return tuple(found for question in asked if (found := _answer(question, len(lambs), likeness, tables)) is not None)
 
 
@@ -180,13 +182,14 @@ def _sorted(
 
 def _each(
     id: str, words: str, name: Callable[[Ewe], str | None], mothers: Mapping[Lamb, Ewe | None],
+    short: Collection[Lamb] = frozenset(),
 ) -> Iterator[_Question]:
     """Each ram or group against the others together; of two only one, as the other is the same turned round."""
     of: dict[str, list[Lamb]] = {}
     for lamb, mother in mothers.items():
         if mother and (found := name(mother)):
             of.setdefault(found, []).append(lamb)
-    tallies = {found: tallied(of[found]) for found in sorted(of, key=fold)}
+    tallies = {found: tallied(of[found], short) for found in sorted(of, key=fold)}
     known = Tally(*map(sum, zip(*tallies.values(), strict=True))) if tallies else Tally(0, 0, 0)
     unknown = len(mothers) - known.lambs
     if len(tallies) == 2:

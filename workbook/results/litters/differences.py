@@ -4,7 +4,7 @@ With five rams one always looks worst. So a class is named only where all classe
 chance would give, corrected for how many splits were looked at, and where the class itself differs from all others.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import NamedTuple
 
@@ -26,6 +26,7 @@ METHOD = (
     "ram's ewes may have lambed in the worst week."
 )
 
+BY_COUNTS = "group"  # the split that can hold lambs short at a count
 MOST_SEASONS = 1_000  # beyond it the exact number says nothing more
 
 
@@ -84,23 +85,29 @@ class Difference:
         return f"{1 / self.chance:.0f}" if self.chance > 1 / MOST_SEASONS else f"over {MOST_SEASONS:,}"
 
 
-def differences(lambs: Sequence[Lamb], of: Iterable[Split]) -> Mapping[str, Difference]:
-    """The differences of each split that can be tested, by its id: two classes of lambs enough, some lost and some not."""
+def differences(
+    lambs: Sequence[Lamb], of: Iterable[Split], short: Collection[Lamb] = frozenset(),
+) -> Mapping[str, Difference]:
+    """The differences of each split that can be tested, by its id: two classes of lambs enough, some lost and some not.
+
+    `short` are lambs that stand for those short at a count, which only groups can be told apart by.
+    """
     likeness = likeness_within_litters(lambs)
-    found = [difference for split in of if split.one and (difference := _difference(split, likeness)) is not None]
+    found = [difference for split in of if split.one and (
+        difference := _difference(split, likeness, short if split.id == BY_COUNTS else frozenset())) is not None]
     chances = corrected([one.test.p for one in found])
     return {one.id: _named(replace(one, chance=chance, tables=len(found)))
             for one, chance in zip(found, chances, strict=True)}
 
 
-def _difference(split: Split, likeness: float | None) -> Difference | None:
+def _difference(split: Split, likeness: float | None, short: Collection[Lamb]) -> Difference | None:
     known = split.known
-    tallies = {name: tallied(lambs) for name, lambs in known.items()}
+    tallies = {name: tallied(lambs, short) for name, lambs in known.items()}
     tested = [one for one in tallies.values() if one.lambs >= FEW]
     test = heterogeneity([one.counted for one in tested], [one.effect(likeness) for one in tested])
     if test is None:
         return None
-    rest = {name: tallied([lamb for other in known if other != name for lamb in known[other]]) for name in known}
+    rest = {name: tallied([lamb for other in known if other != name for lamb in known[other]], short) for name in known}
     share_of_all = sum(one.lost for one in tallies.values()) / sum(one.lambs for one in tallies.values())
     counts, effects = [one.counted for one in tallies.values()], [one.effect(likeness) for one in tallies.values()]
     against = {

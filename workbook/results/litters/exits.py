@@ -7,7 +7,7 @@ losses to be spread (Cutler and Ederer 1958, J. Chronic Dis. 8:699, from memory)
 count: they are taken at even steps from those it can be, for these tables only, and are booked to no ewe.
 """
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from math import ceil
@@ -62,6 +62,12 @@ def exits(season: Season) -> dict[Lamb, Exit]:
     for short in reversed(shortages(season)):  # the earliest first: fewest lambs can be those
         found |= _short(short, [lamb for lamb in short.lambs if lamb not in found], season.flock)
     return found
+
+
+@once
+def short_in_groups(season: Season) -> Mapping[Lamb, Exit]:
+    """The lambs that stand for those short at a count of a group, which are lost in that group."""
+    return {lamb: exit for lamb, exit in exits(season).items() if exit.how == SHORT and not exit.anywhere}
 
 
 def last_known(lamb: Lamb, flock: Flock) -> date | None:

@@ -1,6 +1,6 @@
 """Lambs of one litter are alike: how alike, and how many litter mates stand in a class of lambs."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from typing import NamedTuple
 
 from workbook.results.statistics.proportions import design_effect, intraclass_correlation
@@ -36,8 +36,10 @@ class Tally(NamedTuple):
         return Tally(self.lost - part.lost, self.lambs - part.lambs, self.squares - part.squares)
 
 
-def tallied(lambs: Sequence[Lamb]) -> Tally:
-    return Tally(sum(lamb.lost for lamb in lambs), len(lambs), sum(len(litter) ** 2 for litter in _litters(lambs)))
+def tallied(lambs: Sequence[Lamb], short: Collection[Lamb] = frozenset()) -> Tally:
+    """A class counted; `short` are lambs lost as well that stand for those short at a count of its group."""
+    lost = sum(lamb.lost or lamb in short for lamb in lambs)
+    return Tally(lost, len(lambs), sum(len(litter) ** 2 for litter in _litters(lambs)))
 
 
 def likeness_within_litters(lambs: Sequence[Lamb]) -> float | None:

@@ -9,8 +9,8 @@ from dataclasses import dataclass, replace
 
 from template_builder.layout.choices import Cause, ConfirmedBy, LambLeft
 from workbook.results.litters.account import Account
-from workbook.results.litters.differences import Difference, differences
-from workbook.results.litters.exits import SHORT, Exit, exits
+from workbook.results.litters.differences import BY_COUNTS, Difference, differences
+from workbook.results.litters.exits import Exit, short_in_groups
 from workbook.results.litters.lamb_classes import NOT_RECORDED
 from workbook.results.litters.life_table import AFTER_WEANING, WHEN_NOT_KNOWN, life_table
 from workbook.results.litters.splits import Split, live_born, splits
@@ -53,14 +53,13 @@ def known_for(what: str, known: int, of: int, whom: str) -> tuple[str, bool]:
 
 def loss_tables(season: Season, account: Account) -> tuple[LossTable, ...]:
     """Every table of losses. Shares are fractions of the live-born lambs of a class, each with its interval."""
-    of, lambs, gone = splits(season), live_born(season.flock), exits(season)
-    differ = differences(lambs, of)
-    in_groups = {lamb: exit for lamb, exit in gone.items() if exit.how == SHORT and not exit.anywhere}
-    tables = [_of_split(split, differ.get(split.id), len(lambs), in_groups if split.id == "group" else {})
+    of, lambs, in_groups = splits(season), live_born(season.flock), short_in_groups(season)
+    differ = differences(lambs, of, in_groups)
+    tables = [_of_split(split, differ.get(split.id), len(lambs), in_groups if split.id == BY_COUNTS else {})
               for split in of if split.shown]
     short = account.total("short")
     whole = (_by_stage(season, len(lambs)), _by_cause(lambs), _by_confirmed(lambs))
-    return (*whole, *(_without_short(table, short - len(in_groups) if table.id == "group" else short) for table in tables))
+    return (*whole, *(_without_short(table, short - len(in_groups) if table.id == BY_COUNTS else short) for table in tables))
 
 
 def _without_short(table: LossTable, short: int) -> LossTable:
@@ -68,7 +67,7 @@ def _without_short(table: LossTable, short: int) -> LossTable:
     if not short:
         return table
     what = "1 lamb short at the last count is" if short == 1 else f"{short} lambs short at the last count are"
-    where = "the table by stage only" if table.id == "group" else "the tables by stage and by group only"
+    where = "the table by stage only" if table.id == BY_COUNTS else "the tables by stage and by group only"
     note = f"{what} in {where}"
     return replace(table, note=f"{table.note}; {note}" if table.note else note)
 
