@@ -7,7 +7,7 @@ from random import Random
 
 import pytest
 from scipy.stats import chi2_contingency
-from seasons import season
+from seasons import records, season
 
 from template_builder.layout.choices import Born, LambLeft
 from template_builder.layout.columns import Row
@@ -186,3 +186,16 @@ def test_a_ram_that_stands_out_is_a_gap() -> None:
     of = litters_of([(1, int(n < lost), {"ram": ram}) for ram, lost in (("A", 20), ("B", 4), ("C", 5)) for n in range(50)])
     assert ["ram:A"] == within(of)
     assert not next(one for one in contrasts(of) if one.id == "ram:A").by_chance
+
+
+@pytest.mark.parametrize(("group", "lost"), [("Hill", 8), (None, 3)])
+def test_lambs_short_at_a_count_of_a_group_are_lost_in_it_wherever_groups_are_compared(group: str | None, lost: int) -> None:
+    of = litters_of([(1, int(n < died), {"group": name}) for name, died in (("Hill", 3), ("Low", 2)) for n in range(20)])
+    of = replace(of, records={**of.records, "counts": records("counts", [
+        {"date": date(2026, 6, 1), "group": group, "lambs": 12 if group else 30}])})
+    table = next(table for table in loss_tables(of, litter_account(of)) if table.id == "group")
+    assert table.difference
+    assert {"Hill": (lost, 20), "Low": (2, 20)} == {name: (one.lost, one.lambs) for name, one in table.difference.against.items()}
+    assert {"Hill": lost, "Low": 2} == {item.label: item.loss.numerator for item in table.classes}
+    compared = next(one for one in contrasts(of) if one.id == "group:Hill")
+    assert (lost, 2) == (compared.first.loss.numerator, compared.second.loss.numerator)
