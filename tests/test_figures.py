@@ -12,6 +12,7 @@ from template_builder.layout.choices import Born, EweLeft, Help, HowRecorded, La
 from template_builder.layout.columns import Row
 from workbook.results.litters.account import litter_account
 from workbook.results.litters.figures import Figure, figures, scan_agreement, scan_table, stage_of
+from workbook.results.litters.known import enough
 from workbook.results.litters.scanning import screening
 from workbook.results.statistics.proportions import wilson
 from workbook.season.season import Season
@@ -35,7 +36,7 @@ def born(ewe: str, alive: int, dead: int = 0) -> Row:
 
 
 TWELVE = season(
-    groups=[{"group": "Low", "ewes_to_ram": 14}],
+    groups=[{"group": "Low", "ewes_to_ram": 14, "weaning": date(2026, 8, 1)}],
     ewes=[
         *({"ewe": str(n), "scanned": 2} for n in range(1, 7)), {"ewe": "7", "scanned": 3}, {"ewe": "8", "scanned": 1},
         {"ewe": "9", "scanned": 1}, {"ewe": "10", "scanned": 0, "due": DAY},
@@ -100,7 +101,7 @@ def test_ratios_have_no_interval_and_shares_have_one() -> None:
 
 def test_without_ewes_to_the_ram_nothing_is_worked_out_and_the_reason_is_given() -> None:
     found = figures_of(season(ewes=[{"ewe": "1", "scanned": 2}], lambing=[born("1", 2)]))
-    for id in ("scanning_pct_ram", "ewes_lambed_pct", "lambing_pct", "reared_pct", "ewe_deaths_pct"):
+    for id in ("scanning_pct_ram", "ewes_lambed_pct", "lambing_pct", "ewe_deaths_pct"):
         assert (None, None) == (found[id].value, found[id].denominator)
         assert found[id].definition.endswith("Not worked out: no group on Groups says how many ewes went to the ram.")
     assert pytest.approx(200) == found["scanning_pct_scanned"].value
@@ -112,12 +113,79 @@ def test_groups_that_do_not_say_are_named_and_groups_known_by_counts_left_out() 
         {"group": "Hill", "ewes_to_ram": 400, "how_recorded": HowRecorded.COUNTS_ONLY},
     ]))["lambing_pct"]
     assert 20 == found.denominator
-    assert found.definition.endswith("Groups does not say it for Top: the true figure is lower.")
+    assert found.definition.endswith("Without Top: ewes to the ram not written.")
 
 
-def test_more_lambed_than_went_to_the_ram_has_no_interval() -> None:
-    found = figures_of(season(groups=[{"group": "Low", "ewes_to_ram": 1}], lambing=[born("1", 1), born("2", 1)]))
-    assert (200, None) == (found["ewes_lambed_pct"].value, found["ewes_lambed_pct"].low)
+@pytest.mark.parametrize(("number", "value"), [(1, None), (2, 100), (3, pytest.approx(200 / 3))])
+def test_more_lambed_than_went_to_the_ram_is_no_figure(number: int, value: float | None) -> None:
+    found = figures_of(season(groups=[{"group": "Low", "ewes_to_ram": number}], lambing=[born("1", 1), born("2", 1)]))
+    assert value == found["ewes_lambed_pct"].value
+    assert (value is None) is (found["lambing_pct"].value is None)
+    said = "Not worked out: more ewes lambed or died than went to the ram; see Queries."
+    assert (value is None) is found["lambing_pct"].definition.endswith(said)
+
+
+def two_groups(low: int | None, top: int | None, **more: list[Row]) -> Season:
+    """Low with ewes 1 and 2, Top with 3 to 6, and ewe 7 of no group; each scanned with two and with two lambs reared."""
+    rows: dict[str, list[Row]] = {
+        "groups": [{"group": "Low", "ewes_to_ram": low, "weaning": date(2026, 8, 1)},
+                   {"group": "Top", "ewes_to_ram": top, "weaning": date(2026, 8, 1)}],
+        "ewes": [{"ewe": str(n), "scanned": 2, "group": "Low" if n < 3 else "Top" if n < 7 else None} for n in range(1, 8)],
+        "lambing": lambed(*({"ewe": str(n)} for n in range(1, 8))),
+        "lambs": [{"ewe": str(n), "lamb_no": lamb, "born": Born.ALIVE} for n in range(1, 8) for lamb in (1, 2)],
+        "weights": weighings(*((f"{n}-{lamb}", 30.0, Weighed.WEANING) for n in range(1, 8) for lamb in (1, 2))),
+    }
+    return season(**{**rows, **more})
+
+
+@pytest.mark.parametrize(("low", "top", "ewes", "of", "said"), [
+    (4, 8, 7, 12, ""),
+    (4, None, 2, 4, "Without Top: ewes to the ram not written; without 1 ewe whose group is not written."),
+    (4, 3, 2, 4, "Without Top: more ewes lambed or died than went to the ram; without 1 ewe whose group is not written."),
+    (4, 4, 7, 8, ""),
+    (None, 8, 4, 8, "Without Low: ewes to the ram not written; without 1 ewe whose group is not written."),
+])
+def test_ewes_and_lambs_of_a_group_without_ewes_to_the_ram_stand_neither_above_nor_below(
+    low: int | None, top: int | None, ewes: int, of: int, said: str,
+) -> None:
+    found = figures_of(two_groups(low, top))
+    assert (ewes, of) == (found["ewes_lambed_pct"].numerator, found["ewes_lambed_pct"].denominator)
+    for id in ("scanning_pct_ram", "lambing_pct", "reared_pct"):
+        assert (2 * ewes, of) == (found[id].numerator, found[id].denominator)
+        assert said in found[id].definition and ("Without" in found[id].definition) is bool(said)
+    assert (60.0 * ewes, of) == (found["kg_weaned_per_ewe"].numerator, found["kg_weaned_per_ewe"].denominator)
+    for id in ("reared_pct", "lambing_pct", "kg_weaned_per_ewe"):
+        assert (2 * ewes, 14, ewes == 7) == (found[id].known, found[id].of, enough(found[id]))
+    assert (ewes, 7) == (found["scanning_pct_ram"].known, found["scanning_pct_ram"].of)
+
+
+def test_before_weaning_nothing_is_reared() -> None:
+    of = two_groups(4, 8, groups=[{"group": "Low", "ewes_to_ram": 20}], weights=[])
+    assert "lambed" == stage_of(of, litter_account(of))
+    assert "reared_pct" not in figures_of(of)
+
+
+@pytest.mark.parametrize("known", range(13))
+def test_half_weighed_lambs_are_not_lighter(known: int) -> None:
+    """Singles of 40 kg and twins of 30 kg: as many kg per ewe however many of the twins were weighed."""
+    weighed = [(f"{n}-{lamb}", 30.0, Weighed.WEANING) for n in range(2, 8) for lamb in (1, 2)][:known]
+    of = two_groups(4, 8, weights=weighings(("1-1", 40.0, Weighed.WEANING), *weighed),
+                    lambs=[{"ewe": str(n), "lamb_no": lamb, "born": Born.ALIVE}
+                           for n in range(1, 8) for lamb in ((1, 2) if n > 1 else (1,))])
+    found = figures_of(of)["kg_weaned_per_ewe"]
+    assert ((1 + known, 13) == (found.known, found.of))
+    assert (known < 12) is ("rom " in found.partly)
+    assert pytest.approx((40 + 12 * (30 if known else 40)) / 12) == found.value
+
+
+@pytest.mark.parametrize("complete", [0, 3, 6])
+def test_litters_not_weighed_in_full_take_the_mean_of_litters_as_large(complete: int) -> None:
+    of = two_groups(4, 8, lambs=[{"ewe": str(n), "lamb_no": lamb, "born": Born.ALIVE}
+                                 for n in range(1, 8) for lamb in ((1, 2) if n > 1 else (1,))])
+    found = figures_of(of, {"1": 40.0, **{str(n): 60.0 for n in range(2, 2 + complete)}})["litter_weight"]
+    assert (1 + complete, 7) == (found.known, found.of)
+    assert pytest.approx((40 + 6 * (60 if complete else 40)) / 7) == found.value
+    assert found.few
 
 
 def test_so_far_counts_per_ewe_lambed_and_leaves_out_lambs_still_to_be_born() -> None:
@@ -181,8 +249,8 @@ def test_weights_at_weaning() -> None:
                  {"animal": "1", "date": date(2026, 8, 1), "kg": 99, "occasion": Weighed.MATING}],
     )
     found = figures_of(of, {"1": 60.0, "2": 30.0})
-    assert (7.5, 30, 4) == tuple(getattr(found["kg_weaned_per_ewe"], of) for of in ("value", "numerator", "denominator"))
-    assert "1 of 2 lambs reared were weighed" in found["kg_weaned_per_ewe"].definition
+    assert (15, 60, 4) == tuple(getattr(found["kg_weaned_per_ewe"], of) for of in ("value", "numerator", "denominator"))
+    assert found["kg_weaned_per_ewe"].definition.endswith("From 1 of 2 lambs.")
     assert 45 == found["litter_weight"].value
     assert pytest.approx(80) == found["ewe_efficiency"].value  # 60 kg of lambs, 75 kg before this lambing
     assert "weaned" == stage_of(of, litter_account(of))
@@ -277,7 +345,7 @@ def test_an_empty_season_has_figures_without_values() -> None:
 
 
 HERE = Path(__file__)
-DECLARED = HERE.parent.parent / "workbook" / "results" / "litters" / "figures.py"
+DECLARED = HERE.parent.parent / "workbook" / "results" / "litters"
 MAKERS = ("Figure", "per", "share", "wilson_figure")
 
 
@@ -294,4 +362,5 @@ def untested(declared: str, tests: str) -> set[str]:
 
 
 def test_every_figure_is_named_in_a_test_of_this_file() -> None:
-    assert set() == untested(DECLARED.read_text(encoding="utf-8"), HERE.read_text(encoding="utf-8"))
+    declared = "\n".join((DECLARED / f"{module}.py").read_text(encoding="utf-8") for module in ("figures", "weaned"))
+    assert set() == untested(declared, HERE.read_text(encoding="utf-8"))

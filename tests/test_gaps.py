@@ -12,13 +12,13 @@ from hypothesis import strategies as st
 from seasons import season
 from statsmodels.stats.proportion import proportion_confint
 
-from template_builder.layout.choices import Born, Cause, EweLeft, LambLeft
+from template_builder.layout.choices import Born, Cause, EweLeft, LambLeft, Stage
 from template_builder.layout.columns import Row
 from workbook.results.litters.account import litter_account
 from workbook.results.litters.figures import figures, stage_of
 from workbook.results.litters.gaps import Gap, gaps
 from workbook.results.litters.losses import loss_tables
-from workbook.results.statistics.proportions import wilson
+from workbook.results.statistics.proportions import FEW, wilson
 from workbook.season.season import Season
 
 DAY = date(2026, 4, 1)
@@ -92,6 +92,9 @@ def test_the_own_target_goes_before_last_season() -> None:
 
 def test_every_figure_of_the_flock_that_can_be_held_against_one() -> None:
     of = flock(LITTERS, empty=10, to_ram=120, target_loss=10, target_reared=150, target_empty=4, last_stillborn=0)
+    assert "reared_pct" not in found(of)
+    weaned = {"date": date(2026, 8, 10), "stage": Stage.WEANING, "lambs": 171}
+    of = season(**{sheet: [row.values for row in rows] for sheet, rows in of.records.items() if rows}, counts=[weaned])
     gaps_found = found(of)
     assert ["empty_pct", "reared_pct", "total_loss_pct", "stillbirth_pct"] == [id for id in gaps_found if id.endswith("_pct")]
     # Reared 200 - 1 - 28 = 171 of 120 ewes to the ram; 150 per 100 would be 180.
@@ -155,7 +158,8 @@ def test_ewes_still_to_lamb_leave_lambs_reared_out_and_losses_so_far() -> None:
 
 
 def test_blank_births_are_said_where_the_born_dead_are_held_against_a_figure() -> None:
-    rows = [{"ewe": "1", "lamb_no": 1, "birth_weight": 4.0}, {"ewe": "1", "lamb_no": 2, "born": Born.DEAD_FRESH}]
+    rows: list[Row] = [{"ewe": "1", "lamb_no": 1, "birth_weight": 4.0}, {"ewe": "1", "lamb_no": 2, "born": Born.DEAD_FRESH}]
+    rows += [{"ewe": str(n), "lamb_no": 1, "born": Born.ALIVE} for n in range(2, 10)]
     of = season(ewes=[{"ewe": "1", "scanned": 2}], lambs=rows, season=[{"row_key": "last_stillborn", "value": 0}])
     assert "born alive or dead not written for 1 lamb, counted as alive" == found(of)["stillbirth_pct"].note
 
@@ -194,7 +198,10 @@ def test_gaps_are_the_differences_counted_anew_from_the_litters(
             assert pytest.approx(expected[id]) == gap.lambs
             said = re.search(r"(\d+) more lambs?\b", gap.words)
             assert said and abs(int(said[1]) - expected[id]) <= 0.5 + 1e-9
-    missing = [lambs for id, lambs in expected.items() if lambs >= 1.001 and id not in shown]
+    of_each = {"total_loss_pct": lambs_born, "stillbirth_pct": lambs_born, "empty_pct": len(litters) + empty,
+               "triplets": sum(alive for alive, _, _ in large)}
+    assert not [id for id in shown if of_each.get(id, FEW) < FEW]
+    missing = [lambs for id, lambs in expected.items() if lambs >= 1.001 and of_each[id] >= FEW and id not in shown]
     assert not missing or len(shown) == 5 and max(missing) <= min(gap.lambs for gap in shown.values())
 
 

@@ -248,22 +248,22 @@ def test_figures_take_both_in() -> None:
     assert (1, 5) == (figure(of, "total_loss_pct").numerator, figure(of, "total_loss_pct").denominator)
     assert (4, 4) == (figure(of, "reared_pct").numerator, figure(of, "reared_pct").denominator)
     assert (1, 1) == (figure(of, "ewes_lambed_pct").numerator, figure(of, "ewes_lambed_pct").denominator)
-    assert figure(of, "reared_pct").definition.endswith("With lambs counted at weaning in Heft.")
+    assert "With lambs counted at weaning in Heft. From 2 of 4 lambs" in figure(of, "reared_pct").definition
     assert figure(of, "ewes_lambed_pct").definition.endswith("Without Heft (counts only).")
 
 
 # --- figures of a flock known by counts only -------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize(("due", "so_far", "said"), [
-    (date(2026, 8, 17), False, "Not known, and left out, for Heft."), (date(2026, 8, 20), True, "Without Heft (counts only)."),
-])
-def test_reared_takes_groups_in_once_no_ewe_is_left_to_lamb(due: date, so_far: bool, said: str) -> None:
+@pytest.mark.parametrize(("weighed", "there"), [(True, True), (False, False)])
+def test_reared_takes_groups_in_once_lambs_are_weaned(weighed: bool, there: bool) -> None:
     of = listed_by_count()
-    waiting = season(ewes=[{"ewe": "W", "scanned": 1, "group": "Park", "due": due}]).rows("ewes")
-    rows = {**of.records, "ewes": (*of.rows("ewes"), *waiting), "counts": of.rows("counts")[:1]}
-    found = figure(replace(of, records=rows), "reared_pct")
-    assert (so_far, True) == (found.so_far, found.definition.endswith(said))
+    weaned = season(weights=[{"animal": "x", "date": WEANED, "kg": 30, "occasion": Weighed.WEANING}]).rows("weights")
+    of = replace(of, records={**of.records, "counts": of.rows("counts")[:1], "weights": weaned if weighed else ()})
+    book = litter_account(of)
+    found = {one.id: one for one in figures(of, book, stage_of(of, book), groups=group_accounts(of))}
+    assert there is ("reared_pct" in found)
+    assert not there or "Not known, and left out, for Heft." in found["reared_pct"].definition
 
 
 def test_headline_figures_by_count_alone() -> None:

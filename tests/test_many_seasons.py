@@ -31,6 +31,7 @@ from workbook.results.litters.contrasts import contrasts
 from workbook.results.litters.ewe_losses import ewe_loss_tables
 from workbook.results.litters.figures import figures, stage_of
 from workbook.results.litters.gaps import gaps
+from workbook.results.litters.group_account import group_accounts
 from workbook.results.litters.life_table import life_table
 from workbook.results.litters.losses import LossTable, loss_tables
 from workbook.season.season import Season
@@ -134,9 +135,29 @@ def _round(number: float | None) -> float | None:
     return None if number is None else round(number, DIGITS)
 
 
+PER_EWE = ("scanning_pct_ram", "scanning_pct_scanned", "lambing_pct", "reared_pct", "ewe_efficiency")
+"""Figures in per cent that are no share: there may be more lambs than ewes."""
+
+
+def shares_hold(of: Season) -> None:
+    """Every share lies in 0 to 100 %, within its interval and its bounds, and of what it rests on no more is known than is."""
+    account = litter_account(of)
+    for figure in figures(of, account, stage_of(of, account), groups=group_accounts(of)):
+        assert figure.known is None or figure.of is not None and 0 <= figure.known <= figure.of, figure
+        if figure.value is None:
+            continue
+        for low, high in ((figure.low, figure.high), (figure.least, figure.most)):
+            if low is not None and high is not None:
+                assert low - 1e-9 <= figure.value <= high + 1e-9, figure
+                assert figure.id in PER_EWE or (low >= 0 and high <= 100 + 1e-9), figure
+        if figure.unit == "%" and figure.id not in PER_EWE:
+            assert 0 <= figure.value <= 100, figure
+
+
 def hold(number: int) -> None:
     """What must hold of one season."""
     rows, dice = random_rows(number), Random(-number)
+    shares_hold(season(**rows))
     account, first = said(season(**rows))
     assert [] == imbalances(account), f"season {number} does not balance"
     for table in ("litter_size", "birth_weight", "help", "ewe_age", "ram", "group", "reared_by"):

@@ -8,6 +8,8 @@ from datetime import date, datetime
 
 from template_builder.layout.choices import Verdict
 from workbook.output.problem_text import EVERYTHING, Asked, count_words, open_conflicts_words
+from workbook.output.summary.figure_cells import label
+from workbook.output.summary.phrases import FEW_WORD
 from workbook.results.litters.contrasts import RISK_RATIO, Contrast
 from workbook.results.litters.differences import Difference
 from workbook.results.litters.figures import Figure
@@ -127,7 +129,8 @@ def _difference(difference: Difference) -> dict[str, object]:
 def _figure(figure: Figure) -> dict[str, object]:
     return {
         "id": figure.id, "label": figure.label, "value": figure.value, "unit": figure.unit, "numerator": figure.numerator,
-        "denominator": figure.denominator, "low": figure.low, "high": figure.high, "definition": figure.definition,
+        "denominator": figure.denominator, "low": figure.low, "high": figure.high,
+        "known": figure.known, "of": figure.of, "least": figure.least, "most": figure.most, "definition": figure.definition,
     }
 
 
@@ -207,12 +210,19 @@ def headline(result: Result) -> str:
     for id in ("scanning_pct_scanned", "litter_born", "total_loss_pct", "loss_live_born_pct", "reared_pct"):
         figure = figures.get(id)
         if figure is not None and figure.value is not None:
-            lines.append(f"{figure.label}: {figure.value:.1f} {figure.unit}".rstrip())
+            lines.append(_figure_line(figure))
     verdicts = Counter(decision.verdict for decision in result.decisions.values())
     told = ", ".join(f"{number} {verdict.label}" for verdict, number in sorted(verdicts.items(), key=_strictest))
     provisional = any(decision.provisional for decision in result.decisions.values())
     lines.append(f"ewes: {told}{' (provisional)' if provisional else ''}")
     return "\n".join(lines)
+
+
+def _figure_line(figure: Figure) -> str:
+    """A figure in a line: no per cent of under ten animals, and on how much it rests where that is not all."""
+    value = FEW_WORD if figure.few else f"{figure.value:.1f} {figure.unit}".rstrip()
+    partly = f" ({figure.partly})" if figure.partly else ""
+    return f"{label(figure)}: {value}{partly}"
 
 
 def _strictest(counted: tuple[Verdict, int]) -> int:

@@ -38,7 +38,8 @@ HEADLINES = (
     "aborted_pct", "stillbirth_pct", "loss_live_born_pct", "total_loss_pct", "reared_pct", "pet_pct", "ewe_deaths_pct",
     "assisted_pct", "kg_weaned_per_ewe",
 )
-HEADLINE_NOTE = "Counted links to its rows. Difference is from the own target, else from last season. More on Method."
+HEADLINE_NOTE = ("Counted links to its rows. Difference is from the own target, else from last season. \"From x of y\": the rest "
+                 "is not recorded; \"with the rest\" is what it could be if all those went one way or the other. See Method.")
 FOOTNOTE = " * "
 SOON = 2  # urgency up to which a ewe needs a look today
 ALL_WELL = "Nothing that the figures rest on was found missing."

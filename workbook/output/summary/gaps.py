@@ -6,6 +6,7 @@ from template_builder.files.look import WHOLE, WRAPPED
 from template_builder.files.tab import Cell, Tab
 from workbook.results.litters.figures import Figure
 from workbook.results.litters.gaps import ADD_UP, LAST, SETTINGS, TARGET, Gap
+from workbook.results.litters.known import enough
 from workbook.results.pipeline import Result
 from workbook.season.season import Settings
 
@@ -40,6 +41,8 @@ def difference_words(figure: Figure, target: float | None, last: float | None, g
     reference, whose = (target, TARGET) if target is not None else (last, LAST)
     if reference is None or figure.value is None or figure.few:
         return ""
+    if not enough(figure):
+        return "known for too few"
     apart = figure.value - reference
     side = f"{abs(apart):.1f} {'above' if apart > 0 else 'below'}" if round(apart, 1) else "equal to"
     gap = next((one for one in gaps if (one.id, one.against) == (figure.id, whose)), None)

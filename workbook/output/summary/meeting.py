@@ -13,9 +13,10 @@ from template_builder.layout.words import shown
 from workbook.output.summary.alarms import write_alarms
 from workbook.output.summary.charts import bar_chart
 from workbook.output.summary.gaps import references
-from workbook.output.summary.phrases import missing_words, stage_words
+from workbook.output.summary.phrases import FEW_WORD, missing_words, stage_words
 from workbook.results.litters.figures import Figure
 from workbook.results.litters.gaps import TARGET
+from workbook.results.litters.known import enough
 from workbook.results.litters.lines import ALL, LINE
 from workbook.results.litters.losses import TOTAL
 from workbook.results.pipeline import Result
@@ -96,11 +97,13 @@ def tiles(result: Result) -> tuple[Tile, ...]:
 
 
 def _tile(figure: Figure, title: str, result: Result) -> Tile:
-    value = f"{figure.value:.1f} {figure.unit}" if figure.value is not None else ""
+    value = "" if figure.value is None else FEW_WORD if figure.few else f"{figure.value:.1f} {figure.unit}"
     counts = f"{figure.numerator:g} of {figure.denominator:g}"
     target, last = references(figure, result.season.settings)
     against = f"target {target:g} %" if target is not None else f"last season {last:g} %" if last is not None else ""
-    if against:
+    if against and (figure.few or not enough(figure)):
+        against = figure.partly
+    elif against:
         against += _gap(figure, result, target is not None)
     if figure.id == "scanning_pct_scanned":
         counts = f"{figure.numerator:g} lambs in {figure.denominator:g} ewes"

@@ -1,29 +1,13 @@
 """What the figures count of ewes and of lambs at weaning: who was helped, who rears none, who went to the ram."""
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Mapping
 
 from template_builder.layout.choices import EweLeft, Help, RearedBy, Weighed, WhyHelped, YesNo
-from workbook.results.litters.figure import Denominator
 from workbook.results.litters.movements import scan_of
 from workbook.results.litters.splits import live_born
-from workbook.season.cells import Record
 from workbook.season.families import Ewe, Lamb
 from workbook.season.groups import Groups, ewe_with, lost_after_weaning, weaned_on
 from workbook.season.season import Season
-
-
-def ewes_to_ram(season: Season) -> Denominator:
-    """The ewes to the ram of all groups recorded by ewe or lamb; None where no group states them."""
-    groups = Groups.of(season)
-    rows = groups.in_the_book
-    if groups.rows and not rows:
-        return Denominator(0, "ewes to the ram")
-    stated = [number for row in rows if (number := row.whole("ewes_to_ram")) is not None]
-    silent = [row.text("group") or "" for row in rows if row.whole("ewes_to_ram") is None]
-    if not stated:
-        return Denominator(None, "ewes to the ram", "Not worked out: no group on Groups says how many ewes went to the ram.")
-    note = f"Groups does not say it for {', '.join(silent)}: the true figure is lower." if silent else ""
-    return Denominator(sum(stated), "ewes to the ram", note)
 
 
 def was_helped(ewe: Ewe) -> bool | None:
@@ -63,13 +47,6 @@ def reared(season: Season) -> tuple[Lamb, ...]:
 def pets(season: Season) -> tuple[Lamb, ...]:
     """Home-born lambs put on the bottle, also those gone since."""
     return tuple(lamb for lamb in live_born(season.flock) if lamb.reared_by is RearedBy.PET)
-
-
-def weaning_weighings(season: Season) -> Iterator[Record]:
-    """The last weaning weight of each home-born lamb still here or sold."""
-    for lamb in live_born(season.flock):
-        if not lamb.lost and (weighed := lamb.weighing(Weighed.WEANING)):
-            yield weighed
 
 
 def mating_weight(ewe: Ewe) -> float | None:

@@ -1,17 +1,18 @@
 """Losses on the side of the ewes: those that rear no lamb and why, those that died, and lambs put on the bottle.
 
-Ewes that died are counted against the ewes to the ram where Groups states them, else against the ewes of the flock.
+Ewes that died are counted against the ewes to the ram where every group states them, else against the ewes of the flock.
 """
 
 from collections.abc import Callable, Iterable
 from typing import TypeVar
 
 from template_builder.layout.choices import Born, EweLeft, WhyMoved
-from workbook.results.litters.ewe_facts import died, ewes_to_ram, pets, rears_none
+from workbook.results.litters.ewe_facts import died, pets, rears_none
 from workbook.results.litters.lamb_classes import NOT_RECORDED, first_written
 from workbook.results.litters.losses import LossClass, LossTable, known_for
 from workbook.results.litters.movements import scan_of
 from workbook.results.litters.splits import live_born
+from workbook.results.litters.to_ram import to_ram
 from workbook.results.statistics.proportions import wilson
 from workbook.season.cells import CellRef
 from workbook.season.families import Ewe, Lamb
@@ -38,8 +39,9 @@ def ewe_loss_tables(season: Season) -> tuple[LossTable, ...]:
     """
     ewes = tuple(season.flock.ewes.values())
     dead = [ewe for ewe in ewes if died(ewe)]
-    to_ram = ewes_to_ram(season).number
-    of, whom = (int(to_ram), "ewes to the ram") if to_ram and to_ram >= len(dead) else (len(ewes), "ewes in the book")
+    went = to_ram(season)
+    stated = went.number is not None and not went.apart and went.number >= len(dead)
+    of, whom = (went.number or 0, "ewes to the ram") if stated else (len(ewes), "ewes in the book")
     return (
         _rearing_none(season, [ewe for ewe in ewes if ewe.lambed]), _deaths(dead, of, whom), _death_causes(dead, of, whom),
         _on_the_bottle(season),

@@ -21,7 +21,9 @@ class Figure:
 
     `rows` are the places it rests on (numerator rows), `so_far` says that ewes are still to lamb. `without` is the sentence
     that names groups it leaves out because they are known by counts only, also the end of `definition`.
-    `above` and `below` are what numerator and denominator count, None for one that is no count of rows.
+    `known` of `of` animals are what it rests on; where that is not all, `partly` says so and `least` and `most` are what it
+    could be if the rest were all one way or the other. `above` and `below` are what numerator and denominator count, None for
+    one that is no count of rows.
     """
 
     id: str
@@ -39,6 +41,11 @@ class Figure:
     without: str = ""
     above: Rows | None = None
     below: Rows | None = None
+    known: int | None = None
+    of: int | None = None
+    least: float | None = None
+    most: float | None = None
+    partly: str = ""
 
 
 @dataclass(frozen=True)
@@ -74,9 +81,12 @@ def per(
 
 
 def share(id: str, label: str, counted: Numerator, of: Denominator) -> Figure:
-    """A share in per cent with its interval. Where more are counted than there can be, the records disagree: no interval."""
-    if of.number is None or counted.number is None or counted.number > of.number:
+    """A share in per cent with its interval. Where more are counted than there can be, the records disagree: no figure."""
+    if of.number is None or counted.number is None:
         return replace(per(id, label, counted, of), definition=_out_of(counted.words, of.words, of.note))
+    if counted.number > of.number:
+        note = " ".join(filter(None, (of.note, "Not worked out: more than there can be.")))
+        return replace(per(id, label, counted, of), value=None, definition=_out_of(counted.words, of.words, note))
     figure = wilson_figure(id, label, wilson(counted.number, int(of.number)), counted.words, of.words, of.note)
     return replace(figure, rows=counted.rows, above=counted.counts, below=of.counts)
 

@@ -1,26 +1,30 @@
 """The flock's figures, each with numerator, denominator, interval and definition."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from template_builder.layout.choices import Stage, Weighed, WhyHelped
 from workbook.results.litters.account import Account
 from workbook.results.litters.ewe_facts import (
     LAMB_FACTS,
-    ewes_to_ram,
-    holding,
-    mating_weight,
     reared,
-    weaning_weighings,
     why_helped,
 )
+from workbook.results.litters.ewes_in import EwesIn, counted_ewes
 from workbook.results.litters.figure import Denominator, Figure, Numerator, Rows, per, share, wilson_figure
 from workbook.results.litters.group_account import GroupAccount
 from workbook.results.litters.group_figures import with_groups
+from workbook.results.litters.known import (
+    resting_on,
+)
+from workbook.results.litters.missing import assisted_by, not_known
 from workbook.results.litters.scanning import aborted_as_scanned, scan_agreement, scan_table, screening
+from workbook.results.litters.shortages import short_in
+from workbook.results.litters.to_ram import to_ram
+from workbook.results.litters.weaned import weight_figures
 from workbook.results.statistics.agreement import agreement
 from workbook.results.statistics.proportions import FEW
-from workbook.season.families import Ewe
+from workbook.season.families import BORN
 from workbook.season.groups import Groups
 from workbook.season.season import Season
 
@@ -59,57 +63,43 @@ def figures(
     """
     so_far = stage in (BEFORE, SO_FAR) and bool(account.total("to_lamb"))
     named = Groups.of(season)
-    ewes = EwesIn(tuple(ewe for ewe in season.flock.ewes.values() if not named.counted_with_group(ewe)), named)
-    to_ram = ewes_to_ram(season)
-    per_ewe = ewes.against("ewe_lambed", "ewes lambed so far") if so_far else to_ram
+    went = to_ram(season)
+    ewes = EwesIn(tuple(ewe for ewe in season.flock.ewes.values() if not named.counted_with_group(ewe)), named, went)
+    per_ewe = ewes.against("ewe_lambed", "ewes lambed so far") if so_far else went.denominator
     rest = (
-        *_of_lambing(account, ewes, to_ram, per_ewe, season.policy.weights["abortion-alarm"]),
+        *_of_lambing(season, account, ewes, per_ewe, season.policy.weights["abortion-alarm"]),
         *_of_losses(account, so_far),
-        *_of_rearing(season, account, ewes, to_ram, per_ewe),
+        *_of_rearing(season, account, ewes, per_ewe, weaned=stage == WEANED),
         *_of_help(ewes),
-        *_of_weights(season, per_ewe, litter_weights or {}),
+        *weight_figures(season, ewes, per_ewe, litter_weights or {}),
     )
-    found = (*_of_scanning(account, ewes, to_ram), *_of_agreement(season), *(replace(figure, so_far=so_far) for figure in rest))
-    return with_groups(found, groups, has_book=bool(ewes.all))
+    found = (*_of_scanning(account, ewes), *_of_agreement(season), *(replace(figure, so_far=so_far) for figure in rest))
+    unknown = {} if not ewes.all else not_known(
+        season, ewes, litter_weights or {}, lambed=stage in (LAMBED, WEANED), weaned=stage == WEANED)
+    return resting_on(with_groups(found, groups, has_book=bool(ewes.all)), unknown)
 
 
-@dataclass(frozen=True)
-class EwesIn:
-    """The ewes that figures count, and how many of them a fact holds of, above or below the line."""
-
-    all: tuple[Ewe, ...]
-    groups: Groups
-
-    def that(self, fact: str) -> tuple[Ewe, ...]:
-        return holding(fact, self.all, self.groups)
-
-    def counted(self, fact: str, words: str, column: str = "ewe") -> Numerator:
-        return _ewes(self.that(fact), words, column, Rows((fact,)))
-
-    def against(self, fact: str, words: str, note: str = "") -> Denominator:
-        return Denominator(len(self.that(fact)), words, note, Rows((fact,)))
-
-
-def _of_scanning(account: Account, ewes: EwesIn, to_ram: Denominator) -> list[Figure]:
+def _of_scanning(account: Account, ewes: EwesIn) -> list[Figure]:
     scanned, lambs = ewes.against("ewe_scanned", "ewes scanned"), _lines(account, "Lambs scanned", "scanned")
     in_lamb = ewes.against("ewe_in_lamb", "ewes scanned in lamb")
     return [
-        per("scanning_pct_ram", "Scanning %, per ewe to the ram", lambs, to_ram),
+        per("scanning_pct_ram", "Scanning %, per ewe to the ram", ewes.scanned_to_ram(lambs), ewes.went.denominator),
         per("scanning_pct_scanned", "Scanning %, per ewe scanned", lambs, scanned),
         per("litter_scanned", "Litter size scanned", lambs, in_lamb, "lambs per ewe", scale=1),
         share("empty_pct", "Empty %", ewes.counted("ewe_empty", "Ewes scanned empty", "scanned"), scanned),
     ]
 
 
-def _of_lambing(account: Account, ewes: EwesIn, to_ram: Denominator, per_ewe: Denominator, alarm: float) -> list[Figure]:
+def _of_lambing(season: Season, account: Account, ewes: EwesIn, per_ewe: Denominator, alarm: float) -> list[Figure]:
     born = _lines(account, "Lambs born, alive or dead,", "born")
+    home_born = [lamb for lamb in season.flock.lambs if lamb.born in BORN and not lamb.bought]
     of_mothers = sum(len(ewe.born) for ewe in ewes.that("ewe_lambed"))
     of_ewes = Numerator(of_mothers, "Lambs born, alive or dead, whose mother is known,", born.rows)
     in_lamb = ewes.against("ewe_in_lamb", "ewes scanned in lamb", f"Alarm for the flock from {alarm:g} %, or two in a week.")
     return [
         per("litter_born", "Litter size born", of_ewes, ewes.against("ewe_lambed", "ewes lambed"), "lambs per ewe", scale=1),
-        share("ewes_lambed_pct", "Ewes lambed %", ewes.counted("ewe_lambed", "Ewes lambed"), to_ram),
-        per("lambing_pct", "Lambing %", born, per_ewe),
+        share("ewes_lambed_pct", "Ewes lambed %", ewes.of_those_to_ram("ewe_lambed", "Ewes lambed"), ewes.went.denominator),
+        per("lambing_pct", "Lambing %", ewes.mothers_to_ram(born, home_born, "born", per_ewe), per_ewe),
         share("aborted_pct", "Aborted %", ewes.counted("ewe_aborted", "Ewes that aborted"), in_lamb),
     ]
 
@@ -130,17 +120,21 @@ def _of_losses(account: Account, so_far: bool) -> list[Figure]:
 
 
 def _of_rearing(
-    season: Season, account: Account, ewes: EwesIn, to_ram: Denominator, per_ewe: Denominator,
+    season: Season, account: Account, ewes: EwesIn, per_ewe: Denominator, *, weaned: bool,
 ) -> list[Figure]:
+    """Before weaning nothing is reared: lambs days old are no figure."""
     still = _lambs(season, "reared", "Home-born lambs still here at weaning or sold alive", "ewe")
-    still = replace(still, number=(still.number or 0) - account.total("short"), counts=Rows(("reared",), less=("short",)))
+    still = ewes.mothers_to_ram(replace(still, counts=Rows(("reared",), less=("short",))), reared(season), "ewe", per_ewe)
+    short = account.total("short") if still.counts else short_in(season, ewes.went.stated)
+    still = replace(still, number=max(0, (still.number or 0) - short))
     return [
-        per("reared_pct", "Reared %", still, per_ewe),
+        *[per("reared_pct", "Reared %", still, per_ewe)] * weaned,
         share("pet_pct", "Pet lambs %", _lambs(season, "bottle", "Lambs put on the bottle", "reared_by"),
               _of_lines(account, ALIVE, "born_alive")),
         share("rearing_none_pct", "Ewes rearing none %", ewes.counted("ewe_rears_none", "Ewes that lambed and rear no lamb"),
               ewes.against("ewe_lambed", "ewes lambed")),
-        share("ewe_deaths_pct", "Ewe deaths %", ewes.counted("ewe_died", "Ewes that died", "left_how"), to_ram),
+        share("ewe_deaths_pct", "Ewe deaths %", ewes.of_those_to_ram("ewe_died", "Ewes that died", "left_how"),
+              ewes.went.denominator),
     ]
 
 
@@ -152,32 +146,8 @@ def _of_help(ewes: EwesIn) -> list[Figure]:
         helped = [ewe for ewe in ewes.that("ewe_helped") if why_helped(ewe) is reason]
         if helped:
             id, label = assisted_by(reason)
-            reasons.append(share(id, f"Assisted %, {label}", _ewes(helped, f"Ewes helped ({label})"), of_known))
+            reasons.append(share(id, f"Assisted %, {label}", counted_ewes(helped, f"Ewes helped ({label})"), of_known))
     return [share("assisted_pct", "Assisted %", ewes.counted("ewe_helped", "Ewes helped"), of_known), *reasons]
-
-
-def assisted_by(reason: WhyHelped | None) -> tuple[str, str]:
-    """The id of the figure of ewes helped for a reason, None for one not recorded, and the reason in words."""
-    id, label = (reason.name.lower(), reason.label) if reason else ("reason_not_recorded", "reason not recorded")
-    return f"assisted_{id}", label
-
-
-def _of_weights(season: Season, per_ewe: Denominator, litter_weights: Mapping[str, float]) -> list[Figure]:
-    weighed, there = list(weaning_weighings(season)), len(reared(season))
-    kilos = sum(row.number("kg") or 0 for row in weighed)
-    words = f"Kilograms of weaned lambs ({len(weighed)} of {there} lambs reared were weighed at weaning),"
-    ewes = season.flock.ewes
-    mated = {key: kg for key in litter_weights if key in ewes and (kg := mating_weight(ewes[key])) is not None}
-    complete = Numerator(sum(litter_weights.values()), "Kilograms of lambs weaned in complete litters, adjusted for age,")
-    of_mated = Numerator(sum(litter_weights[key] for key in mated), "Kilograms weaned by ewes weighed before mating")
-    return [
-        per("kg_weaned_per_ewe", "Weaned per ewe", Numerator(kilos if weighed else None, words,
-             tuple(row.at("kg") for row in weighed)), per_ewe, "kg per ewe", scale=1),
-        per("litter_weight", "Litter weight weaned", complete, Denominator(len(litter_weights), "ewes with a complete litter"),
-             "kg per ewe", scale=1),
-        replace(per("ewe_efficiency", "Ewe efficiency", of_mated, Denominator(sum(mated.values()), "kg of their weight then")),
-                few=len(mated) < FEW),
-    ]
 
 
 def _of_agreement(season: Season) -> list[Figure]:
@@ -202,12 +172,6 @@ def _of_agreement(season: Season) -> list[Figure]:
         wilson_figure("scan_specificity_pct", "Empty ewes found %", test.specificity, "Ewes scanned empty",
                       "ewes scanned, kept and not lambed", bias),
     ]
-
-
-def _ewes(ewes: Iterable[Ewe], words: str, column: str = "ewe", counts: Rows | None = None) -> Numerator:
-    found = tuple(ewes)
-    records = (ewe.record or ewe.lambing or ewe.laid for ewe in found)
-    return Numerator(len(found), words, tuple(record.at(column) for record in records if record is not None), counts)
 
 
 def _lambs(season: Season, fact: str, words: str, column: str) -> Numerator:

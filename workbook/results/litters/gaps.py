@@ -14,9 +14,10 @@ from template_builder.layout.choices import Cause, LambLeft
 from workbook.results.litters.account import Account
 from workbook.results.litters.contrasts import CLASS_OF, Contrast, Side, contrasts
 from workbook.results.litters.figure import Figure
+from workbook.results.litters.known import enough
 from workbook.results.litters.lamb_classes import NOT_RECORDED
 from workbook.results.litters.losses import LossTable
-from workbook.results.statistics.proportions import PER_CENT, wilson
+from workbook.results.statistics.proportions import FEW, PER_CENT, wilson
 from workbook.season.cells import CellRef
 from workbook.season.season import Season, Settings
 
@@ -103,7 +104,9 @@ def _of_flock(
     """Gaps of the figures of the whole flock."""
     for id in ("total_loss_pct", "stillbirth_pct", "empty_pct", "reared_pct"):
         figure = figures.get(id)
-        if id not in held or figure is None or not figure.denominator or figure.numerator is None:
+        if id not in held or figure is None or not figure.denominator or figure.numerator is None or figure.value is None:
+            continue
+        if figure.few or not enough(figure):
             continue
         counted, of, to = figure.numerator, int(figure.denominator), held[id]
         more = counted - to.value * of / PER_CENT
@@ -147,7 +150,7 @@ def _of_litters(held: Mapping[str, _Reference], losses: Sequence[LossTable]) -> 
     for id, (name, least, most) in SIZES.items():
         classes = [item for item in table.classes if item.label.isdigit() and least <= int(item.label) <= most]
         of, counted = sum(item.loss.denominator for item in classes), sum(item.loss.numerator for item in classes)
-        if id in held and of:
+        if id in held and of >= FEW:
             to = held[id]
             more = counted - to.value * of / PER_CENT
             words = _said(f"the loss of live-born {name}", to, more, f"{counted:g} of {of} were lost", counted, of)

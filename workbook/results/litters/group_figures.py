@@ -13,8 +13,7 @@ Number = Callable[[GroupAccount], int | None]
 class Taken:
     """How a group enters a figure: what is added above and below the line, and in words what that is.
 
-    `share` says that the figure is a share with an interval; `scale` is 100 for per cent; `so_far` whether it is taken in
-    while ewes are still to lamb, when the flock's figure has another denominator.
+    `share` says that the figure is a share with an interval; `scale` is 100 for per cent.
     """
 
     counted: Number
@@ -22,7 +21,6 @@ class Taken:
     words: str
     share: bool = False
     scale: float = 100.0
-    so_far: bool = True
 
 
 def _line(id: str) -> Number:
@@ -38,7 +36,7 @@ TAKEN: Mapping[str, Taken] = {
     "scanning_pct_scanned": Taken(_line("scanned"), _line("ewes_scanned"), "lambs by tally"),
     "litter_scanned": Taken(_line("scanned"), _in_lamb, "lambs by tally", scale=1),
     "empty_pct": Taken(_line("ewes_empty"), _line("ewes_scanned"), "ewes by tally", share=True),
-    "reared_pct": Taken(_line("weaned"), _line("ewes_to_ram"), "lambs counted at weaning", so_far=False),
+    "reared_pct": Taken(_line("weaned"), _line("ewes_to_ram"), "lambs counted at weaning"),
     "total_loss_pct": Taken(lambda group: group.lost, lambda group: group.known,
                             "lambs lost between scan and counts, out of those scanned or counted beyond", share=True),
 }
@@ -56,7 +54,7 @@ def with_groups(figures: Iterable[Figure], accounts: Iterable[GroupAccount], *, 
 
 def _with(figure: Figure, groups: list[GroupAccount], has_book: bool) -> Figure:
     how = TAKEN.get(figure.id)
-    apart = how is None or (figure.so_far and not how.so_far) or (has_book and figure.denominator is None)
+    apart = how is None or (has_book and figure.denominator is None)
     if how is None or apart:
         without = f"Without {_names(groups)} (counts only)."
         return replace(figure, definition=f"{figure.definition} {without}", without=without)

@@ -13,7 +13,7 @@ these rules:
 - As many as an earlier count of the same lambs had missed already went before that one, the others since.
 """
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Container, Iterable, Iterator, Mapping, Sequence
 from datetime import date
 from typing import NamedTuple
 
@@ -43,6 +43,12 @@ def shortages(season: Season) -> tuple[Short, ...]:
         found += _between(max(0, min(number, len(lambs))), lambs, count, counts)
         spoken_for.update(count.lambs)
     return tuple(found)
+
+
+def short_in(season: Season, groups: Container[str], *, flock: bool = True) -> int:
+    """Of the lambs short, those of some groups (by folded name), and with `flock` all that a count of the flock found."""
+    found = ((short.missed_by.group, short.number) for short in shortages(season))
+    return sum(number for group, number in found if (flock if group is None else group in groups))
 
 
 @once

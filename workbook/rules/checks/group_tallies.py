@@ -5,6 +5,7 @@ from datetime import date
 
 from template_builder.layout.choices import CameFrom, HowRecorded
 from workbook.results.litters.group_account import SCANNED, Step, group_accounts, tally_words, unbalanced
+from workbook.results.litters.to_ram import too_many
 from workbook.rules.rule import Found, Severity, declare
 from workbook.season.cells import Record
 from workbook.season.families import Ewe
@@ -109,3 +110,12 @@ def group_account_out_of_balance(season: Season) -> Iterator[Found]:
     for account in group_accounts(season):
         for step in unbalanced(account):
             yield Found(account.place, f"group {account.group}: {step.words} do not add up", row_name=account.group)
+
+
+@declare("B115", "more-lambed-than-to-the-ram", title="More ewes lambed or died than went to the ram", severity=Severity.ERROR,
+         why="Figures per ewe to the ram would come out above all that can be; they are left out until this is put right.",
+         source="house rule", uses=("groups.group", "groups.ewes_to_ram", "ewes.group"),
+         fix="Correct the ewes to the ram on Groups, or the group of the ewes on Ewes.")
+def more_lambed_than_to_the_ram(season: Season) -> Iterator[Found]:
+    for found in too_many(season):
+        yield Found(found.row.at("ewes_to_ram"), found.words, str(found.row.whole("ewes_to_ram")), row_name=found.group)
