@@ -25,7 +25,6 @@ STEPS: tuple[tuple[str, tuple[str, ...], int], ...] = (
     ("lost with the ewe", ("lost_with_ewe",), -1),
     ("fewer than scanned", ("fewer",), -1),
     ("never lambed", ("never_lambed",), -1),
-    ("still to lamb", ("to_lamb",), -1),
     ("born", ("born",), 0),
     ("born dead", ("born_dead",), -1),
     ("born alive", ("born_alive",), 0),
@@ -47,13 +46,18 @@ class Step(NamedTuple):
 
 
 def waterfall(result: Result) -> list[Step]:
-    """Scanned to present, step by step; steps without a lamb are left out. A negative loss is a gain."""
+    """Scanned to present, step by step; steps without a lamb are left out. A negative loss is a gain.
+
+    Lambs still to be born are no loss: they are not in the picture, and the first column says so.
+    """
     steps: list[Step] = []
     height = 0
     for label, lines, direction in STEPS:
         number = sum(result.account.lines.get(line, {}).get(ALL, 0) for line in lines)
         if direction == 0:
-            height = number
+            ahead = result.account.total("to_lamb") if lines == ("scanned",) else 0
+            height = number - ahead
+            number, label = height, f"{label}, less {ahead} to come" if ahead else label
             steps.append(Step(label, 0, number, 0, 0))
             continue
         change = direction * number

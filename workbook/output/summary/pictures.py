@@ -11,7 +11,7 @@ from workbook.output.summary.phrases import sentence
 from workbook.results.litters.lamb_classes import MOTHER_NOT_KNOWN, NOT_RECORDED, NOT_WEIGHED
 from workbook.results.litters.losses import TOTAL, LossTable
 from workbook.results.pipeline import Result
-from workbook.results.statistics.proportions import PER_CENT
+from workbook.results.statistics.proportions import FEW, PER_CENT
 
 CHART_WIDTH, CHART_HEIGHT = 375, 290  # pixels: two side by side fill a printed page
 CHART_ROWS = 15  # rows of the height a spreadsheet gives by itself that one chart takes
@@ -81,7 +81,7 @@ def candidates(result: Result) -> tuple[Numbers, ...]:
 
 def _of_waterfall(result: Result) -> Numbers:
     steps = waterfall(result)
-    drawn = any(step.level for step in steps)
+    drawn = max((step.level for step in steps), default=0) >= FEW
     heads = (Head("Step"), Head("Stands on", WHOLE), Head("Lambs", WHOLE), Head("Added", WHOLE), Head("Lost or gone", WHOLE))
     floor = waterfall_floor(steps) if drawn else 0
     axis = f"Lambs (axis begins at {floor})" if floor else "Lambs"
@@ -109,7 +109,7 @@ def _of_causes(table: LossTable | None) -> Numbers:
     lost = sorted(((item.loss.numerator, item.label) for item in table.classes if item.loss.numerator) if table else (),
                   key=lambda pair: -pair[0])
     total = sum(number for number, _ in lost)
-    rows = [(label, number) for number, label in lost]
+    rows = [(label, number) for number, label in lost] if total >= FEW else []
     note = sentence(table.note) if table else ""
     return Numbers("Live-born lambs lost, by cause", (Head("Cause"), Head("Lambs lost", WHOLE)), rows,
                    ("Cause", f"Lambs lost ({total:g} in all)"), note=note)
@@ -126,7 +126,8 @@ def _of_shares(table: LossTable | None) -> Numbers:
     if table is None:
         return Numbers("", (), (), ("", ""))
     what = table.title.removeprefix("By ")
-    classes = [item for item in table.classes if item.loss.value is not None and item.label != TOTAL]
+    classes = [item for item in table.classes if item.loss.value is not None and not item.loss.few and item.label != TOTAL]
+    few = [item.label for item in table.classes if item.loss.denominator and item.loss.few]
     rows = [(f"{item.label} ({item.loss.denominator} lambs)", PER_CENT * (item.loss.value or 0.0)) for item in classes]
     by_stage = any(item.of_start for item in classes)
     total = max((item.loss.denominator for item in classes), default=0) if by_stage else sum(
@@ -136,4 +137,4 @@ def _of_shares(table: LossTable | None) -> Numbers:
     told = any(item.label not in LEFT_OUT for item in classes)
     return Numbers(f"Live-born lambs lost, by {what}", (Head(what.capitalize()), Head("Lost, %", ONE_DECIMAL)),
                    rows if told else (), (what.capitalize(), f"Lost, % of live-born ({total} lambs)"),
-                   note="Columns of fewer than ten lambs say little." if any(item.loss.few for item in classes) else "")
+                   note=f"Left out, with fewer than ten lambs: {', '.join(few)}." if few else "")

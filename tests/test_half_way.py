@@ -1,0 +1,48 @@
+"""What is told before a season is over: nothing still to come is a loss, and nothing is drawn of a handful of lambs."""
+
+from datetime import date, datetime
+
+import pytest
+from fake_result import result
+from half_season import half_season
+from seasons import season
+
+from template_builder.layout.choices import Born, LambLeft
+from template_builder.layout.columns import Row
+from workbook.output.report import headline
+from workbook.output.summary.charts import waterfall
+from workbook.output.summary.pictures import candidates, worth_drawing
+
+DAY = date(2026, 4, 1)
+
+
+def test_lambs_still_to_be_born_are_not_in_the_picture() -> None:
+    half = result(season(as_of=datetime(2026, 4, 3, 12, 0), **half_season(date(2026, 4, 2))))
+    ahead = half.account.total("to_lamb")
+    steps = waterfall(half)
+    assert ahead > 10 and "so far" == half.stage
+    assert (f"scanned, less {ahead} to come", half.account.total("scanned") - ahead) == (steps[0].label, steps[0].level)
+    assert not [step for step in steps if "still to lamb" in step.label]
+    for step, after in zip(steps, steps[1:], strict=False):
+        end = step.level or (step.base if step.loss else step.base + step.gain)
+        assert end == (after.level or (after.base + after.loss if after.loss else after.base))
+    assert "Reared" not in headline(half)
+
+
+@pytest.mark.parametrize(("lambs", "drawn"), [(9, False), (10, True), (11, True)])
+def test_nothing_is_drawn_of_under_ten_lambs(lambs: int, drawn: bool) -> None:
+    rows: list[Row] = [{"ewe": str(n), "lamb_no": 1, "born": Born.ALIVE, "left_how": LambLeft.DIED, "left_on": DAY}
+                       for n in range(lambs)]
+    ewes = [{"ewe": row["ewe"], "scanned": 1} for row in rows]
+    found = worth_drawing(candidates(result(season(ewes=ewes, lambs=rows))))
+    assert drawn is any(numbers.title == "From scanning to the lambs here now" for numbers in found)
+
+
+@pytest.mark.parametrize(("few", "there"), [(9, False), (10, True)])
+def test_no_column_of_under_ten_lambs(few: int, there: bool) -> None:
+    """Twenty twins and some singles: a column of each litter size where there are ten lambs of it."""
+    rows: list[Row] = [{"ewe": f"T{n // 2}", "lamb_no": n % 2 + 1, "born": Born.ALIVE} for n in range(20)]
+    rows += [{"ewe": f"S{n}", "lamb_no": 1, "born": Born.ALIVE, "left_how": LambLeft.DIED} for n in range(few)]
+    by_size = next(numbers for numbers in candidates(result(season(lambs=rows))) if numbers.title.endswith("by litter size born"))
+    assert there is any(str(row[0]).startswith("1 (") for row in by_size.rows)
+    assert there is not ("Left out, with fewer than ten lambs: 1." in by_size.note)
