@@ -65,12 +65,16 @@ NUMBERS = (
 DATES = (
     lambed("12/3 with slashes", "29/3"), lambed("dots and two digits", "29.03.26"), lambed("dashes", "29-3-2026"),
     lambed("year first", "2026-03-29"), lambed("month in words", "29 March"), lambed("month first in words", "March 29th"),
-    lambed("with a time", "29/03/2026 02:30"), lambed("with spaces of all kinds", f" 29{NBSP}Mar  2026{UNSEEN}"),
+    Case("date: with a time", typed(("Lambing!D4", "29/03/2026 02:30")), ("R111 Lambing!D4", "R132 Lambing!D4"),
+         (put("lambing", "0412", lambed_on=LAMBED, finished=datetime(2026, 3, 29, 2, 30)),)),
+    lambed("with spaces of all kinds", f" 29{NBSP}Mar  2026{UNSEEN}"),
     lambed("no such day", "31/2", ("R103",), NOT_KNOWN), lambed("words", "last Sunday", ("R103",), NOT_KNOWN),
     lambed("a number of days", 4.5, ("R103",), NOT_KNOWN), lambed("a tag", 826012345600012, ("R103",), NOT_KNOWN),
     Case("date: 4/3 settled by Season, which says month first", typed(("Season!B7", "month first"), ("Lambs!R12", "4/3/2026")),
          ("R111 Lambs!R12",), (put("season", "How dates are written", value=DateOrder.MDY),)),
-    Case("date: 3/4 settled by Season, which says day first", typed(("Lambs!R12", "3/4/2026")), ("R111 Lambs!R12",)),
+    Case("date: 3/4 settled by Season, which says day first", typed(("Season!B7", "day first"), ("Lambs!R12", "3/4/2026")),
+         ("R111 Lambs!R12",), (put("season", "How dates are written", value=DateOrder.DMY),)),
+    Case("date: 3/4 settled by nothing", typed(("Lambs!R12", "3/4/2026")), ("R131 Lambs!R12",)),
     Case("date: day and month taken for each other by the program", typed(("Weights!B4", datetime(2026, 12, 6))),
          ("C112 Weights!B4",), (put("weights", "7001", date=date(2026, 12, 6)),)),
 )
