@@ -61,6 +61,15 @@ def test_it_reads_to_the_same_records(path: Path) -> None:
     assert ["R127"] == [problem.rule.id for problem in reading.problems]
 
 
+def test_without_its_hidden_key_a_rule_is_known_by_what_it_was_called() -> None:
+    cells = open_cells(FIRST)
+    key = 1 + [column.id for column in SHEET["policy"].columns if column.since == 1].index("row_key")
+    lines = tuple((row, tuple(cell for cell in line if cell.column != key)) for row, line in cells.tabs["Policy"])
+    reading = read_cells(replace(cells, tabs={**cells.tabs, "Policy": lines}))
+    kept = {row.key for row in read(FIRST).season.rows("policy")}
+    assert kept == {row.key for row in reading.season.rows("policy")}
+
+
 def test_merged_it_is_of_the_newest_layout(tmp_path: Path) -> None:
     copy, merged = tmp_path / "copy.xlsx", tmp_path / "merged.xlsx"
     shutil.copy(FIRST, copy)

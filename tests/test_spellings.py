@@ -84,7 +84,7 @@ def test_a_word_of_the_trade_is_read_without_a_remark(address: str, value: Choic
     ("lambs.left_how", "gone", "Left how says “gone”; it may mean “sold” or “missing”: write which"),
     ("lambing.help", "yes", "Help given says “yes”; it may mean “light” or “hard” or “vet” or “caesarean”: write which"),
     ("lambing.why_helped", "stuck", "Why helped says “stuck”; it may mean “lay wrong” or “large lamb” "
-     "or “narrow or not open”: write which"),
+     "or “narrow”: write which"),
     ("ewe_check.udder", "mastitis", "Udder says “mastitis”; it may mean “lump” or “hard” or “damaged”: write which"),
     ("lambs.helped", "ok", "Helped says “ok”; choose from the list: yes; no"),
     ("lambs.sex", "F/M", "Sex says “F/M”; choose from the list: ewe; ram; wether"),

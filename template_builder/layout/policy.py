@@ -38,6 +38,7 @@ class SelectionRule:
     compare: Compare = Compare.AT_LEAST
     on: OnOff = OnOff.ON
     at_mating: Action | None = None  # what it asks for when the look before mating says so; None is the same
+    once: str = ""  # what it was called in older layouts
     since: int = 1  # the layout version it came with
 
 
@@ -140,17 +141,20 @@ RULES: tuple[SelectionRule, ...] = (
     SelectionRule("badly-lame", "Badly lame and not recovering", "badly_lame", 1, Action.CULL,
                   "Lame and not answering to treatment.", TEAGASC),
     SelectionRule("empty", "Empty, no longer young", "empty_mature", 1, Action.CULL,
-                  "A year without lambs.", PRACTICE),
+                  "A year without lambs.", PRACTICE, once="Empty, has lambed before"),
     SelectionRule("empty-young", "Empty, young or at her first chance", "empty_young", 1, Action.WATCH,
-                  "A young empty ewe is seldom empty again: one more chance.", TEAGASC),
+                  "A young empty ewe is seldom empty again: one more chance.", TEAGASC,
+                  once="Empty at her first chance"),
     SelectionRule("empty-age-unknown", "Empty, age not known", "empty_unknown", 1, Action.WATCH,
                   "Look up how old she is and how often she lambed: a young ewe gets one more chance, a mature one does not.",
-                  PRACTICE),
+                  PRACTICE,
+                  once="Empty, lambings before not known"),
     SelectionRule("never-lambed", "Scanned in lamb, never lambed", "never_lambed", 1, Action.WATCH,
                   "She lost them unseen, or the scan was wrong: look at her udder, and ask your vet.", HOUSE),
     SelectionRule("aborted", "Aborted, or may have", "aborted", 1, Action.WATCH,
                   "Never a cull by itself: most do well later. Isolate, wear gloves, call your vet, send samples; set no lamb on "
-                  "to her.", PRACTICE),
+                  "to her.", PRACTICE,
+                  once="Aborted"),
     SelectionRule("reared-none", "Reared none of her lambs", "reared_none", 1, Action.WATCH,
                   "Whatever the cause written: a year without a lamb. See whether she should go on.", PRACTICE, since=2),
     SelectionRule("reared-none-again", "Reared none, and a fault before", "reared_none", 1, Action.CULL, _TOGETHER,
@@ -161,7 +165,8 @@ RULES: tuple[SelectionRule, ...] = (
                   f"Starved though she had milk for them, and somebody made sure of it. {_AGAIN}",
                   "Rearing performance repeats at about 0.1: Haughey, George and McGuirk 1985", When.TWO_OF_THREE),
     SelectionRule("no-milk", "No milk", "no_milk", 1, Action.CULL, _TOGETHER, HOUSE, When.TWO_OF_THREE),
-    SelectionRule("narrow", "Narrow", "narrow", 1, Action.CULL, _TOGETHER, HOUSE, When.TWO_OF_THREE),
+    SelectionRule("narrow", "Narrow", "narrow", 1, Action.CULL, _TOGETHER, HOUSE, When.TWO_OF_THREE,
+                  once="Narrow or not open"),
     SelectionRule("thin-sound-teeth", "Thin with sound teeth", "thin", 1, Action.WATCH,
                   "Thin without a reason in her mouth: ask your vet.", HOUSE),
     SelectionRule("thin-before-mating", "Very thin before mating", "condition_at_mating", 1.5, Action.WATCH,
