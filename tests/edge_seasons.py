@@ -14,6 +14,7 @@ from template_builder.layout.choices import (
     EweLeft,
     Feet,
     HowRecorded,
+    LambingTrouble,
     LambLeft,
     Milk,
     NextDay,
@@ -113,8 +114,9 @@ def edge_season(seed: int) -> tuple[Rows, datetime]:
     edge = Edges(dice, now)
     ewes = [_ewe(f"{number:03}", edge) for number in range(1, dice.randint(2, MOST_EWES))]
     names = [str(ewe["ewe"]) for ewe in ewes]
-    # Of the plain nothing more is written than that they lambed; fresh ones have small or weak lambs, nursed ones were looked at.
-    fate = {name: dice.choice(("plain", "plain", "fresh", "nursed", "full", "full")) for name in names}
+    # Of the plain nothing more is written than that they lambed; fresh ones have small or weak lambs, nursed ones were looked at;
+    # of those with a word their trouble is told in one.
+    fate = {name: dice.choice(("plain", "plain", "worded", "fresh", "nursed", "full", "full")) for name in names}
     ewes = [{**ewe, "scanned": 3} if fate[str(ewe["ewe"])] == "fresh" else ewe for ewe in ewes]
     rows: Rows = lay_ready(_filled(ewes), dice.choice((Order.DUE, Order.EWE)))
     rows["lambing"] = _filled([{**row, **_LAMBINGS[fate[str(row["ewe"])]](edge)} for row in rows["lambing"]])
@@ -125,7 +127,7 @@ def edge_season(seed: int) -> tuple[Rows, datetime]:
     others = [name for name in names if fate[name] in ("fresh", "full")] or names
     rows["ewe_check"] = _filled([_look(edge, others) for _ in range(dice.randint(0, 2 * len(others)))])
     rows["treatments"] = _filled([_treatment(edge, names) for _ in range(dice.randint(0, 12))])
-    for name in (name for name in names if fate[name] == "nursed"):
+    for name in (name for name in names if fate[name] in ("nursed", "worded")):
         _nurse(edge, rows, name)
     rows["groups"] = _filled([_group(edge, name) for name in GROUPS])
     return rows, now
@@ -177,6 +179,14 @@ def _before_a_look(edge: Edges) -> Row:
     }
 
 
+def _in_a_word(edge: Edges) -> Row:
+    """A lambing with one word of trouble, and at most one of the columns that say more of it."""
+    beside = edge.dice.choice(({"prolapse": Prolapse.NONE}, {"prolapse": NOT_KNOWN}, {"colostrum": NOT_KNOWN},
+                               {"teats": Teats.SOUND}, {"teats": Teats.SMALL}, {"born_dead": 1}, {}, {}, {}, {}))
+    return {**_lambed(edge), "born_alive": edge.one_of(None, 0, 1, 1), "all_well": edge.one_of(None, YesNo.YES),
+            "trouble": edge.one_of(*LambingTrouble), **beside}
+
+
 def _nurse(edge: Edges, rows: Rows, name: str) -> None:
     """One or two looks at a ewe from the day before she lambed on, and a treatment the day before, on, or after the first."""
     lambed = [day for row in rows["lambing"] if row.get("ewe") == name and isinstance(day := row.get("lambed_on"), date)]
@@ -209,6 +219,9 @@ def _fostered(edge: Edges, ewes: Sequence[str]) -> Row:
 def _lamb_of(edge: Edges, fate: str, ewes: Sequence[str]) -> Row:
     if fate == "full":
         return _lamb(edge, ewes) if edge.dice.random() < 0.8 else {}
+    if fate == "worded":
+        born = edge.one_of(None, Born.ALIVE, Born.ALIVE, *Born)
+        return {"taken": edge.one_of(None, Taken.YES, Taken.YES, *Taken), "born": born} if edge.dice.random() < 0.4 else {}
     return _newborn(edge) if fate == "fresh" else _alive(edge)
 
 
@@ -240,6 +253,7 @@ def _lambing(edge: Edges) -> Row:
         "all_well": edge.one_of(None, None, *YesNo), "prolapse": edge.one_of(None, None, NOT_KNOWN, *Prolapse),
         "next_day": edge.one_of(None, None, NOT_KNOWN, *NextDay), "pen": edge.one_of(None, "7", "0 9"),
         "afterbirth": edge.one_of(None, None, None, *YesNo), "colostrum": edge.one_of(None, None, None, *Colostrum),
+        "trouble": edge.one_of(None, None, None, None, NOT_KNOWN, *LambingTrouble),
         "mothering": edge.one_of(None, None, None, 1, 2, 3, 5), "condition": edge.condition(),
         "turned_out_to": edge.one_of(None, None, None, None, NOT_KNOWN, "nowhere", *GROUPS),
     }
@@ -295,6 +309,6 @@ def _group(edge: Edges, name: str) -> Row:
 
 
 _LAMBINGS: dict[str, Callable[[Edges], Row]] = {
-    "plain": _lambed, "fresh": _first_days, "nursed": _before_a_look,
+    "plain": _lambed, "fresh": _first_days, "nursed": _before_a_look, "worded": _in_a_word,
     "full": lambda edge: _lambing(edge) if edge.dice.random() < 0.8 else {},
 }

@@ -20,6 +20,7 @@ from template_builder.layout.choices import (
     EweLeft,
     Feet,
     Help,
+    LambingTrouble,
     LambLeft,
     Mouth,
     OnOff,
@@ -113,6 +114,10 @@ CASES: dict[str, Case] = {
     "mastitis": Case(treated(1, Reason.MASTITIS), treated(1, Reason.LAMBING)),
     "large-teats": Case(at_lambing(teats=Teats.LARGE), at_lambing(teats=Teats.SMALL)),
     "bad-teats": Case(at_lambing(teats=Teats.BLOCKED), at_lambing(teats=Teats.LARGE)),
+    "bad-udder-or-teats": Case(
+        at_lambing(trouble=LambingTrouble.BAD_UDDER),
+        at_lambing(trouble=LambingTrouble.BAD_UDDER) | at_checks({"udder": Udder.SOUND}),
+    ),
     "gummer": Case(at_checks({"mouth": Mouth.GUMMER}), at_checks({"mouth": Mouth.BROKEN})),
     "broken-mouth": Case(at_checks({"mouth": Mouth.BROKEN}), at_checks({"mouth": Mouth.WORN})),
     "jaw": Case(at_checks({"mouth": Mouth.UNDERSHOT}), at_checks({"mouth": Mouth.FULL})),

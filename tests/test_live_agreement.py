@@ -39,7 +39,7 @@ from workbook.season.families import Ewe, Lamb, moment
 from workbook.season.mating import last_possible_day
 from workbook.season.season import Season
 
-FEW, MANY = range(120), range(1000, 4000)
+FEW, MANY = range(180), range(1000, 4000)
 FRESHEST = (alerts.HOLLOW, alerts.NOT_SUCKING, alerts.REFUSED)  # of several lambs the last one counts
 SET_ON = timedelta(days=SET_ON_DAYS)
 
@@ -344,6 +344,9 @@ LIMITS = {
     "teats looked at before she lambed": ("live_ewes_teats_from", "<INT(", "<=INT("),
     "condition looked at before she lambed": ("live_ewes_condition_from", "<INT(", "<=INT("),
     "trouble next day and looked at again": ("live_ewes_barred", "-1440<=INT(", "-1440<INT("),
+    "a prolapse in a word, which not known": ("live_ewes_told_prolapse", "<5", "<=5"),
+    "refused in a word, of one not known": ("live_ewes_told_refused", ")<(", ")<=("),
+    "refused in a word, seen after weaning": ("live_ewes_refused_since", ">=", ">"),
     "why moved not known": ("live_lambs_refuses", "<8", "<=8"),
 }
 

@@ -12,7 +12,7 @@ from typing import NamedTuple
 from template_builder.files.look import HINT, SMALL
 from template_builder.files.writer import Page
 from template_builder.layout.addresses import letters
-from template_builder.layout.choices import Belly, Born, Help, LambLeft, NextDay, Prolapse, RearedBy, Taken, Teats
+from template_builder.layout.choices import Belly, Born, Help, LambingTrouble, LambLeft, NextDay, Prolapse, RearedBy, Taken, Teats
 from template_builder.layout.columns import NOT_KNOWN, ROW_KEY
 from template_builder.layout.sides import A_SIDE_DRY
 from template_builder.layout.whole import FIRST_ROW, KEY_ROW
@@ -51,6 +51,8 @@ def _other_than(column: str, fine: Teats | Prolapse | NextDay) -> str:
 
 
 _MUCH_HELP = ",".join(f'{{help}}="{help.label}"' for help in (Help.HARD, Help.VET, Help.CAESAREAN))
+_CALL_VET = ",".join(
+    f'{{trouble}}="{word.label}"' for word in (LambingTrouble.PROLAPSE, LambingTrouble.NOT_OPEN, LambingTrouble.ABORTED))
 
 HINTS: Mapping[str, tuple[Hint, ...]] = {
     "ewes": (
@@ -61,6 +63,7 @@ HINTS: Mapping[str, tuple[Hint, ...]] = {
         Hint(("sides_next_day",), A_SIDE_DRY.formula("{sides_next_day}"), "Short of milk on the next day."),
         Hint(("teats",), _other_than("teats", Teats.SOUND), "Teats not sound: see that both lambs get hold."),
         Hint(("prolapse",), _other_than("prolapse", Prolapse.NONE), "Prolapse: call your vet."),
+        Hint(("trouble",), f"OR({_CALL_VET})", "Call your vet."),
         Hint(("why_helped",), f'AND(OR({_MUCH_HELP}),{{why_helped}}="")', "Helped a good deal: write why."),
         Hint(("next_day",), _other_than("next_day", NextDay.ALL_FULL), "Not all well on the next day: look again."),
         Hint(("lambed_on",), "AND(ISNUMBER({lambed_on}),ISNUMBER({due}),{lambed_on}<{due}-{limit: days early})",

@@ -87,6 +87,28 @@ class NextDay(Choice):
     TROUBLE = "trouble", "Something else was wrong; say so in the notes."
 
 
+class LambingTrouble(Choice):
+    """One word for a whole lambing: it says what the columns of its own would, each of which stands before it."""
+
+    HELPED = ("helped", "A hand for a minute or two. Where it was more, write so under help given.", Since(2),
+              "assisted, help, pulled, light, easy pull")
+    LAY_WRONG = ("lay wrong", "Helped: a lamb was not presented normally.", Since(2),
+                 "malpresented, malpresentation, leg back, legs back, head back, hung, breech, backwards, tangled",
+                 MayMean("stuck"))
+    NARROW = "narrow", "Helped: the ewe is built narrow.", Since(2), "tight", MayMean("stuck")
+    NOT_OPEN = ("not open", "Her cervix did not open (ringwomb). Do not force it: call your vet.", Since(2), "ringwomb")
+    PROLAPSE = ("prolapse", "Any prolapse. Call your vet, and write which it was under prolapse or in the notes.", Since(2),
+                "prolapsed, bearing, bearing out, lamb bed out")
+    NO_MILK = ("no milk", "No colostrum to be had from her.", Since(2), "no colostrum, dry, short of milk")
+    REFUSED = "refused", "She would not have a lamb of hers.", Since(2), "rejected, reject, not taken, mismothered"
+    BAD_UDDER = ("bad udder or teats", "Feel again some days later, and before mating.", Since(2),
+                 "bad udder, bad teats, udder, teats, bad bag, black bag, large teats")
+    LAMBS_LOST = ("lambs lost", "Lambs of hers died after birth. Those born dead are counted under born dead.", Since(2),
+                  "lamb lost, lost lamb, lost lambs, lambs died, lamb died")
+    ABORTED = "aborted", "Lost her lambs before time. Isolate, wear gloves, call your vet.", Since(2), "abortion, slipped"
+    OTHER = "other", "Something else; say so in the notes.", Since(2)
+
+
 class Sex(Choice):
     EWE = "ewe", "Ewe lamb.", "e, f, fm, female, gimmer, gimmer lamb, ewe lamb, girl"
     RAM = "ram", "Ram lamb.", "r, m, ml, male, t, tup, tup lamb, ram lamb, entire, boy"

@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator
 
 from template_builder.layout import alerts
 from template_builder.layout.alerts import ALERTS, Alert
-from template_builder.layout.choices import Choice, Colostrum, EweLeft, Feet, NextDay, Prolapse, Teats, YesNo
+from template_builder.layout.choices import Choice, Colostrum, EweLeft, Feet, LambingTrouble, NextDay, Prolapse, Teats, YesNo
 from template_builder.layout.columns import Kind
 from template_builder.layout.setting_on import BAD_TEATS, BAD_UDDER, LOST_INTEREST
 from template_builder.layout.sheets.lambing import LAMBED, LAMBING
@@ -62,6 +62,15 @@ def _filled(id: str) -> str:
 _LAMBED = f"OR({','.join(map(_filled, LAMBED))})"
 _ALL_WELL = f"{{all_well}}={place(YesNo.YES)}"
 
+
+def _word(word: LambingTrouble) -> str:
+    """Whether the one word under Trouble is this one."""
+    return f"{{trouble}}={place(word)}"
+
+
+_OF_HER_MILK = (LambingTrouble.NO_MILK, LambingTrouble.BAD_UDDER)  # then "all well" says nothing of sides in milk
+_BAD_UDDER = _word(LambingTrouble.BAD_UDDER)
+
 READ = (
     LiveColumn("name", there("ewes_ewe", f'IF({text("ewes_ewe")}="?","",{text("ewes_ewe")})')),
     LiveColumn("first", f'IF({{name}}="",0,IF({matched("{name}", "live_ewes_name")}={{k}},1,0))'),
@@ -81,7 +90,7 @@ READ = (
     _on_lambing("sides_next", "sides_next_day"),
     LiveColumn("left_how", _if_ewe(code("ewes_left_how", EweLeft), "0")),
     _coded("all_well", YesNo), _coded("teats", Teats), _coded("prolapse", Prolapse), _coded("next_day", NextDay),
-    _coded("colostrum", Colostrum), _coded("afterbirth", YesNo),
+    _coded("colostrum", Colostrum), _coded("trouble", LambingTrouble), _coded("afterbirth", YesNo),
 )
 
 LAMBS = (
@@ -118,9 +127,9 @@ CHECKS = (
     LiveColumn("checks", packed("{noted}", _ROWS)),
     _looked("look", "look", _ROWS),
     _looked("milk_look", "milk", _ROWS),
-    _looked("teats_look", "teats", _TEATS, lambing=any_of("{teats}", BAD_TEATS)),
+    _looked("teats_look", "teats", _TEATS, lambing=f"OR({any_of('{teats}', BAD_TEATS)},{_BAD_UDDER})"),
     _looked("condition_look", "condition", _THIN, lambing=_VERY_THIN),
-    _looked("udder_look", "udder", _UDDER),
+    _looked("udder_look", "udder", _UDDER, lambing=_BAD_UDDER),
     _looked("feet_look", "feet", _LAME),
     _looked("trouble_look", "trouble", _TROUBLE),
     *(_looked(f"{id}_look", id, _TROUBLE) for id in ("mastitis", "sleepy", "prolapse", "thin")),
@@ -148,14 +157,23 @@ def _counts(look: str, at_lambing: str) -> str:
 
 
 def _count_of(pair: int) -> str:
-    """Of her lambs: mummified, decayed, born alive, weak, refused, taken from her for want of milk."""
+    """Of her lambs: mummified, decayed, born alive, weak, refused, taken for want of milk, of those alive how she took known."""
     return packed("{borne_too}", pair)
 
 
 _EARLY = ("IF(AND(ISNUMBER({mated_on}),ISNUMBER({lambed_on})),INT(INT({mated_on})+live_gestation)-INT({lambed_on})"
           f">={alerts.EARLY_BY.days},FALSE)")
 
+_ABORTED = f"OR({{aborted_lambs}}>0,{{aborted_look}}>0,{_word(LambingTrouble.ABORTED)})"
+_NO_MILK = f"AND({_word(LambingTrouble.NO_MILK)},{{colostrum}}=0)"
+_NO_COLOSTRUM = f"{{colostrum}}={place(Colostrum.NONE)},{_NO_MILK}"
+
 KNOWN = (
+    # Told in one word: a prolapse of no kind; that she refused a lamb, where the rows of those born alive say neither which,
+    # nor of each that she took it.
+    LiveColumn("told_prolapse", f"IF(AND({_word(LambingTrouble.PROLAPSE)},NOT({said('{prolapse}', Prolapse)})),1,0)"),
+    LiveColumn("told_refused", f"IF(AND({_word(LambingTrouble.REFUSED)},{_count_of(4)}=0,"
+                               f"OR({_count_of(2)}=0,{_count_of(6)}<{_count_of(2)})),1,0)"),
     LiveColumn("gone", _if_ewe('IF(OR({left_on}<>"",{left_how}<>0),1,0)', "0")),
     LiveColumn("crowd", "IF({gone}=1,-1,{at_side})"),
     LiveColumn("lambed_at", 'IF(N({finished})>=1,{finished},IF(ISNUMBER({lambed_on}),INT({lambed_on})+N({finished}),""))'),
@@ -164,7 +182,7 @@ KNOWN = (
     LiveColumn("waters_at", 'IF(ISNUMBER({waters}),IF({waters}>=1,{waters},'
                             'INT(live_now)+{waters}-IF(INT(live_now)+{waters}>live_now,1,0)),"")'),
     LiveColumn("waters_minute", minute("{waters_at}")),
-    LiveColumn("aborted", "IF(AND({born}=0,OR({aborted_lambs}>0,{aborted_look}>0)),1,0)"),
+    LiveColumn("aborted", f"IF(AND({{born}}=0,{_ABORTED}),1,0)"),
     LiveColumn("lambed", f"IF(OR({{born}}>0,AND({{at}}>0,{{aborted}}=0,{_LAMBED})),1,0)"),
     LiveColumn("ram_out", 'IF({group}=0,"",INDEX(live_groups_ram_out,{group}))'),
     LiveColumn("last_day", _if_ewe(
@@ -185,9 +203,10 @@ KNOWN = (
     LiveColumn("dated", f"IF({{weaned}}>0,{NO_MINUTE - 1},{NO_MINUTE})"),
     LiveColumn("last_sides", f"IF({{milk_look}}>0,INDEX(live_checks_sides,{key_row('{milk_look}')}),IF(ISNUMBER({{sides_next}}),"
                              f"{{sides_next}},IF(ISNUMBER({{sides}}),{{sides}},"
-                             f'IF(AND({{sides}}="",{_ALL_WELL}),{BOTH_SIDES},""))))'),
+                             f'IF(AND({{sides}}="",{_ALL_WELL},NOT({any_of("{trouble}", _OF_HER_MILK)})),{BOTH_SIDES},""))))'),
     LiveColumn("sides_since", _since_look("{milk_look}")),
-    LiveColumn("own_teats", f"IF({said('{teats}', Teats)},{{teats}},IF(AND({{teats}}=0,{_ALL_WELL}),{place(Teats.SOUND)},0))"),
+    LiveColumn("own_teats", f"IF({said('{teats}', Teats)},{{teats}},"
+               f"IF(AND({{teats}}=0,{_ALL_WELL},NOT({_BAD_UDDER})),{place(Teats.SOUND)},0))"),
     LiveColumn("teats_from", _counts("{teats_look}", "{own_teats}>0")),
     LiveColumn("last_teats", f"IF({{teats_from}}>0,INDEX(live_checks_teats,{key_row('{teats_from}')}),{{own_teats}})"),
     LiveColumn("teats_since", _since_look("{teats_from}")),
@@ -196,7 +215,7 @@ KNOWN = (
                                  "{condition})"),
     LiveColumn("last_feet", f"IF({{feet_look}}=0,0,INDEX(live_checks_feet,{key_row('{feet_look}')}))"),
     LiveColumn("last_udder", f"IF({{udder_look}}=0,0,INDEX(live_checks_udder,{key_row('{udder_look}')}))"),
-    LiveColumn("certain", _if_ewe("IF(OR({aborted_lambs}>0,{aborted_look}>0),1,0)", "0")),
+    LiveColumn("certain", _if_ewe(f"IF({_ABORTED},1,0)", "0")),
     LiveColumn("suspected", f"IF(OR({{first}}=0,{{certain}}=1),0,IF(OR({_count_of(0)}>0,AND({_count_of(1)}>0,{_count_of(2)}=0),"
                             f"AND({_EARLY},IF({{rows}}>0,OR({{rows}}>{_count_of(2)},{_count_of(3)}>0),{{unnamed_dead}}>0))),1,0))"),
 )
@@ -243,6 +262,7 @@ def _treated_since(treated: str, minute: str) -> str:
 
 
 _PROLAPSED = said("{prolapse}", Prolapse) + f",{{prolapse}}<>{place(Prolapse.NONE)}"
+_ON_LAMBING = f"{{prolapse}}={place(Prolapse.VAGINAL)},{{told_prolapse}}=1"
 _LABOUR = _watched("{at}>0,{lambed}=0,{aborted}=0,ISNUMBER({waters_at})")
 _LONG = f"AND({_LABOUR},{{since_waters}}>=live_long_labour*60)"
 _LAPSED = int(alerts.LABOUR_LAPSES.total_seconds()) // 60
@@ -265,6 +285,9 @@ SINCE = (
                f"{key_minute('{prolapse_look}')}),{{lambed_minute}})"),
     LiveColumn("aborted_since", f"IF(IF({{aborted_look}}>0,{key_minute('{aborted_look}')}<{NO_MINUTE},FALSE),"
                f"{key_minute('{aborted_look}')},{day_minute('{lambed_on}')})"),
+    # One of her lambs, the freshest, or one told in a word, of which no look next day is written.
+    LiveColumn("refused_since", f"MAX(IF({{refused}}=0,0,{{refused}}-{{k}}*{EWE}),IF(AND({{told_refused}}=1,{{at_side}}>0,"
+               "{next_looked}=0,{lambed_minute}>={shut},{lambed_minute}<={dated}),{lambed_minute},0))"),
     LiveColumn("lame_since", f"IF({{last_feet}}={place(Feet.BADLY_LAME)},{_since_look('{feet_look}')},0)"),
     LiveColumn("lame_treated", f"IF(OR({{lame_since}}=0,{packed('{given}', _FOR_LAMENESS)}=0),0,"
                                f"{latest('live_treatments_lame_key')})"),
@@ -278,8 +301,8 @@ SINCE = (
 _FORMULAS = (
     _raised(alerts.LONG_LABOUR, f"AND({_LONG},{{since_waters}}<={_LAPSED})", "{waters_minute}", "{weaned}"),
     _raised(alerts.WOMB_PROLAPSE, _here(f"{{prolapse}}={place(Prolapse.WOMB)}"), "{prolapse_since}"),
-    _raised(alerts.PROLAPSE, _here(f"OR({{prolapse}}={place(Prolapse.VAGINAL)},AND(NOT(AND({_PROLAPSED})),{{prolapse_look}}>0))"),
-            f"IF({{prolapse}}={place(Prolapse.VAGINAL)},{{prolapse_since}},{key_minute('{prolapse_look}')})"),
+    _raised(alerts.PROLAPSE, _here(f"OR({_ON_LAMBING},AND(NOT(AND({_PROLAPSED})),{{prolapse_look}}>0))"),
+            f"IF(OR({_ON_LAMBING}),{{prolapse_since}},{key_minute('{prolapse_look}')})"),
     _raised(alerts.ABORTED, _here("{certain}=1"), "{aborted_since}", "{weaned}"),
     _raised(alerts.ABORTION_SUSPECTED, _here("{suspected}=1"), day_minute("{lambed_on}"), "{weaned}"),
     _raised(alerts.MASTITIS, _here("{mastitis_look}>0"), key_minute("{mastitis_look}")),
@@ -288,12 +311,13 @@ _FORMULAS = (
             "{waters_minute}", "{weaned}"),
     LiveColumn(raised_id(alerts.ORPHANS), "IF(AND({first}=1,{gone}=1,{at_side}>0,{weaned}=0),"
                f"{ranked(alerts.ORPHANS, day_minute('{left_on}'))},0)"),
-    _raised(alerts.LITTLE_COLOSTRUM, _here(f"OR({{colostrum}}={place(Colostrum.LITTLE)},{{colostrum}}={place(Colostrum.NONE)}),"
-            f"{packed('{reared}', 2)}>0,{_FIRST_DAYS}"), "{lambed_minute}"),
+    _raised(alerts.LITTLE_COLOSTRUM, _here(f"OR({{colostrum}}={place(Colostrum.LITTLE)},{_NO_COLOSTRUM}),"
+            f"OR({packed('{reared}', 2)}>0,AND({_NO_MILK},{{unnamed}}>0)),{_FIRST_DAYS}"), "{lambed_minute}"),
     _by_lamb(alerts.NOT_SUCKING, "{unsucked}"),
     _by_lamb(alerts.HOLLOW, "{hollow}", f"IF(AND({{next_day}}={place(NextDay.ONE_HOLLOW)},{packed('{reared}', 6)}=0),"
              f"{_still(alerts.HOLLOW, '{lambed_minute}', '{shut_next}')},0)"),
-    _by_lamb(alerts.REFUSED, "{refused}"),
+    LiveColumn(raised_id(alerts.REFUSED), f"IF(OR({{gone}}=1,{{refused_since}}=0),0,"
+               f"{ranked(alerts.REFUSED, '{refused_since}')})"),
     _raised(alerts.TROUBLE, _here(f"{{next_day}}={place(NextDay.TROUBLE)}"), "{lambed_minute}", "{shut_next}"),
     _raised(alerts.NEXT_LOOK, f"AND({_UNLOOKED},{{since_lambed}}>=live_next_look*60,{{since_lambed}}<={_LOOK_LAPSED})",
             "{lambed_minute}"),
@@ -328,13 +352,17 @@ _OPEN_LATE = f"IF({{trouble_look}}>0,{key_minute('{trouble_look}')}>={{seen_at}}
 _ILL_NEXT_DAY = (f"AND({{next_day}}={place(NextDay.TROUBLE)},OR({{look}}=0,NOT(ISNUMBER({{lambed_on}})),"
                  f"{{seen_at}}-{MINUTES}<=INT(N({{lambed_on}}))*{MINUTES}))")
 
+_BAD_IN_A_WORD = (f"AND({_BAD_UDDER},OR({{teats}}={place(Teats.SOUND)},NOT({said('{teats}', Teats)})),"
+                  f"{_counts('{udder_look}', 'TRUE')}=0,{_counts('{teats_look}', 'TRUE')}=0)")
+
 # Ewes never offered another ewe's lamb, reason by reason.
 _NOT_FOR_SETTING_ON = (
     "{gone}=1", "{certain}=1", "{suspected}=1", A_SIDE_DRY.formula("{last_sides}"), "{mastitis_look}>0",
     f"{packed('{given}', _FOR_MASTITIS)}>0", any_of("{last_udder}", BAD_UDDER), any_of("{last_teats}", BAD_TEATS),
     f"{_count_of(4)}>0", f"{packed('{reared}', 5)}>0", f"{packed('{reared}', 4)}>0",
     f"IF(ISNUMBER({{mothering}}),{{mothering}}<={LOST_INTEREST},FALSE)", f"{_count_of(5)}>0",
-    f"{{colostrum}}={place(Colostrum.NONE)}", f"AND({_PROLAPSED})", "{prolapse_look}>0", _OPEN_LATE, _ILL_NEXT_DAY,
+    _NO_COLOSTRUM, f"AND({_PROLAPSED})", "{prolapse_look}>0", "{told_prolapse}=1", "{told_refused}=1", _BAD_IN_A_WORD,
+    _OPEN_LATE, _ILL_NEXT_DAY,
     "{too_thin}=1", f"{{last_feet}}={place(Feet.BADLY_LAME)}", f"{packed('{given}', _STILL)}>0",
 )
 _ALERT_CELLS = f"{{{raised_id(ALERTS[0])}}}:{{{raised_id(ALERTS[-1])}}}"

@@ -71,18 +71,19 @@ _NOT_SUCKED = f"{{sucked}}={place(Sucked.NO)}"
 # At birth, and since nothing said of it: no belly, and of her own lambs no look next day.
 _UNLOOKED = f"AND(NOT({said('{belly}', Belly)}),INDEX(live_ewes_next_written,{{rearer}})=0)"
 _MOVED = said("{why_moved}", WhyMoved)
+_BY_HER = f"NOT(AND({{set_on}}=1,{_MOVED}))"  # what is written of how it was taken is of its own ewe
 
 # Counts of a ewe's lambs, two digits each, so that one sum fetches them all: written down, born, aborted, alive and here,
 # looked at next day, rows that cannot be read, weights in words.
 BORNE = counted("TRUE", "{born_too}=1", _is("born", Born.ABORTED), "{here}=1", "{belly}<>0", "{bad}=1",
                 'AND({kg}<>"",{kg}<>"?",NOT(ISNUMBER({kg})))')
-# And: mummified, decayed, born alive, weak, refused by her, taken from her for want of milk.
+# And: mummified, decayed, born alive, weak, refused by her, taken from her for want of milk, alive and known how she took it.
 BORNE_TOO = counted(
     _is("born", Born.MUMMIFIED), _is("born", Born.DEAD_DECAYED), "{alive}=1",
     f"AND({{alive}}=1,{{vigour}}={place(Vigour.WEAK)})",
-    f"AND({{alive}}=1,OR({{why_moved}}={place(WhyMoved.REFUSED)},AND({{taken}}={place(Taken.REFUSED)},"
-    f"NOT(AND({{set_on}}=1,{_MOVED})))))",
+    f"AND({{alive}}=1,OR({{why_moved}}={place(WhyMoved.REFUSED)},AND({{taken}}={place(Taken.REFUSED)},{_BY_HER})))",
     f"OR({{why_moved}}={place(WhyMoved.NO_MILK)},{{why_moved}}={place(WhyMoved.MASTITIS)})",
+    f"AND({{alive}}=1,OR({{why_moved}}={place(WhyMoved.REFUSED)},AND({said('{taken}', Taken)},{_BY_HER})))",
 )
 # Of those at her side: how many, with something wrong, in need of colostrum, small ones of her own, not sucking, refused, hollow.
 REARED = counted(

@@ -44,9 +44,10 @@ class CellRef(NamedTuple):
 class Record:
     """One row of an entry sheet. Blank, not known and unreadable cells all give None from the typed getters.
 
-    `values` holds what was written (blank cells left out; an unreadable cell counts as not known), `assumed` what "all
-    well" stands for, `places` the column number of each column on this sheet, `issued` the columns the build filled in,
-    `raw` what stands in unreadable cells, and in those of weights written otherwise than as a number of kg.
+    `values` holds what was written (blank cells left out; an unreadable cell counts as not known), `assumed` what short
+    words such as "all well" stand for, `said_by` the column of the row that says each of these, `places` the column number
+    of each column on this sheet, `issued` the columns the build filled in, `raw` what stands in unreadable cells, and in
+    those of weights written otherwise than as a number of kg.
     """
 
     sheet_id: str
@@ -58,6 +59,7 @@ class Record:
     issued: frozenset[str] = frozenset()
     assumed: Mapping[str, Value] = field(default_factory=dict)
     raw: Mapping[str, Value] = field(default_factory=dict)
+    said_by: Mapping[str, str] = field(default_factory=dict)
 
     def __getitem__(self, column: str) -> Value:
         """The value, or None where the cell is blank or not known."""
@@ -149,9 +151,10 @@ class Record:
         value = self[column]
         return value if isinstance(value, choices) else None
 
-    def assuming(self, assumed: Mapping[str, Value]) -> "Record":
-        """The same record with values that stand in for blank cells."""
-        return replace(self, assumed={**self.assumed, **assumed})
+    def assuming(self, assumed: Mapping[str, Value], by: str = "") -> "Record":
+        """The same record with values that stand in for blank cells, told by its column `by` where it is one of its own."""
+        said_by = {**self.said_by, **dict.fromkeys(assumed, by)} if by else self.said_by
+        return replace(self, assumed={**self.assumed, **assumed}, said_by=said_by)
 
 
 def titled(column: Column) -> str:

@@ -9,33 +9,19 @@ from functools import cached_property
 from template_builder.layout.choices import (
     Born,
     CameFrom,
-    Help,
+    LambingTrouble,
     LambLeft,
-    Presentation,
-    Prolapse,
     RearedBy,
     Sex,
-    Sucked,
-    Taken,
-    Teats,
     TreatedFor,
     Trouble,
     Weighed,
-    YesNo,
 )
 from template_builder.layout.columns import NOT_KNOWN, Value
 from template_builder.layout.sheets.lambing import LAMBED
-from template_builder.layout.sides import BOTH_SIDES
 from workbook.season.cells import Record
 from workbook.season.matching import EweNames, How, Match, fold_tag, lamb_name
-
-# What "all well" stands for; any filled cell overrides it.
-ALL_WELL_EWE: Mapping[str, Value] = {
-    "help": Help.NONE, "sides_in_milk": BOTH_SIDES, "teats": Teats.SOUND, "prolapse": Prolapse.NONE, "afterbirth": YesNo.YES,
-}
-ALL_WELL_LAMB: Mapping[str, Value] = {
-    "helped": YesNo.NO, "presentation": Presentation.NORMAL, "sucked": Sucked.ALONE, "taken": Taken.YES,
-}
+from workbook.season.short_words import AT_A_LOOK, said_in_short, said_of_lambs, trouble_of
 
 
 @dataclass(frozen=True, eq=False)
@@ -177,8 +163,24 @@ class Ewe:
     @property
     def aborted(self) -> bool:
         """Whether a lamb of hers was aborted, or a look at her found that she aborted, and none was born."""
-        seen = any(check["trouble"] is Trouble.ABORTED for check in self.checks)
+        seen = bool(self.seen_with(Trouble.ABORTED))
         return not self.born and (seen or any(lamb.born is Born.ABORTED for lamb in self.lambs))
+
+    @property
+    def trouble(self) -> LambingTrouble | None:
+        """The one word of trouble on her Lambing row."""
+        return trouble_of(self.lambing)
+
+    def seen_with(self, trouble: Trouble) -> tuple[tuple[Record, str, date | None], ...]:
+        """Where it stands that she had this trouble, with the day: at looks, and in one word on Lambing.
+
+        The word counts unless a column of its own says more of it, or the opposite.
+        """
+        told = [(check, "trouble", check.day("date")) for check in self.checks if check["trouble"] is trouble]
+        meant, more = AT_A_LOOK.get(self.trouble, (None, "")) if self.trouble else (None, "")
+        if self.lambing is not None and meant is trouble and not (more and self.lambing[more]):
+            told.append((self.lambing, "trouble", self.lambed_on))
+        return tuple(told)
 
     @property
     def delivered(self) -> bool:
@@ -265,7 +267,7 @@ def join(records: Mapping[str, tuple[Record, ...]]) -> Flock:
     on_ewes = _by_ewe(records.get("ewes", ()), key_of)
     lambing = _by_ewe(records.get("lambing", ()), key_of)
     lamb_rows = [row for row in records.get("lambs", ()) if row.touched]
-    assumed = {key for key, rows in lambing.items() if _written(rows) and _written(rows)[0]["all_well"] is YesNo.YES}
+    assumed = {key: said_of_lambs(written[0]) for key, rows in lambing.items() if (written := _written(rows))}
     lambs = [_named(row, key_of, assumed) for row in lamb_rows]
     lambs += _unnamed(lambing, {lamb.bearer for lamb in lambs})
     of_lamb, of_ewe, lost = _weighings(records.get("weights", ()), names, lambs)
@@ -304,9 +306,7 @@ def _ewe(
 ) -> Ewe:
     borne, brought, fostered = families
     written = _written(lambing)
-    first = written[0] if written else None
-    if first is not None and first["all_well"] is YesNo.YES:
-        first = first.assuming(ALL_WELL_EWE)
+    first = said_in_short(written[0]) if written else None
     names = (record.text("ewe") for record in (*on_ewes, *lambing, *checks))
     name = next((found for found in names if found), key)
     return Ewe(
@@ -317,14 +317,14 @@ def _ewe(
     )
 
 
-def _named(row: Record, key_of: KeyOf, assumed: set[str]) -> Lamb:
+def _named(row: Record, key_of: KeyOf, assumed: Mapping[str, Mapping[str, Value]]) -> Lamb:
     """A lamb from its own row. Born blank counts as alive, came from blank as born here if the ewe is named."""
     written, foster = key_of(row), key_of(row, "foster_ewe")
     came_from = row.choice("came_from", CameFrom) or (CameFrom.BORN_HERE if written else CameFrom.MOTHER_NOT_KNOWN)
     bearer = written if came_from is CameFrom.BORN_HERE else None
     born = row.choice("born", Born) or Born.ALIVE
-    if bearer in assumed and born is Born.ALIVE:
-        row = row.assuming(ALL_WELL_LAMB)
+    if bearer is not None and born is Born.ALIVE and (in_short := assumed.get(bearer)):
+        row = row.assuming(in_short)
     reared_by = row.choice("reared_by", RearedBy)
     if reared_by is None:
         reared_by = RearedBy.FOSTER_EWE if foster else RearedBy.OWN_EWE if written else RearedBy.NO_EWE

@@ -1,6 +1,6 @@
 """Lambing: one row for each ewe that lambs."""
 
-from template_builder.layout.choices import Colostrum, Help, NextDay, Prolapse, Teats, WhyHelped, YesNo
+from template_builder.layout.choices import Colostrum, Help, LambingTrouble, NextDay, Prolapse, Teats, WhyHelped, YesNo
 from template_builder.layout.columns import LINE, Column, Kind, Sheet
 from template_builder.layout.sides import BOTH_SIDES
 
@@ -58,6 +58,9 @@ LAMBING = Sheet(
         Column("next_day", "Check next day", Kind.CHOICE, "What the next day's look found.", choices=NextDay, printed=True),
         Column("sides_next_day", "Sides in milk next day", Kind.WHOLE, "2 both, 1 one side only, 0 none.", least=0,
                most=BOTH_SIDES, outdoors=False),
+        Column("trouble", "Trouble", Kind.CHOICE, "One word, for who writes no more than that. It says what the columns of its "
+               "own would (help, prolapse, colostrum ...); what is filled there stands before it.", choices=LambingTrouble,
+               indoors=False, outdoors=False, since=2),
         Column("pen", "Pen", Kind.IDENTIFIER, "The pen she stands in.", outdoors=False, width=8),
         Column("turned_out_on", "Turned out on", Kind.DATE, "The day she and her lambs went out."),
         Column("turned_out_to", "Turned out to", Kind.IDENTIFIER, "The group she went out with, as named on Groups.",

@@ -22,7 +22,8 @@ UNKNOWN_WORDS = "nothing recorded about her this season"
 BARS_DRAFT = {
     "prolapse_vaginal": "prolapse", "prolapse_womb": "prolapse", "prolapse_rectal": "prolapse", "prolapse_unnamed": "prolapse",
     "mastitis": "mastitis", "dry_at_lambing": "a side dry", "dry_later": "a side dry", "udder_lump_hard": "udder",
-    "udder_damaged": "udder", "teats_large": "teats", "teats_bad": "teats", "jaw": "jaw", "aborted": "abortion",
+    "udder_damaged": "udder", "teats_large": "teats", "teats_bad": "teats", "udder_or_teats": "udder or teats", "jaw": "jaw",
+    "aborted": "abortion",
     "badly_lame": "feet", "lame_treatments": "feet", "refused": "refused lambs", "no_milk": "no milk",
     "never_lambed": "never lambed",
 }

@@ -22,7 +22,7 @@ from template_builder.layout.sides import A_SIDE_DRY, dry_sides
 from workbook.results.advice.empties import Chance, chance
 from workbook.results.clinical import episodes, hers
 from workbook.results.clinical.abortion import abortions
-from workbook.results.clinical.looks import Look, is_later, last_look, looks, place
+from workbook.results.clinical.looks import Look, bad_in_a_word, is_later, last_look, looks, place
 from workbook.results.clinical.rearing import reared_none
 from workbook.season.cells import CellRef, Record
 from workbook.season.families import Ewe, Lamb
@@ -100,8 +100,8 @@ def _prolapse(kind: Prolapse) -> Looker:
 
 
 def _prolapse_unnamed(season: Season, ewe: Ewe) -> Seen:
-    """A check that found a prolapse whose kind does not stand on Lambing. One event, however often it was seen."""
-    told = [(check, "trouble") for check in ewe.checks if check["trouble"] is Trouble.PROLAPSE]
+    """A prolapse seen at a check or told in one word, whose kind does not stand on Lambing. One event, however often seen."""
+    told = [(record, column) for record, column, _ in ewe.seen_with(Trouble.PROLAPSE)]
     named = ewe.lambing is not None and ewe.lambing["prolapse"] not in (None, Prolapse.NONE)
     return NOTHING if named or not told else Seen(1.0, _places(told))
 
@@ -193,7 +193,14 @@ def _refused(season: Season, ewe: Ewe) -> Seen:
     lambs = [lamb for lamb in ewe.born_alive if hers.taken(lamb)]
     refused = [lamb for lamb in lambs if hers.refused_by(lamb) == ewe.key]
     said = [(lamb.record, "taken" if lamb.record["taken"] is hers.taken(lamb) else "why_moved") for lamb in refused or lambs]
+    if hers.refused_in_a_word(ewe) and ewe.lambing is not None:
+        return Seen(1.0, (ewe.lambing.at("trouble"),))
     return Seen(float(len(refused)), _places(said)) if lambs else NOTHING
+
+
+def _udder_or_teats(season: Season, ewe: Ewe) -> Seen:
+    """Either was called bad in one word at lambing; a later look at one of them takes its place."""
+    return Seen(1.0, (ewe.lambing.at("trouble"),)) if ewe.lambing and bad_in_a_word(ewe) else NOTHING
 
 
 def _lost_hers(season: Season, ewe: Ewe) -> Seen:
@@ -258,6 +265,7 @@ LOOKERS: Mapping[str, Looker] = {
     "mastitis": _mastitis,
     "teats_large": _last("teats", Teats.LARGE),
     "teats_bad": _last("teats", Teats.BLOCKED, Teats.DAMAGED),
+    "udder_or_teats": _udder_or_teats,
     "gummer": _last("mouth", Mouth.GUMMER),
     "broken": _last("mouth", Mouth.BROKEN),
     "jaw": _last("mouth", Mouth.OVERSHOT, Mouth.UNDERSHOT),

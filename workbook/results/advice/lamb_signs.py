@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping
 
 from template_builder.layout import alerts
 from template_builder.layout.alerts import NEXT_DAY, Alert
-from template_builder.layout.choices import Belly, Choice, Colostrum, NextDay, Sucked, Teats
+from template_builder.layout.choices import Belly, Choice, Colostrum, LambingTrouble, NextDay, Sucked, Teats
 from template_builder.layout.sides import A_SIDE_DRY, BOTH_SIDES
 from workbook.results.advice.signs import (
     SAME_DAY,
@@ -21,7 +21,7 @@ from workbook.results.advice.signs import (
 from workbook.results.clinical import hers
 from workbook.results.clinical.abortion import is_weak
 from workbook.results.clinical.hers import at_her_side
-from workbook.results.clinical.looks import last_look
+from workbook.results.clinical.looks import last_look, place
 from workbook.season.families import Ewe, Lamb
 
 FOUND_NEXT_DAY: Mapping[Choice, Alert] = {
@@ -42,6 +42,7 @@ def lamb_signs(watch: Watch, ewe: Ewe) -> Iterator[Sign]:
         yield from _small_lambs(ewe, watch.season.settings.number("small_lamb"))
     for lamb in at_her_side(ewe):
         yield from _lamb(ewe, lamb)
+    yield from _refused_in_a_word(ewe)
 
 
 def _milk(ewe: Ewe) -> Iterator[Sign]:
@@ -76,9 +77,14 @@ def _little_colostrum(ewe: Ewe) -> Iterator[Sign]:
     """She has little or none, and a lamb at her side that cannot fetch it by itself."""
     colostrum = ewe.lambing["colostrum"] if ewe.lambing else None
     lambs = [lamb for lamb in at_her_side(ewe) if _needs_colostrum(lamb)]
+    unnamed = sum(not lamb.named for lamb in at_her_side(ewe))
+    if ewe.lambing and colostrum is Colostrum.NONE and ewe.trouble is LambingTrouble.NO_MILK and unnamed:
+        noun = "lamb" if unnamed == 1 else "lambs"
+        yield Sign(alerts.LITTLE_COLOSTRUM, f"no milk, {unnamed} {noun} at her side", lambed_at(ewe),
+                   (place(ewe.lambing, "colostrum"),))
     if ewe.lambing and colostrum in (Colostrum.LITTLE, Colostrum.NONE) and lambs:
         told = ", ".join(f"{called(lamb)} {_how_it_is(lamb)}" for lamb in lambs)
-        cells = (ewe.lambing.at("colostrum"), *(lamb.record.at("vigour" if is_weak(lamb) else "sucked") for lamb in lambs))
+        cells = (place(ewe.lambing, "colostrum"), *(lamb.record.at("vigour" if is_weak(lamb) else "sucked") for lamb in lambs))
         yield Sign(alerts.LITTLE_COLOSTRUM, f"colostrum {colostrum}; {told}", lambed_at(ewe), cells)
 
 
@@ -100,6 +106,12 @@ def _small_lambs(ewe: Ewe, limit: float) -> Iterator[Sign]:
         told = ", ".join(f"{called(lamb)} {lamb.birth_weight:g} kg" for lamb in small)
         yield Sign(alerts.SMALL_LAMBS, f"{len(ewe.born)} born: {told}", lambed_at(ewe),
                    tuple(lamb.record.at("birth_weight") for lamb in small))
+
+
+def _refused_in_a_word(ewe: Ewe) -> Iterator[Sign]:
+    """She refused one of those at her side, nobody wrote which; the next day's look answers it."""
+    if ewe.lambing and hers.refused_in_a_word(ewe) and at_her_side(ewe) and not next_day_look(ewe):
+        yield Sign(alerts.REFUSED, "refused a lamb, still with her", lambed_at(ewe), (ewe.lambing.at("trouble"),), SAME_DAY)
 
 
 def _lamb(ewe: Ewe, lamb: Lamb) -> Iterator[Sign]:

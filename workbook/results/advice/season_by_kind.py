@@ -10,6 +10,7 @@ from template_builder.layout.choices import (
     EweLeft,
     Feet,
     Help,
+    LambingTrouble,
     NextDay,
     Prolapse,
     Reason,
@@ -22,7 +23,7 @@ from template_builder.layout.sides import A_SIDE_DRY
 from workbook.results.clinical import hers
 from workbook.results.clinical.abortion import abortions
 from workbook.results.clinical.episodes import mastitis
-from workbook.results.clinical.looks import last_look
+from workbook.results.clinical.looks import bad_in_a_word, last_look
 from workbook.season.families import Ewe
 from workbook.season.season import Season
 
@@ -74,7 +75,7 @@ def _side_dry(_: Season, ewe: Ewe) -> bool:
 
 def _prolapse_of_no_kind(season: Season, ewe: Ewe) -> bool:
     told = ewe.lambing["prolapse"] if ewe.lambing else None
-    return told in (None, Prolapse.NONE) and _seen("trouble", Trouble.PROLAPSE)(season, ewe)
+    return told in (None, Prolapse.NONE) and bool(ewe.seen_with(Trouble.PROLAPSE))
 
 
 def _sleepy(season: Season, ewe: Ewe) -> bool:
@@ -107,9 +108,12 @@ KINDS: tuple[tuple[str, Happened], ...] = (
     ("a side dry at the last look", _side_dry),
     ("bad udder at the last look", _last("udder", *BAD_UDDER)),
     ("bad teats at the last look", _last("teats", *BAD_TEATS)),
-    ("refused a lamb", lambda _, ewe: any(hers.refused_by(lamb) for lamb in ewe.lambs)),
+    ("bad udder or teats, which is not written", lambda _, ewe: bad_in_a_word(ewe)),
+    ("refused a lamb", lambda _, ewe: hers.refused(ewe)),
     ("lamb taken from her for want of milk", lambda _, ewe: any(hers.short_of_milk(lamb) for lamb in ewe.lambs)),
     ("hollow lambs next day", _hollow),
+    ("lambs lost, in a word", _lambing("trouble", LambingTrouble.LAMBS_LOST)),
+    ("other trouble at lambing", _lambing("trouble", LambingTrouble.OTHER)),
     ("sleepy or down", _sleepy),
     ("badly lame", _seen("feet", Feet.BADLY_LAME)),
     ("thin", _seen("trouble", Trouble.THIN)),

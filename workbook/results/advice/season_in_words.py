@@ -9,6 +9,7 @@ from template_builder.layout.choices import (
     Choice,
     Feet,
     Help,
+    LambingTrouble,
     Mouth,
     Prolapse,
     Taken,
@@ -30,6 +31,7 @@ from workbook.season.families import Ewe
 LOOKED_AT = ("udder", "teats", "mouth", "feet")
 SOUND: tuple[Choice, ...] = (Udder.SOUND, Teats.SOUND, Mouth.FULL, Feet.SOUND)
 LAME: tuple[Choice, ...] = (Feet.LAME, Feet.BADLY_LAME)
+TOLD_AS_HELP = (LambingTrouble.HELPED, LambingTrouble.LAY_WRONG, LambingTrouble.NARROW, LambingTrouble.NOT_OPEN)
 GOOD_NEWS: tuple[Choice, ...] = (Prolapse.NONE, Teats.SOUND, Taken.YES, Belly.FULL)
 
 
@@ -62,6 +64,8 @@ def _lambing(ewe: Ewe) -> Iterator[str]:
         yield f"help {shown(help_given) or 'given'}" + (f" ({shown(why)})" if why else "")
     yield from _milk(row)
     yield from _unusual(row, "prolapse", " prolapse")
+    if ewe.trouble and ewe.trouble not in TOLD_AS_HELP and not (ewe.aborted and ewe.trouble is LambingTrouble.ABORTED):
+        yield f"trouble: {ewe.trouble}"
 
 
 def _in_list_order(pair: tuple[Born, int]) -> int:

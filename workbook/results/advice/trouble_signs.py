@@ -36,15 +36,24 @@ def trouble_signs(watch: Watch, ewe: Ewe) -> Iterator[Sign]:
 def _illness(ewe: Ewe) -> Iterator[Sign]:
     """A prolapse written on Lambing, and for each trouble the last check that found it."""
     last = {check["trouble"]: check for check in ewe.checks}
-    kind = ewe.lambing["prolapse"] if ewe.lambing else None
-    if ewe.lambing and isinstance(kind, Choice) and kind in PROLAPSES:
+    if ewe.lambing and (prolapse := _prolapse_at_lambing(ewe)):
+        alert, why, column = prolapse
         again = last.pop(Trouble.PROLAPSE, None)
         days = [day for day in (lambed_at(ewe), midnight(again.day("date")) if again else None) if day]
-        cells = (ewe.lambing.at("prolapse"), *([again.at("trouble")] if again else []))
-        yield Sign(PROLAPSES[kind], f"{kind.label} prolapse", max(days, default=None), cells)
+        cells = (ewe.lambing.at(column), *([again.at("trouble")] if again else []))
+        yield Sign(alert, why, max(days, default=None), cells)
     for trouble, check in last.items():
         if isinstance(trouble, Choice) and trouble in TROUBLES:
             yield _checked(TROUBLES[trouble], check)
+
+
+def _prolapse_at_lambing(ewe: Ewe) -> tuple[Alert, str, str] | None:
+    """The prolapse on her Lambing row, in words, and the column that says so: with its kind, or in one word."""
+    kind = ewe.lambing["prolapse"] if ewe.lambing else None
+    if isinstance(kind, Choice) and kind in PROLAPSES:
+        return PROLAPSES[kind], f"{kind.label} prolapse", "prolapse"
+    told = any(row is ewe.lambing for row, _, _ in ewe.seen_with(Trouble.PROLAPSE))
+    return (alerts.PROLAPSE, "prolapse", "trouble") if told else None
 
 
 def _checked(alert: Alert, check: Record) -> Sign:

@@ -36,11 +36,11 @@ def _abortion(season: Season, ewe: Ewe) -> Abortion | None:
 
 def _seen(ewe: Ewe) -> Abortion | None:
     lambs = [lamb for lamb in ewe.lambs if lamb.born is Born.ABORTED]
-    checks = [check for check in ewe.checks if check["trouble"] is Trouble.ABORTED]
-    if not lambs and not checks:
+    told = ewe.seen_with(Trouble.ABORTED)
+    if not lambs and not told:
         return None
-    days = [day for check in checks if (day := check.day("date"))] or [day for day in [ewe.lambed_on] if day]
-    cells = (*_born_cells(lambs), *(check.at("trouble") for check in checks))
+    days = [day for row, _, day in told if day and row is not ewe.lambing] or [day for day in [ewe.lambed_on] if day]
+    cells = (*_born_cells(lambs), *(row.at(column) for row, column, _ in told))
     return Abortion(True, f"{_lambs(len(lambs))} aborted" if lambs else "aborted", days[0] if days else None, cells)
 
 

@@ -5,7 +5,7 @@ from datetime import date
 from itertools import groupby
 from typing import NamedTuple
 
-from template_builder.layout.choices import Cause, Choice, LambLeft, Prolapse, Reason, TreatedFor, Trouble
+from template_builder.layout.choices import Cause, Choice, LambingTrouble, LambLeft, Prolapse, Reason, TreatedFor, Trouble
 from workbook.results.clinical.episodes import mastitis
 from workbook.season.cells import CellRef
 from workbook.season.families import Ewe
@@ -21,7 +21,8 @@ LAMBS: dict[str, tuple[Choice, ...]] = {
     "pneumonia": (Cause.PNEUMONIA, Reason.PNEUMONIA), "another infection": (Cause.OTHER_INFECTION,),
 }
 EWES: dict[str, tuple[Choice, ...]] = {
-    "sleepy or down": (Trouble.SLEEPY, Reason.METABOLIC), "prolapse": (Trouble.PROLAPSE, Prolapse.VAGINAL),
+    "sleepy or down": (Trouble.SLEEPY, Reason.METABOLIC),
+    "prolapse": (Trouble.PROLAPSE, Prolapse.VAGINAL, LambingTrouble.PROLAPSE),
     "scour": (Reason.SCOUR,), "pneumonia": (Reason.PNEUMONIA,),
 }
 MASTITIS = "mastitis"
@@ -95,6 +96,7 @@ def _written(ewe: Ewe) -> Iterator[Case]:
     rows = [(row, "trouble", row.day("date")) for row in ewe.checks]
     rows += [(row, "reason", row.day("date")) for row in ewe.treatments]
     rows += [(ewe.lambing, "prolapse", ewe.lambed_on)] if ewe.lambing else []
+    rows += [told for told in ewe.seen_with(Trouble.PROLAPSE) if told[0] is ewe.lambing]
     for record, column, day in rows:
         for illness in _called(EWES, record[column]):
             if day:

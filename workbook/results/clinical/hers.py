@@ -4,7 +4,17 @@ from collections.abc import Mapping
 from datetime import date
 from typing import NamedTuple
 
-from template_builder.layout.choices import Born, Cause, Colostrum, ConfirmedBy, LambLeft, Taken, WhyHelped, WhyMoved
+from template_builder.layout.choices import (
+    Born,
+    Cause,
+    Colostrum,
+    ConfirmedBy,
+    LambingTrouble,
+    LambLeft,
+    Taken,
+    WhyHelped,
+    WhyMoved,
+)
 from template_builder.layout.sides import BOTH_IN_MILK, BOTH_SIDES
 from workbook.results.clinical.looks import last_look
 from workbook.season.families import Ewe, Lamb
@@ -134,6 +144,19 @@ def taken(lamb: Lamb) -> Taken | None:
 def refused_by(lamb: Lamb) -> str | None:
     """The ewe that refused this live lamb of her own; None where nobody did."""
     return lamb.bearer if taken(lamb) is Taken.REFUSED else None
+
+
+def refused_in_a_word(ewe: Ewe) -> bool:
+    """Whether one word on Lambing says that she refused a lamb, and the rows of her lambs say neither which nor that none."""
+    if ewe.trouble is not LambingTrouble.REFUSED:
+        return False
+    took = [taken(lamb) for lamb in ewe.born_alive if lamb.named]
+    return Taken.REFUSED not in took and (None in took or not took)
+
+
+def refused(ewe: Ewe) -> bool:
+    """Whether she refused a live lamb of her own, which or not."""
+    return refused_in_a_word(ewe) or any(refused_by(lamb) for lamb in ewe.lambs)
 
 
 def refuses(ewe: Ewe, lamb: Lamb) -> bool:

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from datetime import date, timedelta
 from typing import NamedTuple
 
-from template_builder.layout.choices import CheckOccasion, Milk
+from template_builder.layout.choices import CheckOccasion, LambingTrouble, Milk, Teats
 from template_builder.layout.columns import Value
 from workbook.season.cells import CellRef, Record
 from workbook.season.families import Ewe
@@ -45,9 +45,8 @@ class Look(NamedTuple):
 
 
 def place(record: Record, column: str) -> CellRef:
-    """The cell that says it: its own, or on Lambing "All well" where that stands for it."""
-    assumed = column in record.assumed and not record.filled(column)
-    return record.at("all_well" if assumed and record.has("all_well") else column)
+    """The cell that says it: its own, or on Lambing the short word that stands for it."""
+    return record.at(column if record.filled(column) else record.said_by.get(column, column))
 
 
 def looks(ewe: Ewe, part: str) -> tuple[Look, ...]:
@@ -68,6 +67,14 @@ def looks(ewe: Ewe, part: str) -> tuple[Look, ...]:
 def last_look(ewe: Ewe, part: str) -> Look | None:
     """How this part of her was when last looked at; None where nobody looked."""
     return next(reversed(looks(ewe, part)), None)
+
+
+def bad_in_a_word(ewe: Ewe) -> bool:
+    """Whether one word on Lambing calls her udder or teats bad, no cell says which, and neither was looked at since."""
+    if ewe.lambing is None or ewe.trouble is not LambingTrouble.BAD_UDDER or ewe.lambing["teats"] not in (None, Teats.SOUND):
+        return False
+    since = (look.record for part in ("udder", "teats") for look in looks(ewe, part) if look.record is not ewe.lambing)
+    return all(_before_lambing(ewe, check) for check in since)
 
 
 def last_looked_on(ewe: Ewe) -> date | None:

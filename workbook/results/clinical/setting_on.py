@@ -10,7 +10,7 @@ from template_builder.layout.sides import A_SIDE_DRY, BOTH_DRY
 from workbook.results.clinical import hers
 from workbook.results.clinical.abortion import abortions
 from workbook.results.clinical.episodes import mastitis
-from workbook.results.clinical.looks import last_look, last_looked_on
+from workbook.results.clinical.looks import bad_in_a_word, last_look, last_looked_on
 from workbook.season.cells import Record
 from workbook.season.families import Ewe
 from workbook.season.mating import later
@@ -47,6 +47,7 @@ def _parts(ewe: Ewe) -> Iterator[tuple[str, bool]]:
     udder, teats, feet, condition = (last_look(ewe, part) for part in ("udder", "teats", "feet", "condition"))
     score = condition.record.number(condition.column) if condition else None
     yield "a bad udder", udder is not None and udder.value in BAD_UDDER
+    yield "bad udder or teats", bad_in_a_word(ewe)
     yield "bad teats", teats is not None and teats.value in BAD_TEATS
     yield "badly lame", feet is not None and feet.value is Feet.BADLY_LAME
     yield "very thin", score is not None and score < VERY_THIN_BELOW
@@ -54,7 +55,7 @@ def _parts(ewe: Ewe) -> Iterator[tuple[str, bool]]:
 
 def _unwilling(ewe: Ewe) -> Iterator[tuple[str, bool]]:
     """She refused a lamb, has no interest in hers, or has one that does not suck yet."""
-    refused = any(hers.refused_by(lamb) for lamb in ewe.lambs) or any(hers.refuses(ewe, lamb) for lamb in hers.at_her_side(ewe))
+    refused = hers.refused(ewe) or any(hers.refuses(ewe, lamb) for lamb in hers.at_her_side(ewe))
     mothering = ewe.lambing.whole("mothering") if ewe.lambing else None
     rows = [lamb.record for lamb in hers.at_her_side(ewe) if lamb.named]
     yield "refused a lamb", refused
@@ -64,7 +65,7 @@ def _unwilling(ewe: Ewe) -> Iterator[tuple[str, bool]]:
 
 def _prolapsed(ewe: Ewe) -> bool:
     written = ewe.lambing["prolapse"] if ewe.lambing else None
-    return written not in (None, Prolapse.NONE) or any(check["trouble"] is Trouble.PROLAPSE for check in ewe.checks)
+    return written not in (None, Prolapse.NONE) or bool(ewe.seen_with(Trouble.PROLAPSE))
 
 
 def _ill(ewe: Ewe) -> bool:

@@ -20,8 +20,7 @@ def _lame(ewe: Ewe) -> list[str]:
 
 def _prolapsed(ewe: Ewe) -> list[str]:
     written = ewe.lambing["prolapse"] if ewe.lambing else None
-    seen = any(check["trouble"] is Trouble.PROLAPSE for check in ewe.checks)
-    return ["prolapse"] if seen or written not in (None, Prolapse.NONE) else []
+    return ["prolapse"] if ewe.seen_with(Trouble.PROLAPSE) or written not in (None, Prolapse.NONE) else []
 
 
 def _thin(ewe: Ewe) -> list[str]:

@@ -11,9 +11,11 @@ from workbook.season.season import Season
 
 
 def was_helped(ewe: Ewe) -> bool | None:
-    """Whether a ewe was helped: as written for her, else for her lambs; None where neither says."""
+    """Whether a ewe was helped: as written for her, else for her lambs; a reason for it says so too. None where nothing does."""
     if ewe.lambing is not None and (help := ewe.lambing.choice("help", Help)):
         return help is not Help.NONE
+    if why_helped(ewe) is not None:
+        return True
     helped = [answer for lamb in ewe.born if lamb.named and (answer := lamb.record.choice("helped", YesNo))]
     return YesNo.YES in helped if helped else None
 

@@ -30,13 +30,15 @@ def weight_band(lamb: Lamb) -> str:
 
 
 def help_given(lamb: Lamb, mother: Ewe | None) -> str:
-    """The help a lamb had: as written for the lamb, else for its mother's lambing."""
+    """The help a lamb had: as written for the lamb, else for its mother's lambing, for which a reason will do."""
     lambing = mother.lambing if mother else None
     help = lambing.choice("help", Help) if lambing is not None else None
     helped = lamb.record.choice("helped", YesNo) if lamb.named and lamb.record.filled("helped") else None
     if helped is YesNo.NO:
         return Help.NONE.label
     if helped is YesNo.YES and help in (None, Help.NONE):
+        return HELPED
+    if help is None and lambing is not None and lambing["why_helped"] is not None:
         return HELPED
     return help.label if help else NOT_RECORDED
 

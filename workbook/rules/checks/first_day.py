@@ -15,7 +15,7 @@ from workbook.season.season import Season
 def sucked_without_colostrum(season: Season) -> Iterator[Found]:
     for ewe in season.flock.ewes.values():
         row = ewe.lambing
-        if row is None or row["colostrum"] is not Colostrum.NONE:
+        if row is None or row.held("colostrum") is not Colostrum.NONE:
             continue
         hers = (lamb for lamb in ewe.lambs if lamb.named and not lamb.set_on)
         alone = [lamb for lamb in hers if lamb.record.held("sucked") is Sucked.ALONE]

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Iterator
 from datetime import date
 
-from template_builder.layout.choices import Colostrum, Help, HowRecorded, Presentation, Prolapse, Taken, YesNo
+from template_builder.layout.choices import Colostrum, Help, HowRecorded, LambingTrouble, Presentation, Prolapse, Taken, YesNo
 from template_builder.layout.columns import Value
 from template_builder.layout.settings import SETTING
 from template_builder.layout.sheets.lambing import AFTER_LAMBING
@@ -237,6 +237,8 @@ def _troubles(ewe: Ewe, row: Record) -> Iterable[tuple[Record, str, str]]:
         yield row, "help", "help given"
     if row["prolapse"] not in (None, Prolapse.NONE):
         yield row, "prolapse", "prolapse"
+    if ewe.trouble not in (None, LambingTrouble.HELPED):
+        yield row, "trouble", "trouble"
     for lamb in ewe.lambs:
         for column, usual in USUAL if lamb.named else ():
             if lamb.record[column] not in usual:
