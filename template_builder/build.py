@@ -32,6 +32,7 @@ from template_builder.layout.whole import (
     LIVE_COLUMNS,
     LIVE_SETTINGS,
     META_TAB,
+    SHEET,
     TITLE_ROW,
     column_name,
     heading_name,
@@ -93,12 +94,12 @@ def build(
     WriteError where the file cannot be put there, LayoutFault where the layout itself is at fault.
     """
     with new_book(path, title=plan.title, force=force, properties={"Layout": LAYOUT_VERSION}, tell=tell) as book:
-        write_start_here(book, plan.title, plan.built)
+        write_start_here(book, plan.title, plan.built, plan.start)
         _lists(book)
         rows = {sheet.id: _rows_of(sheet, plan) for sheet in SHEETS}
         last_rows = {sheet.id: last_row(sheet, len(rows[sheet.id])) for sheet in SHEETS}
         day_books = {id for id, own in rows.items() if numbered_by_line(own)}
-        write_live(book, last_rows, plan.live, plan.title, day_books)
+        write_live(book, last_rows, plan.live, plan.title, day_books, lambs_shown=SHEET["lambs"].shown(plan.start))
         for sheet in SHEETS:
             if sheet.id == _FORECAST_STANDS_BEFORE:
                 _forecast(book, plan)
@@ -190,7 +191,9 @@ class _EntrySheet:
         return tuple(column for column in self.sheet if column.kind in (Kind.TEXT, Kind.SETTING))
 
     def _shown(self, column: Column) -> bool:
-        return column.shown(self.plan.start, day_book=self.day_book)
+        """A hidden tab has its columns as indoors, for whoever unhides it."""
+        start = self.plan.start if self.sheet.shown(self.plan.start) else Start.INDOORS
+        return column.shown(start, day_book=self.day_book)
 
     def write(self) -> None:
         page = self.book.page(self.sheet.title)
@@ -207,6 +210,8 @@ class _EntrySheet:
         self._hints(page, last, len(titles))
         page.freeze(FIRST_ROW, 1 + self.sheet.lead)
         self._on_paper(page, len(titles))
+        if not self.sheet.shown(self.plan.start):
+            page.raw.hide()
         page.raw.hide_gridlines(1)  # shown, not printed: paper has the ruled lines
 
     def _on_paper(self, page: Page, columns: int) -> None:

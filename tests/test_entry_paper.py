@@ -73,7 +73,8 @@ def test_the_title_is_whole_on_every_page(printed: list[PrintedPage], sheet: She
 @pytest.mark.parametrize("start", Start)
 @pytest.mark.parametrize("sheet", SHEETS, ids=lambda sheet: sheet.id)
 def test_title_and_purpose_fit_over_their_columns(sheet: Sheet, start: Start) -> None:
-    widths = [column.characters for column in sheet.arranged(day_book=False) if column.shown(start)]
+    as_seen = start if sheet.shown(start) else Start.INDOORS
+    widths = [column.characters * column.shown(as_seen) for column in sheet.arranged(day_book=False)]
     over, beside = sum(widths[:sheet.lead]), sum(widths[sheet.lead:])
     assert (1, 1) == (lines_needed(sheet.title, over, SHEET_TITLE.with_(wrap=True)),
                       lines_needed(sheet.purpose, beside, SHEET_PURPOSE.with_(wrap=True)))

@@ -30,7 +30,7 @@ from template_builder.layout.whole import (
     SHED_TAB,
     WEIGHING_TAB,
 )
-from template_builder.paper import counting, handling, look_up, pen_cards, shed, write_printed
+from template_builder.paper import counting, handling, look_up, one_row, pen_cards, shed, write_printed
 from template_builder.paper.animals import PaperFlock
 from template_builder.paper.pages import HEADING_HEIGHT, TITLE_HEIGHT, Paper, PaperColumn
 from workbook.reading.season_file import read
@@ -112,7 +112,8 @@ def test_a_sheet_wider_than_a_page_is_refused(tmp_path: Path) -> None:
 
 def test_printed_columns_are_those_with_room_on_paper() -> None:
     declared = {sheet.address(column) for sheet in SHEETS for column in sheet if column.printed}
-    on_paper = {address for columns in COLUMNS.values() for column in columns for address in column.of}
+    tables = (*COLUMNS.values(), one_row.IN_ONE_ROW, one_row.LINES_IN_ONE_ROW)
+    on_paper = {address for columns in tables for column in columns for address in column.of}
     assert declared == on_paper | {*handling.ON_THE_HEAD, *counting.ON_THE_HEAD}
 
 

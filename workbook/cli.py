@@ -87,9 +87,9 @@ def main() -> None:
 @click.option("--dates", type=click.Choice(["dmy", "mdy", "ymd"]), help="How dates run; default as each column of dates shows.")
 @click.option("--order", type=click.Choice(["due", "ewe", "daybook"]), default="due", show_default=True,
               help="Order of the rows; daybook gives numbered lines in order of lambing.")
-@click.option("--start", type=click.Choice(["indoors", "outdoors"]),
-              help="Indoors, each lamb; or outdoors, by count. Decides which columns are shown at first. Default: indoors, or "
-                   "outdoors for a tally.")
+@click.option("--start", type=click.Choice(["indoors", "outdoors", "simple"]),
+              help="Indoors, each lamb; outdoors, by count; or simple, one row and one word for each ewe. Decides which columns "
+                   "are shown at first. Default: indoors, or outdoors for a tally.")
 @click.option("--weights", type=click.Choice(["kg", "lb"]), default="kg", show_default=True,
               help="What the farm weighs in; headings say so, and Season keeps it.")
 @click.option("--preview", is_flag=True, help="Say what would be built, and ask whether it is right; write nothing.")
@@ -109,6 +109,7 @@ def build(
     from template_builder.layout.laying import Order
     from template_builder.scan.reading import parse_columns, read_list
     from template_builder.scan.season_rows import Mating
+    from template_builder.scan.tally import TallyList
     from workbook.output.told_list import asked, told
     from workbook.starting import start_season
 
@@ -123,6 +124,8 @@ def build(
             _test_targets([target], [scan_list], force)
         _say(f"Reading {scan_list.name} ...")
         scan = read_list(scan_list, columns=given, dates=dates, year=year)
+        if start == Start.SIMPLE.value and isinstance(scan, TallyList):
+            raise click.UsageError("--start simple gives each ewe a row, and a tally lists no ewes: leave --start out.")
         if not preview:
             start_season(scan, target, mating, Order(order), Start(start) if start else None, _date(as_of),
                          weights_in=WeightUnit[weights.upper()], force=force, tell=_say)

@@ -1,5 +1,7 @@
 """The cautions that stand where people look, and what to do in which week of the season."""
 
+from collections.abc import Mapping
+
 CAUTIONS: tuple[str, ...] = (
     "Pregnant women, and people with weakened immunity, keep away from lambing ewes, new lambs, afterbirth and soiled clothes.",
     "Clean gloves and lubricant for every internal examination; wash between ewes.",
@@ -47,6 +49,16 @@ AT_NIGHT: tuple[tuple[str, str, str], ...] = (
     ("A ewe aborts", "Keep her apart, wear gloves, leave it for the vet, wash, call the farm.", "Whom to call"),
     ("Not sure what to write", "Write ? or leave it blank. Never guess a number.", ""),
 )
+
+# What these lines say instead where each ewe has one row and one word.
+IN_ONE_ROW: Mapping[str, str] = {
+    "At lambing": "One row for each ewe: the day, lambs born alive and dead, one word under Trouble where anything was wrong.",
+    "Next day": "Look at every ewe and lamb again within a day: full bellies, both sides in milk.",
+    "Any time": "Write a look at a ewe on the day; medicines stand in the medicine book.",
+    "A ewe lambs": "Her row: day, lambs born alive and dead; under Trouble one word where anything was wrong.",
+}
+UNHIDE = ("what is not in sight", "Columns and sheets this workbook can do without are hidden, not deleted: right-click a "
+          "tab, or the letters on both sides of a gap, and choose unhide or show.")
 
 HOW_TO_WRITE: tuple[tuple[str, str], ...] = (
     ("blank", "Nothing written. A blank under Scanned means not scanned."),

@@ -52,18 +52,20 @@ class Start(Enum):
 
     INDOORS = "indoors"
     OUTDOORS = "outdoors"
+    SIMPLE = "simple"
 
 
 @dataclass(frozen=True)
 class Column:
     """One column of a sheet, declared once; heading, width, drop-down, limits and reading derive from it.
 
-    `issued` cells are written by the build and identify the row. `links_to` names the column whose values this one
-    repeats ("ewes.ewe"). `least` and `most` are limits that warn. `outdoors` False hides it for a flock by count,
-    `day_book` False in a day book. `printed` columns have room on the paper sheets. `prompt` shows the help as a hint on
-    entering a cell, where the heading alone would leave doubt. `clock_to` names the column of the same sheet that takes a
-    time written beside the day. `unread` are words of its list that say nothing in this column. `scale` columns hold what
-    the farm's own scale says, in the unit Season names. `since` is the layout version it came with.
+    `issued` cells are written by the build and identify the row. `links_to` names the column whose values this one repeats
+    ("ewes.ewe"). `least` and `most` are limits that warn. `outdoors` False hides it for a flock by count, `simple` True
+    shows it to who writes one row and one word for each ewe, `day_book` False in a day book. `printed` columns have room on
+    the paper sheets. `prompt` shows the help as a hint on entering a cell, where the heading alone would leave doubt.
+    `clock_to` names the column of the same sheet that takes a time written beside the day. `unread` are words of its list
+    that say nothing in this column. `scale` columns hold what the farm's own scale says, in the unit Season names. `since`
+    is the layout version it came with.
     """
 
     id: str
@@ -79,6 +81,7 @@ class Column:
     issued: bool = False
     indoors: bool = True
     outdoors: bool = True
+    simple: bool = False
     day_book: bool = True
     printed: bool = False
     prompt: bool = False
@@ -116,7 +119,8 @@ class Column:
         """Whether the column is visible at first in a workbook of this start; the line number only in a day book."""
         if self.id == LINE.id:
             return day_book
-        return (self.indoors if start is Start.INDOORS else self.outdoors) and (self.day_book or not day_book)
+        in_sight = {Start.INDOORS: self.indoors, Start.OUTDOORS: self.outdoors, Start.SIMPLE: self.simple}[start]
+        return in_sight and (self.day_book or not day_book)
 
     def limits(self) -> str:
         """The limits in words, empty where there are none."""
@@ -157,6 +161,10 @@ class Sheet:
     def since(self) -> int:
         """The layout version the sheet came with."""
         return min(column.since for column in self.own_columns)
+
+    def shown(self, start: Start) -> bool:
+        """Whether a workbook of this start has any use for the sheet; else its tab is hidden."""
+        return any(column.shown(start) for column in self.own_columns)
 
     @property
     def keyed(self) -> bool:

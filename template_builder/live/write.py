@@ -88,12 +88,18 @@ class _Writer:
 
 
 def write_live(
-    book: Book, last_rows: Mapping[str, int], values: LiveValues, footer: str, day_books: Container[str] = (),
+    book: Book, last_rows: Mapping[str, int], values: LiveValues, footer: str, day_books: Container[str] = (), *,
+    lambs_shown: bool = True,
 ) -> None:
-    """The pages people read, and all names (see `ranges`). `values` are those of the formulas."""
+    """The pages people read, and all names (see `ranges`). `values` are those of the formulas.
+
+    Set on is hidden where the rows of lambs are.
+    """
     writer = _Writer(book, last_rows, values, footer)
     _watch(writer)
-    _set_on(writer)
+    set_on = _set_on(writer)
+    if not lambs_shown:
+        set_on.raw.hide()
     _status(writer)
     _progress(writer)
     for name, (tab, first, last) in ranges(last_rows, day_books):
@@ -142,7 +148,7 @@ def _watch(writer: _Writer) -> None:
     page.print_setup(footer=writer.footer, one_page=True)
 
 
-def _set_on(writer: _Writer) -> None:
+def _set_on(writer: _Writer) -> Page:
     page = writer.page(SET_ON_TAB, "", "")
     page.text(1, ROOM.places["ewe"], "Set on: ewes with milk and room, and lambs that could go to them", look.TITLE)
     page.text(2, ROOM.places["ewe"], f"Ewes in milk on both sides that lambed within {SET_ON_DAYS} days and have fewer than "
@@ -152,6 +158,7 @@ def _set_on(writer: _Writer) -> None:
     writer.shown(page, SPARE)
     page.width(SPARE.first_column - 1, _GAP)
     page.freeze(_TOP[ROOM.id])
+    return page
 
 
 def _status(writer: _Writer) -> None:

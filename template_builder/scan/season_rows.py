@@ -14,8 +14,10 @@ from template_builder.scan.by_ewe import ScanRow
 WHOLE_FLOCK = "All"
 
 # What a start says of its groups until a person says otherwise: where they lamb and how they are recorded.
-KEPT = {Start.INDOORS: Kept.INDOORS, Start.OUTDOORS: Kept.OUTDOORS}
-RECORDED = {Start.INDOORS: HowRecorded.EACH_LAMB, Start.OUTDOORS: HowRecorded.EACH_EWE}
+KEPT = {Start.INDOORS: Kept.INDOORS, Start.OUTDOORS: Kept.OUTDOORS, Start.SIMPLE: None}
+RECORDED = {
+    Start.INDOORS: HowRecorded.EACH_LAMB, Start.OUTDOORS: HowRecorded.EACH_EWE, Start.SIMPLE: HowRecorded.EACH_EWE,
+}
 
 
 @dataclass(frozen=True)
@@ -63,7 +65,7 @@ def season_rows(
 ) -> dict[str, list[Row]]:
     """Rows by sheet id for a new season: Season, Groups, and Ewes, Lambing and Lambs laid ready.
 
-    Outdoors each ewe is recorded, so that no rows are laid ready on Lambs.
+    Outdoors and in the simple start each ewe is recorded, so that no rows are laid ready on Lambs.
     """
     listed = list(rows)
     laid = lay_ready((_ewe(row, mating) for row in listed), order, each_lamb=RECORDED[start] is HowRecorded.EACH_LAMB)
