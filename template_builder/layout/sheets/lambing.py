@@ -16,7 +16,7 @@ LAMBING = Sheet(
     id="lambing",
     title="Lambing",
     one_row_for="a ewe lambing",
-    purpose="What happened to each ewe at lambing and next day, one row for each. Her lambs are on Lambs.",
+    purpose="What happened to each ewe at lambing and on the next day. One row for each ewe.",
     spare_rows=30,
     own_columns=(
         Column("ewe", "Ewe", Kind.IDENTIFIER, "Her number, as on Ewes.", required=True, issued=True, printed=True,
