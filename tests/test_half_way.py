@@ -1,6 +1,7 @@
 """What is told before a season is over: nothing still to come is a loss, and nothing is drawn of a handful of lambs."""
 
 from datetime import date, datetime
+from pathlib import Path
 
 import pytest
 from fake_result import result
@@ -10,8 +11,12 @@ from seasons import season
 from template_builder.layout.choices import Born, LambLeft
 from template_builder.layout.columns import Row
 from workbook.output.report import headline
+from workbook.output.summary.book import write_summary
 from workbook.output.summary.charts import waterfall
+from workbook.output.summary.phrases import NOTHING_WRITTEN, stage_words
 from workbook.output.summary.pictures import candidates, worth_drawing
+from workbook.reading.season_file import Reading
+from workbook.results.pipeline import analyse
 
 DAY = date(2026, 4, 1)
 
@@ -46,3 +51,14 @@ def test_no_column_of_under_ten_lambs(few: int, there: bool) -> None:
     by_size = next(numbers for numbers in candidates(result(season(lambs=rows))) if numbers.title.endswith("by litter size born"))
     assert there is any(str(row[0]).startswith("1 (") for row in by_size.rows)
     assert there is not ("Left out, with fewer than ten lambs: 1." in by_size.note)
+
+
+@pytest.mark.parametrize(("day", "nothing"), [(1, False), (30, True)])
+def test_a_workbook_nobody_has_written_in_has_no_figures_and_no_decisions(day: int, nothing: bool, tmp_path: Path) -> None:
+    ewes = [{"ewe": str(n), "scanned": 2, "due": date(2026, 4, 1)} for n in range(20)]
+    found = analyse(Reading(season(as_of=datetime(2026, 4 if day == 1 else 6, day, 12, 0), ewes=ewes), ()))
+    assert nothing is ("nothing written" == found.stage)
+    assert nothing is (not found.figures and not found.decisions)
+    assert nothing is headline(found).endswith(NOTHING_WRITTEN)
+    write_summary(found, tmp_path / "summary.xlsx")
+    assert nothing is (NOTHING_WRITTEN == stage_words(found))

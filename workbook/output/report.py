@@ -9,10 +9,10 @@ from datetime import date, datetime
 from template_builder.layout.choices import Verdict
 from workbook.output.problem_text import EVERYTHING, Asked, count_words, open_conflicts_words
 from workbook.output.summary.figure_cells import label
-from workbook.output.summary.phrases import FEW_WORD
+from workbook.output.summary.phrases import FEW_WORD, NOTHING_WRITTEN
 from workbook.results.litters.contrasts import RISK_RATIO, Contrast
 from workbook.results.litters.differences import Difference
-from workbook.results.litters.figures import Figure
+from workbook.results.litters.figures import NOTHING, Figure
 from workbook.results.litters.gaps import Gap
 from workbook.results.litters.group_account import GroupAccount
 from workbook.results.litters.life_table import LifeStage, life_table
@@ -211,6 +211,8 @@ def headline(result: Result) -> str:
         figure = figures.get(id)
         if figure is not None and figure.value is not None:
             lines.append(_figure_line(figure))
+    if result.stage == NOTHING:
+        return "\n".join([*lines, NOTHING_WRITTEN])
     verdicts = Counter(decision.verdict for decision in result.decisions.values())
     told = ", ".join(f"{number} {verdict.label}" for verdict, number in sorted(verdicts.items(), key=_strictest))
     provisional = any(decision.provisional for decision in result.decisions.values())

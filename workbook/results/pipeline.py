@@ -12,7 +12,7 @@ from workbook.results.advice.problem_ewes import ProblemEwe, problem_ewes
 from workbook.results.litters.account import Account, litter_account
 from workbook.results.litters.contrasts import Contrast, contrasts
 from workbook.results.litters.ewe_losses import ewe_loss_tables
-from workbook.results.litters.figures import BEFORE, SO_FAR, Figure, figures, stage_of
+from workbook.results.litters.figures import BEFORE, NOTHING, SO_FAR, Figure, figures, stage_of
 from workbook.results.litters.gaps import Gap, gaps
 from workbook.results.litters.group_account import GroupAccount, group_accounts
 from workbook.results.litters.losses import LossTable, loss_tables
@@ -81,6 +81,8 @@ def analyse(reading: Reading, tell: Tell = silent) -> Result:
     litters = {key: weight.kg for key, weight in reared.litters.items() if weight.kg is not None}
     found, losses = figures(season, account, stage, litters, groups), loss_tables(season, account)
     tell("Scores and decisions")
+    if stage == NOTHING:
+        return Result(season, stage, checked.problems, checked.skipped, account, (), (), {}, (), {}, groups=groups)
     compared = contrasts(season)
     return Result(
         season=season, stage=stage, problems=checked.problems, skipped=checked.skipped, account=account,

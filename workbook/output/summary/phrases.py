@@ -11,6 +11,8 @@ from workbook.rules.rule import Severity
 from workbook.season.season import Season
 
 FEW_WORD = "few"
+NOTHING_WRITTEN = ("Nothing that happened has been written in this workbook yet: no lambing, no lamb, no loss. So there are no "
+                   "figures and no decisions.")
 SHARE_UNIT = "%"
 FOOTER_FILE = 80  # characters of the file's name that fit in a footer
 VERDICT_ORDER = (Verdict.CULL, Verdict.DRAFT, Verdict.WATCH, Verdict.UNKNOWN, Verdict.KEEP)
@@ -31,6 +33,8 @@ def stage_words(result: Result) -> str:
     match result.stage:
         case "before lambing":
             return f"Before lambing: none of {expected} ewes expected to lamb has lambed; there is little to see yet."
+        case "nothing written":
+            return NOTHING_WRITTEN
         case "so far":
             return (f"So far: {lambed} of {expected} ewes expected to lamb have lambed; figures are so far and decisions "
                     "provisional.")

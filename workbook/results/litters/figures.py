@@ -30,17 +30,32 @@ from workbook.season.season import Season
 
 ALIVE = "lambs born alive"
 BEFORE, SO_FAR, LAMBED, WEANED = "before lambing", "so far", "lambed", "weaned"
+NOTHING = "nothing written"
 LOST_LINES = ("aborted_scanned", "lost_with_ewe", "fewer", "never_lambed", "born_dead", "died", "missing", "short")
 
 
 def stage_of(season: Season, account: Account) -> str:
-    """How far the season is: "before lambing", "so far" (ewes still to lamb), "lambed" or "weaned"."""
+    """How far the season is: "before lambing", "so far" (ewes still to lamb), "lambed" or "weaned".
+
+    "nothing written" is a workbook nobody has written in though ewes should have lambed: that is no loss of all lambs.
+    """
+    if account.total("never_lambed") and _nothing_written(season):
+        return NOTHING
     counted = any(row.whole("lambs") is not None for row in season.rows("counts"))
     if not counted and not any(ewe.lambed or ewe.aborted for ewe in season.flock.ewes.values()):
         return BEFORE if account.total("to_lamb") or not account.total("known") else LAMBED
     if _weaned(season):
         return WEANED
     return SO_FAR if account.total("to_lamb") else LAMBED
+
+
+EVENTS = ("lambing", "lambs", "weights", "counts", "ewe_check", "treatments")
+
+
+def _nothing_written(season: Season) -> bool:
+    """Whether nothing that happened is written on any sheet, and no ewe has left."""
+    return not any(row.touched for sheet in EVENTS for row in season.rows(sheet)) and not any(
+        ewe.gone for ewe in season.flock.ewes.values())
 
 
 def _weaned(season: Season) -> bool:
@@ -188,4 +203,4 @@ def _of_lines(account: Account, words: str, *lines: str, less: tuple[str, ...] =
     return Denominator(account.total(*lines) - account.total(*less), words, counts=Rows(lines=lines, less=less))
 
 
-__all__ = ["BEFORE", "SO_FAR", "Figure", "assisted_by", "figures", "scan_agreement", "scan_table", "stage_of"]
+__all__ = ["BEFORE", "NOTHING", "SO_FAR", "Figure", "assisted_by", "figures", "scan_agreement", "scan_table", "stage_of"]
