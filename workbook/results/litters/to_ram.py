@@ -45,9 +45,8 @@ class ToRam:
         return Denominator(self.number, WORDS, self.note)
 
     def holds(self, ewe: Ewe | None) -> bool:
-        """Whether the group of a ewe is one of those counted. Without a group she is, unless some group is left out."""
-        name = _group(ewe)
-        return name in self.stated if name else not self.apart
+        """Whether a ewe may be counted: all may while no group is left out, else those whose group is counted."""
+        return not self.apart or _group(ewe) in self.stated
 
 
 @once
