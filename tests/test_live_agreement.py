@@ -346,6 +346,7 @@ LIMITS = {
     "trouble next day and looked at again": ("live_ewes_barred", "-1440<=INT(", "-1440<INT("),
     "a prolapse in a word, which not known": ("live_ewes_told_prolapse", "<5", "<=5"),
     "refused in a word, of one not known": ("live_ewes_told_refused", ")<(", ")<=("),
+    "a lamb refused on the day of the last look": ("live_ewes_refused_since", "<$", "<=$"),
     "refused in a word, seen after weaning": ("live_ewes_refused_since", ">=", ">"),
     "why moved not known": ("live_lambs_refuses", "<8", "<=8"),
 }

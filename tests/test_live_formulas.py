@@ -18,7 +18,7 @@ from template_builder.live.watch import LINE, STEP_WIDTH
 
 # Criteria of COUNTIF and SUMIF: numbers, rows of ewes and keys made of them, never what a person wrote.
 CRITERIA = re.compile(
-    r'-?\d+|"[<>]=?-?\d+"|"[<>]=?"&\(?\$[A-Z]+\{row\}(\+1\))?\*100000000000|\$[A-Z]+\{row\}(-2|\+0)?')
+    r'-?\d+|"[<>]=?-?\d+"|"[<>]=?"&\(?\$[A-Z]+\{row\}(\+1\))?\*100000000000(\+\$[A-Z]+\{row\})?|\$[A-Z]+\{row\}(-2|\+0)?')
 COUNTED = re.compile(r"(?:live_[a-z_]+|\$[A-Z]+\{row\}:\$[A-Z]+\{row\})")
 MOST_CHARACTERS, MOST_LITERAL = 8192, 255
 

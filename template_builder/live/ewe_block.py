@@ -23,6 +23,7 @@ from template_builder.live.formulas import (
     key_minute,
     key_row,
     latest,
+    latest_until,
     matched,
     minute,
     number,
@@ -107,7 +108,8 @@ LAMBS = (
     LiveColumn("unnamed_dead", "IF({rows}>0,0,N({born_dead}))"),
     LiveColumn("at_side", f"{packed('{reared}', 0)}+{{unnamed}}"),
     LiveColumn("flagged", packed("{reared}", 1)),
-    *(LiveColumn(id, f"IF({{flagged}}=0,0,{latest(f'live_lambs_{id}_key')})") for id in ("hollow", "unsucked", "refused")),
+    *(LiveColumn(id, f"IF({{flagged}}=0,0,{latest_until(f'live_lambs_{id}_key', '{dated}')})")
+      for id in ("hollow", "unsucked", "refused")),
 )
 
 
@@ -244,9 +246,11 @@ def _raised(alert: Alert, condition: str, since: str, shut: str = "{shut}") -> L
     return LiveColumn(raised_id(alert), f"IF({condition},{_still(alert, since, shut)},0)")
 
 
-def _by_lamb(alert: Alert, key: str, otherwise: str = "0") -> LiveColumn:
+def _by_lamb(alert: Alert, key: str, shut: str = "{shut}", otherwise: str = "0") -> LiveColumn:
     """From her lambs: the freshest of those it concerns."""
-    return LiveColumn(raised_id(alert), f"IF({{gone}}=1,0,IF({key}>0,{ranked(alert, f'({key}-{{k}}*{EWE})')},{otherwise}))")
+    since = f"({key}-{{k}}*{EWE})"
+    found = f"IF({since}>={shut},{ranked(alert, since)},0)"
+    return LiveColumn(raised_id(alert), f"IF({{gone}}=1,0,IF({key}>0,{found},{otherwise}))")
 
 
 def _by_key(alert: Alert, keys: str) -> LiveColumn:
@@ -286,7 +290,8 @@ SINCE = (
     LiveColumn("aborted_since", f"IF(IF({{aborted_look}}>0,{key_minute('{aborted_look}')}<{NO_MINUTE},FALSE),"
                f"{key_minute('{aborted_look}')},{day_minute('{lambed_on}')})"),
     # One of her lambs, the freshest, or one told in a word, of which no look next day is written.
-    LiveColumn("refused_since", f"MAX(IF({{refused}}=0,0,{{refused}}-{{k}}*{EWE}),IF(AND({{told_refused}}=1,{{at_side}}>0,"
+    LiveColumn("refused_since", f"MAX(IF({{refused}}-{{k}}*{EWE}<{{shut}},0,{{refused}}-{{k}}*{EWE}),"
+               "IF(AND({told_refused}=1,{at_side}>0,"
                "{next_looked}=0,{lambed_minute}>={shut},{lambed_minute}<={dated}),{lambed_minute},0))"),
     LiveColumn("lame_since", f"IF({{last_feet}}={place(Feet.BADLY_LAME)},{_since_look('{feet_look}')},0)"),
     LiveColumn("lame_treated", f"IF(OR({{lame_since}}=0,{packed('{given}', _FOR_LAMENESS)}=0),0,"
@@ -314,7 +319,8 @@ _FORMULAS = (
     _raised(alerts.LITTLE_COLOSTRUM, _here(f"OR({{colostrum}}={place(Colostrum.LITTLE)},{_NO_COLOSTRUM}),"
             f"OR({packed('{reared}', 2)}>0,AND({_NO_MILK},{{unnamed}}>0)),{_FIRST_DAYS}"), "{lambed_minute}"),
     _by_lamb(alerts.NOT_SUCKING, "{unsucked}"),
-    _by_lamb(alerts.HOLLOW, "{hollow}", f"IF(AND({{next_day}}={place(NextDay.ONE_HOLLOW)},{packed('{reared}', 6)}=0),"
+    _by_lamb(alerts.HOLLOW, "{hollow}", "{shut_next}",
+             f"IF(AND({{next_day}}={place(NextDay.ONE_HOLLOW)},{packed('{reared}', 6)}=0),"
              f"{_still(alerts.HOLLOW, '{lambed_minute}', '{shut_next}')},0)"),
     LiveColumn(raised_id(alerts.REFUSED), f"IF(OR({{gone}}=1,{{refused_since}}=0),0,"
                f"{ranked(alerts.REFUSED, '{refused_since}')})"),

@@ -85,6 +85,12 @@ def latest(keys: str) -> str:
     return f"IF({at_least}={above},0,LARGE({keys},{above}+1))"
 
 
+def latest_until(keys: str, most: str) -> str:
+    """The largest key of this ewe whose last digits are at most this number, 0 where she has none."""
+    at_least, above = f'COUNTIF({keys},">="&{{k}}*{EWE})', f'COUNTIF({keys},">"&{{k}}*{EWE}+{most})'
+    return f"IF({at_least}={above},0,LARGE({keys},{above}+1))"
+
+
 def earliest(keys: str) -> str:
     """The smallest key of this ewe, 0 where she has none."""
     below, up_to = f'COUNTIF({keys},"<"&{{k}}*{EWE})', f'COUNTIF({keys},"<"&({{k}}+1)*{EWE})'

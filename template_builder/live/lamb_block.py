@@ -49,10 +49,9 @@ def _if_row(then: str, otherwise: str = '""') -> str:
     return f"IF({{touched}}=0,{otherwise},{then})"
 
 
-def _flag(condition: str, shut: str = "shut") -> str:
-    """The key of a lamb at a ewe's side that something is wrong with: her row, since when. What is answered is none."""
-    still = f"AND({{since}}>=INDEX(live_ewes_{shut},{{rearer}}),{{since}}<=INDEX(live_ewes_dated,{{rearer}}))"
-    return f'IF({{rearer}}=0,"",IF({condition},IF({still},{{rearer}}*{EWE}+{{since}},""),""))'
+def _flag(condition: str) -> str:
+    """The key of a lamb at a ewe's side that something is wrong with: her row, since when."""
+    return f'IF({{rearer}}=0,"",IF({condition},{{rearer}}*{EWE}+{{since}},""))'
 
 
 def _is(column: str, *choices: Born | RearedBy) -> str:
@@ -131,7 +130,7 @@ LAMB_LINKS = LiveSheet("lambs", (
     LiveColumn("born_minute", f"IF({{bearer}}=0,{NO_MINUTE},INDEX(live_ewes_lambed_minute,{{bearer}}))"),
     LiveColumn("since", f"IF({{rearer}}=0,{NO_MINUTE},IF({{rearer}}<>{{own}},{day_minute('{moved_on}')},"
                         "INDEX(live_ewes_lambed_minute,{rearer})))"),
-    LiveColumn("hollow_key", _flag(f"{{belly}}={place(Belly.HOLLOW)}", "shut_next")),
+    LiveColumn("hollow_key", _flag(f"{{belly}}={place(Belly.HOLLOW)}")),
     LiveColumn("unsucked_key", _flag(f"AND({_NOT_SUCKED},NOT({said('{belly}', Belly)}),OR({{set_on}}=1,{_UNLOOKED}))")),
     LiveColumn("refused_key", _flag(f"AND({{refuses}}=1,OR({{set_on}}=1,{_UNLOOKED}))")),
     LiveColumn("borne", f"IF({{bearer}}=0,0,{BORNE})"),
