@@ -13,7 +13,7 @@ _GROUPS, _GROUPS_TABLE, _GROUPS_LINKS = (
     "xl/worksheets/sheet8.xml", "xl/tables/table2.xml", "xl/worksheets/_rels/sheet8.xml.rels",
 )
 _META = "xl/worksheets/sheet27.xml"
-_FRONT, _DECISIONS = "xl/worksheets/sheet1.xml", "xl/worksheets/sheet7.xml"
+_FRONT, _DECISIONS = "xl/worksheets/sheet2.xml", "xl/worksheets/sheet9.xml"
 _RAM_IN = "'Groups'!$C$3</definedName>"
 _MANY_LINKS = '<hyperlink ref="A5" location="\'Queries\'!A1"/>' * 65_531
 
