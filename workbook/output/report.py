@@ -9,7 +9,7 @@ from datetime import date, datetime
 from template_builder.layout.choices import Verdict
 from workbook.output.problem_text import EVERYTHING, Asked, count_words, open_conflicts_words
 from workbook.output.summary.figure_cells import label
-from workbook.output.summary.phrases import FEW_WORD, NOTHING_WRITTEN
+from workbook.output.summary.phrases import FEW_WORD, NOTHING_WRITTEN, SHARE_UNIT
 from workbook.results.litters.contrasts import RISK_RATIO, Contrast
 from workbook.results.litters.differences import Difference
 from workbook.results.litters.figures import NOTHING, Figure
@@ -222,7 +222,8 @@ def headline(result: Result) -> str:
 
 def _figure_line(figure: Figure) -> str:
     """A figure in a line: no per cent of under ten animals, and on how much it rests where that is not all."""
-    value = FEW_WORD if figure.few else f"{figure.value:.1f} {figure.unit}".rstrip()
+    unit = f" {SHARE_UNIT}" if figure.unit == SHARE_UNIT else ""  # another unit is in its name
+    value = FEW_WORD if figure.few else f"{figure.value:.1f}{unit}"
     partly = f" ({figure.partly})" if figure.partly else ""
     return f"{label(figure)}: {value}{partly}"
 
