@@ -7,10 +7,12 @@ from office import taken
 
 from template_builder.build import last_row
 from template_builder.layout.addresses import letters
+from template_builder.layout.alerts import ALERTS, END
 from template_builder.layout.columns import Row
 from template_builder.layout.sheets import SHEETS
 from template_builder.live.blocks import BLOCKS, CELLS_TAB, HIDDEN_CELLS, Block, rows_in
 from template_builder.live.columns import CELLS, K, LiveValue, LiveValues
+from template_builder.live.formulas import LATER, SINCE
 
 LiveRow = Mapping[str, LiveValue]
 Step = Sequence[object]
@@ -76,3 +78,8 @@ def _same(wanted: object, found: object) -> bool:
     if isinstance(wanted, int | float) and isinstance(found, int | float):
         return abs(wanted - found) < CLOSE
     return wanted == found
+
+
+def ranked_as(number: int) -> tuple[int, int]:
+    """The urgency of an alert told as one number, and since which minute."""
+    return END if number >= LATER else ALERTS[number // SINCE - 1].urgency, number % SINCE

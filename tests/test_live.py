@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 from half_season import half_season
-from live_cells import CLOSE, Found, LiveRow, Step, differences, in_rows, reckoned, reckoned_each
+from live_cells import CLOSE, Found, LiveRow, Step, differences, in_rows, ranked_as, reckoned, reckoned_each
 from office import taken
 
 from demo_workbooks import CLEAN, EMPTY, simulation
@@ -46,7 +46,6 @@ from template_builder.layout.sheets.lambing import LAMBING
 from template_builder.layout.whole import FIRST_ROW, LIVE_TABS, PROGRESS_TAB, SHEET, WATCH_TAB
 from template_builder.live.blocks import BLOCKS, TOP
 from template_builder.live.ewe_block import EWES, raised_id
-from template_builder.live.formulas import ranked_as
 from template_builder.live.lamb_block import SPARE_WHY
 from template_builder.live.watch import WATCH
 from template_builder.live_values import live_values, with_values

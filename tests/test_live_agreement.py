@@ -12,7 +12,7 @@ from functools import lru_cache
 
 import pytest
 from edge_seasons import Rows, edge_season
-from live_cells import LiveRow, in_rows
+from live_cells import LiveRow, in_rows, ranked_as
 from seasons import season
 
 from template_builder import live_values as values
@@ -23,7 +23,7 @@ from template_builder.layout.sides import BOTH_IN_MILK
 from template_builder.live.columns import CELLS
 from template_builder.live.evaluator.reckoning import Language
 from template_builder.live.ewe_block import raised_id
-from template_builder.live.formulas import MINUTES, NO_MINUTE, ranked_as
+from template_builder.live.formulas import MINUTES, NO_MINUTE
 from template_builder.live.lamb_block import MOST_LAMBS, SET_ON_DAYS, SPARE_WHY
 from template_builder.live.progress import DAYS, SIZES
 from template_builder.live.set_on import ROOM, SPARE

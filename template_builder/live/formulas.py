@@ -32,11 +32,6 @@ def starts(urgency: int) -> int:
     return LATER if urgency >= END else (sum(alert.urgency < urgency for alert in ALERTS) + 1) * SINCE
 
 
-def ranked_as(number: int) -> tuple[int, int]:
-    """The urgency of an alert told as one number, and since which minute."""
-    return END if number >= LATER else ALERTS[number // SINCE - 1].urgency, number % SINCE
-
-
 def text(name: str, at: str = "{k}") -> str:
     """What is written, without spaces at its ends."""
     return f'TRIM(SUBSTITUTE(INDEX({name},{at})&"","{NO_BREAK_SPACE}"," "))'
