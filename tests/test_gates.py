@@ -72,7 +72,8 @@ def test_vulture_closes_on_what_nothing_calls(tmp_path: Path) -> None:
 
 def test_a_figure_that_no_test_names_is_seen(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
     path = tmp_path / "figures.py"
-    monkeypatch.setattr(test_figures, "DECLARED", path)
+    (tmp_path / "weaned.py").write_text("", encoding="utf-8")
+    monkeypatch.setattr(test_figures, "DECLARED", tmp_path)
     path.write_text('figure = share("empty_pct", "Empty %", empty, scanned)\n', encoding="utf-8")
     test_figures.test_every_figure_is_named_in_a_test_of_this_file()
     path.write_text('figure = share("full_pct", "Full %", full, scanned)\n', encoding="utf-8")

@@ -310,7 +310,7 @@ def test_answers_silence_queries_until_the_value_changes_and_errors_never(messy:
     queries = {one for one in before if one[0] in ("C113", "C116")}
     changed = ("C116", f"Lambs!{first_weight(messy)}")
     assert queries - {changed} == set(before - after)
-    assert len(queries) > 2
+    assert len(queries) > 1
     assert Counter() == after - before
     assert changed in after
     assert {one for one in before if one[0] == "C101"} == {one for one in after if one[0] == "C101"} != set()

@@ -46,7 +46,7 @@ def test_a_setting_is_known_by_its_hidden_key_or_else_by_its_words(key: object, 
 
 
 @pytest.mark.parametrize(("value", "held", "raw"), [
-    ("?", NOT_KNOWN, None), (" ? ", NOT_KNOWN, None), ("a few", NOT_KNOWN, "a few"), ("4.5", 4.5, None),
+    ("?", NOT_KNOWN, None), (" ? ", NOT_KNOWN, None), ("a few", NOT_KNOWN, "a few"), ("4.5", 4.5, "4.5"),
     (True, NOT_KNOWN, "TRUE"),
 ])
 def test_what_cannot_be_read_is_kept_as_typed_and_a_question_mark_is_not(value: object, held: object, raw: object) -> None:

@@ -8,8 +8,7 @@ from datetime import date, datetime
 
 from template_builder.layout.choices import Verdict
 from workbook.output.problem_text import EVERYTHING, Asked, count_words, open_conflicts_words
-from workbook.output.summary.figure_cells import label
-from workbook.output.summary.phrases import FEW_WORD, NOTHING_WRITTEN, SHARE_UNIT
+from workbook.output.summary.phrases import FEW_WORD, NOTHING_WRITTEN, SHARE_UNIT, label
 from workbook.results.litters.contrasts import RISK_RATIO, Contrast
 from workbook.results.litters.differences import Difference
 from workbook.results.litters.figures import NOTHING, Figure

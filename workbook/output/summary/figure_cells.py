@@ -9,14 +9,9 @@ NOT_RECORDED, NOT_DEFINED = "not recorded", "not defined"
 WORDS = WRAPPED.with_(align="right", italic=True, size=10)
 PER_CENT = BODY.with_(number_format='0.0" %"', bold=True, indent=1, valign="top", align="right")
 OTHER_UNIT = BODY.with_(number_format="0.00", bold=True, indent=1, valign="top", align="right")
+THOUSAND = 1000
 COUNTED = BODY.with_(number_format="#,##0.##", indent=1, valign="top", align="right")
 COUNTED_WHOLE = COUNTED.with_(number_format="#,##0")
-
-
-def label(figure: Figure) -> str:
-    """What it is called, with its unit where that is no per cent, and whether it is so far."""
-    unit = f", {figure.unit}" if figure.unit and figure.unit != SHARE_UNIT else ""
-    return figure.label + unit + (", so far" if figure.so_far else "")
 
 
 def value(figure: Figure) -> Cell:
@@ -39,5 +34,6 @@ def denominator(figure: Figure) -> Cell:
 
 
 def _counted(number: float | None) -> Cell:
-    whole = number is not None and float(number).is_integer()
+    """Thousands of kilograms are told without their parts: a column holds so many digits."""
+    whole = number is not None and (float(number).is_integer() or number >= THOUSAND)
     return Cell(number, COUNTED_WHOLE if whole else COUNTED)

@@ -8,12 +8,13 @@ from template_builder.files.tab import Head, Link, Shown, Tab
 from template_builder.files.writer import Book
 from template_builder.layout.summary_tabs import EWE_DECISIONS, LOSSES, PROBLEM_EWES, QUERIES, SUMMARY
 from workbook.output.summary.alarms import write_alarms
-from workbook.output.summary.figure_cells import denominator, label, numerator, value
+from workbook.output.summary.figure_cells import denominator, numerator, value
 from workbook.output.summary.flags import Flags
 from workbook.output.summary.gaps import difference_words, references, write_gaps
 from workbook.output.summary.losses import worst_words
 from workbook.output.summary.phrases import (
     interval_words,
+    label,
     missing_words,
     moment_words,
     problem_words,

@@ -18,6 +18,12 @@ FOOTER_FILE = 80  # characters of the file's name that fit in a footer
 VERDICT_ORDER = (Verdict.CULL, Verdict.DRAFT, Verdict.WATCH, Verdict.UNKNOWN, Verdict.KEEP)
 
 
+def label(figure: Figure) -> str:
+    """What it is called, with its unit where that is no per cent, and whether it is so far."""
+    unit = f", {figure.unit}" if figure.unit and figure.unit != SHARE_UNIT else ""
+    return figure.label + unit + (", so far" if figure.so_far else "")
+
+
 def moment_words(season: Season) -> str:
     return f"As of {shown(season.as_of)}"
 
