@@ -10,7 +10,7 @@ DOTS_PER_INCH = "80"
 
 # Picture, workbook, words that stand on the page wanted and on none before it.
 PICTURES = (
-    ("summary", "season-clean-summary.xlsx", "Headline figures"),
+    ("summary", "season-clean-summary.xlsx", "Which ewes go"),
     ("charts", "season-clean-summary.xlsx", "Pictures"),
     ("account", "season-clean-summary.xlsx", "Litter account\n"),
     ("decisions", "season-clean-summary.xlsx", "Ewe decisions\n"),
