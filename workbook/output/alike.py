@@ -15,7 +15,7 @@ MOST_ALIKE = 5  # problems of one rule that stand each on a line of its own; of 
 FIRST_NAMED = 5  # cells, and values, that such a line names (house rule)
 _QUOTED = re.compile("“[^”]*”")
 _DAY = re.compile(r"\b\d{1,2} (?:Jan|Feb|Mar|Apr|May|Jun|Jul|Aug|Sep|Oct|Nov|Dec) \d{4}\b")
-_NUMBERED = re.compile(r"\S*\d\S*")
+_DIGIT, _WORDS = re.compile(r"\d"), re.compile(r"\S+")
 _ANY = "#"
 _ANY_MORE = re.compile(rf"{_ANY}(?:\s+{_ANY})+")
 _SEVERITIES = {severity: number for number, severity in enumerate(Severity)}
@@ -105,10 +105,10 @@ def _note(line: Line) -> Hashable:
 def _kind(line: Line) -> tuple[Hashable, str]:
     """The column, and what is wrong whatever the number, the day, the animal and the value: two slips of a kind say the same."""
     found = line.first.found
-    text = _QUOTED.sub(lambda quoted: _ANY if _NUMBERED.search(quoted[0]) else "“”", found.text)
-    text = _NUMBERED.sub(_ANY, _DAY.sub(_ANY, text))
+    text = _QUOTED.sub(lambda quoted: _ANY if _DIGIT.search(quoted[0]) else "“”", found.text)
+    text = _WORDS.sub(lambda word: _ANY if _DIGIT.search(word[0]) else word[0], _DAY.sub(_ANY, text))
     for word in (found.value, found.row_name, found.row_name.rpartition("-")[0]):
-        if word and not _NUMBERED.search(word):
+        if word and not _DIGIT.search(word):
             text = _word(word).sub(_ANY, text)
     return _column(line), _ANY_MORE.sub(_ANY, text)
 
