@@ -13,7 +13,7 @@ PICTURES = (
     ("summary", "season-clean-summary.xlsx", "Which ewes go"),
     ("charts", "season-clean-summary.xlsx", "Pictures"),
     ("account", "season-clean-summary.xlsx", "Litter account\n"),
-    ("decisions", "season-clean-summary.xlsx", "Ewe decisions\n"),
+    ("decisions", "season-clean-summary.xlsx", "Adviser's"),
     ("lambing", "season-clean.xlsx", "What happened to each ewe at lambing"),
     ("shed", "season-empty.xlsx", "Shed sheets"),
 )
