@@ -84,7 +84,11 @@ def keyed(sheet: Sheet, row: Row) -> Row:
 
 def by_number(row: Row) -> tuple[object, ...]:
     """For sorting rows by ewe: numbers as numbers, then names."""
-    name = str(row.get("ewe") or "")
+    return in_order(str(row.get("ewe") or ""))
+
+
+def in_order(name: str) -> tuple[object, ...]:
+    """For sorting numbers of ewes: numbers as numbers, then names."""
     return (0, int(name), name) if name.isdecimal() else (1, 0, name.casefold())
 
 

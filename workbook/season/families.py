@@ -11,6 +11,7 @@ from template_builder.layout.choices import (
     CameFrom,
     LambingTrouble,
     LambLeft,
+    Prolapse,
     RearedBy,
     Sex,
     TreatedFor,
@@ -170,6 +171,17 @@ class Ewe:
     def trouble(self) -> LambingTrouble | None:
         """The one word of trouble on her Lambing row."""
         return trouble_of(self.lambing)
+
+    @property
+    def prolapse(self) -> Prolapse | None:
+        """The kind of prolapse written on Lambing; None where none is, or where it says that there was none."""
+        kind = self.lambing.choice("prolapse", Prolapse) if self.lambing else None
+        return None if kind is Prolapse.NONE else kind
+
+    @property
+    def prolapsed(self) -> bool:
+        """Whether any prolapse of hers is written this season, its kind or not."""
+        return self.prolapse is not None or bool(self.seen_with(Trouble.PROLAPSE))
 
     def seen_with(self, trouble: Trouble) -> tuple[tuple[Record, str, date | None], ...]:
         """Where it stands that she had this trouble, with the day: at looks, and in one word on Lambing.

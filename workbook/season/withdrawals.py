@@ -43,6 +43,12 @@ def treated(season: Season) -> Treated:
     return found
 
 
+def runs_to(row: Record) -> date | None:
+    """The last day the withdrawal of a treatment runs; None where its day or its length is not written."""
+    day, days = row.day("date"), row.whole("withdrawal")
+    return None if day is None or days is None else later(day, days)
+
+
 def _whom(season: Season, row: Record) -> object:
     """What stands for those a treatment was given to; None where nobody knows."""
     animal, given_to = row.text("animal"), row["given_to"]

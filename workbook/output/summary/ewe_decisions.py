@@ -6,6 +6,7 @@ from template_builder.files.look import FILL_IN, FINE, LOOK_AGAIN, OPEN, STRICT,
 from template_builder.files.tab import Cell, Head, Shown, Tab
 from template_builder.files.writer import Book
 from template_builder.layout.choices import Action, Verdict
+from template_builder.layout.laying import in_order
 from template_builder.layout.summary_tabs import EWE_DECISIONS
 from workbook.output.summary.phrases import VERDICT_ORDER, verdict_counts
 from workbook.output.summary.places import Places
@@ -80,11 +81,9 @@ def _printed(result: Result, mothers: Mapping[str, str] | None) -> tuple[list[He
     return heads, widths, ""
 
 
-def _order(decision: Decision) -> tuple[int, bool, int, str]:
-    """By verdict, then by ewe number: numbers as numbers, other names after them."""
-    name = decision.name.strip()
-    digits = name.isdecimal()
-    return VERDICT_ORDER.index(decision.verdict), not digits, int(name) if digits else 0, name.casefold()
+def _order(decision: Decision) -> tuple[object, ...]:
+    """By verdict, then by ewe number."""
+    return VERDICT_ORDER.index(decision.verdict), *in_order(decision.name.strip())
 
 
 def _row(

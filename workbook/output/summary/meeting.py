@@ -7,7 +7,7 @@ from template_builder.files.look import PLAIN, PROSE, QUIET, SECTION, SIZE_SMALL
 from template_builder.files.tab import Cell, Link, Tab, lines_needed
 from template_builder.files.writer import Book
 from template_builder.layout.choices import Verdict
-from template_builder.layout.laying import by_number
+from template_builder.layout.laying import in_order
 from template_builder.layout.summary_tabs import EWE_DECISIONS, MEETING, SUMMARY
 from template_builder.layout.words import shown
 from workbook.output.summary.alarms import write_alarms
@@ -141,14 +141,10 @@ def going(result: Result) -> tuple[tuple[Verdict, tuple[Reason, ...]], ...]:
         for decision in result.decisions.values():
             if decision.verdict is verdict:
                 by_reason.setdefault(decision.reasons[0].title, []).append(decision.name)
-        reasons = [Reason(title, tuple(sorted(names, key=_by_number))) for title, names in by_reason.items()]
+        reasons = [Reason(title, tuple(sorted(names, key=in_order))) for title, names in by_reason.items()]
         reasons.sort(key=lambda reason: (-len(reason.ewes), reason.title))
         found += [(verdict, tuple(reasons))] if reasons else []
     return tuple(found)
-
-
-def _by_number(name: str) -> tuple[object, ...]:
-    return by_number({"ewe": name})
 
 
 Line = tuple[tuple[Cell, ...], Sequence[tuple[int, int]]]

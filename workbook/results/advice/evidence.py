@@ -1,6 +1,6 @@
 """One number for each evidence of the selection rules, from the clinical reading of a ewe, with its cells."""
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import NamedTuple
 
 from template_builder.layout.choices import (
@@ -102,8 +102,7 @@ def _prolapse(kind: Prolapse) -> Looker:
 def _prolapse_unnamed(season: Season, ewe: Ewe) -> Seen:
     """A prolapse seen at a check or told in one word, whose kind does not stand on Lambing. One event, however often seen."""
     told = [(record, column) for record, column, _ in ewe.seen_with(Trouble.PROLAPSE)]
-    named = ewe.lambing is not None and ewe.lambing["prolapse"] not in (None, Prolapse.NONE)
-    return NOTHING if named or not told else Seen(1.0, _places(told))
+    return NOTHING if ewe.prolapse or not told else Seen(1.0, _places(told))
 
 
 def _dry_at_lambing(season: Season, ewe: Ewe) -> Seen:
@@ -123,16 +122,18 @@ def _dry_later(season: Season, ewe: Ewe) -> Seen:
 
 
 def _mastitis(season: Season, ewe: Ewe) -> Seen:
-    told = [(record, column) for illness in episodes.mastitis(ewe) for record, column, _ in illness]
-    found = _count(told, lambda value: True, ((look.record, look.column) for look in looks(ewe, "udder")))
-    return found._replace(value=float(len(episodes.mastitis(ewe)))) if told else found
+    return _times(episodes.mastitis(ewe), looks(ewe, "udder"))
 
 
 def _lame_treatments(season: Season, ewe: Ewe) -> Seen:
-    courses = episodes.lameness_treatments(ewe)
-    told = [(record, column) for course in courses for record, column, _ in course]
-    found = _count(told, lambda value: True, ((look.record, look.column) for look in looks(ewe, "feet")))
-    return found._replace(value=float(len(courses))) if told else found
+    return _times(episodes.lameness_treatments(ewe), looks(ewe, "feet"))
+
+
+def _times(found: Sequence[Sequence[episodes.Told]], looked: Iterable[Look]) -> Seen:
+    """How often an illness happened, with all that tells of it. Looks that could have found it make known that it never did."""
+    told = tuple(place(record, column) for one in found for record, column, _ in one)
+    cells = told or tuple(look.place for look in looked)
+    return Seen(float(len(found)), cells) if cells else NOTHING
 
 
 def _badly_lame(season: Season, ewe: Ewe) -> Seen:

@@ -74,8 +74,7 @@ def _side_dry(_: Season, ewe: Ewe) -> bool:
 
 
 def _prolapse_of_no_kind(season: Season, ewe: Ewe) -> bool:
-    told = ewe.lambing["prolapse"] if ewe.lambing else None
-    return told in (None, Prolapse.NONE) and bool(ewe.seen_with(Trouble.PROLAPSE))
+    return ewe.prolapse is None and ewe.prolapsed
 
 
 def _sleepy(season: Season, ewe: Ewe) -> bool:

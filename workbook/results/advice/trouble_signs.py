@@ -13,7 +13,7 @@ from workbook.results.clinical.hers import at_her_side
 from workbook.results.clinical.looks import last_look
 from workbook.season.cells import CellRef, Record
 from workbook.season.families import Ewe
-from workbook.season.mating import later
+from workbook.season.withdrawals import runs_to
 
 PROLAPSES: Mapping[Choice, Alert] = {
     Prolapse.VAGINAL: alerts.PROLAPSE, Prolapse.WOMB: alerts.WOMB_PROLAPSE, Prolapse.RECTAL: alerts.RECTAL_PROLAPSE,
@@ -115,17 +115,16 @@ def _treated_since(ewe: Ewe, day: date | None, reason: Reason | None = None) -> 
 def _withdrawals(ewe: Ewe, when: datetime) -> Iterator[Sign]:
     """Treatments written for her alone; those of her group stand in the medicine book."""
     for row in ewe.treatments:
-        day, days = row.day("date"), row.whole("withdrawal")
+        ends = runs_to(row)
         product = row.text("product") or "treatment"
         cells = (row.at("date"), row.at("withdrawal"))
-        ends = None if day is None or days is None else later(day, days)
         if ends is None:
             alert, why = alerts.WITHDRAWAL_UNKNOWN, f"{product}: withdrawal or date not written"
         elif when.date() <= ends:
             alert, why = alerts.WITHDRAWAL, f"{product}: withdrawal written here ends on {shown(ends)}"
         else:
             continue
-        yield Sign(alert, why, midnight(day), cells, answered=None, closes=False)
+        yield Sign(alert, why, midnight(row.day("date")), cells, answered=None, closes=False)
 
 
 def orphan_signs(watch: Watch, ewe: Ewe) -> Iterator[Sign]:

@@ -69,6 +69,12 @@ def last_look(ewe: Ewe, part: str) -> Look | None:
     return next(reversed(looks(ewe, part)), None)
 
 
+def last_condition(ewe: Ewe) -> float | None:
+    """Her condition score when last taken; None where nobody scored her."""
+    look = last_look(ewe, "condition")
+    return look.record.number(look.column) if look else None
+
+
 def bad_in_a_word(ewe: Ewe) -> bool:
     """Whether one word on Lambing calls her udder or teats bad, no cell says which, and neither was looked at since."""
     if ewe.lambing is None or ewe.trouble is not LambingTrouble.BAD_UDDER or ewe.lambing["teats"] not in (None, Teats.SOUND):

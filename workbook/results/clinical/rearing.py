@@ -2,8 +2,8 @@
 
 from template_builder.layout.choices import WhyMoved
 from workbook.results.clinical import hers
-from workbook.season.families import Ewe, Lamb
-from workbook.season.groups import Groups, weaned_on
+from workbook.season.families import Ewe
+from workbook.season.groups import Groups, lost_after_weaning
 from workbook.season.season import Season, once
 
 
@@ -14,13 +14,8 @@ def reared_none(season: Season, ewe: Ewe) -> bool | None:
     """
     if not ewe.born_alive or all(hers.why_moved(lamb) is WhyMoved.SPARE for lamb in ewe.born_alive):
         return None
-    weaned = weaned_on(_groups(season), ewe)
-
-    def lost(lamb: Lamb) -> bool:
-        after = weaned is not None and lamb.left_on is not None and lamb.left_on > weaned
-        return lamb.lost and not after
-
-    return all(map(lost, ewe.suckled))
+    groups = _groups(season)
+    return all(lamb.lost and not lost_after_weaning(groups, ewe, lamb) for lamb in ewe.suckled)
 
 
 @once

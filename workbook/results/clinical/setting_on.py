@@ -4,17 +4,17 @@ from collections.abc import Iterator
 from datetime import date, datetime
 
 from template_builder.layout.alerts import NEXT_DAY, VERY_THIN_BELOW
-from template_builder.layout.choices import Belly, Colostrum, Feet, NextDay, Prolapse, Sucked, Trouble
+from template_builder.layout.choices import Belly, Colostrum, Feet, NextDay, Sucked
 from template_builder.layout.setting_on import BAD_TEATS, BAD_UDDER, LOST_INTEREST, NO_ILLNESS, UNDER_TREATMENT
 from template_builder.layout.sides import A_SIDE_DRY, BOTH_DRY
 from workbook.results.clinical import hers
 from workbook.results.clinical.abortion import abortions
 from workbook.results.clinical.episodes import mastitis
-from workbook.results.clinical.looks import bad_in_a_word, last_look, last_looked_on
+from workbook.results.clinical.looks import bad_in_a_word, last_condition, last_look, last_looked_on
 from workbook.season.cells import Record
 from workbook.season.families import Ewe
-from workbook.season.mating import later
 from workbook.season.season import Season
+from workbook.season.withdrawals import runs_to
 
 
 def not_for_setting_on(season: Season, ewe: Ewe, when: datetime) -> tuple[str, ...]:
@@ -27,7 +27,7 @@ def not_for_setting_on(season: Season, ewe: Ewe, when: datetime) -> tuple[str, .
         ("mastitis this season", bool(mastitis(ewe))),
         *_parts(ewe),
         *_unwilling(ewe),
-        ("prolapse this season", _prolapsed(ewe)),
+        ("prolapse this season", ewe.prolapsed),
         ("ill at the last look", _ill(ewe)),
         ("under treatment", any(_treated(row, when.date()) for row in ewe.treatments)),
     )
@@ -44,8 +44,8 @@ def _milk(ewe: Ewe) -> Iterator[tuple[str, bool]]:
 
 def _parts(ewe: Ewe) -> Iterator[tuple[str, bool]]:
     """Udder, teats, feet and condition, each at the last look."""
-    udder, teats, feet, condition = (last_look(ewe, part) for part in ("udder", "teats", "feet", "condition"))
-    score = condition.record.number(condition.column) if condition else None
+    udder, teats, feet = (last_look(ewe, part) for part in ("udder", "teats", "feet"))
+    score = last_condition(ewe)
     yield "a bad udder", udder is not None and udder.value in BAD_UDDER
     yield "bad udder or teats", bad_in_a_word(ewe)
     yield "bad teats", teats is not None and teats.value in BAD_TEATS
@@ -63,11 +63,6 @@ def _unwilling(ewe: Ewe) -> Iterator[tuple[str, bool]]:
     yield "a lamb of hers does not suck", any(row["sucked"] is Sucked.NO and row["belly"] is not Belly.FULL for row in rows)
 
 
-def _prolapsed(ewe: Ewe) -> bool:
-    written = ewe.lambing["prolapse"] if ewe.lambing else None
-    return written not in (None, Prolapse.NONE) or bool(ewe.seen_with(Trouble.PROLAPSE))
-
-
 def _ill(ewe: Ewe) -> bool:
     """Whether the last look found a trouble: a check on the day of the last one or without a day, else the next day's look."""
     last = last_looked_on(ewe)
@@ -81,6 +76,5 @@ def _treated(row: Record, today: date) -> bool:
     """Whether a treatment of hers is from these days or its withdrawal still runs; one without a day may be of today."""
     if row["reason"] in NO_ILLNESS:
         return False
-    day, days = row.day("date"), row.whole("withdrawal")
-    ends = None if day is None or days is None else later(day, days)
+    day, ends = row.day("date"), runs_to(row)
     return day is None or day >= today - UNDER_TREATMENT or (ends is not None and ends >= today)

@@ -7,6 +7,7 @@ from template_builder.layout.policy import WEIGHTS
 from template_builder.layout.words import shown
 from workbook.results.clinical.abortion import Abortion, abortions
 from workbook.results.clinical.clusters import CASES, WITHIN_DAYS, clusters
+from workbook.results.litters.movements import scan_of
 from workbook.results.statistics.proportions import FEW, PER_CENT
 from workbook.rules.rule import Found, Limit, Severity, declare
 from workbook.season.families import Ewe
@@ -86,7 +87,7 @@ def illness_in_several(season: Season) -> Iterator[Found]:
          limits=(Limit(EMPTIES.title, EMPTIES.limit, EMPTIES.unit, EMPTIES.why, EMPTIES.source),))
 def many_empty(season: Season) -> Iterator[Found]:
     """One question for the flock, at the first empty ewe; single ewes of a small flock are no share."""
-    scanned = [ewe for ewe in season.flock.ewes.values() if ewe.record and ewe.scanned is not None and ewe.scanned >= 0]
+    scanned = [ewe for ewe in season.flock.ewes.values() if scan_of(ewe) is not None]
     empty = [ewe for ewe in scanned if ewe.scanned == 0]
     limit = season.policy.weights[EMPTIES.id]
     if len(scanned) < FEW or PER_CENT * len(empty) <= limit * len(scanned):
