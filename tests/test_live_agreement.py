@@ -33,7 +33,7 @@ from workbook.results.advice.lambing_signs import looked_at
 from workbook.results.advice.problem_ewes import signs, urgency
 from workbook.results.advice.signs import Watch, lambed_at
 from workbook.results.clinical.hers import at_her_side
-from workbook.results.clinical.looks import last_look
+from workbook.results.clinical.looks import last_sides
 from workbook.results.clinical.setting_on import not_for_setting_on
 from workbook.season.families import Ewe, Lamb, moment
 from workbook.season.mating import last_possible_day
@@ -83,8 +83,7 @@ class Told:
         return None if lambed is None else self.now - lambed
 
     def in_full_milk(self, ewe: Ewe) -> bool:
-        look = last_look(ewe, "sides")
-        return BOTH_IN_MILK.said_by(look.record.whole(look.column) if look else None)
+        return BOTH_IN_MILK.said_by(last_sides(ewe))
 
     def _room(self) -> set[tuple[str, int]]:
         """Ewes that could take a lamb, with how many they could take."""

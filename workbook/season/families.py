@@ -136,6 +136,11 @@ class Ewe:
         return tuple(lamb for lamb in self.family if lamb.born is Born.ALIVE and lamb.rearer == self.key)
 
     @property
+    def reared_together(self) -> tuple[Lamb, ...]:
+        """Lambs she reared that did not die or go missing: they shared her milk to the end."""
+        return tuple(lamb for lamb in self.suckled if not lamb.lost)
+
+    @property
     def scanned(self) -> int | None:
         """Lambs scanned, from Ewes alone: Lambing only repeats it."""
         return self.record.whole("scanned") if self.record else None

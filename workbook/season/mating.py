@@ -8,7 +8,7 @@ from template_builder.layout.words import shown
 from workbook.season.cells import CellRef, Record
 from workbook.season.families import Ewe
 from workbook.season.matching import fold
-from workbook.season.season import Season
+from workbook.season.season import Season, once
 
 
 @dataclass(frozen=True)
@@ -24,6 +24,7 @@ class LambingDays:
         return (self.first is None or self.first <= day) and (self.last is None or day <= self.last)
 
 
+@once
 def groups(season: Season) -> Mapping[str, Record]:
     """The rows of Groups by folded name; the first where a name stands twice."""
     found: dict[str, Record] = {}

@@ -1,6 +1,7 @@
 """Meeting: one page that answers how we did, where we lost lambs, and which ewes go. The workbook opens here."""
 
 from collections.abc import Iterator, Sequence
+from itertools import zip_longest
 from typing import NamedTuple
 
 from template_builder.files.look import PLAIN, PROSE, QUIET, SECTION, SIZE_SMALL, WHOLE
@@ -75,7 +76,7 @@ def write_meeting(book: Book, result: Result, footer: str) -> None:
     corner = tab.row
     lost = lost_by_stage(result)
     drawn = sum(lambs for _, lambs in lost) >= FEW
-    for left, right in _side_by_side([] if drawn else _listed(lost), list(_which(result))):
+    for left, right in zip_longest([] if drawn else _listed(lost), _which(result)):
         _write_beside(tab, left, right)
     if drawn:
         _draw(book, tab, corner, lost)
@@ -174,11 +175,6 @@ def _listed(lost: Sequence[tuple[str, int]]) -> list[Line]:
     if not lost:
         return [((Cell("No lamb lost so far.", NOTE),), ((1, 6),))]
     return [((Cell(label, NOTE), Cell(lambs, WHOLE)), LEFT) for label, lambs in lost]
-
-
-def _side_by_side(left: list[Line], right: list[Line]) -> Iterator[tuple[Line | None, Line | None]]:
-    for at in range(max(len(left), len(right))):
-        yield (left[at] if at < len(left) else None), (right[at] if at < len(right) else None)
 
 
 def _write_beside(tab: Tab, left: Line | None, right: Line | None) -> None:

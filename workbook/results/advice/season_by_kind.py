@@ -23,7 +23,7 @@ from template_builder.layout.sides import A_SIDE_DRY
 from workbook.results.clinical import hers
 from workbook.results.clinical.abortion import abortions
 from workbook.results.clinical.episodes import mastitis
-from workbook.results.clinical.looks import bad_in_a_word, last_look
+from workbook.results.clinical.looks import bad_in_a_word, last_look, last_sides
 from workbook.season.families import Ewe
 from workbook.season.season import Season
 
@@ -69,8 +69,7 @@ def _last(part: str, *values: Choice) -> Happened:
 
 
 def _side_dry(_: Season, ewe: Ewe) -> bool:
-    look = last_look(ewe, "sides")
-    return A_SIDE_DRY.said_by(look.record.whole(look.column) if look else None)
+    return A_SIDE_DRY.said_by(last_sides(ewe))
 
 
 def _prolapse_of_no_kind(season: Season, ewe: Ewe) -> bool:

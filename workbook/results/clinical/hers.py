@@ -16,7 +16,7 @@ from template_builder.layout.choices import (
     WhyMoved,
 )
 from template_builder.layout.sides import BOTH_IN_MILK, BOTH_SIDES
-from workbook.results.clinical.looks import last_look
+from workbook.results.clinical.looks import last_sides
 from workbook.season.families import Ewe, Lamb
 
 
@@ -97,9 +97,7 @@ def lost(ewe: Ewe, lamb: Lamb) -> bool:
 
 def in_full_milk(ewe: Ewe) -> bool:
     """Whether the last look found milk on both sides, and she was not without colostrum."""
-    look = last_look(ewe, "sides")
-    sides = look.record.whole(look.column) if look else None
-    return BOTH_IN_MILK.said_by(sides) and (ewe.lambing is None or ewe.lambing["colostrum"] is not Colostrum.NONE)
+    return BOTH_IN_MILK.said_by(last_sides(ewe)) and (ewe.lambing is None or ewe.lambing["colostrum"] is not Colostrum.NONE)
 
 
 def at_side_on(ewe: Ewe, day: date | None) -> int:

@@ -69,6 +69,12 @@ def last_look(ewe: Ewe, part: str) -> Look | None:
     return next(reversed(looks(ewe, part)), None)
 
 
+def last_sides(ewe: Ewe) -> int | None:
+    """Her sides in milk when last looked at; None where nobody looked."""
+    look = last_look(ewe, "sides")
+    return look.record.whole(look.column) if look else None
+
+
 def last_condition(ewe: Ewe) -> float | None:
     """Her condition score when last taken; None where nobody scored her."""
     look = last_look(ewe, "condition")

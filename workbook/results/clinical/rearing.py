@@ -4,7 +4,7 @@ from template_builder.layout.choices import WhyMoved
 from workbook.results.clinical import hers
 from workbook.season.families import Ewe
 from workbook.season.groups import Groups, lost_after_weaning
-from workbook.season.season import Season, once
+from workbook.season.season import Season
 
 
 def reared_none(season: Season, ewe: Ewe) -> bool | None:
@@ -14,10 +14,5 @@ def reared_none(season: Season, ewe: Ewe) -> bool | None:
     """
     if not ewe.born_alive or all(hers.why_moved(lamb) is WhyMoved.SPARE for lamb in ewe.born_alive):
         return None
-    groups = _groups(season)
+    groups = Groups.of(season)
     return all(lamb.lost and not lost_after_weaning(groups, ewe, lamb) for lamb in ewe.suckled)
-
-
-@once
-def _groups(season: Season) -> Groups:
-    return Groups.of(season)

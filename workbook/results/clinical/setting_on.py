@@ -10,7 +10,7 @@ from template_builder.layout.sides import A_SIDE_DRY, BOTH_DRY
 from workbook.results.clinical import hers
 from workbook.results.clinical.abortion import abortions
 from workbook.results.clinical.episodes import mastitis
-from workbook.results.clinical.looks import bad_in_a_word, last_condition, last_look, last_looked_on
+from workbook.results.clinical.looks import bad_in_a_word, last_condition, last_look, last_looked_on, last_sides
 from workbook.season.cells import Record
 from workbook.season.families import Ewe
 from workbook.season.season import Season
@@ -35,8 +35,7 @@ def not_for_setting_on(season: Season, ewe: Ewe, when: datetime) -> tuple[str, .
 
 
 def _milk(ewe: Ewe) -> Iterator[tuple[str, bool]]:
-    look = last_look(ewe, "sides")
-    sides = look.record.whole(look.column) if look else None
+    sides = last_sides(ewe)
     yield "both sides dry" if BOTH_DRY.said_by(sides) else "a side dry", A_SIDE_DRY.said_by(sides)
     yield "no colostrum", ewe.lambing is not None and ewe.lambing["colostrum"] is Colostrum.NONE
     yield "her own lamb was taken from her for want of milk", any(hers.short_of_milk(lamb) for lamb in ewe.lambs)

@@ -11,11 +11,11 @@ from enum import Enum, auto
 from typing import NamedTuple, TypeVar
 
 from template_builder.layout.choices import Help
-from workbook.results.litters.differences import Difference, differences
+from workbook.results.litters.differences import Difference, loss_differences
 from workbook.results.litters.exits import short_in_groups
 from workbook.results.litters.lamb_classes import NOT_RECORDED, group_label, help_given, ram_label
 from workbook.results.litters.litter_mates import Tally, likeness_within_litters, tallied
-from workbook.results.litters.splits import live_born, splits
+from workbook.results.litters.splits import live_born
 from workbook.results.statistics.chance import beyond_one
 from workbook.results.statistics.proportions import (
     FEW,
@@ -121,7 +121,7 @@ def contrasts(season: Season) -> tuple[Contrast, ...]:
     lambs = live_born(season.flock)
     mothers = {lamb: season.flock.mother(lamb) for lamb in lambs}
     short = short_in_groups(season)
-    likeness, tables = likeness_within_litters(lambs), differences(lambs, splits(season), short)
+    likeness, tables = likeness_within_litters(lambs), loss_differences(season)
     asked = (*_fixed_questions(mothers), *_each("ram", "by ram", ram_label(season.flock), mothers),
              *_each("group", "of group", group_label(season), mothers, short))
     return tuple(found for question in asked if (found := _answer(question, len(lambs), likeness, tables)) is not None)

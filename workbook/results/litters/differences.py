@@ -8,11 +8,13 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import NamedTuple
 
+from workbook.results.litters.exits import short_in_groups
 from workbook.results.litters.litter_mates import Tally, likeness_within_litters, tallied
-from workbook.results.litters.splits import Split
+from workbook.results.litters.splits import Split, live_born, splits
 from workbook.results.statistics.chance import LIMIT, Heterogeneity, apart, corrected, heterogeneity, shrunk_shares
 from workbook.results.statistics.proportions import FEW
 from workbook.season.families import Lamb
+from workbook.season.season import Season, once
 
 METHOD = (
     "A ram, a group or a class of any other table of losses is named only where two things hold. First, all classes of "
@@ -83,6 +85,12 @@ class Difference:
     def one_in(self) -> str:
         """In one of how many seasons chance alone gives as much."""
         return f"{1 / self.chance:.0f}" if self.chance > 1 / MOST_SEASONS else f"over {MOST_SEASONS:,}"
+
+
+@once
+def loss_differences(season: Season) -> Mapping[str, Difference]:
+    """The differences of every split of a season, lambs short at the counts of a group lost in that group."""
+    return differences(live_born(season.flock), splits(season), short_in_groups(season))
 
 
 def differences(

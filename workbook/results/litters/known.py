@@ -20,8 +20,8 @@ from workbook.results.statistics.proportions import PER_CENT
 from workbook.season.families import Ewe, Flock, Lamb
 from workbook.season.season import Season
 
+# Below this share known a figure is set against no target and no other season: house rule.
 ENOUGH = Fraction(80, 100)
-"""Below this share known a figure is set against no target and no other season (house rule)."""
 
 
 class Unknown(NamedTuple):
@@ -122,14 +122,9 @@ def lamb_class(flock: Flock) -> Callable[[Lamb], Hashable]:
 
     def name(lamb: Lamb) -> Hashable:
         ewe = flock.rearer(lamb)
-        return lamb.sex, litter_reared(ewe) if ewe is not None else 0
+        return lamb.sex, len(ewe.reared_together) if ewe is not None else 0
 
     return name
-
-
-def litter_reared(ewe: Ewe) -> int:
-    """The lambs a ewe has or had to rear that are neither dead nor missing."""
-    return sum(not lamb.lost for lamb in ewe.suckled)
 
 
 def weaning_kg(lamb: Lamb) -> float | None:

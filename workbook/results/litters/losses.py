@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 
 from template_builder.layout.choices import Cause, ConfirmedBy, LambLeft
 from workbook.results.litters.account import Account
-from workbook.results.litters.differences import BY_COUNTS, Difference, differences
+from workbook.results.litters.differences import BY_COUNTS, Difference, loss_differences
 from workbook.results.litters.exits import Exit, short_in_groups
 from workbook.results.litters.lamb_classes import NOT_RECORDED
 from workbook.results.litters.life_table import AFTER_WEANING, WHEN_NOT_KNOWN, life_table
@@ -53,10 +53,9 @@ def known_for(what: str, known: int, of: int, whom: str) -> tuple[str, bool]:
 
 def loss_tables(season: Season, account: Account) -> tuple[LossTable, ...]:
     """Every table of losses. Shares are fractions of the live-born lambs of a class, each with its interval."""
-    of, lambs, in_groups = splits(season), live_born(season.flock), short_in_groups(season)
-    differ = differences(lambs, of, in_groups)
+    lambs, in_groups, differ = live_born(season.flock), short_in_groups(season), loss_differences(season)
     tables = [_of_split(split, differ.get(split.id), len(lambs), in_groups if split.id == BY_COUNTS else {})
-              for split in of if split.shown]
+              for split in splits(season) if split.shown]
     short = account.total("short")
     whole = (_by_stage(season, len(lambs)), _by_cause(lambs), _by_confirmed(lambs))
     return (*whole, *(_without_short(table, short - len(in_groups) if table.id == BY_COUNTS else short) for table in tables))

@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from template_builder.layout.choices import WhyHelped
 from workbook.results.litters.ewe_facts import mating_weight, reared
 from workbook.results.litters.ewes_in import EwesIn
-from workbook.results.litters.known import Unknown, litter_reared, unseen_at_weaning, weaning_kg
+from workbook.results.litters.known import Unknown, unseen_at_weaning, weaning_kg
 from workbook.results.litters.movements import scan_of
 from workbook.results.litters.shortages import short_in
 from workbook.season.families import BORN
@@ -30,7 +30,7 @@ def not_known(
     lambs = [lamb for lamb in reared(season) if lamb.left_how is None or weaning_kg(lamb) is not None]
     weighed = sum(weaning_kg(lamb) is not None and ewes.holds_mother(lamb) for lamb in lambs)
     whole = len(lambs) - min(len(lambs) - weighed, short_in(season, ewes.went.stated))
-    litters = sum(ewe.key in litter_weights or bool(litter_reared(ewe)) for ewe in flock.ewes.values())
+    litters = sum(ewe.key in litter_weights or bool(ewe.reared_together) for ewe in flock.ewes.values())
     mated = sum(key in flock.ewes and mating_weight(flock.ewes[key]) is not None for key in litter_weights)
     found = {
         "empty_pct": Unknown(unscanned, "ewes", inside=False),

@@ -18,7 +18,7 @@ from workbook.results.litters.lamb_classes import (
     years_class,
 )
 from workbook.season.families import Ewe, Flock, Lamb
-from workbook.season.season import Season
+from workbook.season.season import Season, once
 
 LAST_CLASSES = (NOT_WEIGHED, NOT_RECORDED, MOTHER_NOT_KNOWN)
 LAMBED_BEFORE, FIRST_TIME = "lambed before", "first lambing"
@@ -51,6 +51,7 @@ def live_born(flock: Flock) -> tuple[Lamb, ...]:
     return tuple(lamb for lamb in flock.lambs if lamb.born is Born.ALIVE and not lamb.bought)
 
 
+@once
 def splits(season: Season) -> tuple[Split, ...]:
     """Every way of splitting."""
     flock, lambs = season.flock, live_born(season.flock)

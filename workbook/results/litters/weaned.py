@@ -7,7 +7,7 @@ from template_builder.layout.choices import Weighed
 from workbook.results.litters.ewe_facts import mating_weight, reared
 from workbook.results.litters.ewes_in import EwesIn
 from workbook.results.litters.figure import Denominator, Figure, Numerator, per
-from workbook.results.litters.known import by_class, lamb_class, litter_reared, standardised, weaning_kg
+from workbook.results.litters.known import by_class, lamb_class, standardised, weaning_kg
 from workbook.results.litters.shortages import short_in
 from workbook.results.litters.to_ram import WORDS
 from workbook.results.statistics.proportions import FEW
@@ -26,8 +26,8 @@ def weight_figures(
     words = "Kilograms of weaned lambs, those not weighed at the mean of their sex and rearing type,"
     rows = tuple(row.at("kg") for lamb in lambs if weaning_kg(lamb) is not None and (row := lamb.weighing(Weighed.WEANING)))
     ewes = season.flock.ewes
-    mothers = [ewe for ewe in ewes.values() if ewe.key in litter_weights or litter_reared(ewe)] if litter_weights else []
-    complete, incomplete = by_class(mothers, litter_reared, lambda ewe: litter_weights.get(ewe.key))
+    mothers = [ewe for ewe in ewes.values() if ewe.key in litter_weights or ewe.reared_together] if litter_weights else []
+    complete, incomplete = by_class(mothers, lambda ewe: len(ewe.reared_together), lambda ewe: litter_weights.get(ewe.key))
     mated = {key: kg for key in litter_weights if key in ewes and (kg := mating_weight(ewes[key])) is not None}
     litters = Numerator(
         sum(litter_weights.values()) + standardised(complete, incomplete),

@@ -9,7 +9,7 @@ from statistics import fmean
 from template_builder.layout.choices import Sex, Weighed
 from workbook.season.cells import CellRef, Record
 from workbook.season.families import Ewe, Lamb
-from workbook.season.season import Season
+from workbook.season.season import Season, once
 
 # Days either side of an age within which the straight line through birth weight is published as adequate:
 # Boggess and others 1991, J Anim Sci 69:3190. An age in between takes the window of the nearest of these.
@@ -71,6 +71,7 @@ def litter_class(size: int) -> int:
     return min(max(size, 1), LARGEST_CLASS)
 
 
+@once
 def birth_weights(season: Season) -> BirthWeights:
     """The flock's mean birth weights by sex and litter size, and the constants behind them."""
     weighed: dict[tuple[str, int], list[float]] = defaultdict(list)

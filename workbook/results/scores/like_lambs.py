@@ -60,13 +60,8 @@ def _type_level(season: Season, lamb: Lamb) -> Level:
     if rearer is None:
         how = BY_HAND if lamb.reared_by is RearedBy.PET else NO_EWE
         return Level(how, 0, how)
-    how = f"reared as {litter_words(litter_class(len(reared_together(rearer))))}"
+    how = f"reared as {litter_words(litter_class(len(rearer.reared_together)))}"
     return Level(how, born, f"{litter_words(born)} {how}")
-
-
-def reared_together(ewe: Ewe) -> tuple[Lamb, ...]:
-    """Lambs she reared that did not die or go missing: they shared her milk to the end."""
-    return tuple(lamb for lamb in ewe.suckled if not lamb.lost)
 
 
 def _ewe(season: Season, lamb: Lamb) -> Ewe | None:
