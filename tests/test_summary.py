@@ -16,6 +16,7 @@ from template_builder.files.look import PRINT_CHARACTERS, SIZE_BODY, WRAPPED
 from template_builder.files.tab import lines_needed
 from template_builder.files.writing import WriteError
 from template_builder.layout.choices import Verdict
+from template_builder.layout.decided import COMMENT, OWN_WORD, WHY
 from template_builder.layout.summary_tabs import (
     EWE_DECISIONS,
     LAMBS,
@@ -189,7 +190,7 @@ def test_a_season_half_way_says_so(tmp_path: Path) -> None:
     assert stage_words(half) in texts(book[SUMMARY])
     lambed = sum(ewe.lambed for ewe in half.season.flock.ewes.values())
     assert f"So far: {lambed} of " in stage_words(half)
-    assert "Verdict, provi- sional" in texts(book[EWE_DECISIONS])
+    assert "Verdict, so far" in texts(book[EWE_DECISIONS])
     assert "Lambing %, so far" in texts(book[SUMMARY])
 
 
@@ -344,11 +345,11 @@ def test_decisions_stand_strictest_first_with_room_for_the_final_word(result: Re
     order = [verdict.label for verdict in VERDICT_ORDER]
     places = [(order.index(str(row["Verdict"])), int(str(row["Ewe"]))) for row in rows]
     assert sorted(places) == places
-    assert {None} == {row["Final decision"] for row in rows} | {row["Adviser's comment"] for row in rows}
+    assert {None} == {row[title] for row in rows for title in (OWN_WORD, WHY, COMMENT)}
     [choice] = sheet.data_validations.dataValidation
-    assert '"keep,watch,draft,cull"' == choice.formula1
+    assert '"cull,draft,watch,keep"' == choice.formula1
     top = heading_row(sheet, "Ewe")
-    column = next(cell.column_letter for cell in sheet[top] if cell.value == "Final decision")
+    column = next(cell.column_letter for cell in sheet[top] if cell.value == OWN_WORD)
     assert f"{column}{top + 1}:{column}{top + len(rows)}" == str(choice.sqref)
 
 

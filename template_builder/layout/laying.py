@@ -32,7 +32,12 @@ def weights_in(rows: Mapping[str, Sequence[Row]]) -> WeightUnit:
 def row_key(sheet: Sheet, row: Row) -> str:
     """The hidden key of an issued row: a short hash of its issued cells. Tells when one column was sorted alone."""
     written = "|".join(_plain(row.get(column.id)) for column in sheet.issued_in(row))
-    return hashlib.sha256(f"{sheet.id}|{written}".encode()).hexdigest()[:_KEY_CHARACTERS]
+    return short_key(f"{sheet.id}|{written}")
+
+
+def short_key(words: str) -> str:
+    """A short hash of words, to tell whether they still stand where they were written."""
+    return hashlib.sha256(words.encode()).hexdigest()[:_KEY_CHARACTERS]
 
 
 def _plain(value: Value) -> str:
@@ -100,4 +105,6 @@ def _sorting(order: Order) -> Callable[[Row], tuple[object, ...]]:
     return by_due if order is Order.DUE else by_number
 
 
-__all__: Sequence[str] = ["LAMBS_A_LINE", "Order", "by_number", "day_book", "keyed", "lay_ready", "numbered_by_line", "row_key"]
+__all__: Sequence[str] = [
+    "LAMBS_A_LINE", "Order", "by_number", "day_book", "keyed", "lay_ready", "numbered_by_line", "row_key", "short_key",
+]

@@ -6,6 +6,7 @@ from template_builder.files.look import FILL_IN, FINE, LOOK_AGAIN, OPEN, STRICT,
 from template_builder.files.tab import Cell, Head, Shown, Tab
 from template_builder.files.writer import Book
 from template_builder.layout.choices import Action, Verdict
+from template_builder.layout.decided import COMMENT, FINAL, KEY, OWN_WORD, WHY
 from template_builder.layout.laying import in_order
 from template_builder.layout.summary_tabs import EWE_DECISIONS
 from workbook.output.summary.phrases import VERDICT_ORDER, verdict_counts
@@ -14,33 +15,32 @@ from workbook.results.advice.decisions import LOOKED_AT, Decision, before_she_go
 from workbook.results.pipeline import Result
 from workbook.results.scores.mothering import any_scored
 from workbook.season.cells import CellRef
+from workbook.season.decided import row_mark
 
-WIDTHS = (7.5, 7.5, 5.5, 8.5, 17.0, 10.5, 12.0, 11.5, 7.5, 7.5, 8.5, 7.5)
+WIDTHS = (7.5, 7.0, 5.5, 8.5, 17.0, 10.0, 10.5, 11.0, 9.0, 9.5, 7.5, 8.0)
 SMALL = WRAPPED.with_(size=9)
 TINY = WRAPPED.with_(size=8)
-VERDICT, PROVISIONAL = "Verdict", "Verdict, provi- sional"
+VERDICT, PROVISIONAL = "Verdict", "Verdict, so far"
 BLANK = FILL_IN.with_(wrap=True, valign="top")
 HEADS = (
     Head("Ewe", STRONG), Head("Group", SMALL), Head("Born year", WHOLE.with_(size=9)), Head(VERDICT),
     Head("Reasons", SMALL), Head("Cells", SMALL), Head("Before she goes", TINY), Head("Mothering", SMALL),
-    Head("Checked", TINY), Head("Not checked", TINY), Head("Adviser's comment", BLANK), Head("Final decision", BLANK),
+    Head("Checked", TINY), Head(COMMENT, BLANK), Head(OWN_WORD, BLANK), Head(WHY, BLANK),
 )
 LOOKS: Mapping[Verdict, Style] = {
     Verdict.CULL: STRICTEST, Verdict.DRAFT: STRICT, Verdict.WATCH: LOOK_AGAIN, Verdict.UNKNOWN: OPEN, Verdict.KEEP: FINE,
 }
-FINAL = (Verdict.KEEP, Verdict.WATCH, Verdict.DRAFT, Verdict.CULL)
 VERDICT_AT, REASONS_AT, MOTHERING_AT = 3, 4, 7  # in HEADS
 NOTE = ("Recommended from the rules on Policy and what was recorded; the farmer and adviser decide, the vet on health. Fill "
-        "in the last two columns at the meeting. Cells names the cells in your own file; right of the printed page each "
+        "in the last three columns at the meeting. Cells names the cells in your own file; right of the printed page each "
         "reason links to its row in this one. Before she goes: medicines as written here and what speaks against her travelling; "
         "the medicine book, the vet and local rules decide. {mothering}Checked: of {looked_at}.")
 LITTER_KG = "how many kg her litter was above those of like ewes, and in brackets the same over all her seasons. "
 MOTHERING_NOTE = f"Mothering gives which third of ewes like her she is in, then {LITTER_KG}"
 LITTER, LITTER_NOTE = "Litter", f"Litter gives {LITTER_KG}"
 MINUS, HARD_SPACE = "\N{MINUS SIGN}", "\N{NO-BREAK SPACE}"
-REST = "the rest"
 NO_FAULT = "no fault found"
-UNREADABLE = "Choose keep, watch, draft or cull."
+UNREADABLE = f"Choose {', '.join(verdict.label for verdict in FINAL)}, or leave it blank."
 REASON_WIDTH = 14.0  # columns for the screen, right of the printed page
 
 
@@ -56,13 +56,15 @@ def write_ewe_decisions(book: Book, result: Result, places: Places, footer: str)
     tab.title(EWE_DECISIONS, NOTE.format(looked_at=", ".join(LOOKED_AT), mothering=note))
     counts = verdict_counts(result)
     tab.prose("   ".join(f"{verdict.label}: {number}" for verdict, number in counts.items()), TOTAL.with_(border=""))
-    heads = [*printed, *(Head(f"Reason {number} at", SMALL) for number in range(1, most + 1))]
+    heads = [*printed, *(Head(f"Reason {number} at", SMALL) for number in range(1, most + 1)), Head(KEY, SMALL)]
+    tab.page.width(len(heads), REASON_WIDTH, hidden=True)
     top = tab.table(heads, [_row(decision, result, places, most, mothers) for decision in ordered], name="ewe_decisions",
                     empty="No ewe to decide on.")
     tab.heads_stay(top)
     if ordered:
         options = {"validate": "list", "source": [verdict.label for verdict in FINAL], "error_message": UNREADABLE}
-        tab.page.validate((top + 1, len(printed)), (top + len(ordered), len(printed)), options)
+        own_word = [head.title for head in printed].index(OWN_WORD) + 1
+        tab.page.validate((top + 1, own_word), (top + len(ordered), own_word), options)
         tab.page.print_area((1, 1), (tab.row, len(printed)))
 
 
@@ -99,7 +101,7 @@ def _row(
         record.text("group") if record else None, record.whole("born_year") if record else None,
         Cell(decision.verdict.label, style), _why(decision), _cells_words(cells), _before_she_goes(decision),
         *([] if mothers is None else [mothers[decision.ewe]]),
-        *_looked_at(decision), None, None, *reasons, *[None] * (most - len(reasons)),
+        _looked_at(decision), None, None, None, *reasons, *[None] * (most - len(reasons)), row_mark(decision.name),
     ]
 
 
@@ -108,14 +110,14 @@ def _before_she_goes(decision: Decision) -> str:
     return before_she_goes(decision) if decision.verdict in (Verdict.CULL, Verdict.DRAFT) else ""
 
 
-def _looked_at(decision: Decision) -> tuple[str, str]:
-    """What was checked and what was not, the longer of the two as "the rest"."""
+def _looked_at(decision: Decision) -> str:
+    """What was looked at of her, or what was not where that is shorter to say."""
     checked, not_checked = ", ".join(decision.checked), ", ".join(decision.not_checked)
     if not not_checked:
-        return "all", ""
+        return "all"
     if not checked:
-        return "", "all"
-    return (REST, not_checked) if len(checked) > len(not_checked) else (checked, REST)
+        return "nothing"
+    return f"all but {not_checked}" if len(checked) > len(not_checked) else checked
 
 
 def _mothers(result: Result) -> Mapping[str, str] | None:
