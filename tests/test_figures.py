@@ -252,7 +252,10 @@ def test_weights_at_weaning() -> None:
     assert (15, 60, 4) == tuple(getattr(found["kg_weaned_per_ewe"], of) for of in ("value", "numerator", "denominator"))
     assert found["kg_weaned_per_ewe"].definition.endswith("From 1 of 2 lambs.")
     assert 45 == found["litter_weight"].value
-    assert pytest.approx(80) == found["ewe_efficiency"].value  # 60 kg of lambs, 75 kg before this lambing
+    efficiency = found["ewe_efficiency"]  # 60 kg of lambs, 75 kg before this lambing; nobody weighed the other ewe then
+    assert (pytest.approx(80), 60, 75, 1, 2) == (
+        efficiency.value, efficiency.numerator, efficiency.denominator, efficiency.known, efficiency.of)
+    assert efficiency.definition.endswith("From 1 of 2 litters.")
     assert "weaned" == stage_of(of, litter_account(of))
 
 

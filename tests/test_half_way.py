@@ -6,10 +6,12 @@ from pathlib import Path
 import pytest
 from fake_result import result
 from half_season import half_season
+from openpyxl import load_workbook
 from seasons import season
 
 from template_builder.layout.choices import Born, LambLeft
 from template_builder.layout.columns import Row
+from template_builder.layout.summary_tabs import LOSSES, MEETING, PROBLEM_EWES, SCANNING, SUMMARY
 from workbook.output.report import headline
 from workbook.output.summary.book import write_summary
 from workbook.output.summary.charts import waterfall
@@ -53,12 +55,22 @@ def test_no_column_of_under_ten_lambs(few: int, there: bool) -> None:
     assert there is not ("Left out, with fewer than ten lambs: 1." in by_size.note)
 
 
-@pytest.mark.parametrize(("day", "nothing"), [(1, False), (30, True)])
-def test_a_workbook_nobody_has_written_in_has_no_figures_and_no_decisions(day: int, nothing: bool, tmp_path: Path) -> None:
-    ewes = [{"ewe": str(n), "scanned": 2, "due": date(2026, 4, 1)} for n in range(20)]
-    found = analyse(Reading(season(as_of=datetime(2026, 4 if day == 1 else 6, day, 12, 0), ewes=ewes), ()))
-    assert nothing is ("nothing written" == found.stage)
-    assert nothing is (not found.figures and not found.decisions)
+@pytest.mark.parametrize(("month", "nothing"), [(1, False), (4, False), (6, True)])
+def test_a_workbook_nobody_has_written_in_gives_the_figures_of_the_scan_alone(
+    month: int, nothing: bool, tmp_path: Path,
+) -> None:
+    ewes = [{"ewe": str(n), "scanned": 2 if n else 0, "due": date(2026, 4, 1)} for n in range(20)]
+    groups = [{"group": "Low", "ewes_to_ram": 21}]
+    found = analyse(Reading(season(as_of=datetime(2026, month, 1, 12, 0), ewes=ewes, groups=groups), ()))
+    known = {figure.id: figure.value for figure in found.figures}
+    scan = {"scanning_pct_ram": 38 / 0.21, "scanning_pct_scanned": 190.0, "litter_scanned": 2.0, "empty_pct": 5.0}
+    assert pytest.approx(scan) == {id: known[id] for id in scan}
+    assert nothing is (scan.keys() == known.keys())
+    assert nothing is not found.decisions
+    assert ("Scanning %, per ewe scanned: 190.0 %\nLitter size scanned, lambs per ewe: 2.0\nEmpty %: 5.0 %\n") in headline(found)
     assert nothing is headline(found).endswith(NOTHING_WRITTEN)
-    write_summary(found, tmp_path / "summary.xlsx")
     assert nothing is (NOTHING_WRITTEN == stage_words(found))
+    write_summary(found, tmp_path / "summary.xlsx")
+    told = {cell.value for sheet in load_workbook(tmp_path / "summary.xlsx") for row in sheet.iter_rows() for cell in row
+            if sheet.title in (MEETING, SUMMARY, SCANNING, LOSSES, PROBLEM_EWES)}
+    assert {"190.0 %", "No loss is written so far."} <= told and not {"never lambed", "gone", "Born 0"} & told

@@ -11,7 +11,7 @@ from workbook.output.problem_text import EVERYTHING, Asked, count_words, open_co
 from workbook.output.summary.phrases import FEW_WORD, NOTHING_WRITTEN, SHARE_UNIT, label
 from workbook.results.litters.contrasts import RISK_RATIO, Contrast
 from workbook.results.litters.differences import Difference
-from workbook.results.litters.figures import NOTHING, Figure
+from workbook.results.litters.figures import BEFORE, NOTHING, Figure
 from workbook.results.litters.gaps import Gap
 from workbook.results.litters.group_account import GroupAccount
 from workbook.results.litters.life_table import LifeStage, life_table
@@ -23,6 +23,8 @@ from workbook.season.families import Lamb
 
 VERSION = 1
 _FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
+_HEADLINES = ("scanning_pct_scanned", "litter_born", "total_loss_pct", "loss_live_born_pct", "reared_pct")
+_BEFORE_LAMBING = ("scanning_pct_ram", "scanning_pct_scanned", "litter_scanned", "empty_pct")
 _CSV_HEADINGS = ("file", "rule", "slug", "severity", "sheet", "cell", "value", "message", "fix", "also")
 
 
@@ -206,7 +208,7 @@ def headline(result: Result) -> str:
     lines = [f"{result.season.file}: {note}" for note in result.season.left_alone]
     lines += filter(None, [open_conflicts_words(result.problems)])
     lines += [f"{result.season.title or result.season.file}: {result.stage}", count_words(result.problems)]
-    for id in ("scanning_pct_scanned", "litter_born", "total_loss_pct", "loss_live_born_pct", "reared_pct"):
+    for id in _BEFORE_LAMBING if result.stage in (BEFORE, NOTHING) else _HEADLINES:
         figure = figures.get(id)
         if figure is not None and figure.value is not None:
             lines.append(_figure_line(figure))

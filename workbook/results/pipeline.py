@@ -82,7 +82,7 @@ def analyse(reading: Reading, tell: Tell = silent) -> Result:
     found, losses = figures(season, account, stage, litters, groups), loss_tables(season, account)
     tell("Scores and decisions")
     if stage == NOTHING:
-        return Result(season, stage, checked.problems, checked.skipped, account, (), (), {}, (), {}, groups=groups)
+        return Result(season, stage, checked.problems, checked.skipped, account, found, (), {}, (), {}, groups=groups)
     compared = contrasts(season)
     return Result(
         season=season, stage=stage, problems=checked.problems, skipped=checked.skipped, account=account,

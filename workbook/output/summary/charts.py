@@ -7,6 +7,7 @@ from typing import Any, NamedTuple
 
 from template_builder.files.look import CHART_PATTERNS, CHART_SERIES, FONT, INK, LINE, PAPER, SIZE_SMALL
 from template_builder.files.writer import Book, Page
+from workbook.results.litters.figures import NOTHING
 from workbook.results.litters.lines import ALL
 from workbook.results.pipeline import Result
 from workbook.season.season import Season
@@ -48,8 +49,11 @@ class Step(NamedTuple):
 def waterfall(result: Result) -> list[Step]:
     """Scanned to present, step by step; steps without a lamb are left out. A negative loss is a gain.
 
-    Lambs still to be born are no loss: they are not in the picture, and the first column says so.
+    Lambs still to be born are no loss: they are not in the picture, and the first column says so. Of a workbook nobody has
+    written in there is nothing to draw.
     """
+    if result.stage == NOTHING:
+        return []
     steps: list[Step] = []
     height = 0
     for label, lines, direction in STEPS:

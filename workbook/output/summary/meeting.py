@@ -15,7 +15,7 @@ from workbook.output.summary.alarms import write_alarms
 from workbook.output.summary.charts import bar_chart
 from workbook.output.summary.gaps import references
 from workbook.output.summary.phrases import FEW_WORD, missing_words, stage_words
-from workbook.results.litters.figures import Figure
+from workbook.results.litters.figures import NOTHING, Figure
 from workbook.results.litters.gaps import TARGET
 from workbook.results.litters.known import enough
 from workbook.results.litters.lines import ALL, LINE
@@ -125,8 +125,10 @@ def _gap(figure: Figure, result: Result, own: bool) -> str:
 def lost_by_stage(result: Result) -> tuple[tuple[str, int], ...]:
     """Lambs lost in each stage from scanning to weaning, in order; stages without a loss are left out.
 
-    Together they are the lambs of the total loss; those still to be born are no loss.
+    Together they are the lambs of the total loss; those still to be born are no loss, nor is anything nobody has written of.
     """
+    if result.stage == NOTHING:
+        return ()
     before = [(LINE[id].title.lower(), result.account.lines.get(id, {}).get(ALL, 0)) for id in BEFORE_BIRTH]
     stages = next((table.classes for table in result.losses if table.id == "stage"), ())
     after = [(item.label, round(item.loss.numerator)) for item in stages if item.label != TOTAL]
@@ -154,7 +156,8 @@ Line = tuple[tuple[Cell, ...], Sequence[tuple[int, int]]]
 def _which(result: Result) -> Iterator[Line]:
     """The lines of the right half: each verdict with its number, its reasons below it."""
     if not result.decisions:
-        yield (Cell("No ewe is recorded by number, so there is nothing to decide.", NOTE),), ((8, 12),)
+        why = "Nothing is written yet" if result.stage == NOTHING else "No ewe is recorded by number"
+        yield (Cell(f"{why}, so there is nothing to decide.", NOTE),), ((8, 12),)
         return
     for verdict, reasons in going(result):
         number = sum(len(reason.ewes) for reason in reasons)
@@ -173,7 +176,7 @@ def _named(ewes: Sequence[str]) -> str:
 def _listed(lost: Sequence[tuple[str, int]]) -> list[Line]:
     """The losses as lines, where they are too few for a picture."""
     if not lost:
-        return [((Cell("No lamb lost so far.", NOTE),), ((1, 6),))]
+        return [((Cell("No loss is written so far.", NOTE),), ((1, 6),))]
     return [((Cell(label, NOTE), Cell(lambs, WHOLE)), LEFT) for label, lambs in lost]
 
 

@@ -11,8 +11,8 @@ from workbook.rules.rule import Severity
 from workbook.season.season import Season
 
 FEW_WORD = "few"
-NOTHING_WRITTEN = ("Nothing that happened has been written in this workbook yet: no lambing, no lamb, no loss. So there are no "
-                   "figures and no decisions.")
+NOTHING_WRITTEN = ("Nothing that happened has been written in this workbook yet: no lambing, no lamb, no loss. So there are the "
+                   "figures of the scan, and no others, and no decisions.")
 SHARE_UNIT = "%"
 FOOTER_FILE = 80  # characters of the file's name that fit in a footer
 VERDICT_ORDER = (Verdict.CULL, Verdict.DRAFT, Verdict.WATCH, Verdict.UNKNOWN, Verdict.KEEP)

@@ -8,6 +8,7 @@ from template_builder.files.writer import Book
 from template_builder.layout.summary_tabs import SCANNING
 from workbook.output.summary.figure_cells import denominator, numerator, value
 from workbook.output.summary.phrases import interval_words
+from workbook.results.litters.figures import NOTHING
 from workbook.results.litters.scanning import scan_table
 from workbook.results.pipeline import Result
 
@@ -24,7 +25,7 @@ EMPTIES = ("Most ewes scanned empty are sold. One that went cannot show the scan
 
 def write_scanning(book: Book, result: Result, footer: str) -> None:
     """Write the tab."""
-    table = scan_table(result.season)
+    table = {} if result.stage == NOTHING else scan_table(result.season)
     scans, births = sorted({pair[0] for pair in table}), sorted({pair[1] for pair in table})
     columns = max(len(births) + 1, LEAST_COLUMNS)
     last = max(LEAST_LAST, PRINT_CHARACTERS - FIRST - NARROW * columns)

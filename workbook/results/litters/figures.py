@@ -74,21 +74,23 @@ def figures(
 
     `litter_weights` are litter weights weaned in kg by ewe key, of complete litters only. `groups` are the accounts of
     the groups: those known by counts only are taken in where they can be, and each definition says which.
-    While ewes are still to lamb the figures per ewe to the ram are given per ewe lambed.
+    While ewes are still to lamb the figures per ewe to the ram are given per ewe lambed. Of a workbook nobody has written in
+    only the scan is known.
     """
     so_far = stage in (BEFORE, SO_FAR) and bool(account.total("to_lamb"))
-    named = Groups.of(season)
-    went = to_ram(season)
+    named, went = Groups.of(season), to_ram(season)
     ewes = EwesIn(tuple(ewe for ewe in season.flock.ewes.values() if not named.counted_with_group(ewe)), named, went)
     per_ewe = ewes.against("ewe_lambed", "ewes lambed so far") if so_far else went.denominator
-    rest = (
-        *_of_lambing(season, account, ewes, per_ewe, season.policy.weights["abortion-alarm"]),
-        *_of_losses(account, so_far),
-        *_of_rearing(season, account, ewes, per_ewe, weaned=stage == WEANED),
-        *_of_help(ewes),
-        *weight_figures(season, ewes, per_ewe, litter_weights or {}),
-    )
-    found = (*_of_scanning(account, ewes), *_of_agreement(season), *(replace(figure, so_far=so_far) for figure in rest))
+    found = _of_scanning(account, ewes)
+    if stage != NOTHING:
+        rest = (
+            *_of_lambing(season, account, ewes, per_ewe, season.policy.weights["abortion-alarm"]),
+            *_of_losses(account, so_far),
+            *_of_rearing(season, account, ewes, per_ewe, weaned=stage == WEANED),
+            *_of_help(ewes),
+            *weight_figures(season, ewes, per_ewe, litter_weights or {}),
+        )
+        found += [*_of_agreement(season), *(replace(figure, so_far=so_far) for figure in rest)]
     unknown = {} if not ewes.all else not_known(
         season, ewes, litter_weights or {}, lambed=stage in (LAMBED, WEANED), weaned=stage == WEANED)
     return resting_on(with_groups(found, groups, has_book=bool(ewes.all)), unknown)
