@@ -43,7 +43,7 @@ def heterogeneity(counts: Sequence[Count], effects: Sequence[float]) -> Heteroge
     if freedom < 1 or not 0 < cases < animals:
         return None
     share = cases / animals
-    chi_square = sum((x - n * share) ** 2 / (n * share * (1 - share)) for x, n in effective)
+    chi_square = fsum((x - n * share) ** 2 / (n * share * (1 - share)) for x, n in effective)
     return Heterogeneity(chi_square, freedom, chi_square_tail(chi_square, freedom))
 
 
@@ -111,10 +111,10 @@ def prior_weight(effective: Sequence[tuple[float, float]], share: float) -> floa
     """
     def likelihood(logarithm: float) -> float:
         a, b = share * exp(logarithm), (1 - share) * exp(logarithm)
-        return sum(_log_beta(x + a, n - x + b) - _log_beta(a, b) for x, n in effective)
+        return fsum(_log_beta(x + a, n - x + b) - _log_beta(a, b) for x, n in effective)
 
     found = _highest(likelihood, log(LEAST_WEIGHT), log(MOST_WEIGHT))
-    by_chance = sum(x * log(share) + (n - x) * log(1 - share) for x, n in effective)
+    by_chance = fsum(x * log(share) + (n - x) * log(1 - share) for x, n in effective)
     return exp(found) if likelihood(found) > by_chance + NO_GAIN else inf
 
 

@@ -2,11 +2,12 @@
 
 Every share, risk and limit here is a fraction from 0 to 1; whoever prints it makes the per cent.
 Counts that cannot be (more lost than there were, fewer than none) are mistakes in calling: ValueError.
+Fractions are summed exactly, so that the order of rows changes no result.
 """
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import exp, log, sqrt
+from math import exp, fsum, log, sqrt
 from statistics import NormalDist, fmean
 from typing import NamedTuple
 
@@ -100,8 +101,8 @@ def intraclass_correlation(groups: Sequence[Sequence[float]]) -> float | None:
     if between_df < 1 or within_df < 1 or min(values) == max(values):
         return None
     overall = fmean(values)
-    between = sum(len(group) * (fmean(group) - overall) ** 2 for group in filled) / between_df
-    within = sum((value - fmean(group)) ** 2 for group in filled for value in group) / within_df
+    between = fsum(len(group) * (fmean(group) - overall) ** 2 for group in filled) / between_df
+    within = fsum((value - fmean(group)) ** 2 for group in filled for value in group) / within_df
     usual_size = (len(values) - sum(len(group) ** 2 for group in filled) / len(values)) / between_df
     return (between - within) / (between + (usual_size - 1) * within)
 
