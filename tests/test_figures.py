@@ -318,8 +318,9 @@ def test_an_aborted_ewe_says_nothing_about_litter_size_but_was_in_lamb() -> None
 
 
 def test_a_ewe_scanned_in_lamb_and_kept_empty_counts_against_the_scan() -> None:
-    of = season(ewes=[{"ewe": "1", "scanned": 2, "due": DAY}, {"ewe": "2", "scanned": 0}])
-    assert {(0, 0): 1, (2, 0): 1} == scan_table(of)
+    of = season(ewes=[{"ewe": "1", "scanned": 2, "due": DAY}, {"ewe": "2", "scanned": 0}, {"ewe": "3", "scanned": 1}],
+                lambing=[born("3", 1)])
+    assert {(0, 0): 1, (2, 0): 1, (1, 1): 1} == scan_table(of)
     found = figures_of(of)["scan_specificity_pct"]
     assert (1, 2) == (found.numerator, found.denominator)
     assert found.definition.endswith(
