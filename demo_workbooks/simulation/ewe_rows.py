@@ -8,6 +8,7 @@ from demo_workbooks.simulation.farm import SCANNED_ON, chance
 from demo_workbooks.simulation.flock_plan import PlannedEwe, plan
 from demo_workbooks.simulation.stories import Story, stories
 from template_builder.layout.columns import Row, Value
+from template_builder.layout.sheets.ewes import FAULTS
 
 _HISTORY_KNOWN = 0.35  # share of ewes whose earlier lambings were typed in from old books
 _LAMBINGS_KNOWN = 2
@@ -52,18 +53,19 @@ def _history(ewe: PlannedEwe) -> Row:
     if not ewe.mature or not ewe.lambings_before or (dice.random() > _HISTORY_KNOWN and not refuses):
         return {}
     known = min(ewe.lambings_before, _LAMBINGS_KNOWN)
-    refused = lost = faults = 0
+    refused = lost = 0
+    faults = [0] * known  # the latest lambing first
     for at in range(known):
         if dice.random() < _FAULT or (refuses and at == 0):
-            faults += 1
+            faults[at] = 1
             what = 0.0 if refuses and at == 0 else dice.random()
             refused += what < _REFUSED
             lost += _REFUSED <= what < _REFUSED + _LOST
     row: dict[str, Value] = {
-        "past_lambings": known, "past_refused": refused, "past_lost": lost, "past_faults": faults,
+        "past_lambings": known, **dict(zip(FAULTS, faults, strict=False)),
         "past_litter_deviation": round(chance("earlier litters", ewe.number).gauss(0, _LITTER_SPREAD / sqrt(known)), 1),
         "past_litter_seasons": known,
     }
-    if faults:
+    if any(faults):
         row["past_warning"] = "refused a lamb" if refused else "lost her lambs" if lost else "little milk"
     return row

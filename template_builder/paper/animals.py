@@ -9,13 +9,10 @@ from template_builder.layout.choices import WeightUnit
 from template_builder.layout.columns import LINE, Row, Value
 from template_builder.layout.laying import by_number, weights_in
 from template_builder.layout.sheets.lambing import LAMBED
+from template_builder.layout.warning import last_years_warning
 from template_builder.layout.words import shown
 
 _GONE = ("left_on", "left_how")
-# Earlier seasons, where no warning is written: the columns that count a fault, and the one that counts any.
-_EARLIER = {"past_refused": "refused lambs before", "past_lost": "lost lambs before"}
-_ANY_FAULT = "past_faults"
-WARNED_OF = tuple(f"ewes.{column}" for column in ("past_warning", *_EARLIER, _ANY_FAULT))
 
 
 class PaperEwe(NamedTuple):
@@ -68,20 +65,8 @@ def _ewe(row: Row) -> PaperEwe:
     scanned = row.get("scanned")
     return PaperEwe(
         shown(row["ewe"]), shown(scanned), scanned if isinstance(scanned, int) else 0, day_of(row.get("due")),
-        shown(row.get("mark")), _warning(row),
+        shown(row.get("mark")), last_years_warning(row),
     )
-
-
-def _warning(row: Row) -> str:
-    """Last year's warning in its own words, else what her earlier lambings say of her."""
-    if words := shown(row.get("past_warning")):
-        return words
-    earlier = [words for column, words in _EARLIER.items() if _some(row.get(column))]
-    return ", ".join(earlier) or ("a fault before" if _some(row.get(_ANY_FAULT)) else "")
-
-
-def _some(value: Value) -> bool:
-    return isinstance(value, int | float) and value > 0
 
 
 def day_of(value: Value) -> str:

@@ -4,8 +4,9 @@ from collections.abc import Sequence
 
 from template_builder.files.look import PRINT_PAGE, PRINT_ROW_HEIGHT, RULED, RULED_SMALL
 from template_builder.files.writer import Book
+from template_builder.layout.warning import WARNED_OF
 from template_builder.layout.whole import LOOK_UP_TAB
-from template_builder.paper.animals import WARNED_OF, PaperEwe, PaperFlock
+from template_builder.paper.animals import PaperEwe, PaperFlock
 from template_builder.paper.pages import HEADING_HEIGHT, NAME, TITLE_HEIGHT, Paper, PaperColumn, height_for
 
 SIDE_BY_SIDE = 3

@@ -10,6 +10,7 @@ from workbook.results.advice.evidence import Seen, evidence
 from workbook.results.clinical.travel import unfit_to_travel
 from workbook.season.cells import CellRef
 from workbook.season.families import Ewe
+from workbook.season.history import earlier_faults
 from workbook.season.season import Season
 from workbook.season.withdrawals import Withdrawal, withdrawal
 
@@ -30,7 +31,6 @@ BARS_DRAFT = {
 
 # How many faults in her last three lambings, this one among them, make a discretionary rule act.
 FAULTS_TO_ACT = 2
-EARLIER_LAMBINGS = 2
 FAULTY = {2: "two", 3: "all"}
 
 STRICTEST_FIRST: tuple[tuple[Action, Verdict], ...] = (
@@ -120,21 +120,6 @@ def before_she_goes(decision: Decision) -> str:
 def recorded(ewe: Ewe) -> bool:
     """Whether anything at all was recorded about her this season."""
     return ewe.scanned is not None or any((ewe.lambing, ewe.family, ewe.checks, ewe.treatments))
-
-
-def earlier_faults(ewe: Ewe) -> int:
-    """In how many of her last two earlier lambings there was a fault of hers; one at her first lambing does not count.
-
-    Each lambing counts once, however many faults it had. The history columns of Ewes say in how many, not in which: a
-    fault is put on her first lambing only where no other of those lambings is left to hold it.
-    """
-    if ewe.record is None:
-        return 0
-    written = [ewe.record.whole(column) for column in ("past_faults", "past_refused", "past_lost")]
-    faults = max((number for number in written if number is not None), default=0)
-    before = ewe.record.whole("lambings_before")
-    faults = min(max(faults, 0), EARLIER_LAMBINGS)
-    return faults if before is None else min(faults, max(before - 1, 0))
 
 
 def _met(rule: SelectionRule, seen: Seen) -> bool:
