@@ -77,6 +77,11 @@ def with_lamb(earlier: int = 0, before: int = 4, **cells: Value) -> Rows:
     return {"ewes": [history], "lambs": [{"ewe": "A", "lamb_no": 1, "born": Born.ALIVE, **cells}]}
 
 
+def had_poor(poor: int, before: int = 4, **cells: Value) -> Rows:
+    """Her lamb, and whether her lambing before this one was a poor one."""
+    return with_lamb(**cells) | {"ewes": [{"ewe": "A", "lambings_before": before, "past_poor_1": poor, "past_poor_2": 0}]}
+
+
 def two_lambs(earlier: int, **cells: Value) -> Rows:
     """Two lambs of hers in full milk, one of which these cells speak of."""
     rows = with_lamb(earlier, **cells)
@@ -133,6 +138,7 @@ CASES: dict[str, Case] = {
     "never-lambed": Case(on_ewes(scanned=2, mated_on=MATED), on_ewes(scanned=2, mated_on=MATED + timedelta(days=1))),
     "aborted": Case(with_lamb(born=Born.MUMMIFIED), with_lamb(born=Born.DEAD_FRESH)),
     "reared-none": Case(with_lamb(left_how=LambLeft.DIED), with_lamb(left_how=LambLeft.SOLD)),
+    "poor-again": Case(had_poor(1, left_how=LambLeft.DIED), had_poor(0, left_how=LambLeft.DIED)),
     "reared-none-again": Case(with_lamb(1, left_how=LambLeft.MISSING), with_lamb(2)),
     "refused-lambs": Case(two_lambs(1, taken=Taken.REFUSED), two_lambs(2, taken=Taken.SLOWLY)),
     "lost-her-lambs": Case(

@@ -34,6 +34,7 @@ SAYS: Mapping[str, set[str]] = {
     "lost-her-lambs": {"starved or chilled"}, "no-milk": {"none", "no milk"}, "narrow": {"narrow"},
     "thin-sound-teeth": {"thin"}, "thin-before-mating": {"thin"},
     "reared-none": GONE_FROM_HER, "reared-none-again": GONE_FROM_HER,
+    "poor-again": GONE_FROM_HER | {"1"},
 }
 SOUND_TEETH = {"full", "worn", "overshot", "undershot"}
 THIN_BELOW = 2.0
@@ -41,7 +42,7 @@ THIN_BELOW = 2.0
 # Rules whose number is not the number of their cells: sides counted in one cell, or a yes that rests on several.
 NOT_COUNTED = {
     "side-dry-at-lambing", "badly-lame", "thin-sound-teeth", "never-lambed", "aborted", "reared-none", "reared-none-again",
-    "mastitis", "lame-twice", "lame-again", "thin-before-mating",
+    "mastitis", "lame-twice", "lame-again", "thin-before-mating", "poor-again",
 }
 
 

@@ -8,7 +8,7 @@ from demo_workbooks.simulation.farm import SCANNED_ON, chance
 from demo_workbooks.simulation.flock_plan import PlannedEwe, plan
 from demo_workbooks.simulation.stories import Story, stories
 from template_builder.layout.columns import Row, Value
-from template_builder.layout.sheets.ewes import FAULTS
+from template_builder.layout.sheets.ewes import FAULTS, POOR
 
 _HISTORY_KNOWN = 0.35  # share of ewes whose earlier lambings were typed in from old books
 _LAMBINGS_KNOWN = 2
@@ -53,16 +53,17 @@ def _history(ewe: PlannedEwe) -> Row:
     if not ewe.mature or not ewe.lambings_before or (dice.random() > _HISTORY_KNOWN and not refuses):
         return {}
     known = min(ewe.lambings_before, _LAMBINGS_KNOWN)
-    refused = lost = 0
-    faults = [0] * known  # the latest lambing first
+    refused = 0
+    faults, poor = [0] * known, [0] * known  # the latest lambing first
     for at in range(known):
         if dice.random() < _FAULT or (refuses and at == 0):
             faults[at] = 1
             what = 0.0 if refuses and at == 0 else dice.random()
             refused += what < _REFUSED
-            lost += _REFUSED <= what < _REFUSED + _LOST
+            poor[at] = int(_REFUSED <= what < _REFUSED + _LOST)
+    lost = sum(poor)
     row: dict[str, Value] = {
-        "past_lambings": known, **dict(zip(FAULTS, faults, strict=False)),
+        "past_lambings": known, **dict(zip((*FAULTS[:known], *POOR[:known]), (*faults, *poor), strict=True)),
         "past_litter_deviation": round(chance("earlier litters", ewe.number).gauss(0, _LITTER_SPREAD / sqrt(known)), 1),
         "past_litter_seasons": known,
     }

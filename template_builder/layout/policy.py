@@ -41,6 +41,10 @@ class SelectionRule:
     once: str = ""  # what it was called in older layouts
     since: int = 1  # the layout version it came with
 
+    def met_by(self, value: float) -> bool:
+        """Whether a number of its evidence meets the limit."""
+        return value >= self.limit if self.compare is Compare.AT_LEAST else value <= self.limit
+
 
 @dataclass(frozen=True)
 class Weight:
@@ -93,6 +97,8 @@ EVIDENCE: tuple[Evidence, ...] = (
     Evidence("never_lambed", "scanned in lamb, past her last possible day, never lambed", YES_OR_NO, SCANNING),
     Evidence("aborted", "aborted, or may have", YES_OR_NO, LAMBING),
     Evidence("reared_none", "reared none of her live-born lambs", YES_OR_NO, LAMBS),
+    Evidence("poor_lambings", "of her last three lambings, those of which she reared none or a litter a third under like ewes",
+             "lambings", LAMBS),
     Evidence("refused", "live lambs she refused", "lambs", LAMBS),
     Evidence("lost_hers", "lambs she lost by her own fault", "lambs", LAMBS),
     Evidence("no_milk", "no colostrum, or lambs moved for want of milk", "times", UDDER),
@@ -163,6 +169,9 @@ RULES: tuple[SelectionRule, ...] = (
     SelectionRule("reared-none-again", "Reared none, and a fault before", "reared_none", 1, Action.CULL, _TOGETHER,
                   "Two open flock data sets: none again next year in 27 against 13 %, and 29 against 19 %", When.TWO_OF_THREE,
                   since=2),
+    SelectionRule("poor-again", "Poor in two of her last three lambings", "poor_lambings", 2, Action.WATCH,
+                  "She reared none, or a litter a third under those of like ewes, though no fault may be written. Her first "
+                  "lambing does not count.", HOUSE, since=2),
     SelectionRule("refused-lambs", "Refused her lambs", "refused", 1, Action.CULL, _TOGETHER, HOUSE, When.TWO_OF_THREE),
     SelectionRule("lost-her-lambs", "Lost lambs by her own fault", "lost_hers", 1, Action.CULL,
                   f"Starved though she had milk for them, and somebody made sure of it. {_AGAIN}",

@@ -27,12 +27,17 @@ def earlier_faults(ewe: Ewe) -> int:
 
 def written_of(ewe: Ewe, columns: Sequence[str]) -> int:
     """In how many of her last two earlier lambings a 1 is written; her first lambing of all is left out."""
-    return sum(written == 1 for written in _counting(ewe, columns))
+    return sum(written == 1 for _, written in counting(ewe, columns, this_one=True))
 
 
-def _counting(ewe: Ewe, columns: Sequence[str]) -> Iterator[int | None]:
-    """What is written of those earlier lambings that count, the latest first."""
-    before = ewe.record.whole("lambings_before") if ewe.record else None
-    for back, column in enumerate(columns[:EARLIER_LAMBINGS], start=1):
-        if ewe.record is not None and (before is None or back < before):
-            yield ewe.record.whole(column)
+def counting(ewe: Ewe, columns: Sequence[str], *, this_one: bool) -> Iterator[tuple[str, int | None]]:
+    """Those of her last three lambings that count, the latest first: the column of each, and what is written there.
+
+    `this_one` where this season's lambing is one of the three. Her first lambing of all does not count.
+    """
+    if ewe.record is None:
+        return
+    before = ewe.record.whole("lambings_before")
+    for back, column in enumerate(columns[:EARLIER_LAMBINGS] if this_one else columns, start=1):
+        if before is None or back < before:
+            yield column, ewe.record.whole(column)

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from template_builder.layout.choices import Action, Compare, OnOff, Verdict, When
+from template_builder.layout.choices import Action, OnOff, Verdict, When
 from template_builder.layout.policy import EVIDENCE, EVIDENCE_BY_ID, SCORE, YES_OR_NO, SelectionRule
 from template_builder.layout.words import shown
 from workbook.results.advice.evidence import Seen, evidence
@@ -123,9 +123,7 @@ def recorded(ewe: Ewe) -> bool:
 
 
 def _met(rule: SelectionRule, seen: Seen) -> bool:
-    if seen.value is None:
-        return False
-    return seen.value >= rule.limit if rule.compare is Compare.AT_LEAST else seen.value <= rule.limit
+    return seen.value is not None and rule.met_by(seen.value)
 
 
 def _reason(rule: SelectionRule, seen: Seen, earlier: int, bars: tuple[str, ...]) -> Reason:

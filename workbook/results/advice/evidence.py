@@ -20,10 +20,12 @@ from template_builder.layout.choices import (
 from template_builder.layout.columns import Value
 from template_builder.layout.sides import A_SIDE_DRY, dry_sides
 from workbook.results.advice.empties import Chance, chance
+from workbook.results.advice.poor import poor_of_three
 from workbook.results.clinical import episodes, hers
 from workbook.results.clinical.abortion import abortions
 from workbook.results.clinical.looks import Look, bad_in_a_word, is_later, last_look, looks, place
 from workbook.results.clinical.rearing import reared_none
+from workbook.results.scores.rearing import rearing
 from workbook.season.cells import CellRef, Record
 from workbook.season.families import Ewe, Lamb
 from workbook.season.mating import group_of, groups, last_possible_day
@@ -182,6 +184,16 @@ def _reared_none(season: Season, ewe: Ewe) -> Seen:
     return Seen(float(found), tuple(dict.fromkeys(map(_fate_cell, ewe.born_alive))), words=words)
 
 
+def _poor(season: Season, ewe: Ewe) -> Seen:
+    """In how many of her last three lambings she reared none, or a litter a third under those of like ewes."""
+    found = poor_of_three(season, ewe)
+    if found.number is None:
+        return NOTHING
+    litter = rearing(season).litters.get(ewe.key) if found.now.light else None
+    here = litter.cells if litter else map(_fate_cell, ewe.born_alive) if found.now.poor is not None else ()
+    return Seen(float(found.number), tuple(dict.fromkeys((*here, *found.earlier))), words=found.words)
+
+
 def _fate_cell(lamb: Lamb) -> CellRef:
     """Where it stands what became of a lamb: how it left, else how it is reared, else that it was born."""
     if not lamb.named:
@@ -278,6 +290,7 @@ LOOKERS: Mapping[str, Looker] = {
     "never_lambed": _never_lambed,
     "aborted": _aborted,
     "reared_none": _reared_none,
+    "poor_lambings": _poor,
     "refused": _refused,
     "lost_hers": _lost_hers,
     "no_milk": _no_milk,

@@ -8,7 +8,7 @@ from workbook.results.scores.comparing import Against, Comparison
 from workbook.results.scores.lamb_model import LambModel, lamb_model
 from workbook.results.scores.like_ewes import litters_against
 from workbook.results.scores.litter_weight import LitterWeight, litter_weights
-from workbook.season.season import Season
+from workbook.season.season import Season, once
 
 
 @dataclass(frozen=True)
@@ -24,6 +24,7 @@ class Rearing:
         return self.comparison.against.get(ewe)
 
 
+@once
 def rearing(season: Season) -> Rearing:
     """What each ewe reared this season and before."""
     litters, lambs = litter_weights(season), lamb_model(season)
