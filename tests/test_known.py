@@ -1,7 +1,7 @@
 """How much of the records a figure rests on: limits by hand, bounds by every way to fill the gaps."""
 
 from collections.abc import Callable
-from datetime import date
+from datetime import date, timedelta
 from itertools import product
 
 import pytest
@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from seasons import season
 
-from template_builder.layout.choices import Born, Help, LambLeft, Weighed
+from template_builder.layout.choices import Born, Help, LambLeft, Stage, Weighed
 from template_builder.layout.columns import Row
 from workbook.output.summary.gaps import difference_words
 from workbook.results.litters.account import litter_account
@@ -34,6 +34,19 @@ def test_under_eighty_per_cent_known_is_set_against_nothing(known: int, of: int,
     figure = Figure("reared_pct", "Reared %", 150.0, "%", 30, 20, "", known=known, of=of)
     assert held is enough(figure)
     assert ("10.0 below own target" if held else "known for too few") == difference_words(figure, 160.0, None, ())
+
+
+@pytest.mark.parametrize(("counted", "may"), [(7, 0), (6, 1), (5, 2), (4, 2), (3, 3)])
+def test_lambs_short_at_a_count_may_be_all_that_a_ewe_rears(counted: int, may: int) -> None:
+    """Ewes with 1, 1, 2 and 3 lambs: one short may be a single, two both singles, and only the fourth the twins too."""
+    sizes = {"A": 1, "B": 1, "C": 2, "D": 3}
+    of = season(groups=[{"group": "Low", "weaning": DAY}], ewes=[{"ewe": ewe, "group": "Low"} for ewe in sizes],
+                lambing=[{"ewe": ewe, "lambed_on": DAY - timedelta(days=90)} for ewe in sizes],
+                lambs=[{"ewe": ewe, "lamb_no": n, "born": Born.ALIVE} for ewe, size in sizes.items() for n in range(1, size + 1)],
+                counts=[{"date": DAY, "group": "Low", "stage": Stage.WEANING, "lambs": counted}])
+    found = figures_of(of)["rearing_none_pct"]
+    assert (0, 4 - may, 4) == (found.value, found.known, found.of)
+    assert (25.0 * may if may else None) == found.most
 
 
 @pytest.mark.parametrize(("ewes", "few"), [(9, True), (10, False)])

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass, replace
 
-from workbook.results.statistics.proportions import FEW, PER_CENT, Proportion, wilson
+from workbook.results.statistics.proportions import FEW, PER_CENT, Proportion, widened_wilson
 from workbook.season.cells import CellRef
 
 
@@ -22,8 +22,8 @@ class Figure:
     `rows` are the places it rests on (numerator rows), `so_far` says that ewes are still to lamb. `without` is the sentence
     that names groups it leaves out because they are known by counts only, also the end of `definition`.
     `known` of `of` animals are what it rests on; where that is not all, `partly` says so and `least` and `most` are what it
-    could be if the rest were all one way or the other. `above` and `below` are what numerator and denominator count, None for
-    one that is no count of rows.
+    could be if the rest were all one way or the other. `effect` is the design effect that widens its interval. `above` and
+    `below` are what numerator and denominator count, None for one that is no count of rows.
     """
 
     id: str
@@ -46,6 +46,7 @@ class Figure:
     least: float | None = None
     most: float | None = None
     partly: str = ""
+    effect: float = 1.0
 
 
 @dataclass(frozen=True)
@@ -80,15 +81,19 @@ def per(
     )
 
 
-def share(id: str, label: str, counted: Numerator, of: Denominator) -> Figure:
-    """A share in per cent with its interval. Where more are counted than there can be, the records disagree: no figure."""
+def share(id: str, label: str, counted: Numerator, of: Denominator, effect: float = 1.0) -> Figure:
+    """A share in per cent with its interval, widened by the design effect of litters where lambs are counted.
+
+    Where more are counted than there can be, the records disagree: no figure.
+    """
     if of.number is None or counted.number is None:
         return replace(per(id, label, counted, of), definition=_out_of(counted.words, of.words, of.note))
     if counted.number > of.number:
         note = " ".join(filter(None, (of.note, "Not worked out: more than there can be.")))
         return replace(per(id, label, counted, of), value=None, definition=_out_of(counted.words, of.words, note))
-    figure = wilson_figure(id, label, wilson(counted.number, int(of.number)), counted.words, of.words, of.note)
-    return replace(figure, rows=counted.rows, above=counted.counts, below=of.counts)
+    proportion = widened_wilson(counted.number, int(of.number), effect)
+    figure = wilson_figure(id, label, proportion, counted.words, of.words, of.note)
+    return replace(figure, rows=counted.rows, above=counted.counts, below=of.counts, effect=effect)
 
 
 def wilson_figure(id: str, label: str, share: Proportion, counted: str, of: str, note: str = "") -> Figure:

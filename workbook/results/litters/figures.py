@@ -4,26 +4,22 @@ from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
 from template_builder.layout.choices import Stage, Weighed, WhyHelped
-from workbook.results.litters.account import Account
-from workbook.results.litters.ewe_facts import (
-    LAMB_FACTS,
-    reared,
-    why_helped,
-)
+from workbook.results.litters.account import Account, EweAccount
+from workbook.results.litters.ewe_facts import LAMB_FACTS, pets, reared, why_helped
 from workbook.results.litters.ewes_in import EwesIn, counted_ewes
 from workbook.results.litters.figure import Denominator, Figure, Numerator, Rows, per, share, wilson_figure
 from workbook.results.litters.group_account import GroupAccount
 from workbook.results.litters.group_figures import with_groups
-from workbook.results.litters.known import (
-    resting_on,
-)
+from workbook.results.litters.known import resting_on
+from workbook.results.litters.litter_mates import effect_on
 from workbook.results.litters.missing import assisted_by, not_known
 from workbook.results.litters.scanning import aborted_as_scanned, scan_agreement, scan_table, screening
 from workbook.results.litters.shortages import short_in
+from workbook.results.litters.splits import live_born
 from workbook.results.litters.to_ram import to_ram
 from workbook.results.litters.weaned import weight_figures
 from workbook.results.statistics.agreement import agreement
-from workbook.results.statistics.proportions import FEW
+from workbook.results.statistics.proportions import FEW, effect_of_clusters
 from workbook.season.families import BORN
 from workbook.season.groups import Groups
 from workbook.season.season import Season
@@ -130,10 +126,21 @@ def _of_losses(account: Account, so_far: bool) -> list[Figure]:
     all_lost = _lines(
         account, "Scanned lambs not born, and lambs born dead, died, missing or short at the last count", *LOST_LINES)
     return [
-        share("stillbirth_pct", "Born dead %", dead, _of_lines(account, "lambs born, alive or dead", "born")),
-        share("loss_live_born_pct", "Loss of live-born %", lost, _of_lines(account, ALIVE, "born_alive")),
-        share("total_loss_pct", "Total loss %", all_lost, known),
+        _of_litters("stillbirth_pct", "Born dead %", dead, _of_lines(account, "lambs born, alive or dead", "born"), account),
+        _of_litters("loss_live_born_pct", "Loss of live-born %", lost, _of_lines(account, ALIVE, "born_alive"), account),
+        _of_litters("total_loss_pct", "Total loss %", all_lost, known, account),
     ]
+
+
+def _of_litters(id: str, label: str, counted: Numerator, of: Denominator, account: Account) -> Figure:
+    """A share of lambs, from lines of the account; lambs of one ewe are alike, so its interval is widened."""
+    above, below = counted.counts or Rows(), of.counts or Rows()
+
+    def number(ewe: EweAccount, rows: Rows) -> int:
+        return sum(ewe.lines[line] for line in rows.lines) - sum(ewe.lines[line] for line in rows.less)
+
+    return share(id, label, counted, of, effect_of_clusters(
+        (number(ewe, above), number(ewe, below)) for ewe in account.ewes.values()))
 
 
 def _of_rearing(
@@ -147,7 +154,7 @@ def _of_rearing(
     return [
         *[per("reared_pct", "Reared %", still, per_ewe)] * weaned,
         share("pet_pct", "Pet lambs %", _lambs(season, "bottle", "Lambs put on the bottle", "reared_by"),
-              _of_lines(account, ALIVE, "born_alive")),
+              _of_lines(account, ALIVE, "born_alive"), effect_on(frozenset(pets(season)), live_born(season.flock))),
         share("rearing_none_pct", "Ewes rearing none %", ewes.counted("ewe_rears_none", "Ewes that lambed and rear no lamb"),
               ewes.against("ewe_lambed", "ewes lambed")),
         share("ewe_deaths_pct", "Ewe deaths %", ewes.of_those_to_ram("ewe_died", "Ewes that died", "left_how"),

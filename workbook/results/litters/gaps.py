@@ -17,7 +17,7 @@ from workbook.results.litters.figure import Figure
 from workbook.results.litters.known import enough
 from workbook.results.litters.lamb_classes import NOT_RECORDED
 from workbook.results.litters.losses import LossTable
-from workbook.results.statistics.proportions import FEW, PER_CENT, wilson
+from workbook.results.statistics.proportions import FEW, PER_CENT, widened_wilson
 from workbook.season.cells import CellRef
 from workbook.season.season import Season, Settings
 
@@ -154,7 +154,7 @@ def _of_litters(held: Mapping[str, _Reference], losses: Sequence[LossTable]) -> 
             to = held[id]
             more = counted - to.value * of / PER_CENT
             words = _said(f"the loss of live-born {name}", to, more, f"{counted:g} of {of} were lost", counted, of)
-            lost = wilson(counted, of)
+            lost = widened_wilson(counted, of, max(item.design_effect for item in classes))
             chance = _chance(PER_CENT * (lost.low or 0.0), PER_CENT * (lost.high or 0.0), to)
             note = _joined(chance, _causes(losses, {row for item in classes for row in item.rows}))
             yield Gap(words, more, of, to.against, note, id, counted, to.value)

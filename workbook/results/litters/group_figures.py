@@ -66,7 +66,7 @@ def _with(figure: Figure, groups: list[GroupAccount], has_book: bool) -> Figure:
     of = below + sum(how.of(group) or 0 for group in able)
     top = Numerator(counted, figure.label, (*rows, *(group.place for group in able)), figure.above)
     bottom = Denominator(of, "", counts=figure.below)
-    new = share(figure.id, figure.label, top, bottom) if how.share else per(
+    new = share(figure.id, figure.label, top, bottom, figure.effect) if how.share else per(
         figure.id, figure.label, top, bottom, figure.unit, how.scale)
     return replace(new, so_far=figure.so_far, definition=_definition(figure, how, groups, able))
 

@@ -6,16 +6,17 @@ group; in a flock without such dates they go by age. Each lamb lost or sold stan
 and one that has not come so far is not yet at risk.
 """
 
-from collections import Counter
+from collections import Counter, defaultdict
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import NamedTuple
 
 from workbook.results.litters.exits import DIED, MISSING, SHORT, SOLD, exits
+from workbook.results.litters.litter_mates import litter_of
 from workbook.results.litters.splits import live_born
 from workbook.results.statistics.indicators import StageLoss, stage_losses
-from workbook.results.statistics.proportions import Proportion, wilson
+from workbook.results.statistics.proportions import Proportion, effect_of_clusters, widened_wilson
 from workbook.season.cells import CellRef
 from workbook.season.families import Flock, Lamb
 from workbook.season.groups import Groups, born_on, ewe_with, group_name
@@ -69,6 +70,7 @@ class _Tally:
     def __init__(self) -> None:
         self.at_risk, self.still = Counter[str](), Counter[str]()
         self.gone: dict[str, Counter[str]] = {}
+        self.litters, self.lost = defaultdict[str, Counter[object]](Counter), defaultdict[str, Counter[object]](Counter)
         self.rows: dict[str, list[CellRef]] = {}
 
 
@@ -87,29 +89,38 @@ def life_table(season: Season) -> tuple[LifeStage, ...]:
         for span in spans:
             if span.label == stage or span.first is None or span.first <= today:
                 tally.at_risk[span.label] += 1
+                tally.litters[span.label][litter_of(lamb)] += 1
             if span.label == stage:
                 break
         if exit is not None and stage is not None:
             tally.gone.setdefault(stage, Counter())[exit.how] += 1
             if exit.lost:
+                tally.lost[stage][litter_of(lamb)] += 1
                 tally.rows.setdefault(stage, []).append(exit.place)
         else:
             tally.still.update(span.label for span in spans if _within(span, today))
-    return _table(tally, len(lambs), BY_DATE if dated else BY_AGE)
+    return _table(tally, Counter(map(litter_of, lambs)), BY_DATE if dated else BY_AGE)
 
 
-def _table(tally: _Tally, born_alive: int, stages: Sequence[str]) -> tuple[LifeStage, ...]:
-    """The table from its counts."""
+def _table(tally: _Tally, litters: Counter[object], stages: Sequence[str]) -> tuple[LifeStage, ...]:
+    """The table from its counts, and the live-born lambs of each litter."""
+    born_alive = litters.total()
     open_end = AFTER_WEANING
     shown = [name for name in stages if tally.gone.get(name) or name == BIRTH_STAGE or tally.at_risk[name] and name != open_end]
     lost = [sum(number for how, number in tally.gone.get(name, Counter()).items() if how != SOLD) for name in shown]
     leaving = [tally.gone.get(name, Counter())[SOLD] + tally.still[name] for name in shown]
-    found = stage_losses(born_alive, [tally.at_risk[name] for name in shown], lost, leaving)
+    effects = [(_effect(tally.lost[name], litters), _effect(tally.lost[name], tally.litters[name])) for name in shown]
+    found = stage_losses(born_alive, [tally.at_risk[name] for name in shown], lost, leaving, effects)
     rows = [_row(tally, name, loss) for name, loss in zip(shown, found, strict=True)]
     if unknown := tally.gone.get(WHEN_NOT_KNOWN):
-        number = sum(unknown.values()) - unknown[SOLD]
-        rows.append(_row(tally, WHEN_NOT_KNOWN, StageLoss(number, wilson(number, born_alive), None, None)))
+        number, effect = sum(unknown.values()) - unknown[SOLD], _effect(tally.lost[WHEN_NOT_KNOWN], litters)
+        rows.append(_row(tally, WHEN_NOT_KNOWN, StageLoss(number, widened_wilson(number, born_alive, effect), None, None)))
     return tuple(rows)
+
+
+def _effect(lost: Counter[object], of: Counter[object]) -> float:
+    """The design effect of a loss, lambs of one litter taken as alike."""
+    return effect_of_clusters((lost[litter], lambs) for litter, lambs in of.items())
 
 
 def _row(tally: _Tally, name: str, loss: StageLoss) -> LifeStage:

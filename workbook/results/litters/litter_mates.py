@@ -3,7 +3,13 @@
 from collections.abc import Collection, Sequence
 from typing import NamedTuple
 
-from workbook.results.statistics.proportions import design_effect, intraclass_correlation
+from workbook.results.statistics.proportions import (
+    Proportion,
+    design_effect,
+    effect_of_clusters,
+    intraclass_correlation,
+    widened_wilson,
+)
 from workbook.season.families import Lamb
 
 
@@ -50,9 +56,24 @@ def likeness_within_litters(lambs: Sequence[Lamb]) -> float | None:
     return intraclass_correlation([[float(lamb.lost) for lamb in litter] for litter in _litters(lambs)])
 
 
+def share_of(counted: Collection[Lamb], lambs: Sequence[Lamb]) -> Proportion:
+    """The share of lambs that are among those counted, its interval widened for how alike litter mates are in that."""
+    return widened_wilson(sum(lamb in counted for lamb in lambs), len(lambs), effect_on(counted, lambs))
+
+
+def effect_on(counted: Collection[Lamb], lambs: Sequence[Lamb]) -> float:
+    """The design effect of the share of lambs that are among those counted."""
+    return effect_of_clusters((sum(lamb in counted for lamb in litter), len(litter)) for litter in _litters(lambs))
+
+
 def _litters(lambs: Sequence[Lamb]) -> list[list[Lamb]]:
     """Lambs by the ewe that bore them; a lamb whose mother is not known is a litter of its own."""
     litters: dict[object, list[Lamb]] = {}
     for lamb in lambs:
-        litters.setdefault(lamb.bearer or lamb, []).append(lamb)
+        litters.setdefault(litter_of(lamb), []).append(lamb)
     return list(litters.values())
+
+
+def litter_of(lamb: Lamb) -> object:
+    """What lambs of one litter share: the ewe that bore them."""
+    return lamb.bearer or lamb

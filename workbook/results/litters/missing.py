@@ -7,7 +7,7 @@ from workbook.results.litters.ewe_facts import mating_weight, reared
 from workbook.results.litters.ewes_in import EwesIn
 from workbook.results.litters.known import Unknown, unseen_at_weaning, weaning_kg
 from workbook.results.litters.movements import scan_of
-from workbook.results.litters.shortages import short_in
+from workbook.results.litters.shortages import short_in, shortages
 from workbook.season.families import BORN
 from workbook.season.season import Season
 
@@ -52,6 +52,7 @@ def not_known(
         found["lambing_pct"] = Unknown(left_out, "lambs", of=len(born))
     for reason in (*WhyHelped, None):
         found[assisted_by(reason)[0]] = Unknown(helpless, "ewes", inside=False)
+    found["rearing_none_pct"] = Unknown(_may_rear_none(season, ewes), "ewes")
     found["assisted_pct"] = Unknown(helpless, "ewes", inside=False)
     if weaned:
         for id in ("loss_live_born_pct", "total_loss_pct"):
@@ -59,4 +60,18 @@ def not_known(
         left_out = sum(not ewes.holds_mother(lamb) for lamb in reared(season))
         unseen = unseen_at_weaning(season, ewes.holds_mother)
         found["reared_pct"] = Unknown(unseen, "lambs", booked=True, beyond=left_out)
+    return found
+
+
+def _may_rear_none(season: Season, ewes: EwesIn) -> int:
+    """Of how many ewes all lambs can be among those short at a count, which are booked to no ewe: the most there can be."""
+    left = sum(short.number for short in shortages(season))
+    can_be = {lamb for short in shortages(season) for lamb in short.lambs}
+    none = {ewe.key for ewe in ewes.that("ewe_rears_none")}
+    here = [[lamb for lamb in ewe.suckled if not lamb.lost] for ewe in ewes.that("ewe_lambed") if ewe.key not in none]
+    found = 0
+    for size in sorted(len(lambs) for lambs in here if can_be.issuperset(lambs)):
+        if size > left:
+            break
+        found, left = found + 1, left - size
     return found

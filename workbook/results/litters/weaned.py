@@ -28,16 +28,20 @@ def weight_figures(
     ewes = season.flock.ewes
     mothers = [ewe for ewe in ewes.values() if ewe.key in litter_weights or ewe.reared_together] if litter_weights else []
     complete, incomplete = by_class(mothers, lambda ewe: len(ewe.reared_together), lambda ewe: litter_weights.get(ewe.key))
-    mated = {key: kg for key in litter_weights if key in ewes and (kg := mating_weight(ewes[key])) is not None}
+    mated = {ewe.key: kg for ewe in mothers if (kg := mating_weight(ewe)) is not None}
+    known = [litter_weights[key] for key in mated if key in litter_weights]
+    not_known = [len(ewes[key].reared_together) for key in mated if key not in litter_weights]
     litters = Numerator(
         sum(litter_weights.values()) + standardised(complete, incomplete),
         "Kilograms of lambs weaned, adjusted for age, incomplete litters at the mean of those of as many lambs,")
-    of_mated = Numerator(sum(litter_weights[key] for key in mated), "Kilograms weaned by ewes weighed before mating")
+    of_mated = Numerator(
+        sum(known) + standardised(complete, not_known),
+        "Kilograms weaned by ewes weighed before mating, incomplete litters at the mean of those of as many lambs,")
     return [
         replace(per("kg_weaned_per_ewe", "Weaned per ewe", Numerator(kilos if there else None, words, rows), per_ewe,
                     "kg per ewe", scale=1), few=there < FEW),
         replace(per("litter_weight", "Litter weight weaned", litters, Denominator(len(mothers), "ewes that reared a litter"),
                     "kg per ewe", scale=1), few=len(litter_weights) < FEW),
         replace(per("ewe_efficiency", "Ewe efficiency", of_mated, Denominator(sum(mated.values()), "kg of their weight then")),
-                few=len(mated) < FEW),
+                few=len(known) < FEW),
     ]

@@ -5,7 +5,7 @@ Counts that cannot be (more lost than there were, fewer than none) are mistakes 
 Fractions are summed exactly, so that the order of rows changes no result.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from math import exp, fsum, log, sqrt
 from statistics import NormalDist, fmean
@@ -105,6 +105,20 @@ def intraclass_correlation(groups: Sequence[Sequence[float]]) -> float | None:
     within = fsum((value - fmean(group)) ** 2 for group in filled for value in group) / within_df
     usual_size = (len(values) - sum(len(group) ** 2 for group in filled) / len(values)) / between_df
     return (between - within) / (between + (usual_size - 1) * within)
+
+
+def effect_of_clusters(clusters: Iterable[tuple[int, int]]) -> float:
+    """The design effect of a share from (cases, animals) of each cluster, at least 1: how alike they are, and how many together.
+
+    Animals of one cluster as the average animal finds it stand for the mean where clusters are unequal. Source: Kish 1965,
+    Survey Sampling (from memory).
+    """
+    filled = [(cases, animals) for cases, animals in clusters if animals > 0]
+    likeness = intraclass_correlation([[1.0] * cases + [0.0] * (animals - cases) for cases, animals in filled])
+    if likeness is None:
+        return 1.0
+    mates = sum(animals * animals for _, animals in filled) / sum(animals for _, animals in filled)
+    return max(1.0, design_effect(mates, likeness))
 
 
 def widened_relative_risk(a: tuple[int, int], b: tuple[int, int], effect_a: float, effect_b: float) -> Ratio:
