@@ -163,6 +163,7 @@ def _ewe(result: Result, key: str) -> dict[str, object]:
             {"rule": reason.rule, "value": reason.value, "cells": [str(cell) for cell in reason.cells]}
             for reason in decision.reasons
         ],
+        "last_years": list(result.years.get(key, ())),
         "withdrawal": {"ends": decision.withdrawal.ends, "unknown": decision.withdrawal.unknown}, "unfit": decision.unfit,
         "mothering": mothering, "litter": _litter(result, key),
     }

@@ -1,13 +1,14 @@
 """Read, check, account, score, advise: everything a season workbook says, in one result."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import workbook.rules.checks  # noqa: F401 - importing it fills the registry of rules
 from template_builder.files.progress import Tell, silent
 from template_builder.forecast.per_day import Forecast
 from workbook.reading.season_file import Reading
 from workbook.results.advice.decisions import Decision, decisions
+from workbook.results.advice.her_years import last_years
 from workbook.results.advice.problem_ewes import ProblemEwe, problem_ewes
 from workbook.results.litters.account import Account, litter_account
 from workbook.results.litters.contrasts import Contrast, contrasts
@@ -30,7 +31,8 @@ class Result:
     """All that is known of a season at one moment; reports and the summary workbook are made from it alone.
 
     `stage` is "before lambing", "so far" (ewes still to lamb), "lambed" (no weaning records yet) or "weaned". `forecast` is
-    as it stood at scanning, `to_come` what is still ahead at the season's moment (None once all have lambed).
+    as it stood at scanning, `to_come` what is still ahead at the season's moment (None once all have lambed). `years` are the
+    last three years of each ewe still here, one line each, the latest first.
     """
 
     season: Season
@@ -50,6 +52,7 @@ class Result:
     gaps: tuple[Gap, ...] = ()
     groups: tuple[GroupAccount, ...] = ()
     rearing: Rearing = Rearing()
+    years: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -83,13 +86,13 @@ def analyse(reading: Reading, tell: Tell = silent) -> Result:
     tell("Scores and decisions")
     if stage == NOTHING:
         return Result(season, stage, checked.problems, checked.skipped, account, found, (), {}, (), {}, groups=groups)
-    compared = contrasts(season)
+    compared, decided = contrasts(season), decisions(season, stage)
     return Result(
         season=season, stage=stage, problems=checked.problems, skipped=checked.skipped, account=account,
         figures=found, losses=losses, ewe_losses=ewe_loss_tables(season),
         contrasts=compared, gaps=gaps(season, account, found, losses, compared),
         mothering=mothering_scores(season, reared), problem_ewes=problem_ewes(season, season.as_of),
-        decisions=decisions(season, stage), groups=groups, rearing=reared, forecast=forecast_of(season),
+        decisions=decided, years=last_years(season, decided), groups=groups, rearing=reared, forecast=forecast_of(season),
         to_come=forecast_to_come(season) if stage in (BEFORE, SO_FAR) else None,
     )
 
