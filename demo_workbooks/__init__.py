@@ -4,8 +4,9 @@ from pathlib import Path
 
 FOLDER = Path(__file__).parent
 
-SCAN_LIST, EMPTY, CLEAN, MESSY, SUMMARY = (
-    "scan-list.csv", "season-empty.xlsx", "season-clean.xlsx", "season-messy.xlsx", "season-clean-summary.xlsx",
+SCAN_LIST, EMPTY, PAPER, CLEAN, MESSY, SUMMARY = (
+    "scan-list.csv", "season-empty.xlsx", "season-paper.xlsx", "season-clean.xlsx", "season-messy.xlsx",
+    "season-clean-summary.xlsx",
 )
 HILL_SCAN, HILL_TALLY, HILL_CLEAN, HILL_MESSY, HILL_SUMMARY = (
     "hill-scan-list.csv", "hill-scan-tally.csv", "hill-season.xlsx", "hill-season-messy.xlsx", "hill-season-summary.xlsx",
@@ -15,6 +16,7 @@ HILL_SCAN, HILL_TALLY, HILL_CLEAN, HILL_MESSY, HILL_SUMMARY = (
 DEMO = {
     SCAN_LIST: "what came from scanning",
     EMPTY: "the season workbook as built from it",
+    PAPER: "what is printed to be written on in the shed",
     CLEAN: "the same, filled in",
     MESSY: "the same with slips, to try the check on",
     SUMMARY: "what analyse makes of the clean one",

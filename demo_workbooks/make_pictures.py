@@ -15,7 +15,7 @@ PICTURES = (
     ("account", "season-clean-summary.xlsx", "Litter account\n"),
     ("decisions", "season-clean-summary.xlsx", "Adviser's"),
     ("lambing", "season-clean.xlsx", "What happened to each ewe at lambing"),
-    ("shed", "season-empty.xlsx", "Shed sheets"),
+    ("shed", "season-paper.xlsx", "Shed sheets"),
 )
 
 

@@ -43,7 +43,6 @@ from template_builder.layout.whole import (
 from template_builder.layout.words import shown
 from template_builder.live.columns import LiveValues
 from template_builder.live.write import write_hidden, write_live
-from template_builder.paper import write_printed
 from template_builder.start_here import write_start_here
 
 DATED = {Kind.DATE: look.DATE_FORMAT, Kind.MOMENT: look.MOMENT_FORMAT}
@@ -76,7 +75,7 @@ class Plan:
 
     @cached_property
     def unit(self) -> WeightUnit:
-        """What weights are in: headings, limits and paper say so."""
+        """What weights are in: headings and limits say so."""
         return weights_in(self.rows)
 
     def limit(self, id: str) -> float:
@@ -109,7 +108,6 @@ def build(
         if more:
             more(book)
         _meta(book, plan)
-        write_printed(book, plan.rows, plan.title, plan.start)
 
 
 def _forecast(book: Book, plan: Plan) -> None:

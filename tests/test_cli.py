@@ -14,7 +14,7 @@ from click.testing import CliRunner, Result
 from half_season import half_season
 from office import changed
 
-from demo_workbooks import CLEAN, EMPTY, SUMMARY, simulation
+from demo_workbooks import CLEAN, EMPTY, PAPER, SUMMARY, simulation
 from template_builder.build import Plan, build
 from template_builder.layout.choices import Born, YesNo
 from template_builder.layout.laying import lay_ready
@@ -186,6 +186,10 @@ def test_moved_about_in_libreoffice_it_gives_the_same_figures(tmp_path: Path) ->
     (("merge", CLEAN, SUMMARY), "is a summary that analyse wrote: give the season workbook it was made from."),
     (("build", SUMMARY), "this is a summary that analyse wrote; give the list as it came from scanning."),
     (("build", CLEAN), "this is a season workbook already; give the list as it came from scanning."),
+    (("build", PAPER), "this is what was printed to be written on; give the list as it came from scanning."),
+    (("check", PAPER), "is what was printed to be written on: give the season workbook it belongs to."),
+    (("paper", PAPER), "is what was printed to be written on: give the season workbook it belongs to."),
+    (("paper", SUMMARY), "is a summary that analyse wrote: give the season workbook it was made from."),
 ], ids=lambda value: " ".join(value) if isinstance(value, tuple) else "")
 def test_the_wrong_one_of_its_own_workbooks_is_told_by_name(words: tuple[str, ...], says: str, tmp_path: Path) -> None:
     command, *files = words

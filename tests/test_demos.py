@@ -10,7 +10,7 @@ from case_files import case_files
 from click.testing import CliRunner
 from dumps import dump
 
-from demo_workbooks import CLEAN, DEMO, EMPTY, HILL_MESSY, MESSY, SCAN_LIST, SUMMARY
+from demo_workbooks import CLEAN, DEMO, EMPTY, HILL_MESSY, MESSY, PAPER, SCAN_LIST, SUMMARY
 from demo_workbooks import FOLDER as COMMITTED
 from demo_workbooks.simulation.writing import write_demo
 from workbook.cli import main
@@ -29,7 +29,7 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return made
 
 
-@pytest.mark.parametrize("name", [EMPTY, CLEAN, MESSY, SUMMARY])
+@pytest.mark.parametrize("name", [EMPTY, PAPER, CLEAN, MESSY, SUMMARY])
 def test_committed_workbooks_are_what_is_written_now(folder: Path, name: str) -> None:
     assert dump(COMMITTED / name) == dump(folder / name), "run python -m demo_workbooks.make_demos and read the difference"
 

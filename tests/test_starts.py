@@ -10,16 +10,9 @@ from openpyxl.utils import column_index_from_string
 
 from template_builder.layout.choices import HowRecorded, Kept
 from template_builder.layout.columns import Start
+from template_builder.layout.paper_tabs import PEN_CARDS, RUNNING, SHED, WEIGHING
 from template_builder.layout.sheets import SHEETS
-from template_builder.layout.whole import (
-    HEADING_ROW,
-    PEN_CARDS_TAB,
-    RUNNING_TAB,
-    SET_ON_TAB,
-    SHED_TAB,
-    SHEET,
-    WEIGHING_TAB,
-)
+from template_builder.layout.whole import HEADING_ROW, SET_ON_TAB, SHEET
 from workbook.cli import main
 from workbook.reading.season_file import read
 from workbook.results.pipeline import Result, analyse
@@ -91,13 +84,13 @@ def test_what_to_do_names_no_sheet_that_is_hidden(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize(("order", "first", "rows"), [("due", ("Ewe", "0412"), 2), ("daybook", ("Line", "1"), 32)])
 def test_the_shed_sheet_asks_what_the_sheet_has(tmp_path: Path, order: str, first: tuple[str, str], rows: int) -> None:
-    book = load_workbook(built(tmp_path, "simple", "--order", order))
-    page = book[SHED_TAB if order == "due" else RUNNING_TAB]
+    book = load_workbook(built(tmp_path, "simple", "--order", order).with_name("scan-paper.xlsx"))
+    page = book[SHED if order == "due" else RUNNING]
     asked = [cell.value for cell in page[2] if cell.value]
     assert asked[-6:] == ["Lambed on", "Born alive", "Born dead", "Trouble", "Pen", "Notes"]
     assert (first, rows) == ((page.cell(2, 1).value, page.cell(3, 1).value), page.max_row - 2)
-    assert (order == "due") == (SHED_TAB in book.sheetnames)
-    assert not {WEIGHING_TAB, PEN_CARDS_TAB} & set(book.sheetnames)
+    assert (order == "due") == (SHED in book.sheetnames)
+    assert not {WEIGHING, PEN_CARDS} & set(book.sheetnames)
 
 
 def test_a_tally_lists_no_ewes_for_a_simple_start(tmp_path: Path) -> None:

@@ -141,8 +141,40 @@ def refused(target: Path, *words: object) -> str:
         done = run(*words, *force)
         assert (2, before, names) == (done.exit_code, target.read_bytes(), sorted(target.parent.iterdir()))
         assert "is never replaced, not even with --force. Choose another name with -o." in done.output
-        assert "add --force" not in done.output
+        assert [] == [line for line in done.output.splitlines() if str(target) in line and "add --force" in line]
     return done.output
+
+
+def test_build_writes_season_and_paper_or_neither(tmp_path: Path) -> None:
+    season, paper = built(tmp_path), tmp_path / "scan-paper.xlsx"
+    before = season.read_bytes()
+    typed(paper, "Count sheet", "E4", 12)
+    told = refused(paper, "build", tmp_path / "scan.csv")
+    assert f"{paper} is another file, or one saved by somebody since" in told
+    assert before == season.read_bytes()
+
+
+def test_paper_is_written_again_and_what_was_there_kept(tmp_path: Path) -> None:
+    season, paper = built(tmp_path), tmp_path / "scan-paper.xlsx"
+    before, source = paper.read_bytes(), season.read_bytes()
+    done = run("paper", season)
+    assert (2, before) == (done.exit_code, paper.read_bytes())
+    assert "add --force" in done.output
+    assert 0 == run("paper", season, "--force", "--as-of", "2026-03-02").exit_code
+    assert [before] == [path.read_bytes() for path in tmp_path.glob("scan-paper (before *).xlsx")]
+    assert before != paper.read_bytes() and source == season.read_bytes()
+    assert 2 == run("paper", season, "-o", season, "--force").exit_code
+    assert source == season.read_bytes()
+
+
+@pytest.mark.parametrize(("season", "paper"), [
+    ("flock-season.xlsx", "flock-paper.xlsx"), ("flock.xlsx", "flock-paper.xlsx"), ("-season.xlsx", "-season-paper.xlsx"),
+    ("season.xlsx", "season-paper.xlsx"),
+])
+def test_paper_stands_beside_its_season(tmp_path: Path, season: str, paper: str) -> None:
+    built(tmp_path).rename(tmp_path / season)
+    assert 0 == run("paper", tmp_path / season).exit_code
+    assert (tmp_path / paper).exists()
 
 
 def test_a_season_typed_into_is_never_built_anew(tmp_path: Path) -> None:

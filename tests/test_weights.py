@@ -20,6 +20,7 @@ from template_builder.build import Plan, build
 from template_builder.files.opening import Cell, Cells, open_cells
 from template_builder.layout.choices import Born, Weighed, WeightUnit
 from template_builder.layout.columns import NOT_KNOWN, Row, Value
+from template_builder.layout.paper_tabs import HANDLING, RUNNING, SHED, WEIGHING
 from template_builder.layout.weights import unit_in, weight_of
 from template_builder.layout.whole import SHEET
 from workbook.cli import main
@@ -299,6 +300,9 @@ def test_a_weight_with_its_own_unit_is_neither_asked_about_nor_folded() -> None:
 
 
 SHEETS_IN_LB = {"Lambs": "Birth weight (lb)", "Weights": "Weight (lb)"}
+PAPER_IN_LB = {
+    SHED: "Birth weight (lb)", RUNNING: "Birth weight (lb)", HANDLING: "Weight (lb)", WEIGHING: "Weight (lb)",
+}
 
 
 @pytest.fixture(scope="module")
@@ -315,9 +319,10 @@ def test_a_workbook_in_pounds_says_so_in_headings_and_on_paper(in_pounds: Path) 
     cells = open_cells(in_pounds)
     for tab, title in SHEETS_IN_LB.items():
         assert title in {cell.value for cell in dict(cells.tabs[tab])[3]}
-    for tab in ("Print shed", "Print running", "Print handling", "Print weighing"):
-        heads = {cell.value for _, line in cells.tabs[tab][:3] for cell in line}
-        assert (True, False) == ("lb" in heads, "kg" in heads), tab
+    printed = open_cells(in_pounds.with_name("season-paper.xlsx"))
+    for tab, title in PAPER_IN_LB.items():
+        heads = " ".join(str(cell.value) for _, line in printed.tabs[tab][:3] for cell in line)
+        assert (True, False) == (title in heads, "(kg)" in heads), tab
     assert LB is read_cells(cells, AS_OF).season.settings.choice("weights_in", WeightUnit)
     assert [] == [str(problem) for problem in read_cells(cells, AS_OF).problems]
 

@@ -64,6 +64,11 @@ def _beside(path: Path, ending: str) -> Path:
     return path.with_name(f"{path.stem}-{ending}.xlsx")
 
 
+def _paper_of(season: Path) -> Path:
+    """Where what is printed of a season stands by default: NAME-paper.xlsx beside NAME-season.xlsx."""
+    return _beside(season.with_stem(season.stem.removesuffix("-season") or season.stem), "paper")
+
+
 @click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
 @click.version_option(package_name="lambing-workbook", prog_name="lambing-workbook")
 def main() -> None:
@@ -101,6 +106,8 @@ def build(
 ) -> None:
     """Build a season workbook from a scanning list (CSV or .xlsx): a line for each ewe, or a tally by group.
 
+    What is printed to be written on is written beside it, as NAME-paper.xlsx.
+
     \b
     Example:  lambing-workbook build scan-list.csv --ram-in 2025-10-20 --ram-out 2025-11-28
     """
@@ -114,6 +121,7 @@ def build(
     from workbook.starting import start_season
 
     target = output or _beside(scan_list, "season")
+    paper_path = _paper_of(target)
     try:
         mating = Mating(_date(ram_in), _date(ram_out), year)
         given = parse_columns(columns) if columns else {}
@@ -121,21 +129,58 @@ def build(
         raise click.UsageError(str(error)) from error
     with _in_words():
         if not preview:
-            _test_targets([target], [scan_list], force)
+            _test_targets([target, paper_path], [scan_list], force)
         _say(f"Reading {scan_list.name} ...")
         scan = read_list(scan_list, columns=given, dates=dates, year=year)
         if start == Start.SIMPLE.value and isinstance(scan, TallyList):
             raise click.UsageError("--start simple gives each ewe a row, and a tally lists no ewes: leave --start out.")
         if not preview:
-            start_season(scan, target, mating, Order(order), Start(start) if start else None, _date(as_of),
+            start_season(scan, target, mating, Order(order), Start(start) if start else None, _date(as_of), paper=paper_path,
                          weights_in=WeightUnit[weights.upper()], force=force, tell=_say)
     click.echo(told(scan, mating))
-    click.echo(asked(scan) if preview else f"Written: {target}")
+    click.echo(asked(scan) if preview else f"Written: {target} and {paper_path}")
     sys.exit(NEEDS_A_PERSON if scan.unplaced else FINE)
 
 
 def _date(moment: datetime | None) -> date | None:
     return moment.date() if moment else None
+
+
+@main.command(short_help="What to print now, for what is still to come.")
+@click.argument("season", type=_FILE)
+@click.option("-o", "--output", type=_FILE, help="Where to write; default NAME-paper.xlsx beside NAME-season.xlsx.")
+@as_of_option
+@force_option
+def paper(season: Path, output: Path | None, as_of: datetime | None, force: bool) -> None:
+    """Write the sheets to print and write on, for what is still to come.
+
+    Shed sheets and pen cards for ewes still to lamb, handling and weighing sheets for animals that are here, counts not made
+    yet, and whom to look at tonight. build writes the same for a season that begins.
+
+    \b
+    Example:  lambing-workbook paper flock-season.xlsx
+    """
+    from template_builder.paper import write_paper
+    from workbook.output.still_to_come import in_words, paper_flock
+    from workbook.reading.season_file import read
+    from workbook.results.pipeline import check as check_season
+    from workbook.rules.rule import Severity
+
+    target = output or _paper_of(season)
+    with _in_words():
+        _test_targets([target], [season], force)
+        _say(f"Reading {season.name} ...")
+        checked = check_season(read(season, as_of, _say), _say)
+        found = checked.season
+        flock = paper_flock(found)
+        write_paper(target, flock, found.called, found.start, found.as_of, force=force, tell=_say)
+    click.echo(in_words(flock))
+    errors = sum(problem.rule.severity is Severity.ERROR for problem in checked.problems)
+    if errors:
+        click.echo(f"{'1 error' if errors == 1 else f'{errors} errors'} in the records may keep animals on paper or off it: "
+                   f"lambing-workbook check {season} says where.")
+    click.echo(f"Written: {target}")
+    sys.exit(NEEDS_A_PERSON if errors else FINE)
 
 
 @main.command(short_help="Every problem in a season workbook, with its cell.")

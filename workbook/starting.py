@@ -1,4 +1,4 @@
-"""A season workbook started from a scan list: its title, where it came from, and the rows laid ready."""
+"""A season started from a scan list: its workbook, with title, where it came from and the rows laid ready, and its paper."""
 
 from datetime import date, datetime, time
 from pathlib import Path
@@ -10,6 +10,8 @@ from template_builder.layout.columns import Start
 from template_builder.layout.laying import Order
 from template_builder.layout.words import shown
 from template_builder.live_values import with_values
+from template_builder.paper import write_paper
+from template_builder.paper.animals import PaperFlock
 from template_builder.scan.by_ewe import ScanList
 from template_builder.scan.season_rows import Mating, lambing_year, newest_date, season_rows
 from template_builder.scan.tally import TallyList
@@ -18,9 +20,10 @@ from template_builder.scan.tally_rows import newest_scan, tally_season_rows, tal
 
 def start_season(
     scan: ScanList | TallyList, target: Path, mating: Mating, order: Order, start: Start | None, as_of: date | None, *,
-    weights_in: WeightUnit = WeightUnit.KG, force: bool = False, tell: Tell = silent,
+    paper: Path, weights_in: WeightUnit = WeightUnit.KG, force: bool = False, tell: Tell = silent,
 ) -> None:
-    """Write the season workbook for a scan list. A tally has no ewes to list, so `order` is nothing to it.
+    """Write the season workbook for a scan list, and what is printed of it. A tally has no ewes to list, so `order` is
+    nothing to it.
 
     `start` None stands for indoors, for a tally outdoors. `as_of` None stands for the newest day of the list. WriteError
     where the file cannot be put there.
@@ -40,6 +43,7 @@ def start_season(
     now = datetime.combine(moment, time()) if moment else datetime.now().replace(second=0, microsecond=0)
     tell("Working out the formulas")
     build(target, with_values(Plan(title, rows, shows, built), now), force=force, tell=tell)
+    write_paper(paper, PaperFlock.of(rows), title, shows, moment, force=force, tell=tell)
 
 
 def in_all(scan: ScanList | TallyList) -> str:

@@ -13,6 +13,7 @@ from demo_workbooks import (
     HILL_SUMMARY,
     HILL_TALLY,
     MESSY,
+    PAPER,
     SCAN_LIST,
     SUMMARY,
     simulation,
@@ -22,6 +23,8 @@ from demo_workbooks.simulation.farm import SCANNED_ON
 from template_builder.build import Plan, build
 from template_builder.layout.columns import Row, Start
 from template_builder.live_values import with_values
+from template_builder.paper import write_paper
+from template_builder.paper.animals import PaperFlock
 from template_builder.scan.by_ewe import read_scan_list
 from template_builder.scan.season_rows import Mating, season_rows
 from workbook.output.summary.book import write_summary
@@ -36,7 +39,10 @@ def write_demo(folder: Path) -> None:
     """Write the files of the flock recorded lamb by lamb into a folder, in place of those that are there."""
     (folder / SCAN_LIST).write_text(simulation.scan_list_csv(), encoding="utf-8")
     scan = read_scan_list(folder / SCAN_LIST)
-    _season(folder / EMPTY, simulation.TITLE, season_rows(scan.rows, Mating()))
+    empty = season_rows(scan.rows, Mating())
+    _season(folder / EMPTY, simulation.TITLE, empty)
+    (folder / PAPER).unlink(missing_ok=True)
+    write_paper(folder / PAPER, PaperFlock.of(empty), simulation.TITLE, Start.INDOORS, SCANNED_ON)
     _season(folder / CLEAN, simulation.TITLE, simulation.clean_season())
     _season(folder / MESSY, simulation.TITLE, simulation.messy_season())
     _summary(folder / CLEAN, folder / SUMMARY)

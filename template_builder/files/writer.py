@@ -167,6 +167,18 @@ class Page:
             _did(self.raw.merge_range(row - 1, first - 1, row - 1, last - 1, "", found), "merged cells in", self.title)
         self.text(row, first, text, style)
 
+    def down(self, first: int, last: int, column: int, text: str, style: Style) -> None:
+        """Write text into one cell made of two or more one below the other."""
+        found = self.book.format(style)
+        _did(self.raw.merge_range(first - 1, column - 1, last - 1, column - 1, "", found), "merged cells in", self.title)
+        self.text(first, column, text, style)
+
+    def in_two_sizes(self, row: int, column: int, small: str, large: str, small_style: Style, style: Style) -> None:
+        """Write one text whose beginning is smaller than its end; both parts hold something."""
+        first, then = self.book.format(small_style), self.book.format(style)
+        cell = self.book.format(style.with_(quote_prefix=True)) if small.startswith(RISKY) else then
+        _did(self.raw.write_rich_string(row - 1, column - 1, first, small, then, large, cell), "text in", self.title)
+
     def headings(self, row: int, titles: Sequence[str], style: Style = HEADING, height: float = 32.0) -> None:
         for column, title in enumerate(titles, start=1):
             self.text(row, column, title, style)
@@ -250,12 +262,13 @@ class Page:
 
     def print_setup(
         self, *, repeat: tuple[int, int] | None = None, portrait: bool = False, footer: str = "", one_page_wide: bool = False,
-        one_page: bool = False, repeat_columns: int = 0,
+        one_page: bool = False, repeat_columns: int = 0, side: float = 0.4, centred: bool = False,
     ) -> None:
         """A4, sensible margins, heading rows on every page, and a footer with the page number.
 
         `one_page_wide` shrinks to the paper's width, `one_page` to one page: for pages to read, never to write on. With
-        `repeat_columns`, so many columns stand on every page and the pages of a row follow each other.
+        `repeat_columns`, so many columns stand on every page and the pages of a row follow each other. `side` are the margins
+        left and right in inches, `centred` puts the page between them.
         """
         self.raw.set_paper(9)
         if portrait:
@@ -264,7 +277,9 @@ class Page:
             self.raw.set_landscape()
         if one_page_wide or one_page:
             self.raw.fit_to_pages(1, int(one_page))
-        self.raw.set_margins(left=0.4, right=0.4, top=0.5, bottom=0.6)
+        self.raw.set_margins(left=side, right=side, top=0.5, bottom=0.6)
+        if centred:
+            self.raw.center_horizontally()
         self.raw.set_footer(footer_code(footer))
         if repeat:
             self.raw.repeat_rows(repeat[0] - 1, repeat[1] - 1)

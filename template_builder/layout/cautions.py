@@ -27,8 +27,8 @@ AT_THE_PEN = (
 # When, what to do, and on which sheet.
 YEAR: tuple[tuple[str, str, str], ...] = (
     ("After scanning", "Look through Season and Groups; write how many ewes went to each ram.", "Season, Groups"),
-    ("Before lambing", "Check pens and hands against the due dates. Print the sheets you write on in the shed.",
-     "Forecast, Print ..."),
+    ("Before lambing", "Check pens and hands against the due dates. Print what you write on in the shed: it is the file whose "
+     "name ends in -paper.", "Forecast"),
     ("At lambing", "One row for each ewe on Lambing, one for each lamb on Lambs. All well: yes saves most cells.",
      "Lambing, Lambs"),
     ("Next day", "Look at every ewe and lamb again within a day: full bellies, both sides in milk.", "Lambing, Lambs"),

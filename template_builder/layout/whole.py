@@ -23,9 +23,9 @@ CONFLICTS_TAB = CONFLICTS.title
 WATCH_TAB, SET_ON_TAB, STATUS_TAB, PROGRESS_TAB = "Watch list", "Set on", "Ewe status", "Progress"
 HIDDEN_TABS = ("_ewes", "_lambs", "_lambing", "_checks", "_treatments", "_groups", "_live", "_alerts")
 LIVE_TABS = (WATCH_TAB, SET_ON_TAB, STATUS_TAB, PROGRESS_TAB, FORECAST_TAB, *HIDDEN_TABS)
-SHED_TAB, RUNNING_TAB, LOOK_UP_TAB = "Print shed", "Print running", "Print look-up"
-PEN_CARDS_TAB, HANDLING_TAB, COUNTS_TAB, WEIGHING_TAB = "Print pen cards", "Print handling", "Print counts", "Print weighing"
-PRINTED_TABS = (SHED_TAB, RUNNING_TAB, LOOK_UP_TAB, PEN_CARDS_TAB, HANDLING_TAB, COUNTS_TAB, WEIGHING_TAB)
+# Workbooks built before what is printed had a file of its own: theirs are the program's too, and nobody's own sheets.
+PRINTED_TABS = ("Print shed", "Print running", "Print look-up", "Print pen cards", "Print handling", "Print counts",
+                "Print weighing")
 # Tabs that hold nothing but what stands elsewhere: their cells are not taken apart.
 UNREAD_TABS = (*LIVE_TABS, *PRINTED_TABS)
 PROGRAM_TABS = (META_TAB, LISTS_TAB, START_TAB, CODES_TAB, TO_CORRECT_TAB, CONFLICTS_TAB, *UNREAD_TABS)

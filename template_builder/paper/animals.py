@@ -1,11 +1,11 @@
-"""What the paper sheets say of a flock: every ewe still here, and those still to lamb in the order of the build."""
+"""What the paper sheets say of a flock, in plain words: the animals that are here, and what is still to come."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import NamedTuple
 
-from template_builder.layout.choices import WeightUnit
+from template_builder.layout.choices import Stage, WeightUnit
 from template_builder.layout.columns import LINE, Row, Value
 from template_builder.layout.laying import by_number, weights_in
 from template_builder.layout.sheets.lambing import LAMBED
@@ -24,51 +24,95 @@ class PaperEwe(NamedTuple):
     due: str
     mark: str
     warning: str
+    pen: str = ""
+
+
+class PaperLamb(NamedTuple):
+    """A lamb to weigh: what it is called, and the spray mark of the ewe it goes with."""
+
+    name: str
+    mark: str
+
+
+class PaperLook(NamedTuple):
+    """A ewe to look at tonight, as the list on the screen has her."""
+
+    ewe: str
+    when: str
+    what: str
+    why: str
+    since: str
+    pen: str
+    next_step: str
+    vet: str
 
 
 @dataclass(frozen=True)
 class PaperFlock:
-    """`ewes` are all still here, by number; `to_lamb` those still to lamb; `lines` the numbers of the day book, if it is one;
-    `unit` what weights are in."""
+    """What is still to come, all of it in words.
 
-    ewes: tuple[PaperEwe, ...]
-    to_lamb: tuple[PaperEwe, ...]
-    lines: tuple[int, ...]
-    groups: tuple[str, ...]
+    `ewes` are those here, by number; `to_lamb` those still to lamb, in the order of the build; `lines` the lines of a day book
+    nobody has written on, None where rows are laid by ewe; `lambs` those here, each mark together; `counts` the groups and
+    stages not counted yet; `tonight` who needs a look, most urgent first; `unit` what weights are in.
+    """
+
+    ewes: Sequence[PaperEwe] = ()
+    to_lamb: Sequence[PaperEwe] = ()
+    lines: Sequence[int] | None = None
+    lambs: Sequence[PaperLamb] = ()
+    groups: Sequence[str] = ()
+    counts: Sequence[tuple[str, Stage]] = ()
+    tonight: Sequence[PaperLook] = ()
     unit: WeightUnit = WeightUnit.KG
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        return tuple(ewe.name for ewe in self.ewes)
 
     @classmethod
     def of(cls, rows: Mapping[str, Sequence[Row]]) -> "PaperFlock":
-        """The flock in the rows of a season. Lambings already written down need no sheet any more."""
+        """The flock in the rows a season is built from. Lambings already written down need no sheet any more."""
         here = [row for row in rows.get("ewes", ()) if "ewe" in row and not any(column in row for column in _GONE)]
-        ewes = {str(row["ewe"]): _ewe(row) for row in sorted(here, key=by_number)}
+        ewes = {str(row["ewe"]): paper_ewe(row) for row in sorted(here, key=by_number)}
         lambing = rows.get("lambing", ())
         lines = tuple(line for row in lambing if isinstance(line := row.get(LINE.id), int))
         waiting = [str(row["ewe"]) for row in lambing if "ewe" in row and not any(column in row for column in LAMBED)]
-        groups = tuple(dict.fromkeys(shown(row.get("group")) for row in rows.get("groups", ()) if "group" in row))
         if lines:
-            written = {str(row["ewe"]) for row in lambing if "ewe" in row}
-            waiting = [name for name, row in _by_due(here) if name not in written and row.get("scanned") != 0]
-        return cls(tuple(ewes.values()), tuple(ewes[name] for name in dict.fromkeys(waiting) if name in ewes), lines, groups,
-                   weights_in(rows))
+            written = {row["ewe"] for row in lambing if "ewe" in row}
+            in_lamb = (row for row in sorted(here, key=by_due) if row.get("scanned") != 0)
+            waiting = [str(row["ewe"]) for row in in_lamb if row["ewe"] not in written]
+        groups = tuple(dict.fromkeys(shown(row.get("group")) for row in rows.get("groups", ()) if "group" in row))
+        return cls(
+            ewes=tuple(ewes.values()), to_lamb=tuple(ewes[name] for name in dict.fromkeys(waiting) if name in ewes),
+            lines=lines or None, groups=groups, counts=to_count(groups), unit=weights_in(rows),
+        )
 
 
-def _by_due(rows: Sequence[Row]) -> list[tuple[str, Row]]:
-    def key(row: Row) -> tuple[object, ...]:
-        due = row.get("due")
-        return (due.toordinal() if isinstance(due, date) else date.max.toordinal(), *by_number(row))
-
-    return [(str(row["ewe"]), row) for row in sorted(rows, key=key)]
+def to_count(groups: Sequence[str]) -> tuple[tuple[str, Stage], ...]:
+    """Every group at every stage, stage by stage."""
+    return tuple((group, stage) for stage in Stage for group in groups)
 
 
-def _ewe(row: Row) -> PaperEwe:
+def by_due(row: Row) -> tuple[object, ...]:
+    """For sorting rows of ewes by their due day, those without one last; within a day by number."""
+    due = row.get("due")
+    return (due.toordinal() if isinstance(due, date) else date.max.toordinal(), *by_number(row))
+
+
+def paper_ewe(row: Row, pen: str = "") -> PaperEwe:
+    """A ewe by her row of Ewes and the pen she stands in."""
     scanned = row.get("scanned")
     return PaperEwe(
         shown(row["ewe"]), shown(scanned), scanned if isinstance(scanned, int) else 0, day_of(row.get("due")),
-        shown(row.get("mark")), last_years_warning(row),
+        shown(row.get("mark")), last_years_warning(row), pen,
     )
 
 
 def day_of(value: Value) -> str:
     """A date without its year, as on a wall: 12 Mar."""
     return f"{value.day} {value:%b}" if isinstance(value, date) else shown(value)
+
+
+def by_mark(animal: PaperEwe | PaperLamb) -> tuple[bool, str]:
+    """For sorting in mark order: marked animals first, mark by mark; within a mark they stay as they were."""
+    return (not animal.mark, animal.mark.casefold())

@@ -1,53 +1,71 @@
 """Counts through a gate and weighings, to write down where they are made."""
 
-from itertools import chain, repeat
-
-from template_builder.files.look import PRINT_ROW_HEIGHT, RULED
+from template_builder.files.look import PRINT_ROW_HEIGHT
 from template_builder.files.writer import Book
-from template_builder.layout.choices import Stage
-from template_builder.layout.whole import COUNTS_TAB, WEIGHING_TAB
-from template_builder.paper.animals import PaperFlock
-from template_builder.paper.pages import Paper, PaperColumn, in_unit, to_fill_in
+from template_builder.layout.paper_tabs import COUNTING, WEIGHING
+from template_builder.paper.animals import PaperFlock, PaperLamb
+from template_builder.paper.pages import (
+    MIDDLE_SMALL,
+    REST,
+    Paper,
+    PaperColumn,
+    asked,
+    filled,
+    name_pixels,
+    text_pixels,
+    to_fill_in,
+)
+from template_builder.paper.side_by_side import Lists, set_out
 
 SPARE_COUNTS = 6  # at least; then what is left of the page
-WEIGHING_ROWS = 34  # two pages; print more where needed
-SIDE_BY_SIDE = 3
-COUNTS = (
-    PaperColumn("Date", 13, ("counts.date",)),
-    PaperColumn("Group", 20, ("counts.group",)),
-    PaperColumn("Stage", 12, ("counts.stage",)),
-    PaperColumn("Lambs", 10, ("counts.lambs",)),
-    PaperColumn("Ewes", 10, ("counts.ewes",)),
-    PaperColumn("Counted by", 14),
-    PaperColumn("Notes", 32, ("counts.notes",)),
-)
-_ONE = (
-    PaperColumn("Animal", 14, ("weights.animal",)),
-    PaperColumn("kg", 8, ("weights.kg",)),
-    PaperColumn("Notes", 15, ("weights.notes",)),
-)
-WEIGHING = _ONE * SIDE_BY_SIDE
+EMPTY_LINES = 36  # of each list to weigh, where no lamb is known by name; print more where needed
+_ANIMAL_TO_WRITE, _NOTES_AT_LEAST, _WIDEST_GROUP = 100, 90, 300  # pixels
 ON_THE_HEAD = ("weights.date", "weights.occasion")  # the same for all animals of a sheet
 _WEIGHING_NOTE = f"{to_fill_in(ON_THE_HEAD)}   Animal: a lamb's tag, a lamb as 1042-2, or a ewe."
 
 
-def write_counts(book: Book, flock: PaperFlock, title: str) -> None:
-    """Write the sheet: a line for each group and stage, the rest of the page to spare."""
-    paper = Paper(book, COUNTS_TAB, COUNTS, title="Counts", footer=title,
+def count_columns(flock: PaperFlock) -> tuple[PaperColumn, ...]:
+    """The columns of Counts, groups as wide as their names."""
+    group = text_pixels(flock.groups, least=150, most=_WIDEST_GROUP)
+    widths = {"date": 110, "group": group, "stage": 100, "lambs": 90, "ewes": 90, "notes": REST}
+    return filled(asked(f"counts.{column}", pixels) for column, pixels in widths.items())
+
+
+def write_counts(book: Book, flock: PaperFlock, footer: str) -> None:
+    """Write the sheet: a line for each group and stage not counted yet, the rest of the page to spare."""
+    paper = Paper(book, COUNTING, count_columns(flock), footer=footer,
                   note="Heads through a gate. Write what you counted, even where it does not agree with the book.")
-    group, stage = (place for place, column in enumerate(COUNTS, start=1) if column.title in ("Group", "Stage"))
-    expected = [(name, one.label) for one in Stage for name in flock.groups]
-    for name, words in chain(expected, repeat(("", ""), SPARE_COUNTS), paper.rest_of_page(("", ""))):
-        (row,) = paper.block([PRINT_ROW_HEIGHT])
-        paper.cell(row, group, name, RULED)
-        paper.cell(row, stage, words, RULED)
+    paper.headings()
+    for group, stage in flock.counts:
+        row = paper.line()
+        paper.cell(row, 2, group)
+        paper.cell(row, 3, stage.label)
+    spare = 0
+    while spare < SPARE_COUNTS or paper.room >= PRINT_ROW_HEIGHT:
+        paper.cell(paper.line(), 1, "")
+        spare += 1
     paper.finish()
 
 
-def write_weighing(book: Book, flock: PaperFlock, title: str) -> None:
-    """Write empty lines for weighings, three side by side."""
-    paper = Paper(book, WEIGHING_TAB, in_unit(WEIGHING, flock.unit), title="Weighing", note=_WEIGHING_NOTE, footer=title)
-    for _ in range(WEIGHING_ROWS):
-        (row,) = paper.block([PRINT_ROW_HEIGHT])
-        paper.cell(row, 1, "", RULED)
+def one_list(flock: PaperFlock) -> tuple[PaperColumn, ...]:
+    """The columns of one list of a weighing."""
+    return (
+        asked("weights.animal", name_pixels((lamb.name for lamb in flock.lambs), least=_ANIMAL_TO_WRITE)), asked("ewes.mark", 60),
+        asked("weights.kg", 56, unit=flock.unit), asked("weights.notes", REST),
+    )
+
+
+def write_weighing(book: Book, flock: PaperFlock, footer: str) -> None:
+    """Write the lambs that are here in mark order; where none is known by name, empty lines."""
+    columns, lists = set_out(one_list(flock), _NOTES_AT_LEAST)
+    paper = Paper(book, WEIGHING, columns, note=_WEIGHING_NOTE, footer=footer)
+    paper.headings()
+
+    def lamb(row: int, before: int, lamb: PaperLamb) -> None:
+        paper.name(row, before + 1, lamb.name)
+        paper.cell(row, before + 2, lamb.mark, MIDDLE_SMALL)
+
+    Lists(paper, lists, lamb, lambda _: PRINT_ROW_HEIGHT).add(flock.lambs)
+    while paper.room >= PRINT_ROW_HEIGHT or (not flock.lambs and paper.row < EMPTY_LINES):
+        paper.cell(paper.line(), 1, "")
     paper.finish()

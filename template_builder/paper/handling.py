@@ -1,55 +1,87 @@
 """Handling sheets for looking at ewes in the race: in mark order, a box to tick for each finding."""
 
-from template_builder.files.look import MIST, PAPER_HEADING, PRINT_ROW_HEIGHT, RULED, Style
+from collections.abc import Iterator
+from itertools import groupby
+
+from template_builder.files.look import MIST, PAPER_HEADING, RULED, Style
 from template_builder.files.writer import Book
-from template_builder.layout.whole import HANDLING_TAB, column_at
-from template_builder.paper.animals import PaperEwe, PaperFlock
-from template_builder.paper.pages import BLANK, NAME, Paper, PaperColumn, in_unit, to_fill_in
+from template_builder.layout.choices import WeightUnit
+from template_builder.layout.columns import Column
+from template_builder.layout.paper_tabs import HANDLING
+from template_builder.layout.sheets.later import EWE_CHECK
+from template_builder.paper.animals import PaperFlock, by_mark
+from template_builder.paper.form import NOTES, on_paper
+from template_builder.paper.pages import MIDDLE_SMALL, NAME, REST, Paper, PaperColumn, asked, filled, name_pixels, to_fill_in
 
-_BOX = 3.0
-_TURNED_HEIGHT = 86.0  # the longest finding, written upwards
-_TICKED = tuple(column_at(f"ewe_check.{id}") for id in ("milk", "udder", "teats", "mouth", "feet"))
-_LEAD = (PaperColumn("Ewe", 9, ("ewe_check.ewe", "ewes.ewe")), PaperColumn("Mark", 7, ("ewes.mark",)))
-_BOXES = tuple(
-    PaperColumn(f"{column.title}: {choice.label}", _BOX, (f"ewe_check.{column.id}",))
-    for column in _TICKED for choice in column.choices or ()
-)
-_TAIL = (
-    PaperColumn("Lambs at foot", 5, ("ewe_check.lambs_at_foot",)),
-    PaperColumn("Condition 0 thin 5 fat", 6.5, ("ewe_check.condition",)),
-    PaperColumn("kg", 5.5, ("weights.kg",)),
-    PaperColumn("Trouble, notes", 15, ("ewe_check.trouble", "ewe_check.notes")),
-)
-HANDLING = (*_LEAD, *_BOXES, *_TAIL)
-_TURNED = PAPER_HEADING.with_(rotation=90)
-_SHADED = ("milk", "teats", "feet")  # every other group of boxes, so that the eye keeps to its column
+TICKED = ("milk", "udder", "teats", "mouth", "feet")  # a box for each word of these lists
 ON_THE_HEAD = ("ewe_check.date", "ewe_check.occasion")  # the same for all ewes of a sheet
-_NOTE = f"{to_fill_in(ON_THE_HEAD)}   By {BLANK}   Tick what you find."
+_BOX = 24  # pixels
+_NARROW = {"lambs_at_foot": 44, "trouble": 66}
+_GROUP_HEIGHT, _TURNED_HEIGHT = 18.0, 78.0  # the longest finding, written upwards
+_TURNED = PAPER_HEADING.with_(rotation=90, bold=False)
+_NOTE = f"{to_fill_in(ON_THE_HEAD)}   Tick what you find."
 
 
-def write_handling(book: Book, flock: PaperFlock, title: str) -> None:
+def handling_columns(flock: PaperFlock) -> tuple[PaperColumn, ...]:
+    """Ewe and mark, then the columns of Ewe check in their order; beside them her weight, and notes."""
+    printed = (column for column in EWE_CHECK if column.printed)
+    asked_here = (column for column in printed if EWE_CHECK.address(column) not in (*ON_THE_HEAD, "ewe_check.ewe"))
+    lead = (asked("ewe_check.ewe", name_pixels(flock.names), "ewes.ewe"), asked("ewes.mark", 56))
+    found = [one for column in asked_here if column.id != NOTES for one in _asked(column, flock.unit)]
+    return filled((*lead, *found, asked("weights.kg", 56, unit=flock.unit), asked(f"ewe_check.{NOTES}", REST)))
+
+
+def _asked(column: Column, unit: WeightUnit) -> Iterator[PaperColumn]:
+    if column.id in TICKED and column.choices:
+        yield from (PaperColumn(choice.label, _BOX, (EWE_CHECK.address(column),)) for choice in column.choices)
+        return
+    (one,) = on_paper(EWE_CHECK, [column], unit)
+    yield one._replace(pixels=_NARROW.get(column.id, one.pixels))
+
+
+def write_handling(book: Book, flock: PaperFlock, footer: str) -> None:
     """Write the sheets; a strong line stands where the mark changes."""
-    paper = Paper(book, HANDLING_TAB, in_unit(HANDLING, flock.unit), title="Handling sheet", note=_NOTE, footer=title,
-                  heading_height=_TURNED_HEIGHT)
-    for number, column in enumerate(_BOXES, start=len(_LEAD) + 1):
-        paper.page.text(2, number, column.title, _TURNED)
-        paper.page.width(number, column.characters, style=_cell(column))
+    columns = handling_columns(flock)
+    cells = _cells(columns)
+    paper = Paper(book, HANDLING, columns, note=_NOTE, footer=footer, cells=cells)
+    _headings(paper, cells)
     before = None
-    for ewe in sorted(flock.ewes, key=_by_mark):
-        (row,) = paper.block([PRINT_ROW_HEIGHT])
+    for ewe in sorted(flock.ewes, key=by_mark):
+        row = paper.line()
         changed = before is not None and before != ewe.mark
-        for number, column in enumerate(HANDLING, start=1) if changed else ():
-            paper.page.blank(row, number, _cell(column).with_(rule_above=True))
-        paper.cell(row, 1, ewe.name, NAME.with_(rule_above=changed))
-        paper.cell(row, 2, ewe.mark, RULED.with_(align="center", rule_above=changed))
+        for number, style in enumerate(cells, start=1) if changed else ():
+            paper.page.blank(row, number, style.with_(rule_above=True))
+        paper.name(row, 1, ewe.name, NAME.with_(rule_above=changed))
+        paper.cell(row, 2, ewe.mark, MIDDLE_SMALL.with_(rule_above=changed))
         before = ewe.mark
     paper.finish()
 
 
-def _cell(column: PaperColumn) -> Style:
-    return RULED.with_(fill=MIST) if any(f"ewe_check.{id}" in column.of for id in _SHADED) else RULED
+def _parts(columns: tuple[PaperColumn, ...]) -> Iterator[tuple[str, list[int]]]:
+    """The columns that belong together, by number: the boxes of one list, else each by itself. A list is named by its column."""
+    numbered = enumerate(columns, start=1)
+    for address, part in groupby(numbered, key=lambda one: one[1].of[0]):
+        column = address.partition(".")[2]
+        yield (column if column in TICKED and address.startswith(EWE_CHECK.id) else ""), [number for number, _ in part]
 
 
-def _by_mark(ewe: PaperEwe) -> tuple[bool, str]:
-    """Marked ewes first, mark by mark; within a mark by number, as the flock is sorted already."""
-    return (not ewe.mark, ewe.mark.casefold())
+def _cells(columns: tuple[PaperColumn, ...]) -> list[Style]:
+    """Every other list of boxes is shaded, so that the eye keeps to its column."""
+    shaded: set[int] = set()
+    for place, numbers in enumerate(numbers for list_of, numbers in _parts(columns) if list_of):
+        shaded |= set(numbers) if place % 2 == 0 else set()
+    return [RULED.with_(fill=MIST) if number in shaded else RULED for number in range(1, len(columns) + 1)]
+
+
+def _headings(paper: Paper, cells: list[Style]) -> None:
+    """Above the boxes of a list its name, each finding written upwards; the other headings go over both rows."""
+    first = paper.headings([""] * len(paper.columns), _GROUP_HEIGHT)
+    second = paper.headings([""] * len(paper.columns), _TURNED_HEIGHT)
+    for list_of, numbers in _parts(paper.columns):
+        if not list_of:
+            for number in numbers:
+                paper.page.down(first, second, number, paper.columns[number - 1].title, PAPER_HEADING)
+            continue
+        paper.page.across(first, numbers[0], numbers[-1], EWE_CHECK.column(list_of).title, PAPER_HEADING)
+        for number in numbers:
+            paper.page.text(second, number, paper.columns[number - 1].title, _TURNED.with_(fill=cells[number - 1].fill))

@@ -1,55 +1,74 @@
 """Shed sheets and the running sheet of a simple start: one row for each ewe, with the columns in sight on Lambing."""
 
-from template_builder.files.look import PRINT_CHARACTERS, PRINT_ROW_HEIGHT, RULED, SIZE_SECTION
+from template_builder.files.look import SIZE_SECTION
 from template_builder.files.writer import Book
 from template_builder.layout.cautions import AT_THE_PEN
 from template_builder.layout.choices import LambingTrouble
-from template_builder.layout.columns import LINE, Start
+from template_builder.layout.columns import Start
+from template_builder.layout.paper_tabs import RUNNING, SHED
 from template_builder.layout.sheets.lambing import LAMBING
-from template_builder.layout.whole import RUNNING_TAB, SHED_TAB
 from template_builder.paper.animals import PaperFlock
-from template_builder.paper.pages import NAME, Paper, PaperColumn
-from template_builder.paper.shed import LINES_WITHOUT_DAY_BOOK
-
-_EWE = PaperColumn("Ewe", 10, ("lambing.ewe",))
-_LED = ("ewe", "notes")  # what stands first, and last in the room that is left
-_WRITTEN = tuple(
-    PaperColumn(column.title, column.characters, (LAMBING.address(column),))
-    for column in LAMBING if column.shown(Start.SIMPLE) and column.id not in _LED
+from template_builder.paper.form import NOTES, on_paper, typed
+from template_builder.paper.pages import (
+    MIDDLE,
+    MIDDLE_SMALL,
+    NAME,
+    REST,
+    SMALL,
+    Paper,
+    PaperColumn,
+    asked,
+    filled,
+    height_for,
+    name_pixels,
 )
+from template_builder.paper.shed import running_lines
 
-
-def _with_notes(*columns: PaperColumn) -> tuple[PaperColumn, ...]:
-    room = PRINT_CHARACTERS - sum(column.characters for column in columns)
-    return (*columns, PaperColumn("Notes", room, ("lambing.notes",)))
-
-
-IN_ONE_ROW = _with_notes(
-    _EWE, PaperColumn("Scan", 5, ("ewes.scanned",)), PaperColumn("Due", 7, ("ewes.due",)),
-    PaperColumn("Mark", 8, ("ewes.mark",)), *_WRITTEN,
-)
-LINES_IN_ONE_ROW = _with_notes(PaperColumn("Line", 6, (LAMBING.address(LINE),)), _EWE, *_WRITTEN)
-
+_WIDER = 1.4  # than where a ewe has several rows: there is room
 TROUBLES = f"Trouble, one word: {', '.join(word.label for word in LambingTrouble)}. "
 _NAME = NAME.with_(size=SIZE_SECTION)
-_MIDDLE = RULED.with_(align="center")
+_WARNING = SMALL.with_(bold=True)
 
 
-def write_in_one_row(book: Book, flock: PaperFlock, title: str) -> None:
-    """Write the shed sheet of the ewes still to lamb, but for a day book, and the running sheet of numbered lines."""
-    note = TROUBLES + AT_THE_PEN
-    if flock.to_lamb and not flock.lines:
-        paper = Paper(book, SHED_TAB, IN_ONE_ROW, title="Shed sheet", note=note, footer=title)
-        for ewe in flock.to_lamb:
-            (row,) = paper.block([PRINT_ROW_HEIGHT])
-            paper.cell(row, 1, ewe.name, _NAME)
-            for column, text in enumerate((ewe.scanned, ewe.due, ewe.mark), start=2):
-                paper.cell(row, column, text, _MIDDLE)
-            paper.cell(row, len(IN_ONE_ROW), f"Warning: {ewe.warning}" if ewe.warning else "", RULED)
-        paper.finish()
-    if flock.to_lamb or flock.lines:
-        paper = Paper(book, RUNNING_TAB, LINES_IN_ONE_ROW, title="Running sheet", note=note, footer=title)
-        for line in flock.lines or range(1, LINES_WITHOUT_DAY_BOOK + 1):
-            (row,) = paper.block([PRINT_ROW_HEIGHT])
-            paper.cell(row, 1, str(line), _MIDDLE)
-        paper.finish()
+def shed_columns(flock: PaperFlock) -> tuple[PaperColumn, ...]:
+    """Whose row it is, what is asked about her, notes."""
+    lead = (asked("lambing.ewe", name_pixels(flock.names, _NAME)), asked("ewes.scanned", 58), asked("ewes.due", 58),
+            asked("ewes.mark", 80))
+    return _with_notes(lead, flock)
+
+
+def running_columns(flock: PaperFlock) -> tuple[PaperColumn, ...]:
+    """The line, who it was, what is asked about her, notes."""
+    return _with_notes((asked("lambing.line", 50), asked("lambing.ewe", 100)), flock)
+
+
+def _with_notes(lead: tuple[PaperColumn, ...], flock: PaperFlock) -> tuple[PaperColumn, ...]:
+    columns = on_paper(LAMBING, typed(LAMBING, Start.SIMPLE, lead=("ewe", "scanned", "due")), flock.unit)
+    wider = (column._replace(pixels=round(_WIDER * column.pixels)) for column in columns)
+    return filled((*lead, *wider, asked(f"lambing.{NOTES}", REST)))
+
+
+def write_shed_in_one_row(book: Book, flock: PaperFlock, footer: str) -> None:
+    """Write the shed sheet: a row for each ewe still to lamb."""
+    columns = shed_columns(flock)
+    paper = Paper(book, SHED, columns, note=TROUBLES + AT_THE_PEN, footer=footer)
+    paper.headings()
+    for ewe in flock.to_lamb:
+        warning = f"Warning: {ewe.warning}" if ewe.warning else ""
+        row = paper.line(height_for(warning, paper.widths[-1]))
+        paper.name(row, 1, ewe.name, _NAME)
+        paper.cell(row, 2, ewe.scanned, MIDDLE)
+        paper.cell(row, 3, ewe.due, MIDDLE)
+        paper.cell(row, 4, ewe.mark, MIDDLE_SMALL)
+        if warning:
+            paper.cell(row, len(columns), warning, _WARNING)
+    paper.finish()
+
+
+def write_running_in_one_row(book: Book, flock: PaperFlock, footer: str) -> None:
+    """Write the running sheet of numbered lines."""
+    paper = Paper(book, RUNNING, running_columns(flock), note=TROUBLES + AT_THE_PEN, footer=footer)
+    paper.headings()
+    for line in running_lines(flock):
+        paper.cell(paper.line(), 1, str(line), MIDDLE)
+    paper.finish()

@@ -1,76 +1,155 @@
-"""One paper sheet being written: A4 landscape at full size, headings on every page, rows high enough for a pencil."""
+"""One paper sheet being written: A4 across at full size, its whole width, headings on every page, rows for a pencil."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
 from template_builder.files.look import (
+    FINE_PRINT,
     PAPER_HEADING,
     PAPER_NOTE,
     PAPER_TITLE,
-    PRINT_CHARACTERS,
     PRINT_PAGE,
     PRINT_ROW_HEIGHT,
     RULED,
+    RULED_SMALL,
     SIZE_SMALL,
     Style,
 )
 from template_builder.files.tab import LINE_HEIGHT, lines_needed
 from template_builder.files.writer import Book, LayoutFault
 from template_builder.layout.choices import WeightUnit
-from template_builder.layout.weights import KG
+from template_builder.layout.columns import Column
 from template_builder.layout.whole import column_at
 
-Cells = tuple[str, str]
+# The sum of column widths in pixels of 1/96 inch. A4 is 1,123 across, less the margins 1,075; spreadsheet programs print a
+# column up to 7 per cent wider than it is on the screen, and a pixel too many would go on a page of its own.
+PAGE_PIXELS = 1000
+SIDE = 0.25  # inches of margin at the left and right: what printers leave blank anyway
+MILLIMETRE = 96 / 25.4  # pixels
+NOTES_AT_LEAST = 50 * MILLIMETRE  # on the sheets of the shed
 
 TICK = "\u2610"
 BLANK = "_" * 18  # to write on
 NAME = RULED.with_(bold=True, indent=1)
-TITLE_HEIGHT, HEADING_HEIGHT = 28.0, 36.0
-_TITLE_CHARACTERS = 21.0  # room for the name of the sheet, the note stands beside it
+MIDDLE = RULED.with_(align="center")
+MIDDLE_SMALL = RULED_SMALL.with_(align="center")
+SMALL = RULED_SMALL.with_(indent=1)
+TITLE_HEIGHT, HEADING_HEIGHT = 28.0, 27.0
+_TITLE_PIXELS = 170  # room for the name of the sheet, the note stands beside it
+_EDGES, _A_CHARACTER, _INDENT = 5, 7, 8  # pixels: what a cell's edges take, a character of its width, a step of indent
+REST = 0  # pixels of a column that takes what the others leave
+
+# Numbers: the end is what is read in the shed, the beginning tells apart what ends alike.
+SHORT, LARGE = 8, 6  # characters of a name written in one size; of a longer one's end
+_DIGIT, _CAPITAL = 0.51, 0.68  # widths, as parts of the size of type
+_LONGEST_NAME = 150  # pixels: a longer one takes two lines of small type
+_PIXELS_A_POINT = 96 / 72
 
 
 class PaperColumn(NamedTuple):
-    """A column on paper: its short heading, its width, and the columns of the workbook that are typed from it."""
+    """A column on paper: its heading, its width in pixels, and the columns of the workbook that are typed from it."""
 
     title: str
-    characters: float
+    pixels: int
     of: tuple[str, ...] = ()
 
+    @property
+    def characters(self) -> float:
+        """Its width as a spreadsheet counts it."""
+        return (self.pixels - _EDGES) / _A_CHARACTER
 
-def in_unit(columns: Sequence[PaperColumn], unit: WeightUnit) -> tuple[PaperColumn, ...]:
-    """The columns with weights headed by the unit of the workbook."""
-    return tuple(column._replace(title=unit.label) if column.title == KG else column for column in columns)
+
+def asked(address: str, pixels: int, *also: str, unit: WeightUnit = WeightUnit.KG) -> PaperColumn:
+    """A column of the workbook on paper, in the words of its heading on the screen; `also` is typed from it."""
+    return PaperColumn(column_at(address).in_unit(unit).title, pixels, (address, *also))
+
+
+def in_words(column: Column) -> str:
+    """A heading without what stands in brackets, for boxes that say so themselves."""
+    return column.title.partition(" (")[0]
+
+
+def filled(columns: Iterable[PaperColumn], pixels: int = PAGE_PIXELS) -> tuple[PaperColumn, ...]:
+    """The columns as wide as the page: those of no width share what the others leave."""
+    given = tuple(columns)
+    sharing = [place for place, column in enumerate(given) if column.pixels == REST]
+    left = pixels - sum(column.pixels for column in given)
+    shares = {place: left // len(sharing) + (number < left % len(sharing)) for number, place in enumerate(sharing)}
+    return tuple(column._replace(pixels=shares.get(place, column.pixels)) for place, column in enumerate(given))
+
+
+def name_pixels(names: Iterable[str], style: Style = NAME, least: int = 62) -> int:
+    """How wide a column must be for these names, the beginning of long ones in small type; `least` to be written in."""
+    return min(max(least, *(_name_pixels(name, style) for name in names), 0), max(_LONGEST_NAME, least))
+
+
+def text_pixels(texts: Iterable[str], least: int, most: int, style: Style = RULED) -> int:
+    """How wide a column must be for these words in one size; what is wider than `most` takes two lines of small type."""
+    return min(max(least, *(round(_wide(text) * style.size * _PIXELS_A_POINT) + 2 * _EDGES for text in texts), 0), most)
+
+
+def _name_pixels(name: str, style: Style) -> int:
+    small, large = parted(name)
+    points = _wide(small) * _smaller(style).size + _wide(large) * style.size
+    return round(points * _PIXELS_A_POINT) + _EDGES + style.indent * _INDENT
+
+
+def _smaller(style: Style) -> Style:
+    """How the beginning of a long name looks beside its end: two thirds as large."""
+    return style.with_(size=max(FINE_PRINT, style.size * 2 // 3), bold=False)
+
+
+def _wide(text: str) -> float:
+    return sum(_CAPITAL if sign.isupper() else _DIGIT for sign in text)
+
+
+def parted(name: str) -> tuple[str, str]:
+    """The beginning of a long name, in small type, and its end, which is what people read and say."""
+    return ("", name) if len(name) <= SHORT else (name[:-LARGE], name[-LARGE:])
 
 
 class Paper:
     """A tab to print. `row` is the next row; rows are written in blocks that no page break cuts."""
 
     def __init__(
-        self, book: Book, tab: str, columns: Sequence[PaperColumn], *, title: str, note: str, footer: str,
-        cells: Style = RULED, headings: bool = True, heading_height: float = HEADING_HEIGHT,
+        self, book: Book, tab: str, columns: Sequence[PaperColumn], *, note: str, footer: str, title: str = "",
+        cells: Style | Sequence[Style] = RULED,
     ) -> None:
+        self.columns = tuple(columns)
         self.widths = tuple(column.characters for column in columns)
-        if sum(self.widths) > PRINT_CHARACTERS:
-            raise LayoutFault(f"{tab}: {sum(self.widths):g} characters are wider than a page ({PRINT_CHARACTERS:g})")
+        if (pixels := sum(column.pixels for column in columns)) != PAGE_PIXELS:
+            raise LayoutFault(f"{tab}: columns of {pixels} pixels are not the width of a page ({PAGE_PIXELS})")
         self.page = book.page(tab)
-        for number, width in enumerate(self.widths, start=1):
-            self.page.width(number, width, style=cells)
-        self._title(title, note)
-        self.row, self.top = 2, TITLE_HEIGHT
-        if headings:
-            self.page.headings(2, [column.title for column in columns], PAPER_HEADING, heading_height)
-            self.row, self.top = 3, TITLE_HEIGHT + heading_height
-        self.page.print_setup(repeat=(1, self.row - 1), footer=footer)
-        self.page.freeze(self.row)
+        styles = [cells] * len(self.widths) if isinstance(cells, Style) else cells
+        for number, (width, style) in enumerate(zip(self.widths, styles, strict=True), start=1):
+            self.page.width(number, width, style=style)
+        self.footer = footer
+        self.row, self.top = 1, 0.0
+        self._title(title or tab, note)
         self.page.raw.hide_gridlines(2)
         self.page.protect()
-        self.used = self.top
 
     def _title(self, title: str, note: str) -> None:
-        split = next(n for n in range(1, len(self.widths) + 1) if sum(self.widths[:n]) >= _TITLE_CHARACTERS)
+        placed = [sum(column.pixels for column in self.columns[:number]) for number in range(1, len(self.columns) + 1)]
+        split = next(number for number, pixels in enumerate(placed, start=1) if pixels >= _TITLE_PIXELS)
         self.page.across(1, 1, split, title, PAPER_TITLE)
         self.page.across(1, split + 1, len(self.widths), note, PAPER_NOTE)
-        self.page.height(1, TITLE_HEIGHT)
+        self._head(TITLE_HEIGHT)
+
+    def headings(self, titles: Sequence[str] = (), height: float = HEADING_HEIGHT, style: Style = PAPER_HEADING) -> int:
+        """A row of headings, those of the columns unless said otherwise; it stands on every page. Returns its number."""
+        for number, text in enumerate(titles or [column.title for column in self.columns], start=1):
+            self.page.text(self.row, number, text, style)
+        return self._head(height)
+
+    def _head(self, height: float) -> int:
+        self.page.height(self.row, height)
+        self.row += 1
+        self.top += height
+        self.used = self.top
+        self.page.print_setup(repeat=(1, self.row - 1), footer=self.footer, side=SIDE, centred=True)
+        self.page.freeze(self.row)
+        return self.row - 1
 
     def block(self, heights: Sequence[float]) -> range:
         """The numbers of so many new rows, kept together on one page."""
@@ -83,10 +162,15 @@ class Paper:
         self.used += sum(heights)
         return range(first, self.row)
 
-    def rest_of_page(self, row: Cells) -> Iterator[Cells]:
-        """The same row again and again, as long as one more fits on this page."""
-        while self.used + PRINT_ROW_HEIGHT <= PRINT_PAGE:
-            yield row
+    def line(self, height: float = PRINT_ROW_HEIGHT) -> int:
+        """The number of one new row."""
+        (row,) = self.block([height])
+        return row
+
+    @property
+    def room(self) -> float:
+        """Points of rows that this page still holds."""
+        return PRINT_PAGE - self.used
 
     def new_page(self) -> None:
         self.page.page_break(self.row)
@@ -98,6 +182,17 @@ class Paper:
         if lines_needed(text, characters, style) > 1:
             style = style.with_(size=SIZE_SMALL, wrap=True)
         self.page.across(row, column, max(last, column), text, style)
+
+    def name(self, row: int, column: int, name: str, style: Style = NAME, last: int = 0) -> None:
+        """Write what an animal is called: of a long number the end large, the beginning small."""
+        small, large = parted(name)
+        room = sum(one.pixels for one in self.columns[column - 1:max(last, column)])
+        if not small or _name_pixels(name, style) > room:
+            self.cell(row, column, name, style, last)
+        else:
+            if last > column:
+                self.page.across(row, column, last, "", style)
+            self.page.in_two_sizes(row, column, small, large, _smaller(style), style)
 
     def finish(self) -> None:
         """Print what was written and nothing beside it."""

@@ -6,6 +6,7 @@ from pathlib import Path
 
 from template_builder.files import opening
 from template_builder.files.opening import open_cells
+from template_builder.layout.paper_tabs import is_paper
 from template_builder.layout.summary_tabs import is_summary
 from template_builder.layout.whole import META_TAB
 from template_builder.scan.cells import Cell, Uncomputed, text_of
@@ -28,8 +29,11 @@ def workbook_pages(path: Path) -> tuple[Page, ...]:
 
 def _refuse_own(path: Path, titles: Sequence[str]) -> None:
     """Refuse what this program wrote itself, before its rows are read."""
-    if META_TAB in titles or is_summary(titles):
-        what = "a season workbook already" if META_TAB in titles else "a summary that analyse wrote"
+    ours = (
+        ("a season workbook already", META_TAB in titles), ("a summary that analyse wrote", is_summary(titles)),
+        ("what was printed to be written on", is_paper(titles)),
+    )
+    if what := next((what for what, found in ours if found), ""):
         raise ScanListError(path, f"this is {what}; give the list as it came from scanning")
 
 

@@ -12,8 +12,7 @@ from template_builder.files.progress import Tell, silent
 from template_builder.files.targets import check_targets
 from template_builder.files.writer import Book
 from template_builder.files.writing import WriteError
-from template_builder.layout.columns import Start
-from template_builder.layout.whole import META_TAB, UNREAD_TABS
+from template_builder.layout.whole import UNREAD_TABS
 from template_builder.live_values import with_values
 from workbook.merging.conflicts_page import write_conflicts
 from workbook.merging.flocks import not_copies
@@ -66,7 +65,7 @@ def merge_files(
     merged = merge(copies, seasons[-1] if base else None)
     own = own_sheets(list(zip(cells, copies, strict=False)))
     marks = own_marks(paths, cells[:len(paths)], merged)
-    _write(target, _plan(cells[0], names[:len(paths)], merged), merged.conflicts, own, marks, force, tell)
+    _write(target, _plan(seasons[0], names[:len(paths)], merged), merged.conflicts, own, marks, force, tell)
     return Done(tuple(names[:len(paths)]), merged.conflicts, _own_columns(readings[:len(paths)]), own,
                 tuple(problem for reading in readings[:len(paths)] for problem in reading.problems
                       if problem.rule.slug in _LEFT_OUT),
@@ -100,12 +99,9 @@ def _names(paths: Sequence[Path]) -> list[str]:
     return names
 
 
-def _plan(cells: Cells, names: Sequence[str], merged: Merged) -> Plan:
+def _plan(first: Season, names: Sequence[str], merged: Merged) -> Plan:
     """Title and start are those of the first file."""
-    pairs = (row for _, row in cells.tabs.get(META_TAB, ()) if len(row) > 1)
-    meta = {str(row[0].value): str(row[1].value) for row in pairs}
-    start = next((start for start in Start if start.value == meta.get("start")), Start.INDOORS)
-    return Plan(meta.get("title") or "Lambing season", merged.rows, start, f"Merged from {', '.join(names)}.")
+    return Plan(first.called, merged.rows, first.start, f"Merged from {', '.join(names)}.")
 
 
 def _own_columns(readings: Sequence[Reading]) -> Mapping[str, tuple[str, ...]]:

@@ -9,6 +9,8 @@ from template_builder.files.guard import Unreadable
 from template_builder.files.opening import Cells, open_cells
 from template_builder.files.progress import Tell, silent
 from template_builder.layout.choices import DateOrder, WeightUnit
+from template_builder.layout.columns import Start
+from template_builder.layout.paper_tabs import is_paper
 from template_builder.layout.sheets import SHEETS
 from template_builder.layout.sheets.conflicts import CONFLICTS
 from template_builder.layout.sheets.to_correct import TO_CORRECT
@@ -50,6 +52,8 @@ def read_cells(cells: Cells, as_of: datetime | None = None) -> Reading:
     """Read a season from the cells of a workbook, wherever they came from. Raises Unreadable for a foreign workbook."""
     if is_summary(cells.tabs):
         raise Unreadable(f"{cells.file} is a summary that analyse wrote: give the season workbook it was made from.")
+    if is_paper(cells.tabs):
+        raise Unreadable(f"{cells.file} is what was printed to be written on: give the season workbook it belongs to.")
     version = _layout_version(cells)
     anchored, problems = anchor(cells, version)
     if not anchored:
@@ -77,7 +81,7 @@ def read_cells(cells: Cells, as_of: datetime | None = None) -> Reading:
         cells.file, records, datetime.min, frozenset(missing | _absent(anchored)),
         {found.tab: tuple(found.own.values()) for found in anchored.values() if found.own},
         tuple(tab for tab in cells.tabs if tab not in read_tabs),
-        version, tuple(cells.tabs), (*cells.notes, *([_BARE_DAYS] if cells.bare_days else [])),
+        version, tuple(cells.tabs), (*cells.notes, *([_BARE_DAYS] if cells.bare_days else [])), *_as_built(cells),
     )
     moment = as_of or season.settings.moment("as_of") or datetime.now().replace(second=0, microsecond=0)
     return Reading(replace(season, as_of=moment), tuple(_named(problems, records)))
@@ -104,6 +108,14 @@ def _layout_version(cells: Cells) -> int | None:
                 )
             return version
     return None
+
+
+def _as_built(cells: Cells) -> tuple[Start, str]:
+    """Which start the workbook was built for, and what it is called."""
+    pairs = (row for _, row in cells.tabs.get(META_TAB, ()) if len(row) > 1)
+    meta = {str(row[0].value): str(row[1].value) for row in pairs}
+    start = next((start for start in Start if start.value == meta.get("start")), Start.INDOORS)
+    return start, meta.get("title") or "Lambing season"
 
 
 def _dates(cells: Cells, anchored: Mapping[str, Anchored]) -> Dates:

@@ -8,6 +8,7 @@ from functools import cached_property, wraps
 from typing import TypeVar, cast
 
 from template_builder.layout.choices import Action, Choice, Compare, OnOff, When
+from template_builder.layout.columns import Start
 from template_builder.layout.policy import RULES, WEIGHTS, SelectionRule
 from template_builder.layout.settings import SETTING
 from workbook.season.cells import CellRef, Record
@@ -85,7 +86,8 @@ class Season:
 
     `records` by sheet id in row order; `missing` the addresses of columns not found ("lambs.tag"); `as_of` the moment
     the figures are for; `own_columns` and `own_sheets` what the person added and the program does not read; `tabs` all tabs
-    in the order of the file; `left_alone` what else the file holds that is never used, such as macros, in words.
+    in the order of the file; `left_alone` what else the file holds that is never used, such as macros, in words; `start` and
+    `called` how it was built: which columns were shown at first, and the title on its pages.
     """
 
     file: str
@@ -97,6 +99,8 @@ class Season:
     layout: int = 1
     tabs: tuple[str, ...] = ()
     left_alone: tuple[str, ...] = ()
+    start: Start = Start.INDOORS
+    called: str = "Lambing season"
     _worked_out: dict[object, object] = field(default_factory=dict, init=False, repr=False, compare=False)
 
     def rows(self, sheet: str) -> tuple[Record, ...]:
