@@ -15,11 +15,13 @@ from template_builder.layout.choices import CameFrom, Choice, Since
 from template_builder.layout.columns import Column, Kind
 from template_builder.layout.policy import RULES
 from template_builder.layout.settings import SETTINGS
-from template_builder.layout.whole import LAYOUT_VERSION, META_TAB, SHEET
+from template_builder.layout.whole import LAYOUT_VERSION, META_TAB, PRINTED_TABS, SHEET
 from workbook.merging.files import merge_files
+from workbook.output.marking.copy import write_marked
 from workbook.reading import anchors
 from workbook.reading import older_layouts as older
 from workbook.reading.season_file import Reading, read, read_cells
+from workbook.results.pipeline import check
 
 FOLDER = Path(__file__).parent / "layouts"
 KEPT = sorted(FOLDER.glob("v*.xlsx"))
@@ -61,6 +63,16 @@ def test_it_reads_to_the_same_records(path: Path) -> None:
     assert ["R127"] == [problem.rule.id for problem in reading.problems]
 
 
+def test_sheets_to_print_of_before_are_the_programs_own(tmp_path: Path) -> None:
+    """A workbook built before paper was a file of its own has them as its last tabs; they are nobody's own."""
+    assert set(PRINTED_TABS) <= set(read(FIRST).season.tabs)
+    assert () == read(FIRST).season.own_sheets
+    marked = tmp_path / "marked.xlsx"
+    write_marked(check(read(FIRST)), FIRST, marked)
+    again = read(marked).season
+    assert (set(PRINTED_TABS), ()) == (set(PRINTED_TABS) & set(again.tabs), again.own_sheets)
+
+
 def test_without_its_hidden_key_a_rule_is_known_by_what_it_was_called() -> None:
     cells = open_cells(FIRST)
     key = 1 + [column.id for column in SHEET["policy"].columns if column.since == 1].index("row_key")
@@ -73,8 +85,9 @@ def test_without_its_hidden_key_a_rule_is_known_by_what_it_was_called() -> None:
 def test_merged_it_is_of_the_newest_layout(tmp_path: Path) -> None:
     copy, merged = tmp_path / "copy.xlsx", tmp_path / "merged.xlsx"
     shutil.copy(FIRST, copy)
-    merge_files([FIRST, copy], merged)
+    done = merge_files([FIRST, copy], merged)
     reading = read(merged)
+    assert ((), set()) == (done.own_sheets, set(PRINTED_TABS) & set(reading.season.tabs))
     assert (LAYOUT_VERSION, []) == (reading.season.layout, said(reading))
     lists = {str(cell.value) for _, row in open_cells(merged).tabs["_lists"] for cell in row}
     assert CameFrom.WITH_HER.label in lists

@@ -7,6 +7,7 @@ from template_builder.paper.animals import PaperFlock, PaperLamb
 from template_builder.paper.pages import (
     MIDDLE_SMALL,
     REST,
+    WORDS,
     Paper,
     PaperColumn,
     asked,
@@ -15,7 +16,7 @@ from template_builder.paper.pages import (
     text_pixels,
     to_fill_in,
 )
-from template_builder.paper.side_by_side import Lists, set_out
+from template_builder.paper.side_by_side import LISTED, Lists, set_out, shaded
 
 SPARE_COUNTS = 6  # at least; then what is left of the page
 EMPTY_LINES = 36  # of each list to weigh, where no lamb is known by name; print more where needed
@@ -38,8 +39,8 @@ def write_counts(book: Book, flock: PaperFlock, footer: str) -> None:
     paper.headings()
     for group, stage in flock.counts:
         row = paper.line()
-        paper.cell(row, 2, group)
-        paper.cell(row, 3, stage.label)
+        paper.cell(row, 2, group, WORDS)
+        paper.cell(row, 3, stage.label, WORDS)
     spare = 0
     while spare < SPARE_COUNTS or paper.room >= PRINT_ROW_HEIGHT:
         paper.cell(paper.line(), 1, "")
@@ -58,11 +59,11 @@ def one_list(flock: PaperFlock) -> tuple[PaperColumn, ...]:
 def write_weighing(book: Book, flock: PaperFlock, footer: str) -> None:
     """Write the lambs that are here in mark order; where none is known by name, empty lines."""
     columns, lists = set_out(one_list(flock), _NOTES_AT_LEAST)
-    paper = Paper(book, WEIGHING, columns, note=_WEIGHING_NOTE, footer=footer)
+    paper = Paper(book, WEIGHING, columns, note=_WEIGHING_NOTE, footer=footer, cells=shaded(columns, lists))
     paper.headings()
 
     def lamb(row: int, before: int, lamb: PaperLamb) -> None:
-        paper.name(row, before + 1, lamb.name)
+        paper.name(row, before + 1, lamb.name, LISTED)
         paper.cell(row, before + 2, lamb.mark, MIDDLE_SMALL)
 
     Lists(paper, lists, lamb, lambda _: PRINT_ROW_HEIGHT).add(flock.lambs)

@@ -24,7 +24,7 @@ from template_builder.paper.pages import (
 )
 from template_builder.paper.shed import running_lines
 
-_WIDER = 1.4  # than where a ewe has several rows: there is room
+_WIDER = 1.9  # than where a ewe has several rows: there is room
 TROUBLES = f"Trouble, one word: {', '.join(word.label for word in LambingTrouble)}. "
 _NAME = NAME.with_(size=SIZE_SECTION)
 _WARNING = SMALL.with_(bold=True)

@@ -34,6 +34,7 @@ NAME = RULED.with_(bold=True, indent=1)
 MIDDLE = RULED.with_(align="center")
 MIDDLE_SMALL = RULED_SMALL.with_(align="center")
 SMALL = RULED_SMALL.with_(indent=1)
+WORDS = RULED.with_(indent=1)
 TITLE_HEIGHT, HEADING_HEIGHT = 28.0, 27.0
 _TITLE_PIXELS = 170  # room for the name of the sheet, the note stands beside it
 _EDGES, _A_CHARACTER, _INDENT = 5, 7, 8  # pixels: what a cell's edges take, a character of its width, a step of indent
@@ -134,7 +135,7 @@ class Paper:
         split = next(number for number, pixels in enumerate(placed, start=1) if pixels >= _TITLE_PIXELS)
         self.page.across(1, 1, split, title, PAPER_TITLE)
         self.page.across(1, split + 1, len(self.widths), note, PAPER_NOTE)
-        self._head(TITLE_HEIGHT)
+        self._head(max(TITLE_HEIGHT, height_for(note, sum(self.widths[split:]), least=0.0)))
 
     def headings(self, titles: Sequence[str] = (), height: float = HEADING_HEIGHT, style: Style = PAPER_HEADING) -> int:
         """A row of headings, those of the columns unless said otherwise; it stands on every page. Returns its number."""
@@ -204,7 +205,6 @@ def to_fill_in(addresses: Sequence[str]) -> str:
     return "   ".join(f"{column_at(address).title} {BLANK}" for address in addresses)
 
 
-def height_for(text: str, characters: float) -> float:
+def height_for(text: str, characters: float, least: float = PRINT_ROW_HEIGHT) -> float:
     """How high a row must be for this text in small type; never lower than a pencil needs."""
-    lines = lines_needed(text, characters, PAPER_NOTE)
-    return max(PRINT_ROW_HEIGHT, lines * LINE_HEIGHT * SIZE_SMALL + 3)
+    return max(least, lines_needed(text, characters, PAPER_NOTE) * LINE_HEIGHT * SIZE_SMALL + 3)

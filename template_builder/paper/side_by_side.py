@@ -3,11 +3,12 @@
 from collections.abc import Callable, Sequence
 from typing import Generic, TypeVar
 
-from template_builder.files.look import PRINT_ROW_HEIGHT
-from template_builder.paper.pages import PAGE_PIXELS, Paper, PaperColumn, filled
+from template_builder.files.look import MIST, PRINT_ROW_HEIGHT, RULED, Style
+from template_builder.paper.pages import NAME, PAGE_PIXELS, Paper, PaperColumn, filled
 
 Item = TypeVar("Item")
 MOST = 3  # lists beside one another
+LISTED = NAME.with_(fill=MIST)  # the first column of each, so that the eye finds where a list begins
 
 
 def set_out(one: Sequence[PaperColumn], least: int) -> tuple[tuple[PaperColumn, ...], int]:
@@ -17,6 +18,12 @@ def set_out(one: Sequence[PaperColumn], least: int) -> tuple[tuple[PaperColumn, 
     edges = [PAGE_PIXELS * number // lists for number in range(lists + 1)]
     widths = (right - left for left, right in zip(edges, edges[1:], strict=False))
     return tuple(column for pixels in widths for column in filled(one, pixels)), lists
+
+
+def shaded(columns: Sequence[PaperColumn], lists: int) -> list[Style]:
+    """How the cells of each column of a page look."""
+    one = len(columns) // lists
+    return [LISTED if number % one == 0 else RULED for number in range(len(columns))]
 
 
 class Lists(Generic[Item]):

@@ -72,14 +72,14 @@ def pandas_read(path: str) -> None:
     pandas.read_excel(path, sheet_name=None)
 
 
-def cells_for_writing(path: str, target: str) -> None:
-    """Put down the cells of a workbook as plain values, formulas as the values they have, for the floor that writes them."""
+def cells_for_writing(target: str, *paths: str) -> None:
+    """Put down the cells of workbooks as plain values, formulas as the values they have, for the floor that writes them."""
     import marshal
 
     from openpyxl import load_workbook
 
     sheets = {}
-    for sheet in load_workbook(path, data_only=True):
+    for sheet in (sheet for path in paths for sheet in load_workbook(path, data_only=True)):
         cells = [cell for row in sheet.iter_rows() for cell in row if cell.has_style or cell.value is not None]
         sheets[sheet.title] = [(cell.row - 1, cell.column - 1, _plain(cell.value)) for cell in cells]
     Path(target).write_bytes(marshal.dumps(sheets))

@@ -129,8 +129,9 @@ def of_size(ewes: int, times: int, work: Path) -> tuple[int, dict[str, Cost]]:
     named = commands(work)
     for name in ("build", "analyse"):
         measured(named[name])
-    for name in ("built", "summary"):
-        measured([sys.executable, str(HERE / "floors.py"), "cells", str(work / f"{name}.xlsx"), str(work / f"{name}.cells")])
+    for name, files in (("built", ("built", "built-paper")), ("summary", ("summary",))):
+        written = [str(work / f"{file}.xlsx") for file in files]
+        measured([sys.executable, str(HERE / "floors.py"), "cells", str(work / f"{name}.cells"), *written])
     return made, with_marked_copy(by_turns(named, times))
 
 
