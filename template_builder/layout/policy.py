@@ -206,6 +206,10 @@ WEIGHTS: tuple[Weight, ...] = (
            "from then on it is worked out from the flock's own.", "estimated from two open flock data sets"),
     Weight("empties-question", "Empty ewes: asked about the flock above", 10, "% of scanned",
            "Ram, feed or disease? Ask your vet before they are decided on one by one.", PRACTICE, since=2),
+    Weight("replacement-litter-least", "Replacement ewe lambs: born in a litter of at least", 2, "lambs",
+           "Smaller speaks against her, and does not rule her out.", PRACTICE, since=2),
+    Weight("replacement-litter-most", "Replacement ewe lambs: born in a litter of at most", 3, "lambs",
+           "More is not better: daughters of big litters bring more lambs than a ewe can rear.", HOUSE, since=2),
     Weight("abortion-alarm", "Abortion alarm: ewes aborted", 2, "% of in lamb",
            "From here on call your vet about the flock.", PRACTICE),
 )

@@ -9,6 +9,7 @@ from functools import cached_property
 from template_builder.layout.choices import (
     Born,
     CameFrom,
+    EweLeft,
     LambingTrouble,
     LambLeft,
     Prolapse,
@@ -212,6 +213,11 @@ class Ewe:
     def gone(self) -> bool:
         """Whether she has died or left."""
         return self.record is not None and self.record.filled("left_on", "left_how")
+
+    @property
+    def lost(self) -> bool:
+        """Whether she died or went missing; else she is still here, or was sold or culled."""
+        return self.record is not None and self.record.choice("left_how", EweLeft) in (EweLeft.DIED, EweLeft.MISSING)
 
     @property
     def left_on(self) -> date | None:

@@ -86,7 +86,7 @@ def decision(season: Season, ewe: Ewe, stage: str) -> Decision:
     seen = evidence(season, ewe)
     faults = earlier_faults(ewe)
     rules = [placed.rule for placed in season.policy.rules if placed.rule.on is OnOff.ON]
-    bars = tuple(dict.fromkeys(word for id, word in BARS_DRAFT.items() if seen[id].value))
+    bars = _bars({id: one.value for id, one in seen.items()})
     reasons = _strictest_first(
         (rule.evidence, _reason(rule, seen[rule.evidence], faults, bars)) for rule in rules if _met(rule, seen[rule.evidence]))
     checked, not_checked = _parts(seen)
@@ -115,6 +115,15 @@ def before_she_goes(decision: Decision) -> str:
     if decision.unfit:
         said.append(f"{decision.unfit}: may not be fit to travel, ask your vet")
     return "; ".join(said)
+
+
+def bars_draft(decision: Decision) -> tuple[str, ...]:
+    """What is against selling her for breeding, and against keeping a daughter of hers, in a word for each."""
+    return _bars(decision.evidence)
+
+
+def _bars(evidence: Mapping[str, float | None]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(word for id, word in BARS_DRAFT.items() if evidence[id]))
 
 
 def recorded(ewe: Ewe) -> bool:

@@ -26,7 +26,7 @@ def why_helped(ewe: Ewe) -> WhyHelped | None:
 
 def rears_none(ewe: Ewe, groups: Groups) -> bool:
     """Whether no lamb booked with her is alive or was sold alive, or she died or was lost before her lambs were weaned."""
-    if ewe.record is not None and ewe.record.choice("left_how", EweLeft) in (EweLeft.DIED, EweLeft.MISSING):
+    if ewe.lost:
         weaned = weaned_on(groups, ewe)
         if weaned is None or ewe.left_on is None or ewe.left_on <= weaned:
             return True

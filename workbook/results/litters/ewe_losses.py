@@ -6,7 +6,7 @@ Ewes that died are counted against the ewes to the ram where every group states 
 from collections.abc import Callable, Iterable
 from typing import TypeVar
 
-from template_builder.layout.choices import Born, EweLeft, WhyMoved
+from template_builder.layout.choices import Born, WhyMoved
 from workbook.results.litters.ewe_facts import died, pets, rears_none
 from workbook.results.litters.lamb_classes import NOT_RECORDED, first_written
 from workbook.results.litters.losses import LossClass, LossTable, known_for
@@ -57,7 +57,7 @@ def _rearing_none(season: Season, lambed: list[Ewe]) -> LossTable:
 
 def _why_none(ewe: Ewe) -> str:
     """Why a ewe rears none: the first that holds."""
-    if ewe.record is not None and ewe.record["left_how"] in (EweLeft.DIED, EweLeft.MISSING):
+    if ewe.lost:
         return GONE
     if not ewe.born:
         return NOT_RECORDED
