@@ -125,9 +125,9 @@ def test_the_summary_has_its_groups(folder: Path) -> None:
     assert "High Heft: 220 lambs expected of 198 ewes scanned (148 with 1, 36 with 2)" in told
 
 
-def test_the_demo_command_writes_its_five_files_only(tmp_path: Path) -> None:
+def test_the_demo_command_writes_its_six_files_only(tmp_path: Path) -> None:
     assert 0 == CliRunner().invoke(main, ["demo", str(tmp_path / "demo")]).exit_code
-    assert 5 == len(list((tmp_path / "demo").iterdir()))
+    assert 6 == len(list((tmp_path / "demo").iterdir()))
 
 
 def test_lambs_short_at_the_counts_are_lost_between_them_and_in_their_groups(result: Result) -> None:
