@@ -22,6 +22,7 @@ from template_builder.layout.laying import numbered_by_line, weights_in
 from template_builder.layout.policy import EVIDENCE_BY_ID, RULES, WEIGHTS
 from template_builder.layout.settings import SETTING, SETTINGS, Setting
 from template_builder.layout.sheets import SHEETS
+from template_builder.layout.sheets.left import LEFT
 from template_builder.layout.weights import KG, in_unit, weight_of
 from template_builder.layout.whole import (
     FIRST_ROW,
@@ -41,6 +42,7 @@ from template_builder.layout.whole import (
     table_name,
 )
 from template_builder.layout.words import shown
+from template_builder.left_page import write_left
 from template_builder.live.columns import LiveValues
 from template_builder.live.write import write_hidden, write_live
 from template_builder.start_here import write_start_here
@@ -104,6 +106,7 @@ def build(
                 _forecast(book, plan)
             _EntrySheet(book, sheet, rows[sheet.id], plan).write()
         write_codes(book, plan.title)
+        write_left(book, plan.rows.get(LEFT.id, ()), plan.title)
         write_hidden(book, last_rows, plan.live)
         if more:
             more(book)

@@ -80,9 +80,14 @@ def main() -> None:
     """
 
 
-@main.command(short_help="Season workbook from a scan list.")
-@click.argument("scan_list", type=_FILE)
-@click.option("-o", "--output", type=_FILE, help="Where to write; default NAME-season.xlsx beside the list.")
+@main.command(short_help="Season workbook from a scan list, from the season before, or both.")
+@click.argument("scan_list", type=_FILE, required=False)
+@click.option("--previous", type=_FILE, metavar="SEASON",
+              help="The season workbook of the year before: ewes, tags, groups, settings, rules and histories come from it.")
+@click.option("--decisions", type=_FILE, metavar="SUMMARY",
+              help="The summary of that season as the meeting filled it in: who stays, who goes, the rules as set there.")
+@click.option("-o", "--output", type=_FILE,
+              help="Where to write; default NAME-season.xlsx beside the list, else beside the season before.")
 @click.option("--year", type=click.IntRange(2000, 2100), metavar="YEAR", help="Lambing year; default from the dates in the list.")
 @click.option("--ram-in", type=_DAY, metavar="DATE", help="First day the rams were with the ewes.")
 @click.option("--ram-out", type=_DAY, metavar="DATE", help="Last day the rams were with the ewes.")
@@ -95,21 +100,28 @@ def main() -> None:
 @click.option("--start", type=click.Choice(["indoors", "outdoors", "simple"]),
               help="Indoors, each lamb; outdoors, by count; or simple, one row and one word for each ewe. Decides which columns "
                    "are shown at first. Default: indoors, or outdoors for a tally.")
-@click.option("--weights", type=click.Choice(["kg", "lb"]), default="kg", show_default=True,
-              help="What the farm weighs in; headings say so, and Season keeps it.")
+@click.option("--weights", type=click.Choice(["kg", "lb"]),
+              help="What the farm weighs in; headings say so, and Season keeps it. Default: kg, or as in the season before.")
 @click.option("--preview", is_flag=True, help="Say what would be built, and ask whether it is right; write nothing.")
 @as_of_option
 @force_option
 def build(
-    scan_list: Path, output: Path | None, year: int | None, ram_in: datetime | None, ram_out: datetime | None, columns: str,
-    dates: str | None, order: str, start: str | None, weights: str, preview: bool, as_of: datetime | None, force: bool,
+    scan_list: Path | None, previous: Path | None, decisions: Path | None, output: Path | None, year: int | None,
+    ram_in: datetime | None, ram_out: datetime | None, columns: str,
+    dates: str | None, order: str, start: str | None, weights: str | None, preview: bool, as_of: datetime | None, force: bool,
 ) -> None:
     """Build a season workbook from a scanning list (CSV or .xlsx): a line for each ewe, or a tally by group.
 
     What is printed to be written on is written beside it, as NAME-paper.xlsx.
 
+    With --previous the ewes of the season before come with their ages, tags and histories, and those that went stand on the
+    tab Left; without a list it is the workbook from mating on. Built again with the scan list and that workbook as --previous,
+    the scan is filled in and all that was typed stands.
+
     \b
     Example:  lambing-workbook build scan-list.csv --ram-in 2025-10-20 --ram-out 2025-11-28
+              lambing-workbook build --previous flock-2026.xlsx --decisions flock-2026-summary.xlsx
+              lambing-workbook build scan-2027.csv --previous flock-2027.xlsx
     """
     from template_builder.layout.choices import WeightUnit
     from template_builder.layout.columns import Start
@@ -117,29 +129,58 @@ def build(
     from template_builder.scan.reading import parse_columns, read_list
     from template_builder.scan.season_rows import Mating
     from template_builder.scan.tally import TallyList
-    from workbook.output.told_list import asked, told
-    from workbook.starting import start_season
+    from workbook.carrying.files import Asked, begin
+    from workbook.carrying.said import text as said_text
+    from workbook.output.told_list import NOT_WRITTEN, asked, told
+    from workbook.starting import follow_season, start_season
 
-    target = output or _beside(scan_list, "season")
-    paper_path = _paper_of(target)
+    if scan_list is None and previous is None:
+        raise click.UsageError("Give a scan list, or the season before with --previous, or both.")
+    if decisions and previous is None:
+        raise click.UsageError("--decisions is what was decided about the ewes of a season: give that too, with --previous.")
     try:
         mating = Mating(_date(ram_in), _date(ram_out), year)
         given = parse_columns(columns) if columns else {}
     except ValueError as error:
         raise click.UsageError(str(error)) from error
+    unit, starts = WeightUnit[weights.upper()] if weights else None, Start(start) if start else None
+    inputs, scan, begun = [path for path in (scan_list, previous, decisions) if path], None, None
+    target = output or (_beside(scan_list, "season") if scan_list else None)
     with _in_words():
-        if not preview:
-            _test_targets([target, paper_path], [scan_list], force)
-        _say(f"Reading {scan_list.name} ...")
-        scan = read_list(scan_list, columns=given, dates=dates, year=year)
+        if target and not preview:
+            _test_targets([target, _paper_of(target)], inputs, force)
+        if scan_list:
+            _say(f"Reading {scan_list.name} ...")
+            scan = read_list(scan_list, columns=given, dates=dates, year=year)
         if start == Start.SIMPLE.value and isinstance(scan, TallyList):
             raise click.UsageError("--start simple gives each ewe a row, and a tally lists no ewes: leave --start out.")
-        if not preview:
-            start_season(scan, target, mating, Order(order), Start(start) if start else None, _date(as_of), paper=paper_path,
-                         weights_in=WeightUnit[weights.upper()], force=force, tell=_say)
-    click.echo(told(scan, mating))
-    click.echo(asked(scan) if preview else f"Written: {target} and {paper_path}")
-    sys.exit(NEEDS_A_PERSON if scan.unplaced else FINE)
+        if previous:
+            _say(f"Reading {previous.name} ...")
+            begun = begin(previous, decisions, scan, Asked(mating, Order(order), starts, unit), _say)
+        if previous and begun and not target:
+            target = _the_year_after(previous, begun.year)
+            if not preview:
+                _test_targets([target, _paper_of(target)], inputs, force)
+        assert target is not None
+        if previous and begun and not preview:
+            follow_season(begun, previous, scan, target, _date(as_of), paper=_paper_of(target), force=force, tell=_say)
+        elif scan and not preview:
+            start_season(scan, target, mating, Order(order), starts, _date(as_of), paper=_paper_of(target),
+                         weights_in=unit or WeightUnit.KG, force=force, tell=_say)
+    if scan:
+        click.echo(told(scan, mating, alone=previous is None))
+    if begun:
+        click.echo(f"{previous}: season {begun.year}\n{said_text(begun.said)}")
+    click.echo(f"Written: {target} and {_paper_of(target)}" if not preview else asked(scan) if scan else NOT_WRITTEN)
+    look = begun is not None and any(one.asks for one in begun.said)
+    sys.exit(NEEDS_A_PERSON if look or (scan and scan.unplaced) else FINE)
+
+
+def _the_year_after(previous: Path, year: int) -> Path:
+    """Where a season workbook goes by default that follows another without a scan list: beside it, its year in the name."""
+    before = str(year - 1)
+    name = previous.stem.replace(before, str(year)) if before in previous.stem else f"{previous.stem}-{year}"
+    return previous.with_name(f"{name}.xlsx")
 
 
 def _date(moment: datetime | None) -> date | None:

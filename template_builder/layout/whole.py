@@ -4,6 +4,7 @@ from template_builder.layout.columns import Column, Sheet
 from template_builder.layout.settings import Setting
 from template_builder.layout.sheets import SHEETS
 from template_builder.layout.sheets.conflicts import CONFLICTS, MOST_VALUES, value_columns
+from template_builder.layout.sheets.left import LEFT
 from template_builder.layout.sheets.to_correct import TO_CORRECT
 
 # Raised by any change of columns or lists; a filled workbook of the version before then joins tests/layouts. What is new says
@@ -19,6 +20,7 @@ FORECAST_TAB = "Forecast"
 CODES_TAB = "Codes"
 TO_CORRECT_TAB = TO_CORRECT.title
 CONFLICTS_TAB = CONFLICTS.title
+LEFT_TAB = LEFT.title
 # Pages of formulas and the hidden blocks behind them: nothing is read from them.
 WATCH_TAB, SET_ON_TAB, STATUS_TAB, PROGRESS_TAB = "Watch list", "Set on", "Ewe status", "Progress"
 HIDDEN_TABS = ("_ewes", "_lambs", "_lambing", "_checks", "_treatments", "_groups", "_live", "_alerts")
@@ -28,12 +30,12 @@ PRINTED_TABS = ("Print shed", "Print running", "Print look-up", "Print pen cards
                 "Print weighing")
 # Tabs that hold nothing but what stands elsewhere: their cells are not taken apart.
 UNREAD_TABS = (*LIVE_TABS, *PRINTED_TABS)
-PROGRAM_TABS = (META_TAB, LISTS_TAB, START_TAB, CODES_TAB, TO_CORRECT_TAB, CONFLICTS_TAB, *UNREAD_TABS)
+PROGRAM_TABS = (META_TAB, LISTS_TAB, START_TAB, CODES_TAB, TO_CORRECT_TAB, CONFLICTS_TAB, LEFT_TAB, *UNREAD_TABS)
 
 SHEET = {sheet.id: sheet for sheet in SHEETS}
 
 # The ids of the columns of every sheet, those of the program's own lists too.
-ALL_COLUMNS = {sheet.id: frozenset(column.id for column in sheet) for sheet in (*SHEETS, TO_CORRECT)}
+ALL_COLUMNS = {sheet.id: frozenset(column.id for column in sheet) for sheet in (*SHEETS, TO_CORRECT, LEFT)}
 ALL_COLUMNS[CONFLICTS.id] = frozenset(column.id for column in (*CONFLICTS, *value_columns(MOST_VALUES)))
 
 # What live cells look at: whole columns of entry sheets and values on Season, each under a defined name.

@@ -68,7 +68,7 @@ def season_rows(
     Outdoors and in the simple start each ewe is recorded, so that no rows are laid ready on Lambs.
     """
     listed = list(rows)
-    laid = lay_ready((_ewe(row, mating) for row in listed), order, each_lamb=RECORDED[start] is HowRecorded.EACH_LAMB)
+    laid = lay_ready((ewe_row(row, mating) for row in listed), order, each_lamb=RECORDED[start] is HowRecorded.EACH_LAMB)
     names = dict.fromkeys(row.group or WHOLE_FLOCK for row in listed)
     groups: list[Row] = [
         filled({"group": name, "ram_in": mating.ram_in, "ram_out": mating.ram_out, "kept": KEPT[start],
@@ -86,7 +86,8 @@ def _due(row: ScanRow, mating: Mating) -> date | None:
     return due_date(mated) if mated else None
 
 
-def _ewe(row: ScanRow, mating: Mating) -> Row:
+def ewe_row(row: ScanRow, mating: Mating) -> Row:
+    """The row on Ewes of a ewe of the list; in no group, she is of the whole flock."""
     due = _due(row, mating) if row.scanned != 0 else None
     return filled({
         "ewe": row.ewe, "scanned": row.scanned, "due": due, "group": row.group or WHOLE_FLOCK, "mark": row.mark,

@@ -10,6 +10,7 @@ from template_builder.layout.columns import NOT_KNOWN, OWN, ROW_KEY, Row, Sheet,
 from template_builder.layout.laying import row_key
 from template_builder.layout.sheets import SHEETS
 from template_builder.layout.sheets.later import ANSWERS
+from template_builder.layout.sheets.left import LEFT
 from template_builder.layout.sheets.to_correct import TO_CORRECT
 from template_builder.layout.whole import FIRST_ROW
 from template_builder.layout.words import shown
@@ -61,6 +62,7 @@ def merge(copies: Sequence[Season], base: Season | None = None) -> Merged:
     for sheet in SHEETS:
         rows[sheet.id], found = _merge_sheet(sheet, copies, base, recorder, places)
         conflicts += found
+    rows[LEFT.id] = _left(copies)
     return Merged(rows, tuple(conflicts), places)
 
 
@@ -68,7 +70,8 @@ def _merge_sheet(
     sheet: Sheet, copies: Sequence[Season], base: Season | None, recorder: Recorder,
     places: dict[tuple[str, str, int], tuple[Sheet, int]],
 ) -> tuple[list[Row], list[Conflict]]:
-    *keyed, before = same_rows([*(_rows(season, sheet) for season in copies), _rows(base, sheet) if base else ()])
+    before_them = rows_with_answers(base, sheet) if base else ()
+    *keyed, before = same_rows([*(rows_with_answers(season, sheet) for season in copies), before_them])
     alike: dict[Key, list[Record]] = {}
     for key, row in (pair for rows in keyed for pair in rows):
         alike.setdefault(key, []).append(row)
@@ -124,7 +127,7 @@ def _row_key(sheet: Sheet, rows: Sequence[Record]) -> str | None:
     return found[0] if found else None
 
 
-def _rows(season: Season, sheet: Sheet) -> tuple[Record, ...]:
+def rows_with_answers(season: Season, sheet: Sheet) -> tuple[Record, ...]:
     """The rows of a sheet; on Answers also what has been answered on To correct, unless it stands there already."""
     rows = season.rows(sheet.id)
     if sheet is not ANSWERS:
@@ -135,6 +138,12 @@ def _rows(season: Season, sheet: Sheet) -> tuple[Record, ...]:
     return (*rows, *(
         replace(row, sheet_id=ANSWERS.id, values={id: value for id, value in row.values.items() if id in known}) for row in moved
     ))
+
+
+def _left(copies: Sequence[Season]) -> list[Row]:
+    """The ewes on Left of any copy, each once: people do not write there."""
+    rows = {(fold(row.text("ewe") or ""), row.text("season")): row for season in reversed(copies) for row in season.rows(LEFT.id)}
+    return [{column.id: row.held(column.id) for column in LEFT.own_columns} for row in reversed(rows.values())]
 
 
 class _Began:

@@ -9,17 +9,21 @@ from workbook.starting import in_all
 
 LINES_NAMED = 5  # lines with the same trouble are named once, so many of them
 
+NOT_WRITTEN = "Nothing was written: build again without --preview."
 _HOW_TO_PLACE = (
     "add them by hand, or correct the list and build again: with --force while nobody has saved the workbook since, and with "
     "another name (-o) after that, as one that was filled in is never replaced."
 )
 
 
-def told(scan: ScanList | TallyList, mating: Mating) -> str:
-    """The list as understood: each heading, what was taken for granted, and everything that needs a person."""
+def told(scan: ScanList | TallyList, mating: Mating, *, alone: bool = True) -> str:
+    """The list as understood: each heading, what was taken for granted, and everything that needs a person.
+
+    Not `alone`, there is a season before that may know when ewes are due.
+    """
     lines = [f"{scan.path.name}: {in_all(scan)}"]
     lines += [f"  {use.heading!r} -> {f'{use.column} ({use.how})' if use.column else use.how}" for use in scan.headings]
-    lines += [f"  note: {note}" for note in (*scan.notes, *_no_forecast(scan, mating))]
+    lines += [f"  note: {note}" for note in (*scan.notes, *(_no_forecast(scan, mating) if alone else ()))]
     lines += _left(scan.unplaced)
     if scan.unplaced:
         lines.append(f"{len(scan.unplaced)} not placed: {_HOW_TO_PLACE}")
@@ -30,7 +34,7 @@ def asked(scan: ScanList | TallyList) -> str:
     """What would be built, as one question."""
     parts = [in_all(scan), *(scan.understood if isinstance(scan, ScanList) else ())]
     shape = " in ".join(parts[:2]) if len(parts) > 1 and "block" in parts[1] else "; ".join(parts[:2])
-    return f"{'; '.join([shape, *parts[2:]])}; is that right? Nothing was written: build again without --preview."
+    return f"{'; '.join([shape, *parts[2:]])}; is that right? {NOT_WRITTEN}"
 
 
 def _no_forecast(scan: ScanList | TallyList, mating: Mating) -> list[str]:

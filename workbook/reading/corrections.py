@@ -1,4 +1,4 @@
-"""The sheet "To correct" read back from a marked copy: what has been answered there counts as on the sheet Answers."""
+"""Sheets of the program's own, read back: answers on To correct of a marked copy, open conflicts of a merge, ewes on Left."""
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
@@ -7,6 +7,7 @@ from datetime import date, datetime, time
 from template_builder.files.opening import Cells, Line
 from template_builder.layout.columns import Sheet, Value
 from template_builder.layout.sheets.conflicts import CONFLICTS, MOST_VALUES, value_columns
+from template_builder.layout.sheets.left import LEFT
 from template_builder.layout.sheets.to_correct import CORRECT_IT, TO_CORRECT, part_of
 from template_builder.layout.words import shown
 from workbook.season.cells import Record
@@ -16,13 +17,15 @@ from workbook.season.matching import fold
 _NEEDED = {
     TO_CORRECT.id: frozenset({"rule", "sheet", "row_name", "value", "answer"}),
     CONFLICTS.id: frozenset({"sheet", "cell", "row_name", "column", "stands"}),
+    LEFT.id: frozenset({"ewe", "season", "how"}),
 }
+PROGRAM_LISTS = (TO_CORRECT, CONFLICTS, LEFT)
 
 
 def corrections(cells: Cells) -> Mapping[str, tuple[Record, ...]]:
-    """The rows of To correct and of Conflicts by sheet id; none of a sheet that is not there, or is the person's own."""
+    """The rows of To correct, Conflicts and Left by sheet id; none of a sheet that is not there, or is the person's own."""
     found: dict[str, tuple[Record, ...]] = {}
-    for sheet in (TO_CORRECT, CONFLICTS):
+    for sheet in PROGRAM_LISTS:
         if (headings := _headings(cells, sheet)) is not None:
             lines = (line for line in cells.tabs[sheet.title] if line[0] > headings[0])
             records = [_record(cells.file, sheet, headings[1], line) for line in lines]
@@ -45,7 +48,7 @@ def _each_answered(records: Iterable[Record]) -> Iterator[Record]:
 
 
 def is_program_tab(cells: Cells, sheet: Sheet) -> bool:
-    """Whether the tab of this sheet's title, To correct or Conflicts, is one that the program wrote."""
+    """Whether the tab of this sheet's title is one that the program wrote."""
     return _headings(cells, sheet) is not None
 
 

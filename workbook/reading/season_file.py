@@ -12,12 +12,10 @@ from template_builder.layout.choices import DateOrder, WeightUnit
 from template_builder.layout.columns import Start
 from template_builder.layout.paper_tabs import is_paper
 from template_builder.layout.sheets import SHEETS
-from template_builder.layout.sheets.conflicts import CONFLICTS
-from template_builder.layout.sheets.to_correct import TO_CORRECT
 from template_builder.layout.summary_tabs import is_summary
 from template_builder.layout.whole import LAYOUT_VERSION, META_TAB, PROGRAM_TABS, UNREAD_TABS
 from workbook.reading.anchors import Anchored, anchor
-from workbook.reading.corrections import corrections, is_program_tab
+from workbook.reading.corrections import PROGRAM_LISTS, corrections, is_program_tab
 from workbook.reading.date_columns import Dates, judge
 from workbook.reading.drop_downs import wiped
 from workbook.reading.long_texts import long_headings, long_texts
@@ -73,7 +71,7 @@ def read_cells(cells: Cells, as_of: datetime | None = None) -> Reading:
             problems += wiped(cells, found, sheet_records)
     answers = corrections(cells)
     records |= answers
-    theirs = {sheet.title for sheet in (TO_CORRECT, CONFLICTS) if not is_program_tab(cells, sheet)}
+    theirs = {sheet.title for sheet in PROGRAM_LISTS if not is_program_tab(cells, sheet)}
     read_tabs = {*PROGRAM_TABS, *(found.tab for found in anchored.values())} - theirs
     problems += long_texts(cells)
     missing = {address for found in anchored.values() for address in found.missing}

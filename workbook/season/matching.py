@@ -83,6 +83,14 @@ class EweNames:
                     aliases.setdefault(fold_tag(other), set()).add(key)
         return cls(frozenset(names), _frozen(aliases), _frozen(zeros))
 
+    def fitting(self, written: str) -> tuple[str, ...]:
+        """The keys of all ewes that a written number may mean, in order."""
+        key = fold(written)
+        if key in self.names:
+            return (key,)
+        fits = self.aliases.get(fold_tag(key)) or (self.without_zeros.get(_bare(key)) if key.isdigit() else None)
+        return tuple(sorted(fits or ()))
+
     def match(self, written: str) -> Match:
         """The ewe meant by a written number."""
         if written not in self._seen:

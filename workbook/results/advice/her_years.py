@@ -72,7 +72,7 @@ def _said(season: Season, ewe: Ewe, decision: Decision | None, kept: int | None)
         weaned = decision is None or not decision.provisional
         yield f"{len(ewe.born)} born, {kept} reared" if weaned else f"{len(ewe.born)} born, {kept} with her so far"
     if decision is not None:
-        yield from (_plain(reason.title) for reason in decision.reasons if _tells_more(season, reason.rule))
+        yield from (plain(reason.title) for reason in decision.reasons if _tells_more(season, reason.rule))
     against = rearing(season).against(ewe.key)
     if against is not None and against.deviation is not None:
         kg = round(against.deviation, 1)
@@ -86,7 +86,7 @@ def _tells_more(season: Season, id: str) -> bool:
         EVIDENCE_BY_ID[rule.evidence].checked != SCANNING or rule.evidence == "never_lambed")
 
 
-def _plain(title: str) -> str:
+def plain(title: str) -> str:
     """The title of a rule inside a sentence."""
     return title[0].lower() + title[1:]
 
