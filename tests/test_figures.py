@@ -79,9 +79,9 @@ def test_worked_season_loses_half_of_its_known_lambs() -> None:
     found = figures_of(worked())["total_loss_pct"]
     assert (7, 14) == (found.numerator, found.denominator)
     assert pytest.approx(50) == found.value
-    # Lost of known by ewe: 1 of 3, 1 of 1, 0 of 2, 0 of 1, 2 of 2, 1 of 3, 1 of 1, 1 of 1. Between ewes 13/6 / 7, within
-    # 4/3 / 6, usual size (14 - 30/14) / 7: likeness 0.18826; 30/14 lambs of one ewe as the average lamb finds it.
-    effect = 1 + (30 / 14 - 1) * 0.1882650
+    # Lost of known by ewe: 1 of 3, 1 of 1, 0 of 2, 0 of 1, 2 of 2, 1 of 3, 1 of 1, 1 of 1. From half of each that is -1/2, 1/2,
+    # -1, -1/2, 1, -1/2, 1/2, 1/2: squares 3.5 for eight ewes; strangers would give 14 / 4.
+    effect = 3.5 * 8 / 7 / 3.5
     low, high = proportion_confint(7 / effect, 14 / effect, method="wilson")
     assert (pytest.approx(100 * low, rel=1e-6), pytest.approx(100 * high, rel=1e-6)) == (found.low, found.high)
 

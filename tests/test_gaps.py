@@ -67,10 +67,10 @@ def test_triplets_held_against_last_season() -> None:
 
 
 # 15 of 60 triplets lost, in five litters of twenty: as sure as 5 of 20, by the score interval 11.2 to 46.9 %. Of all 200
-# lambs 29 lost or born dead, nearly all with their litter: a design effect of 2.15, and 8.75 to 23.1 %.
+# lambs 29 lost or born dead, nearly all with their litter: 60.0 squared lambs off where strangers give 24.8, and 8.5 to 23.7 %.
 @pytest.mark.parametrize(("setting", "id", "value", "chance"), [
     ("last_loss_triplets", "triplets", 11.1, False), ("last_loss_triplets", "triplets", 11.3, True),
-    ("target_loss", "total_loss_pct", 8.7, False), ("target_loss", "total_loss_pct", 8.8, True),
+    ("target_loss", "total_loss_pct", 8.4, False), ("target_loss", "total_loss_pct", 8.6, True),
 ])
 def test_a_figure_within_the_interval_of_what_was_counted_may_be_chance(
     setting: str, id: str, value: float, chance: bool,

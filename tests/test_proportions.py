@@ -2,7 +2,9 @@
 
 from math import isclose
 
+import numpy as np
 import pytest
+import statsmodels.api as sm
 from hypothesis import assume, given
 from hypothesis import strategies as st
 from risks import relative_risk
@@ -16,6 +18,7 @@ from workbook.results.statistics.proportions import (
     Proportion,
     Ratio,
     design_effect,
+    effect_of_clusters,
     intraclass_correlation,
     odds_ratio,
     widened_wilson,
@@ -255,3 +258,21 @@ def test_ratio_refuses_impossible_counts(counts: tuple[int, int, int, int]) -> N
     for ratio in (relative_risk, odds_ratio):
         with pytest.raises(ValueError, match="is not a share"):
             ratio(*counts)
+
+
+@given(st.lists(st.tuples(st.integers(0, 4), st.integers(1, 4)), min_size=2, max_size=40))
+def test_the_effect_of_clusters_is_that_of_a_cluster_robust_variance(written: list[tuple[int, int]]) -> None:
+    clusters = [(min(cases, animals), animals) for cases, animals in written]
+    lost = np.array([float(at < cases) for cases, animals in clusters for at in range(animals)])
+    if not 0 < lost.mean() < 1:
+        assert 1.0 == effect_of_clusters(clusters)
+        return
+    of = np.repeat(np.arange(len(clusters)), [animals for _, animals in clusters])
+    robust = sm.OLS(lost, np.ones(len(lost))).fit(cov_type="cluster", cov_kwds={"groups": of}).bse[0] ** 2
+    strangers = lost.mean() * (1 - lost.mean()) / len(lost)
+    assert pytest.approx(max(1.0, robust / strangers), rel=1e-9) == effect_of_clusters([*clusters, (0, 0)])
+
+
+@pytest.mark.parametrize("clusters", [[], [(1, 3)], [(0, 2), (0, 3)], [(2, 2), (1, 1)]])
+def test_clusters_that_say_nothing_of_likeness(clusters: list[tuple[int, int]]) -> None:
+    assert 1.0 == effect_of_clusters(clusters)

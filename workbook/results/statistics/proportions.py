@@ -108,17 +108,19 @@ def intraclass_correlation(groups: Sequence[Sequence[float]]) -> float | None:
 
 
 def effect_of_clusters(clusters: Iterable[tuple[int, int]]) -> float:
-    """The design effect of a share from (cases, animals) of each cluster, at least 1: how alike they are, and how many together.
+    """The design effect of a share from (cases, animals) of each cluster, at least 1.
 
-    Animals of one cluster as the average animal finds it stand for the mean where clusters are unequal. Source: Kish 1965,
-    Survey Sampling (from memory).
+    The variance of a ratio of two sums over clusters, over that of as many strangers: clusters that are alike within and
+    larger ones that fare worse both count. Source: Cochran 1977, Sampling Techniques, section 6 (from memory); the
+    cluster-robust variance of statistics packages.
     """
     filled = [(cases, animals) for cases, animals in clusters if animals > 0]
-    likeness = intraclass_correlation([[1.0] * cases + [0.0] * (animals - cases) for cases, animals in filled])
-    if likeness is None:
+    all_cases, all_animals = sum(cases for cases, _ in filled), sum(animals for _, animals in filled)
+    if len(filled) < 2 or not 0 < all_cases < all_animals:
         return 1.0
-    mates = sum(animals * animals for _, animals in filled) / sum(animals for _, animals in filled)
-    return max(1.0, design_effect(mates, likeness))
+    share = all_cases / all_animals
+    apart = fsum((cases - share * animals) ** 2 for cases, animals in filled) * len(filled) / (len(filled) - 1)
+    return max(1.0, apart / (all_animals * share * (1 - share)))
 
 
 def widened_relative_risk(a: tuple[int, int], b: tuple[int, int], effect_a: float, effect_b: float) -> Ratio:
