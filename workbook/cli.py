@@ -12,6 +12,7 @@ from template_builder.scan.columns import LABELS, TALLY_LABELS
 
 FINE, NEEDS_A_PERSON, COULD_NOT_RUN = 0, 1, 2
 
+JSON = "json"  # what explain prints the schema for
 _NAMES, _TALLY_NAMES = (", ".join(columns) for columns in (LABELS, TALLY_LABELS))
 _FILE = click.Path(path_type=Path, dir_okay=False)
 _STANDARD_OUTPUT = Path("-")
@@ -361,7 +362,7 @@ def explain(name: str | None) -> None:
     """Explain anything that an output names by its id: what it means, why, where it comes from, its limits, an example.
 
     Rules of check, selection rules, figures, settings, alerts, lines of the litter account, parts of the mothering score.
-    Without a name it lists them all.
+    Without a name it lists them all; json prints the schema of what check and analyse write as JSON.
 
     \b
     Example:  lambing-workbook explain C101
@@ -369,6 +370,11 @@ def explain(name: str | None) -> None:
     """
     from workbook.output.explaining import find, listing, near
 
+    if name == JSON:
+        from workbook.output.data.whole import schema_json
+
+        click.echo(schema_json().encode("utf-8"))
+        return
     if name is None:
         click.echo(listing())
         return

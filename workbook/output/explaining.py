@@ -28,6 +28,7 @@ from workbook.rules.rule import REGISTRY
 
 CLASS_OF = ":"  # parts the kind of a class from its name in the id of a comparison
 EVIDENCE_IS = "evidence:"
+JSON_IS = "json  The schema of what check and analyse write as JSON, every field with what it means"
 NEAR = 3  # names offered for one that is not there
 
 
@@ -72,7 +73,7 @@ def listing() -> str:
             kind = entry.kind
             lines += ["", kind]
         lines.append(f"  {entry.id}  {entry.title}")
-    return "\n".join(lines).strip()
+    return "\n".join([*lines, "", "Files for other programs", f"  {JSON_IS}"]).strip()
 
 
 def _folded(word: str) -> str:

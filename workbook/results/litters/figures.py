@@ -27,6 +27,7 @@ from workbook.season.season import Season
 ALIVE = "lambs born alive"
 BEFORE, SO_FAR, LAMBED, WEANED = "before lambing", "so far", "lambed", "weaned"
 NOTHING = "nothing written"
+STAGES = (NOTHING, BEFORE, SO_FAR, LAMBED, WEANED)
 LOST_LINES = ("aborted_scanned", "lost_with_ewe", "fewer", "never_lambed", "born_dead", "died", "missing", "short")
 
 

@@ -30,6 +30,16 @@ SCANNED, COUNTED, BOOK = "scanned", "counted", "from the book"
 LINE_OF = {Stage.MARKING: "marking", Stage.WEANING: "weaning"}
 LAMBS_AT = {Stage.TURNOUT: "turned_out", Stage.MARKING: "marked", Stage.WEANING: "weaned"}
 
+# Every line of a group's account, with what it counts.
+GROUP_LINES: Mapping[str, str] = {
+    "ewes_to_ram": "ewes that went to the ram", "ewes_scanned": "ewes scanned", "ewes_empty": "ewes scanned empty",
+    "scanned": "lambs scanned", **{line: f"lambs there at {stage.label}" for stage, line in LAMBS_AT.items()},
+    **{f"{line}_{words}": f"lambs {told} {stage.label}, since the last stage known" for stage, words in LINE_OF.items()
+       for line, told in (("lost_to", "lost to"), ("sold_to", "sold to"), ("moved_by", "on the bottle or with another group by"),
+                          ("more_at", "beyond those there before, at"))},
+    **{f"ewes_{line}": f"ewes counted at {stage.label}" for stage, line in LAMBS_AT.items()},
+}
+
 
 @dataclass(frozen=True)
 class Scan:
