@@ -35,7 +35,7 @@ def not_carried(result: Result) -> Iterator[Said]:
 
 
 def _stage(result: Result) -> Iterator[Said]:
-    if result.stage != WEANED:
+    if result.stage != WEANED and any(ewe.delivered for ewe in result.season.flock.ewes.values()):
         yield Said(f"{result.season.file} has no records of weaning yet: lambs count as reared in the histories while nothing "
                    "else is written of them", asks=True)
 
