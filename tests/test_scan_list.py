@@ -27,6 +27,8 @@ from template_builder.scan.by_ewe import (
     read_scan_list,
 )
 from template_builder.scan.columns import SCAN_COLUMNS, squash
+from template_builder.scan.ewe_columns import EWE_COLUMNS
+from template_builder.scan.season_rows import Mating, ewe_row
 
 PER_RUN = settings(
     max_examples=examples(60), deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow]
@@ -334,9 +336,9 @@ def test_cells_without_a_heading_are_said(tmp_path: Path) -> None:
 
 
 def test_no_two_columns_share_a_heading_and_every_column_has_its_field() -> None:
-    words = [squash(word) for column in SCAN_COLUMNS for word in column.synonyms.split(", ")]
+    words = [squash(word) for column in EWE_COLUMNS for word in column.synonyms.split(", ")]
     assert len(set(words)) == len(words)
-    assert {field.name for field in fields(ScanRow)} - {"line", "sheet"} == {column.name for column in SCAN_COLUMNS}
+    assert {field.name for field in fields(ScanRow)} - {"line", "sheet", "history"} == {column.name for column in SCAN_COLUMNS}
     assert all(squash(column.name) in words for column in SCAN_COLUMNS)
 
 
@@ -645,3 +647,32 @@ def test_unplaced_carries_the_row_as_found(tmp_path: Path) -> None:
     listed = from_sheet(tmp_path, ["Ewe", "Scanned", "Breed"], [None, 2, "Mule"])
     reason = "The row is left out: there is no ewe's number in it; write the number, or clear the row if it is not a ewe."
     assert (Unplaced(2, ", 2, Mule", reason),) == listed.unplaced
+
+
+# Earlier seasons, as a list may give them in a flock's first year.
+
+
+def test_history_columns_are_read_by_their_headings_or_as_given(tmp_path: Path) -> None:
+    headings = 'Ewe,Scanned,"Earlier: lambs born",Bad last time,Earlier prolapse,Diff'
+    listed = from_text(tmp_path, f"{headings}\n0412,2,5,1,vaginal 2025,-2.5\n0413,1,,0,,\n0414,1,,,,\n",
+                       columns={"Bad last time": "past_fault_1", "Diff": "past_litter_deviation"})
+    assert [(("past_born", 5), ("past_fault_1", 1), ("past_prolapse", "vaginal 2025"), ("past_litter_deviation", -2.5)),
+            (("past_fault_1", 0),), None] == [row.history for row in listed.rows]
+    row = ewe_row(listed.rows[0], Mating())
+    assert (5, 1, "vaginal 2025") == tuple(row[column] for column in ("past_born", "past_fault_1", "past_prolapse"))
+
+
+@pytest.mark.parametrize(("cell", "kept"), [("0", 0), ("1", 1), ("2", None), ("-1", None), ("0.5", None), ("yes", None)])
+def test_a_number_of_earlier_seasons_outside_its_limits_is_left_blank_and_said(
+    tmp_path: Path, cell: str, kept: int | None,
+) -> None:
+    listed = from_text(tmp_path, f"Ewe,Scanned,Bad\n0412,2,{cell}\n", columns={"Bad": "past_fault_1"})
+    assert ((("past_fault_1", kept),) if kept is not None else None) == listed.rows[0].history
+    assert ([] if kept is not None else [2]) == [left.line for left in listed.unplaced]
+    assert all(f"“{cell}” is no whole number from 0 to 1; write one within that" in left.reason for left in listed.unplaced)
+
+
+def test_a_ewe_listed_twice_with_another_history_keeps_the_first_and_is_said(tmp_path: Path) -> None:
+    listed = from_text(tmp_path, "Ewe,Scanned,Bad\n0412,2,1\n0412,2,0\n", columns={"Bad": "past_fault_1"})
+    assert [(("past_fault_1", 1),)] == [row.history for row in listed.rows]
+    assert "with another history; the first is kept" in listed.unplaced[0].reason

@@ -8,12 +8,12 @@ from pathlib import Path
 
 import click
 
-from template_builder.scan.columns import LABELS, TALLY_LABELS
+from template_builder.scan.columns import SCAN_COLUMNS, TALLY_LABELS
 
 FINE, NEEDS_A_PERSON, COULD_NOT_RUN = 0, 1, 2
 
 JSON = "json"  # what explain prints the schema for
-_NAMES, _TALLY_NAMES = (", ".join(columns) for columns in (LABELS, TALLY_LABELS))
+_NAMES, _TALLY_NAMES = (", ".join(columns) for columns in ([column.name for column in SCAN_COLUMNS], TALLY_LABELS))
 _FILE = click.Path(path_type=Path, dir_okay=False)
 _STANDARD_OUTPUT = Path("-")
 _WIDTH = 78  # signs of a line, so that it fits a small terminal
@@ -94,7 +94,8 @@ def main() -> None:
 @click.option("--ram-out", type=_DAY, metavar="DATE", help="Last day the rams were with the ewes.")
 @click.option("--columns", default="", metavar='"THEIRS=OURS,..."', 
               help='Headings not recognised: "Their heading=ewe,...". Ours are '
-                   f"{_NAMES}; of a tally {_TALLY_NAMES}. A list without headings has columns A, B, C.")
+                   f"{_NAMES}, or a history column of Ewes such as past_born; "
+                   f"of a tally {_TALLY_NAMES}. A list without headings has columns A, B, C.")
 @click.option("--dates", type=click.Choice(["dmy", "mdy", "ymd"]), help="How dates run; default as each column of dates shows.")
 @click.option("--order", type=click.Choice(["due", "ewe", "daybook"]), default="due", show_default=True,
               help="Order of the rows; daybook gives numbered lines in order of lambing.")

@@ -7,8 +7,8 @@ from pathlib import Path
 from template_builder.scan.blocks import find_blocks
 from template_builder.scan.cells import is_a_count, text_of
 from template_builder.scan.colours import ADD_A_COLUMN, counts_seem_colours
-from template_builder.scan.columns import LABELS
 from template_builder.scan.date_columns import DAY_FIRST, MONTH_FIRST, orders_of
+from template_builder.scan.ewe_columns import LABELS
 from template_builder.scan.files import read_pages
 from template_builder.scan.headings import (
     COLUMNS_EXAMPLE,

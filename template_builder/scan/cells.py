@@ -5,6 +5,7 @@ import re
 from datetime import date, datetime, time
 from typing import NamedTuple
 
+from template_builder.layout.columns import Column, Kind
 from template_builder.layout.count_words import MOST_LAMBS, count_of, doubt_of
 
 Cell = str | int | float | date | time | None
@@ -180,6 +181,16 @@ def read_lambings(cell: Cell) -> int | Refused:
     if number is None or not number.is_integer() or not 0 <= number <= MOST_LAMBINGS:
         return Refused(f"“{text_of(cell)}” is not a number of lambings; write a whole number from 0 to {MOST_LAMBINGS}")
     return int(number)
+
+
+def read_within(cell: Cell, column: Column) -> float | int | Refused:
+    """Read a number of a column within its limits; a count is whole."""
+    number = _number(cell)
+    whole = column.kind is Kind.WHOLE
+    if number is None or (whole and not number.is_integer()) or not (column.least or 0) <= number <= (column.most or number):
+        kind = "whole number" if whole else "number"
+        return Refused(f"“{text_of(cell)}” is no {kind} from {column.limits()}; write one within that")
+    return int(number) if whole else number
 
 
 def read_born_year(cell: Cell, latest: int | None) -> int | Refused:

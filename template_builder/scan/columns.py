@@ -106,7 +106,6 @@ TALLY_COLUMNS = (
     ScanColumn("scanned_on", "scanning date", "scanned on, scan date, scanning date, date scanned, date of scan, date"),
     ScanColumn("notes", "notes", "notes, note, comments, comment, remarks, remark"),
 )
-LABELS = {column.name: column.label for column in SCAN_COLUMNS}
 TALLY_LABELS = {column.name: column.label for column in TALLY_COLUMNS}
 
 # Columns of yes and no that help to a count: whether she is in lamb at all, whether she was scanned at all.

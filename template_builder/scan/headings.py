@@ -9,7 +9,6 @@ from template_builder.scan.cells import fold, is_a_count, text_of
 from template_builder.scan.columns import (
     CLASSES,
     IN_LAMB,
-    LABELS,
     LEAST_CLASSES,
     SCAN_COLUMNS,
     TALLY_COLUMNS,
@@ -17,6 +16,7 @@ from template_builder.scan.columns import (
     ScanColumn,
     squash,
 )
+from template_builder.scan.ewe_columns import EWE_COLUMNS, HISTORY, LABELS
 from template_builder.scan.pages import Line
 
 HEADINGS_WITHIN = 15  # filled lines from the top in which the headings are looked for
@@ -36,7 +36,7 @@ def words_of(columns: Sequence[ScanColumn]) -> dict[str, str]:
     return {squash(word): column.name for column in columns for word in (column.name, *column.synonyms.split(", "))}
 
 
-_EWE_WORDS, _GROUP_WORDS = words_of(SCAN_COLUMNS), words_of(TALLY_COLUMNS)
+_EWE_WORDS, _GROUP_WORDS = words_of(EWE_COLUMNS), words_of(TALLY_COLUMNS)
 _IN_LAMB, _WAS_SCANNED = ({squash(word) for word in words.split(", ")} for words in (IN_LAMB, WAS_SCANNED))
 _CLASS_WORDS = {word: CLASSES.index(name) for word, name in _GROUP_WORDS.items() if name in CLASSES}
 
@@ -112,15 +112,16 @@ def written_columns(text: str) -> dict[str, str]:
     return columns
 
 
-def known_targets(columns: Mapping[str, str], of: Sequence[ScanColumn] = SCAN_COLUMNS) -> dict[str, str]:
+def known_targets(columns: Mapping[str, str], of: Sequence[ScanColumn] = EWE_COLUMNS) -> dict[str, str]:
     """Give {heading: column} with the columns as the toolkit names them; ValueError for one unknown or given twice."""
     own = {squash(column.name): column.name for column in of}
     given: dict[str, str] = {}
     for heading, target in columns.items():
         name = own.get(squash(target))
         if name is None:
-            known = ", ".join(column.name for column in of)
-            raise ValueError(f"“{target}” is not a column of a scanning list: use one of {known}.")
+            known = ", ".join(column.name for column in (SCAN_COLUMNS if of is EWE_COLUMNS else of))
+            history = f", or a history column such as {HISTORY[0].name}" if of is EWE_COLUMNS else ""
+            raise ValueError(f"“{target}” is not a column of a scanning list: use one of {known}{history}.")
         if name in given.values():
             raise ValueError(f"The column “{name}” is given for two headings: give it for one of them.")
         given[heading] = name
@@ -180,7 +181,7 @@ def likely_columns(uses: Sequence[HeadingUse]) -> list[str]:
 
 def settle_ewes(at: int, texts: Sequence[str], given: Mapping[str, str]) -> Headings:
     """What the headings of a line stand for in a list by ewe."""
-    found = _settle(at, texts, given, SCAN_COLUMNS)
+    found = _settle(at, texts, given, EWE_COLUMNS)
     places, notes = dict(found.places), list(found.notes)
     if "ewe" not in places and "official_tag" in places:
         places["ewe"] = places["official_tag"]

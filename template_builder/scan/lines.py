@@ -7,6 +7,7 @@ from datetime import date
 from functools import cached_property
 from typing import Any
 
+from template_builder.layout.columns import Column, Kind, Value
 from template_builder.scan.cells import (
     Cell,
     Refused,
@@ -18,11 +19,12 @@ from template_builder.scan.cells import (
     read_condition,
     read_lambings,
     read_tag,
+    read_within,
     text_of,
 )
-from template_builder.scan.columns import LABELS
 from template_builder.scan.counts import CountColumn, judge_counts
 from template_builder.scan.date_columns import ANY_DAY, DateColumn, Span, judge_dates, orders_of
+from template_builder.scan.ewe_columns import HISTORY_KINDS, LABELS
 from template_builder.scan.headings import Headings
 from template_builder.scan.numbers import plain
 from template_builder.scan.pages import Line, Page
@@ -59,6 +61,7 @@ class ScanRow:
     mark: str | None = None
     lambings_before: int | None = None
     notes: str | None = None
+    history: tuple[tuple[str, Value], ...] | None = None  # columns of Ewes that tell of earlier seasons, with their values
     sheet: str | None = None  # where ewes were read from more than one
 
 
@@ -167,7 +170,9 @@ def read_line(line: Line, table: Table) -> tuple[ScanRow | None, list[Unplaced]]
             problems.append(Unplaced(line.number, line.text, reason))
         else:
             values[column] = value
-    return ScanRow(line.number, str(ewe), scanned, **values), problems
+    history = tuple((name, values.pop(name)) for name in HISTORY_KINDS if values.get(name) is not None) or None
+    known = {name: value for name, value in values.items() if name not in HISTORY_KINDS}
+    return ScanRow(line.number, str(ewe), scanned, **known, history=history), problems
 
 
 def _ewe(line: Line, table: Table) -> str | Refused:
@@ -201,7 +206,14 @@ def _read(line: Line, column: str, table: Table) -> Any:
     if column == "official_tag":
         tag = read_tag(cell)
         return tag if isinstance(tag, Refused) else plain(tag)
+    if column in HISTORY_KINDS:
+        return _earlier(cell, HISTORY_KINDS[column])
     return _READERS.get(column, text_of)(cell)
+
+
+def _earlier(cell: Cell, column: Column) -> Value | Refused:
+    """What a cell says of earlier seasons: words, or a number within the limits of its column."""
+    return text_of(cell) if column.kind is Kind.TEXT else read_within(cell, column)
 
 
 def _born_year(cell: Cell, season: int | None) -> int | Refused:

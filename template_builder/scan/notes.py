@@ -3,7 +3,7 @@
 from collections import Counter
 from collections.abc import Sequence
 
-from template_builder.scan.columns import LABELS
+from template_builder.scan.ewe_columns import LABELS
 from template_builder.scan.lines import ScanRow, Table
 from template_builder.scan.numbers import ewe_key
 

@@ -4,7 +4,8 @@ from collections.abc import Mapping
 from pathlib import Path
 
 from template_builder.scan.by_ewe import ScanList, check_order, scan_list_of
-from template_builder.scan.columns import LABELS, TALLY_COLUMNS, TALLY_LABELS
+from template_builder.scan.columns import TALLY_COLUMNS, TALLY_LABELS
+from template_builder.scan.ewe_columns import LABELS
 from template_builder.scan.files import read_pages
 from template_builder.scan.headings import find_headings, find_tally, known_targets, written_columns
 from template_builder.scan.tally import TallyList, tally_list_of

@@ -3,7 +3,7 @@
 from dataclasses import dataclass, field, fields, replace
 from typing import Any
 
-from template_builder.scan.columns import LABELS
+from template_builder.scan.ewe_columns import LABELS
 from template_builder.scan.lines import ScanRow, Unplaced
 from template_builder.scan.numbers import ewe_key
 

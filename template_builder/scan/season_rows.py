@@ -93,7 +93,7 @@ def ewe_row(row: ScanRow, mating: Mating) -> Row:
         "ewe": row.ewe, "scanned": row.scanned, "due": due, "group": row.group or WHOLE_FLOCK, "mark": row.mark,
         "breed": row.breed, "born_year": row.born_year, "lambings_before": row.lambings_before, "ram": row.ram,
         "mated_on": row.mated_on, "scanned_on": row.scanned_on, "condition": row.condition,
-        "official_tag": row.official_tag, "notes": row.notes,
+        "official_tag": row.official_tag, "notes": row.notes, **dict(row.history or ()),
     })
 
 
