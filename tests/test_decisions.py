@@ -334,7 +334,7 @@ def test_earlier_faults_alone_cull_nobody() -> None:
 def test_an_earlier_refusal_counts_where_the_column_of_all_faults_is_blank() -> None:
     ewe: Row = {"ewe": "A", "past_lambings": 2, "past_refused": 1}
     decision = decide({**with_lamb(taken=Taken.REFUSED), "ewes": [ewe]})
-    assert (Verdict.CULL, 1) == (decision.verdict, decision.earlier_faults)
+    assert (Verdict.CULL, 1) == (decision.verdict, decision.facts.earlier_faults)
     assert "Refused her lambs, 1 lamb (two of her last three lambings had a fault)" == decision.words
 
 

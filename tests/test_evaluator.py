@@ -197,13 +197,15 @@ BESIDE = {
     "seen": "INDEX(it_typed,{k})", "safe": 'IFERROR({seen}+0,"?")', "number": "IF(ISNUMBER({seen}),1,0)",
     "twice": 'IF({seen}+{k}>2,{seen}+{k},-({seen}+{k}))', "many": '{k}*10+COUNTIF({seen}:{twice},3)',
     "unread": 'SUMPRODUCT(NOT(ISNUMBER({seen}:{safe}))*({seen}:{safe}<>""))', "least": "SMALL({number}:{twice},1)",
+    "most": "LARGE({number}:{twice},1)", "picked": "INDEX({seen}:{twice},{k})",
+    "beyond": 'IFERROR(INDEX({seen}:{twice},5),"none")',
 }
 
 
 def test_columns_are_worked_out_row_by_row() -> None:
     assert {
         "seen": (1, 3, 0), "safe": (1, 3, 0), "number": (1, 1, 1), "twice": (-2, 5, 3), "many": (10, 22, 31), "unread": (0, 0, 0),
-        "least": (-2, 1, 1),
+        "least": (-2, 1, 1), "most": (1, 5, 3), "picked": (1, 3, 1), "beyond": ("none",) * 3,
     } == rows(BESIDE, (1, 3, None))
 
 
@@ -215,6 +217,8 @@ def test_an_error_stays_in_its_row_and_spreads_there() -> None:
     assert (10, 20, 30) == found["many"]
     assert (0, fault, 2) == found["unread"]
     assert (-2, fault, Fault("#VALUE!")) == found["least"]
+    assert (1, fault, Fault("#VALUE!")) == found["most"]
+    assert (1, "?", 0) == found["picked"]
 
 
 @pytest.mark.parametrize(("place", "cells"), [(0, None), (1, (1, "")), (2, (2, "x")), (3, None)])

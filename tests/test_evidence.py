@@ -5,6 +5,7 @@ from datetime import date, timedelta
 import pytest
 from seasons import season
 
+from demo_workbooks import CLEAN, FOLDER, HILL_CLEAN
 from template_builder.layout.choices import (
     Born,
     CheckOccasion,
@@ -25,7 +26,9 @@ from template_builder.layout.choices import (
 )
 from template_builder.layout.columns import NOT_KNOWN, Row, Value
 from template_builder.layout.policy import EVIDENCE, EVIDENCE_BY_ID, RULES
+from workbook.reading.season_file import read
 from workbook.results.advice.evidence import LOOKERS, NOTHING, Seen, evidence
+from workbook.results.pipeline import analyse
 from workbook.season.season import Season
 
 LAMBED = date(2026, 3, 1)
@@ -233,3 +236,15 @@ def test_scanned_empty_but_lambed_is_not_empty() -> None:
 def test_treatments_of_a_group_are_not_hers_alone() -> None:
     row = {**treatment(Reason.LAMENESS), "given_to": TreatedFor.GROUP}
     assert NOTHING == seen("lame_treatments", season(ewes=[{"ewe": "A"}], treatments=[row]))
+
+
+@pytest.mark.parametrize("name", [CLEAN, HILL_CLEAN])
+def test_policy_says_which_evidence_is_of_a_last_look_and_which_says_more_than_its_number(name: str) -> None:
+    looks = {id for id, one in EVIDENCE_BY_ID.items() if one.last_look}
+    for decision in analyse(read(FOLDER / name)).decisions.values():
+        seen = decision.facts.seen
+        assert {id for id, one in seen.items() if one.at_mating} <= looks
+        assert {id for id, one in seen.items() if one.words} <= {id for id, one in EVIDENCE_BY_ID.items() if one.in_words}
+        for part in {EVIDENCE_BY_ID[id].checked for id in looks}:
+            of_part = [seen[id] for id in looks if EVIDENCE_BY_ID[id].checked == part]
+            assert len({one.at_mating for one in of_part if one.value is not None}) <= 1, "one look was the last"

@@ -17,8 +17,10 @@ from template_builder.files.tab import lines_needed
 from template_builder.files.writing import WriteError
 from template_builder.layout.choices import Verdict
 from template_builder.layout.decided import COMMENT, OWN_WORD, WHY
+from template_builder.layout.policy import EVIDENCE
 from template_builder.layout.summary_tabs import (
     EWE_DECISIONS,
+    HIDDEN_LIVE,
     LAMBS,
     LITTER_ACCOUNT,
     LOSSES,
@@ -50,13 +52,13 @@ from workbook.results.scores.rearing import Rearing
 
 TABS = [
     "Meeting", "Summary", "Litter account", "Scanning", "Losses", "Lambs", "Problem ewes", "Mothering", "Ewe decisions",
-    "Policy", "Queries", "Records ewes", "Records lambing", "Records lambs", "Records other", "Method",
+    "Policy", "Queries", "Records ewes", "Records lambing", "Records lambs", "Records other", "Method", "_live",
 ]
 
 ERRORS = ("#DIV/0!", "#NAME?", "#REF!", "#VALUE!", "#N/A", "#NUM!", "#NULL!", "####")
 READ_TABS = (MEETING, SUMMARY, LITTER_ACCOUNT, SCANNING, LOSSES, LAMBS, PROBLEM_EWES, MOTHERING, EWE_DECISIONS, POLICY, QUERIES,
              METHOD)
-COUNTING = (SUMMARY, LITTER_ACCOUNT, RECORDS_EWES, RECORDS_LAMBING, RECORDS_LAMBS)
+COUNTING = (SUMMARY, LITTER_ACCOUNT, RECORDS_EWES, RECORDS_LAMBING, RECORDS_LAMBS, EWE_DECISIONS, POLICY, HIDDEN_LIVE)
 CHART = {"c": "http://schemas.openxmlformats.org/drawingml/2006/chart"}
 DIGIT, EDGES = 7.0, 5.0  # pixels of a digit and of the edges of a column, at the body type
 
@@ -116,7 +118,7 @@ def test_tabs_stand_in_their_order_and_the_book_opens_on_the_first(book: Any) ->
     assert MEETING == book.active.title
 
 
-def test_formulas_stand_only_where_rows_are_counted_and_nothing_is_an_error(path: Path, book: Any) -> None:
+def test_formulas_stand_only_where_rows_are_counted_or_decided_on_and_nothing_is_an_error(path: Path, book: Any) -> None:
     for sheet in load_workbook(path):
         for row in sheet.iter_rows():
             for cell in row:
@@ -134,7 +136,7 @@ def test_hostile_text_stays_text(book: Any) -> None:
 def test_an_empty_season_is_written(tmp_path: Path) -> None:
     write_summary(empty_result(), tmp_path / "empty.xlsx")
     book: Any = load_workbook(tmp_path / "empty.xlsx")
-    assert [tab for tab in TABS if tab not in (LAMBS, MOTHERING)] == book.sheetnames
+    assert [tab for tab in TABS if tab not in (LAMBS, MOTHERING, HIDDEN_LIVE)] == book.sheetnames
     assert any(text.startswith("Before lambing") for text in texts(book[SUMMARY]))
     assert [] == book[SUMMARY]._charts
 
@@ -236,7 +238,7 @@ def test_charts_are_drawn_from_numbers_in_sight(book: Any, path: Path) -> None:
             assert all(isinstance(label, str) for label in labels)
         drawn = [values_at(book, one.findtext(".//c:val//c:f", namespaces=CHART) or "") for one in series]
         assert any(value for values in drawn for value in values)
-    assert not any(sheet.sheet_state != "visible" for sheet in book)
+    assert [HIDDEN_LIVE] == [sheet.title for sheet in book if sheet.sheet_state != "visible"]
 
 
 def test_each_chart_names_both_axes_but_the_one_whose_bars_bear_their_numbers(path: Path) -> None:
@@ -353,32 +355,33 @@ def test_decisions_stand_strictest_first_with_room_for_the_final_word(result: Re
     assert f"{column}{top + 1}:{column}{top + len(rows)}" == str(choice.sqref)
 
 
-def test_each_reason_links_to_its_first_cell(result: Result, book: Any) -> None:
+def test_the_evidence_of_each_reason_stands_beside_the_page_and_links_to_its_row(result: Result, book: Any) -> None:
     sheet = book[EWE_DECISIONS]
     top = heading_row(sheet, "Ewe")
     column = {str(cell.value): cell.column for cell in sheet[top]}
     by_name = {decision.name: decision for decision in result.decisions.values()}
-    checked = 0
+    linked = 0
     for row in range(top + 1, top + 1 + len(by_name)):
         decision = by_name[str(sheet.cell(row, 1).value)]
-        for number, reason in enumerate(decision.reasons, start=1):
-            cell = sheet.cell(row, column[f"Reason {number} at"])
-            assert str(reason.cells[0]) == cell.value
-            assert cell.hyperlink is not None
-            checked += 1
-    assert checked > 5
+        for evidence in EVIDENCE:
+            cell = sheet.cell(row, column[evidence.title])
+            assert decision.evidence[evidence.id] == cell.value
+            assert bool(cell.value) == (cell.hyperlink is not None)
+            linked += bool(cell.hyperlink)
+        assert all(str(reason.cells[0].cell) in str(sheet.cell(row, column["Cells"]).value) for reason in decision.reasons)
+    assert linked > 5
 
 
-def test_verdicts_differ_in_fill_and_read_as_words(book: Any) -> None:
+def test_verdicts_differ_in_looks_that_follow_the_words(book: Any) -> None:
     sheet = book[EWE_DECISIONS]
-    top = heading_row(sheet, "Ewe")
-    column = next(cell.column for cell in sheet[top] if cell.value == "Verdict")
-    looks = {}
-    for row in range(top + 1, sheet.max_row + 1):
-        cell = sheet.cell(row, column)
-        looks[cell.value] = (cell.fill.fill_type, cell.fill.fgColor.rgb, cell.font.b)
-    assert len(looks) == len(set(looks.values()))
-    assert {verdict.label for verdict in (Verdict.CULL, Verdict.DRAFT, Verdict.WATCH, Verdict.KEEP)} <= set(looks)
+    looks: dict[str, set[object]] = {}
+    for area in sheet.conditional_formatting:
+        for rule in area.rules:
+            word = rule.formula[0].partition("=")[2].strip('"')
+            looks.setdefault(word, set()).add((rule.dxf.fill.bgColor.rgb, rule.dxf.fill.patternType, rule.dxf.font.i))
+    told = {verdict.label for verdict in (Verdict.CULL, Verdict.DRAFT, Verdict.WATCH, Verdict.UNKNOWN)}
+    assert told <= looks.keys()
+    assert len(told) == len({look for word in told for look in looks[word]})
 
 
 def test_queries_name_every_problem_skipped_check_and_own_column(result: Result, book: Any) -> None:
@@ -418,7 +421,8 @@ def test_pages_the_meeting_reads_fit_the_paper(book: Any, tab: str) -> None:
     if sheet.print_area:
         _, _, last, _ = range_boundaries(sheet.print_area.rsplit("!", 1)[-1].replace("$", ""))
     widths = {number: held.width for held in sheet.column_dimensions.values() for number in range(held.min, held.max + 1)}
-    characters = sum(widths[column] - EDGES / DIGIT for column in range(1, last + 1))
+    hidden = {number for held in sheet.column_dimensions.values() if held.hidden for number in range(held.min, held.max + 1)}
+    characters = sum(widths[column] - EDGES / DIGIT for column in range(1, last + 1) if column not in hidden)
     assert PRINT_CHARACTERS + last * 0.5 / DIGIT >= characters, "widths are kept to the nearest pixel"
     assert "landscape" == sheet.page_setup.orientation
     assert "season.xlsx" in str(sheet.oddFooter.left.text) and "20 Aug 2026" in str(sheet.oddFooter.left.text)

@@ -49,12 +49,16 @@ class Link(NamedTuple):
 
 @dataclass(frozen=True)
 class Cell:
-    """A value with a style or link of its own; `formula` is what works it out in the workbook, "" for a plain value."""
+    """A value with a style or link of its own; `formula` is what works it out in the workbook, "" for a plain value.
+
+    One written `elsewhere`, as with all cells of its column at once, only makes its row as high as it needs.
+    """
 
     value: Value
     style: Style | None = None
     link: Link | None = None
     formula: str = ""
+    elsewhere: bool = False
 
 
 Shown = Value | Cell
@@ -131,9 +135,11 @@ class Tab:
         if note:
             self.prose(note)
 
-    def prose(self, text: str, style: Style = PROSE, link: Link | None = None) -> None:
-        """A paragraph over all columns."""
+    def prose(self, text: str, style: Style = PROSE, link: Link | None = None, *, formula: str = "") -> None:
+        """A paragraph over all columns; `formula` is what works it out in the workbook, "" for plain text."""
         self.page.across(self.row, 1, len(self.widths), text, style)
+        if formula:
+            self.page.formula(self.row, 1, formula, text, style)
         if link:
             self.page.link(self.row, 1, link.sheet, link.cell, text, LINK.with_(wrap=True))
         self._high(self._prose_height(text, style))
@@ -144,7 +150,7 @@ class Tab:
     def table(self, heads: Sequence[Head], rows: Sequence[Sequence[Shown]], *, name: str = "", empty: str = "") -> int:
         """A table; with a `name` it can be filtered. Returns the row of its headings.
 
-        Without rows it only says `empty`, and returns 0.
+        Without rows it only says `empty`, and returns 0. Rows may be shorter than the headings: what follows is written later.
         """
         if not rows:
             self.prose(empty or "Nothing recorded.", SUBTITLE.with_(wrap=True))
@@ -152,7 +158,7 @@ class Tab:
         top = self.row
         self._headings(heads, filtered=bool(name))
         for row in rows:
-            self.line(row, [head.style for head in heads])
+            self.line(row, [head.style for head in heads[:len(row)]])
         if name:
             titles = [head.title for head in heads]
             self.page.table(name, (top, 1), (self.row - 1, len(heads)), titles, HEADING)
@@ -164,7 +170,8 @@ class Tab:
         self._next(height)
 
     def _heading_height(self, heads: Sequence[Head]) -> float:
-        return height_needed((head.title, width, HEADING) for head, width in zip(heads, self.widths, strict=False))
+        shown = zip(heads, range(1, len(self.widths) + 1), strict=False)
+        return height_needed((head.title, self.width_of(column), HEADING) for head, column in shown)
 
     def line(self, cells: Sequence[Shown], styles: Sequence[Style]) -> None:
         """One row of a table."""
@@ -195,8 +202,8 @@ class Tab:
         self._high(height_needed(sized))
 
     def width_of(self, column: int) -> float:
-        """The width of a column; those right of the page (for the screen only) never make a row higher."""
-        return self.widths[column - 1] if column <= len(self.widths) else OFF_PAGE
+        """The width of a column; those right of the page (for the screen only), and hidden ones, never make a row higher."""
+        return self.widths[column - 1] or OFF_PAGE if column <= len(self.widths) else OFF_PAGE
 
     def put(self, column: int, cell: Shown, style: Style) -> Style:
         """Write one cell of the current row and say which style it wears."""
@@ -204,6 +211,8 @@ class Tab:
         if isinstance(cell, Cell) and cell.style:
             style = cell.style
         style = at_top(style)
+        if isinstance(cell, Cell) and cell.elsewhere:
+            return style
         if link and value is not None and self.links < MOST_LINKS:
             self.links += 1
             style = linked(style)

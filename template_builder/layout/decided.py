@@ -16,7 +16,3 @@ CHANGEABLE = ("on", "compare", "limit", "action", "at_mating", "when")
 RULE_TITLE = POLICY.column("rule").title
 POLICY_TITLES = {id: POLICY.column(id).title for id in CHANGEABLE}
 
-
-def as_written(id: str) -> str:
-    """The heading of the hidden column beside it that keeps what stood there when the summary was written."""
-    return f"{POLICY_TITLES[id]}, when written"

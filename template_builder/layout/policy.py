@@ -18,6 +18,8 @@ class Evidence:
     title: str
     unit: str
     checked: str  # which part of her has been looked at when the number is known
+    last_look: bool = False  # it is what the last look at that part found, which may be the look before mating
+    in_words: bool = False  # what was recorded says more than the number
 
 
 @dataclass(frozen=True)
@@ -80,31 +82,31 @@ EVIDENCE: tuple[Evidence, ...] = (
     Evidence("prolapse_unnamed", "prolapses recorded without their kind", "times", LAMBING),
     Evidence("dry_at_lambing", "sides without milk at lambing or next day, no later look", "sides", UDDER),
     Evidence("dry_later", "a side without milk at the last look after the next day", YES_OR_NO, UDDER),
-    Evidence("udder_lump_hard", "a lump or a hard udder at the last look", YES_OR_NO, UDDER),
-    Evidence("udder_damaged", "a damaged udder at the last look", YES_OR_NO, UDDER),
+    Evidence("udder_lump_hard", "a lump or a hard udder at the last look", YES_OR_NO, UDDER, last_look=True),
+    Evidence("udder_damaged", "a damaged udder at the last look", YES_OR_NO, UDDER, last_look=True),
     Evidence("mastitis", "illnesses of mastitis this season", "times", UDDER),
-    Evidence("teats_large", "large teats at the last look", YES_OR_NO, TEATS),
-    Evidence("teats_bad", "blocked or damaged teats at the last look", YES_OR_NO, TEATS),
+    Evidence("teats_large", "large teats at the last look", YES_OR_NO, TEATS, last_look=True),
+    Evidence("teats_bad", "blocked or damaged teats at the last look", YES_OR_NO, TEATS, last_look=True),
     Evidence("udder_or_teats", "udder or teats called bad at lambing, no later look", YES_OR_NO, UDDER),
-    Evidence("gummer", "gummer at the last look", YES_OR_NO, MOUTH),
-    Evidence("broken", "broken mouth at the last look", YES_OR_NO, MOUTH),
-    Evidence("jaw", "over- or undershot at the last look", YES_OR_NO, MOUTH),
+    Evidence("gummer", "gummer at the last look", YES_OR_NO, MOUTH, last_look=True),
+    Evidence("broken", "broken mouth at the last look", YES_OR_NO, MOUTH, last_look=True),
+    Evidence("jaw", "over- or undershot at the last look", YES_OR_NO, MOUTH, last_look=True),
     Evidence("lame_treatments", "treatments for lameness this season", "times", FEET),
     Evidence("badly_lame", "badly lame at the last two looks", YES_OR_NO, FEET),
     Evidence("empty_mature", "scanned empty, three years old or lambed twice before", YES_OR_NO, SCANNING),
     Evidence("empty_young", "scanned empty, younger, or never lambed before", YES_OR_NO, SCANNING),
     Evidence("empty_unknown", "scanned empty, age and lambings before not known", YES_OR_NO, SCANNING),
     Evidence("never_lambed", "scanned in lamb, past her last possible day, never lambed", YES_OR_NO, SCANNING),
-    Evidence("aborted", "aborted, or may have", YES_OR_NO, LAMBING),
-    Evidence("reared_none", "reared none of her live-born lambs", YES_OR_NO, LAMBS),
+    Evidence("aborted", "aborted, or may have", YES_OR_NO, LAMBING, in_words=True),
+    Evidence("reared_none", "reared none of her live-born lambs", YES_OR_NO, LAMBS, in_words=True),
     Evidence("poor_lambings", "of her last three lambings, those of which she reared none or a litter a third under like ewes",
-             "lambings", LAMBS),
+             "lambings", LAMBS, in_words=True),
     Evidence("refused", "live lambs she refused", "lambs", LAMBS),
     Evidence("lost_hers", "lambs she lost by her own fault", "lambs", LAMBS),
     Evidence("no_milk", "no colostrum, or lambs moved for want of milk", "times", UDDER),
     Evidence("narrow", "helped because she is narrow", "times", LAMBING),
     Evidence("thin", "thin at the last two looks with sound teeth", YES_OR_NO, CONDITION),
-    Evidence("condition_at_mating", "condition at the look before mating", SCORE, CONDITION),
+    Evidence("condition_at_mating", "condition at the look before mating", SCORE, CONDITION, last_look=True),
 )
 
 _AGAIN = "One bad year says little; two in three say more."

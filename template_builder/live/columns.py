@@ -40,13 +40,17 @@ class LiveColumn:
 
 @dataclass(frozen=True)
 class LiveSheet:
-    """One block of formulas: `columns` from the left, in rows 1, 2, ... of the entry sheet `rows_of` (or so many `rows`)."""
+    """One block of formulas: `columns` from the left, in rows 1, 2, ... of the entry sheet `rows_of` (or so many `rows`).
+
+    A column without a formula holds values. `numbered` blocks have the number of the row before their first column.
+    """
 
     id: str
     columns: tuple[LiveColumn, ...]
     rows_of: str = ""
     rows: int = 0
     first_column: int = 1
+    numbered: bool = True
 
     def __post_init__(self) -> None:
         ids = [K, *(column.id for column in self.columns)]
@@ -58,10 +62,9 @@ class LiveSheet:
 
     @cached_property
     def places(self) -> Mapping[str, int]:
-        """The column number of each id; the number of the row stands in the first."""
-        return {
-            id: number for number, id in enumerate((K, *(column.id for column in self.columns)), start=self.first_column)
-        }
+        """The column number of each id; where rows are numbered, that number stands in the first."""
+        ids = [K] * self.numbered + [column.id for column in self.columns]
+        return {id: number for number, id in enumerate(ids, start=self.first_column)}
 
     def formula(self, column: LiveColumn) -> str:
         """The formula of a column with {row} for the row it stands in."""

@@ -19,9 +19,8 @@ from template_builder.layout.decided import (
     READ_BACK,
     RULE_TITLE,
     WHY,
-    as_written,
 )
-from template_builder.layout.policy import WEIGHTS, SelectionRule, Weight
+from template_builder.layout.policy import EVIDENCE_BY_ID, WEIGHTS, SelectionRule, Weight
 from template_builder.layout.summary_tabs import EWE_DECISIONS, POLICY, RECORD_TABS, is_summary
 from template_builder.layout.words import quoted
 from workbook.reading.parsed import in_words
@@ -47,7 +46,7 @@ def decisions_in(cells: Cells, season: Season) -> Decided:
     if not is_summary(cells.tabs):
         raise Unreadable(f"{cells.file} is not a summary workbook: give the one that analyse wrote and the meeting filled in.")
     ewes = _Table.found(cells, EWE_DECISIONS, READ_BACK)
-    rules = _Table.found(cells, POLICY, (RULE_TITLE, KEY, *POLICY_TITLES.values(), *map(as_written, CHANGEABLE)))
+    rules = _Table.found(cells, POLICY, (RULE_TITLE, KEY, *POLICY_TITLES.values()))
     reader = _Reader(season)
     reader.read_ewes(ewes)
     policy = reader.policy(rules)
@@ -173,7 +172,7 @@ class _Reader:
         self.problems.append(NotTaken(place, text))
 
     def policy(self, table: _Table) -> Policy:
-        """The rules and weights as they stand; what cannot be read stands as it was when the summary was written."""
+        """The rules and weights as they stand; what cannot be read stands as in the season workbook."""
         rows = {table.words(row, KEY): row for row in table.rows if table.words(row, KEY)}
         rules = []
         for placed in self.season.policy.rules:
@@ -206,13 +205,12 @@ class _Reader:
         """One cell of a rule."""
         title = POLICY_TITLES[id]
         value = table.value(row, title)
-        if value is None and id == "at_mating":
-            return None  # the same as before
+        if value is None and id == "at_mating":  # the same as before, or a rule of which no such look says anything
+            return None if EVIDENCE_BY_ID[rule.evidence].last_look else rule.at_mating
         found = _one_of(id, value)
         if found is not None:
             return found
-        before = _one_of(id, table.value(row, as_written(id)))
-        stands: Choice | float | None = getattr(rule, id) if before is None else before
+        stands: Choice | float | None = getattr(rule, id)
         says = "is blank" if value is None else f"says {_said(in_words(value))}"
         choose = "write a number" if id == "limit" else "choose " + "; ".join(choice.label for choice in _LISTS[id])
         shown = f"{stands:g}" if isinstance(stands, float) else str(stands)

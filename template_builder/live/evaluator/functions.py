@@ -201,6 +201,9 @@ def _index(make: Compiler, parts: Parts) -> Code:
     if len(parts) != 2:
         raise _refused("INDEX", "a row or column of an area stands where one value belongs")
     name, place = parts
+    if name.sort == "cells":
+        (beside, kinds), code = make.side_by_side(name), make.number(place)
+        return Code(f"at_beside({beside}, {code.python})", kinds, risky=True)
     if make.is_k(place):
         return make.beside_column(_column(make, name))
     cells, code = make.range(name), make.number(place)
@@ -267,9 +270,9 @@ def _counta(make: Compiler, parts: Parts) -> Code:
 
 def _ranked(name: str, method: str) -> Callable[[Compiler, Parts], Code]:
     def made(make: Compiler, parts: Parts) -> Code:
-        if parts[0].sort == "cells" and method == "smallest":
+        if parts[0].sort == "cells":
             (cells, kinds), place = make.side_by_side(parts[0]), make.number(parts[1])
-            return Code(f"smallest_beside({cells}, {place.python})", kinds & NUMERIC or WHOLE, risky=True)
+            return Code(f"{method}_beside({cells}, {place.python})", kinds & NUMERIC or WHOLE, risky=True)
         kinds = make.reads(str(parts[0].says)).kinds
         cells, place = make.range(parts[0]), make.number(parts[1])
         return Code(f"{cells}.{method}({place.python})", kinds & NUMERIC or WHOLE, risky=True)

@@ -6,7 +6,17 @@ from collections import Counter
 from collections.abc import Callable, Sequence
 from functools import cached_property
 
-from template_builder.live.evaluator.meaning import NOT_AVAILABLE, NUMBER, REFERENCE, CellValue, Fault, checked, close, n, same
+from template_builder.live.evaluator.meaning import (
+    NOT_AVAILABLE,
+    NUMBER,
+    REFERENCE,
+    CellValue,
+    Fault,
+    checked,
+    close,
+    n,
+    same,
+)
 
 Cells = Sequence[CellValue | Fault]
 _WILD = re.compile(r"~([*?~])|([*?])")
@@ -188,9 +198,22 @@ def match_beside(value: CellValue, cells: Cells) -> int:
     raise Fault(NOT_AVAILABLE)
 
 
+def at_beside(cells: Cells, place: int | float) -> CellValue:
+    """The cell of this number, counted from 1, among cells that stand side by side."""
+    at = int(place)
+    if not 1 <= at <= len(cells):
+        raise Fault(REFERENCE)
+    return checked(cells[at - 1])
+
+
 def smallest_beside(cells: Cells, place: int | float) -> int | float:
     """The n-th smallest number among cells that stand side by side."""
     return Range(cells).smallest(place)
+
+
+def largest_beside(cells: Cells, place: int | float) -> int | float:
+    """The n-th largest number among cells that stand side by side."""
+    return Range(cells).largest(place)
 
 
 def count_beside(cells: Cells, number: int | float) -> int:

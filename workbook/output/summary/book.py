@@ -15,11 +15,13 @@ from template_builder.layout.summary_tabs import (
     RECORDS_LAMBS,
     RECORDS_OTHER,
 )
-from workbook.output.summary.ewe_decisions import write_ewe_decisions
+from workbook.output.summary.ewe_decisions import in_order_of_verdict, printed_columns, write_ewe_decisions
 from workbook.output.summary.flags import flags_of
 from workbook.output.summary.front import write_front
 from workbook.output.summary.lambs import write_lambs
 from workbook.output.summary.litter_account import write_litter_account
+from workbook.output.summary.live.given import live_decisions
+from workbook.output.summary.live.write import write_hidden
 from workbook.output.summary.losses import write_losses
 from workbook.output.summary.meeting import write_meeting
 from workbook.output.summary.method import write_method
@@ -48,6 +50,8 @@ def write_summary(result: Result, path: Path, *, force: bool = False, tell: Tell
     places = places_of(result.season)
     flags = flags_of(result, places)
     footer = footer_words(result.season)
+    decisions = in_order_of_verdict(result)
+    live = live_decisions(decisions, result.season.policy, printed_columns(result)) if decisions else None
     title = f"{result.season.title} summary".strip()
     with new_book(path, title=title, force=force, tell=tell) as book:
         write_meeting(book, result, footer)
@@ -60,10 +64,12 @@ def write_summary(result: Result, path: Path, *, force: bool = False, tell: Tell
         write_problem_ewes(book, result, places, footer)
         if any_scored(result.mothering.values()):
             write_mothering(book, result, places, footer)
-        write_ewe_decisions(book, result, places, footer)
-        write_policy(book, result, footer)
+        write_ewe_decisions(book, result, live, places, footer)
+        write_policy(book, result, live, footer)
         write_queries(book, result, places, footer)
         write_records(book, places, flags, footer)
         write_method(book, result, footer)
+        if live:
+            write_hidden(book, live, result.season.policy)
         for page in book.pages:
             page.shown_at(zoom=PROJECTED if page.title == MEETING else 100, colour=TAB_COLOURS.get(page.title, TAB_READ))

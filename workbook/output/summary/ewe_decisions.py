@@ -1,113 +1,192 @@
-"""Ewe decisions: what the records recommend for each ewe, why, and room for the meeting's final word."""
+"""Ewe decisions: what the rules recommend for each ewe, why, and room for the meeting's own word. It moves with Policy."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
-from template_builder.files.look import FILL_IN, FINE, LOOK_AGAIN, OPEN, STRICT, STRICTEST, STRONG, TOTAL, WHOLE, WRAPPED, Style
+from template_builder.files.look import (
+    FILL_IN,
+    FINE,
+    HINT,
+    LOOK_AGAIN,
+    OPEN,
+    PLAIN,
+    STRICT,
+    STRICTEST,
+    STRONG,
+    TOTAL,
+    WHOLE,
+    WRAPPED,
+    Style,
+)
 from template_builder.files.tab import Cell, Head, Shown, Tab
 from template_builder.files.writer import Book
-from template_builder.layout.choices import Action, Verdict
-from template_builder.layout.decided import COMMENT, FINAL, KEY, OWN_WORD, WHY
+from template_builder.layout.addresses import letters
+from template_builder.layout.choices import Verdict
+from template_builder.layout.decided import COMMENT, EWE, FINAL, KEY, OWN_WORD, WHY
 from template_builder.layout.laying import in_order
+from template_builder.layout.policy import EVIDENCE, SCORE
 from template_builder.layout.summary_tabs import EWE_DECISIONS
-from workbook.output.summary.phrases import VERDICT_ORDER, verdict_counts
+from template_builder.live.columns import LiveColumn
+from workbook.output.summary.live.ewes import (
+    evidence_columns,
+    final_formula,
+    going_formula,
+    reasons_formula,
+    verdict_formula,
+)
+from workbook.output.summary.live.given import ewe_values
+from workbook.output.summary.live.lists import LINES
+from workbook.output.summary.live.values import LiveDecisions
+from workbook.output.summary.live.write import define_block, used_names, write_formulas, write_values
+from workbook.output.summary.phrases import VERDICT_ORDER
 from workbook.output.summary.places import Places
-from workbook.results.advice.decisions import LOOKED_AT, Decision, before_she_goes
+from workbook.results.advice.decisions import LOOKED_AT, Decision
 from workbook.results.pipeline import Result
 from workbook.results.scores.mothering import any_scored
 from workbook.season.cells import CellRef
-from workbook.season.decided import row_mark
 
-WIDTHS = (7.5, 7.0, 5.5, 8.5, 17.0, 10.0, 10.5, 11.0, 9.0, 9.5, 7.5, 8.0)
 SMALL = WRAPPED.with_(size=9)
 TINY = WRAPPED.with_(size=8)
-VERDICT, PROVISIONAL = "Verdict", "Verdict, so far"
 BLANK = FILL_IN.with_(wrap=True, valign="top")
-HEADS = (
-    Head("Ewe", STRONG), Head("Group", SMALL), Head("Born year", WHOLE.with_(size=9)), Head(VERDICT),
-    Head("Reasons", SMALL), Head("Cells", SMALL), Head("Before she goes", TINY), Head("Mothering", SMALL),
-    Head("Checked", TINY), Head(COMMENT, BLANK), Head(OWN_WORD, BLANK), Head(WHY, BLANK),
-)
+VERDICT, PROVISIONAL, FINAL_WORD = "Verdict", "Verdict, so far", "Final decision"
+MOTHERING, LITTER = "Mothering", "Litter"
+SCREEN = 20.0  # characters of a column for the screen, right of the printed page
 LOOKS: Mapping[Verdict, Style] = {
     Verdict.CULL: STRICTEST, Verdict.DRAFT: STRICT, Verdict.WATCH: LOOK_AGAIN, Verdict.UNKNOWN: OPEN, Verdict.KEEP: FINE,
 }
-VERDICT_AT, REASONS_AT, MOTHERING_AT = 3, 4, 7  # in HEADS
-NOTE = ("Recommended from the rules on Policy and what was recorded; the farmer and adviser decide, the vet on health. Fill "
-        "in the last three columns at the meeting. Cells names the cells in your own file; right of the printed page each "
-        "reason links to its row in this one. Before she goes: medicines as written here and what speaks against her travelling; "
-        "the medicine book, the vet and local rules decide. {mothering}Checked: of {looked_at}.")
+NOTE = ("Recommended from the rules on Policy and what was recorded; change a rule there and this page moves. The farmer and "
+        "adviser decide, the vet on health: choose a decision of your own for a ewe, with a reason, and it takes the place of "
+        "the verdict. Cells names the cells in your own file; right of the printed page stands the number each rule looks at, "
+        "with a link to its row in this one. Before she goes: medicines as written here and what speaks against her "
+        "travelling; the medicine book, the vet and local rules decide. {mothering}Checked: of {looked_at}. Sort with the arrows "
+        "in the headings, never one column alone.")
 LITTER_KG = "how many kg her litter was above those of like ewes, and in brackets the same over all her seasons. "
 MOTHERING_NOTE = f"Mothering gives which third of ewes like her she is in, then {LITTER_KG}"
-LITTER, LITTER_NOTE = "Litter", f"Litter gives {LITTER_KG}"
+LITTER_NOTE = f"Litter gives {LITTER_KG}"
 MINUS, HARD_SPACE = "\N{MINUS SIGN}", "\N{NO-BREAK SPACE}"
-NO_FAULT = "no fault found"
-UNREADABLE = f"Choose {', '.join(verdict.label for verdict in FINAL)}, or leave it blank."
-REASON_WIDTH = 14.0  # columns for the screen, right of the printed page
+CHOOSE = f"Choose {', '.join(verdict.label for verdict in FINAL)}, or leave it blank."
 
 
-def write_ewe_decisions(book: Book, result: Result, places: Places, footer: str) -> None:
-    """Write the tab: counts, then one row a ewe, with links for each reason right of the printed columns."""
-    ordered = sorted(result.decisions.values(), key=_order)
-    most = max((len(decision.reasons) for decision in ordered), default=0)
+def in_order_of_verdict(result: Result) -> list[Decision]:
+    """Every ewe that is decided on, the strictest verdict first, then by number."""
+    return sorted(result.decisions.values(), key=_order)
+
+
+def printed_columns(result: Result) -> tuple[LiveColumn, ...]:
+    """The columns of the printed page; where no ewe has a score or a litter, the room of that column goes to the reasons."""
+    provisional = any(decision.provisional for decision in result.decisions.values())
     mothers = _mothers(result)
-    printed, widths, note = _printed(result, mothers)
-    tab = Tab(book, EWE_DECISIONS, widths, footer)
-    for column in range(len(printed), len(printed) + most):
-        tab.page.width(column + 1, REASON_WIDTH)
+    title = MOTHERING if any_scored(result.mothering.values()) else LITTER
+    mothering = () if mothers is None else (LiveColumn("mothering", "", title, 9.5, SMALL),)
+    return (
+        LiveColumn("name", "", EWE, 7.5, STRONG), LiveColumn("group", "", "Group", 6.0, SMALL),
+        LiveColumn("born", "", "Born year", 5.5, WHOLE.with_(size=9)),
+        LiveColumn("verdict", verdict_formula(), PROVISIONAL if provisional else VERDICT, 7.5, WRAPPED),
+        LiveColumn("reasons", reasons_formula(), "Reasons", 17.0 if mothering else 26.5, SMALL),
+        LiveColumn("cells", "", "Cells", 9.0, TINY),
+        LiveColumn("going", going_formula(), "Before she goes", 9.5, TINY), *mothering,
+        LiveColumn("checked", "", "Checked", 7.5, TINY), LiveColumn("comment", "", COMMENT, 8.5, BLANK),
+        LiveColumn("word", "", OWN_WORD, 7.5, BLANK), LiveColumn("why", "", WHY, 8.0, BLANK),
+        LiveColumn("row_key", "", KEY, 0.0, PLAIN), LiveColumn("final", final_formula(), FINAL_WORD, 7.5, WRAPPED),
+    )
+
+
+def write_ewe_decisions(book: Book, result: Result, live: LiveDecisions | None, places: Places, footer: str) -> None:
+    """Write the tab: counts, then one row a ewe; right of the printed columns what each rule looks at."""
+    ordered, printed, mothers = in_order_of_verdict(result), printed_columns(result), _mothers(result)
+    tab = Tab(book, EWE_DECISIONS, [column.width for column in printed], footer)
+    note = "" if mothers is None else MOTHERING_NOTE if any_scored(result.mothering.values()) else LITTER_NOTE
     tab.title(EWE_DECISIONS, NOTE.format(looked_at=", ".join(LOOKED_AT), mothering=note))
-    counts = verdict_counts(result)
-    tab.prose("   ".join(f"{verdict.label}: {number}" for verdict, number in counts.items()), TOTAL.with_(border=""))
-    heads = [*printed, *(Head(f"Reason {number} at", SMALL) for number in range(1, most + 1)), Head(KEY, SMALL)]
-    tab.page.width(len(heads), REASON_WIDTH, hidden=True)
-    top = tab.table(heads, [_row(decision, result, places, most, mothers) for decision in ordered], name="ewe_decisions",
-                    empty="No ewe to decide on.")
+    if live is None:
+        tab.table((), (), empty="No ewe to decide on.")
+        return
+    for cell in LINES:
+        tab.prose(str(live.cell(cell)), TOTAL.with_(border=""), formula=f"={cell.name}")
+    sheet = live.sheets["decisions"]
+    heads = [Head(column.title or column.id, column.style) for column in sheet.columns]
+    heads[len(printed):len(printed) + len(EVIDENCE)] = [Head(column.title, TINY) for column in evidence_columns()]
+    rows = _rows(ordered, printed, result, live, places, mothers)
+    top = tab.table(heads, list(rows), name="ewe_decisions")
+    _widths(tab, printed, len(heads))
+    _live_cells(book, tab, ordered, live, top + 1)
+    _inputs(tab, printed, top + 1, len(ordered))
     tab.heads_stay(top)
-    if ordered:
-        options = {"validate": "list", "source": [verdict.label for verdict in FINAL], "error_message": UNREADABLE}
-        own_word = [head.title for head in printed].index(OWN_WORD) + 1
-        tab.page.validate((top + 1, own_word), (top + len(ordered), own_word), options)
-        tab.page.print_area((1, 1), (tab.row, len(printed)))
+    tab.page.print_area((1, 1), (tab.row - 1, len(printed)))
 
 
-def _printed(result: Result, mothers: Mapping[str, str] | None) -> tuple[list[Head], list[float], str]:
-    """The printed columns, their widths, and what is said of mothering; the room of a column left out goes to the reasons."""
-    heads, widths = list(HEADS), list(WIDTHS)
-    if any(decision.provisional for decision in result.decisions.values()):
-        heads[VERDICT_AT] = Head(PROVISIONAL)
-    if any_scored(result.mothering.values()):
-        return heads, widths, MOTHERING_NOTE
-    if mothers is not None:
-        heads[MOTHERING_AT] = Head(LITTER, SMALL)
-        return heads, widths, LITTER_NOTE
-    widths[REASONS_AT] += widths.pop(MOTHERING_AT)
-    del heads[MOTHERING_AT]
-    return heads, widths, ""
+def _rows(
+    ordered: Sequence[Decision], printed: Sequence[LiveColumn], result: Result, live: LiveDecisions, places: Places,
+    mothers: Mapping[str, str] | None,
+) -> Iterator[list[Shown]]:
+    """The values of each row: the printed columns, formulas only by the height they need, and the evidence."""
+    formulas = {column.id: live.column("decisions", column.id) for column in printed if column.formula}
+    for at, decision in enumerate(ordered):
+        values = _values(decision, result, places, mothers)
+        values |= {id: Cell(cells[at], elsewhere=True) for id, cells in formulas.items()}
+        yield [*(values.get(column.id) for column in printed), *_evidence(decision, places)]
+
+
+def _values(
+    decision: Decision, result: Result, places: Places, mothers: Mapping[str, str] | None,
+) -> dict[str, Shown]:
+    ewe = result.season.flock.ewes.get(decision.ewe)
+    record = ewe.record if ewe else None
+    return {
+        "name": Cell(decision.name, link=places.link(record.at("ewe")) if record else None),
+        "group": record.text("group") if record else None, "born": record.whole("born_year") if record else None,
+        "cells": _cells_words(_told_by(decision)), "checked": _looked_at(decision),
+        "mothering": (mothers or {}).get(decision.ewe),
+    }
+
+
+def _evidence(decision: Decision, places: Places) -> Iterator[Shown]:
+    """The number each rule looks at; one that says something links to the row it was read from."""
+    for seen in decision.facts.seen.values():
+        link = places.first(seen.cells) if seen.value else None
+        yield None if seen.value is None else Cell(seen.value, WHOLE.with_(size=9, number_format="General"), link)
+
+
+def _told_by(decision: Decision) -> list[CellRef]:
+    """The cells of what was found: of the reasons first, then of whatever else speaks against her."""
+    reasons = [cell for reason in decision.reasons for cell in reason.cells]
+    against = [decision.facts.seen[one.id] for one in EVIDENCE if one.unit != SCORE]
+    return [*reasons, *(cell for seen in against if seen.value for cell in seen.cells)]
+
+
+def _widths(tab: Tab, printed: Sequence[LiveColumn], columns: int) -> None:
+    """The evidence stands beside the page for the screen; keys and what is worked out on the way are hidden."""
+    tab.page.width([column.id for column in printed].index("row_key") + 1, SCREEN, hidden=True)
+    for number in range(len(printed) + 1, columns + 1):
+        tab.page.width(number, SCREEN, hidden=number > len(printed) + len(EVIDENCE))
+
+
+def _live_cells(book: Book, tab: Tab, ordered: Sequence[Decision], live: LiveDecisions, first: int) -> None:
+    sheet = live.sheets["decisions"]
+    shown = {"name", *(column.id for column in evidence_columns())}
+    write_values(tab.page, sheet, {id: cells for id, cells in ewe_values(ordered).items() if id not in shown}, first)
+    write_formulas(tab.page, live, sheet, first, {column.id: column.style for column in sheet.columns if column.title})
+    define_block(book, sheet, tab.page.title, first, used_names(live))
+
+
+def _inputs(tab: Tab, printed: Sequence[LiveColumn], first: int, ewes: int) -> None:
+    """The list of decisions, and looks that follow the words."""
+    place = {column.id: number for number, column in enumerate(printed, start=1)}
+    last = first + ewes - 1
+    options = {"validate": "list", "source": [verdict.label for verdict in FINAL], "error_message": CHOOSE}
+    tab.page.validate((first, place["word"]), (last, place["word"]), options)
+    for id in ("verdict", "final"):
+        cell = f"${letters(place[id])}{first}"
+        for verdict, style in LOOKS.items():
+            if style is not FINE:
+                tab.page.condition((first, place[id]), (last, place[id]), {
+                    "type": "formula", "criteria": f'={cell}="{verdict.label}"', "format": tab.page.book.format(style)})
+        words = ",".join(f'{cell}<>"{verdict.label}"' for verdict in Verdict)
+        tab.page.condition((first, place[id]), (last, place[id]), {
+            "type": "formula", "criteria": f"=AND({words})", "format": tab.page.book.format(HINT)})
 
 
 def _order(decision: Decision) -> tuple[object, ...]:
     """By verdict, then by ewe number."""
     return VERDICT_ORDER.index(decision.verdict), *in_order(decision.name.strip())
-
-
-def _row(
-    decision: Decision, result: Result, places: Places, most: int, mothers: Mapping[str, str] | None,
-) -> list[Shown]:
-    ewe = result.season.flock.ewes.get(decision.ewe)
-    record = ewe.record if ewe else None
-    cells = [place for reason in decision.reasons for place in reason.cells]
-    reasons = [Cell(_cells_words(reason.cells[:1]), SMALL, places.first(reason.cells)) for reason in decision.reasons]
-    style = LOOKS[decision.verdict]
-    return [
-        Cell(decision.name, link=places.link(record.at("ewe")) if record else None),
-        record.text("group") if record else None, record.whole("born_year") if record else None,
-        Cell(decision.verdict.label, style), _why(decision), _cells_words(cells), _before_she_goes(decision),
-        *([] if mothers is None else [mothers[decision.ewe]]),
-        _looked_at(decision), None, None, None, *reasons, *[None] * (most - len(reasons)), row_mark(decision.name),
-    ]
-
-
-def _before_she_goes(decision: Decision) -> str:
-    """Medicines and fitness to travel, of those the rules would send away."""
-    return before_she_goes(decision) if decision.verdict in (Verdict.CULL, Verdict.DRAFT) else ""
 
 
 def _looked_at(decision: Decision) -> str:
@@ -141,15 +220,6 @@ def _mothering(ewe: str, result: Result, scored: bool) -> str:
 def _signed(kg: float) -> str:
     """With its sign; a true minus, at which no line breaks."""
     return f"{round(kg, 1) + 0.0:+.1f}".replace("-", MINUS)
-
-
-def _why(decision: Decision) -> str:
-    """The reasons that act, then those only noted; what was looked at stands in columns of its own."""
-    acting = [reason.text for reason in decision.reasons if reason.action is not Action.NOTE]
-    noted = [f"note: {reason.text}" for reason in decision.reasons if reason.action is Action.NOTE]
-    if decision.verdict is Verdict.UNKNOWN:
-        return Verdict.UNKNOWN.meaning
-    return "; ".join(acting + noted) or NO_FAULT
 
 
 def _cells_words(cells: Sequence[CellRef]) -> str:

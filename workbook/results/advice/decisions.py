@@ -54,26 +54,47 @@ class Reason:
 
 
 @dataclass(frozen=True)
-class Decision:
-    """The verdict on one ewe. `evidence` by id, None where nothing was recorded; `words` says it in one line.
+class Facts:
+    """All that the rules look at of one ewe, whatever Policy says of it.
 
-    Reasons stand with the strictest first: the first one decides. `earlier_faults` is how many of her up to two earlier
-    lambings count against her in a rule of two in three. `withdrawal` is what is written of medicines, `unfit` why she may
-    not be fit to travel, in words.
+    `seen` is her evidence by id; `earlier_faults` is how many of her up to two earlier lambings count against her in a rule of
+    two in three; `recorded` says whether anything at all was written about her this season.
+    """
+
+    seen: Mapping[str, Seen]
+    earlier_faults: int = 0
+    recorded: bool = True
+
+    @property
+    def bars(self) -> tuple[str, ...]:
+        """What speaks against selling her on for breeding, each in a word."""
+        return tuple(dict.fromkeys(word for id, word in BARS_DRAFT.items() if self.seen[id].value))
+
+
+@dataclass(frozen=True)
+class Decision:
+    """The verdict on one ewe; `words` says it in one line.
+
+    Reasons stand with the strictest first: the first one decides. `withdrawal` is what is written of medicines, `unfit` why
+    she may not be fit to travel, in words.
     """
 
     ewe: str
     name: str
     verdict: Verdict
     reasons: tuple[Reason, ...]
-    evidence: dict[str, float | None]
+    facts: Facts
     checked: tuple[str, ...]
     not_checked: tuple[str, ...]
     provisional: bool
     words: str
-    earlier_faults: int = 0
     withdrawal: Withdrawal = Withdrawal()
     unfit: str = ""
+
+    @property
+    def evidence(self) -> dict[str, float | None]:
+        """Her evidence by id, None where nothing was recorded."""
+        return {id: one.value for id, one in self.facts.seen.items()}
 
 
 def decisions(season: Season, stage: str) -> Mapping[str, Decision]:
@@ -83,18 +104,20 @@ def decisions(season: Season, stage: str) -> Mapping[str, Decision]:
 
 def decision(season: Season, ewe: Ewe, stage: str) -> Decision:
     """The verdict on one ewe: the strictest action among the rules that apply to her."""
-    seen = evidence(season, ewe)
-    faults = earlier_faults(ewe)
-    rules = [placed.rule for placed in season.policy.rules if placed.rule.on is OnOff.ON]
-    bars = _bars({id: one.value for id, one in seen.items()})
-    reasons = _strictest_first(
-        (rule.evidence, _reason(rule, seen[rule.evidence], faults, bars)) for rule in rules if _met(rule, seen[rule.evidence]))
-    checked, not_checked = _parts(seen)
-    verdict = _verdict(reasons) if reasons or recorded(ewe) else Verdict.UNKNOWN
+    facts = Facts(evidence(season, ewe), earlier_faults(ewe), recorded(ewe))
+    verdict, reasons = judged(facts, (placed.rule for placed in season.policy.rules))
+    checked, not_checked = _parts(facts.seen)
     return Decision(
-        ewe.key, ewe.name, verdict, tuple(reasons), {id: one.value for id, one in seen.items()}, checked, not_checked,
-        stage != WEANED, _words(verdict, reasons, checked, not_checked), faults, withdrawal(season, ewe), unfit_to_travel(ewe),
+        ewe.key, ewe.name, verdict, reasons, facts, checked, not_checked, stage != WEANED,
+        _words(verdict, reasons, checked, not_checked), withdrawal(season, ewe), unfit_to_travel(ewe),
     )
+
+
+def judged(facts: Facts, rules: Iterable[SelectionRule]) -> tuple[Verdict, tuple[Reason, ...]]:
+    """The strictest action among the rules that apply to a ewe, and all that do, the strictest first."""
+    met = [rule for rule in rules if rule.on is OnOff.ON and _met(rule, facts.seen[rule.evidence])]
+    reasons = _strictest_first((rule.evidence, _reason(rule, facts)) for rule in met)
+    return _verdict(reasons) if reasons or facts.recorded else Verdict.UNKNOWN, tuple(reasons)
 
 
 def _strictest_first(asked: Iterable[tuple[str, Reason]]) -> list[Reason]:
@@ -119,11 +142,7 @@ def before_she_goes(decision: Decision) -> str:
 
 def bars_draft(decision: Decision) -> tuple[str, ...]:
     """What is against selling her for breeding, and against keeping a daughter of hers, in a word for each."""
-    return _bars(decision.evidence)
-
-
-def _bars(evidence: Mapping[str, float | None]) -> tuple[str, ...]:
-    return tuple(dict.fromkeys(word for id, word in BARS_DRAFT.items() if evidence[id]))
+    return decision.facts.bars
 
 
 def recorded(ewe: Ewe) -> bool:
@@ -135,8 +154,9 @@ def _met(rule: SelectionRule, seen: Seen) -> bool:
     return seen.value is not None and rule.met_by(seen.value)
 
 
-def _reason(rule: SelectionRule, seen: Seen, earlier: int, bars: tuple[str, ...]) -> Reason:
+def _reason(rule: SelectionRule, facts: Facts) -> Reason:
     """What a rule that is met asks for. A rule of two in three asks only for a note until an earlier lambing agrees."""
+    seen, earlier, bars = facts.seen[rule.evidence], facts.earlier_faults, facts.bars
     value = seen.value or 0.0
     action = rule.at_mating if seen.at_mating and rule.at_mating else rule.action
     text = rule.title + (f": {seen.words}" if seen.words else measured(rule, value))

@@ -1,0 +1,91 @@
+"""What the live cells of decisions rest on: evidence, facts and rules as values, and the blocks over them worked out."""
+
+from collections.abc import Mapping, Sequence
+
+from template_builder.layout.decided import CHANGEABLE
+from template_builder.layout.laying import in_order
+from template_builder.layout.policy import EVIDENCE, EVIDENCE_BY_ID, WEIGHTS
+from template_builder.live.columns import LiveColumn, LiveSheet, place
+from template_builder.live.evaluator.meaning import CellValue
+from workbook.output.summary.live.ewes import evidence_id, ewes_sheet
+from workbook.output.summary.live.lists import groups_sheet, listed_sheet
+from workbook.output.summary.live.rules import KEY_NAME, LOOKS, TOLD, policy_name, rule_values, rules_sheet, setting
+from workbook.output.summary.live.values import LiveDecisions, worked_out
+from workbook.results.advice.decisions import Decision, before_she_goes
+from workbook.season.decided import row_mark
+from workbook.season.season import Policy
+
+FIRST_HIDDEN = 5  # on the hidden tab, right of the words and the cells alone
+Values = Mapping[str, Sequence[CellValue]]
+
+
+def live_decisions(
+    decisions: Sequence[Decision], policy: Policy, printed: Sequence[LiveColumn], own_words: Sequence[str | None] = (),
+    policy_now: Values | None = None,
+) -> LiveDecisions:
+    """The live cells for these ewes, in this order of rows. `policy` is the one they were judged by.
+
+    `own_words` are what somebody typed as the decision on each; `policy_now` what stands in the cells of Policy, by its names.
+    """
+    ewes = ewes_sheet(printed, len(decisions))
+    rules = rules_sheet(len(policy.rules), FIRST_HIDDEN)
+    listed = listed_sheet(len(decisions), _after(rules))
+    groups = groups_sheet(_after(listed))
+    given = {
+        **_named(ewes, ewe_values(decisions, own_words)), **_named(rules, rule_values(policy)),
+        **policy_cells(policy), **(policy_now or {}),
+    }
+    return worked_out((ewes, rules, listed, groups), given)
+
+
+def _after(sheet: LiveSheet) -> int:
+    """The first free column right of a block."""
+    return max(sheet.places.values()) + 2
+
+
+def _named(sheet: LiveSheet, values: Values) -> Values:
+    return {sheet.name(id): cells for id, cells in values.items()}
+
+
+def ewe_values(decisions: Sequence[Decision], own_words: Sequence[str | None] = ()) -> dict[str, list[CellValue]]:
+    """The cells that formulas of a ewe's row rest on, by column."""
+    by_number = sorted(range(len(decisions)), key=lambda at: in_order(decisions[at].name.strip()))
+    rank = {at: number for number, at in enumerate(by_number, start=1)}
+    words = own_words or [None] * len(decisions)
+    rows = [{**_ewe(decision), "order": rank[at], "word": words[at]} for at, decision in enumerate(decisions)]
+    return {id: [row[id] for row in rows] for id in rows[0]} if rows else {}
+
+
+def _ewe(decision: Decision) -> dict[str, CellValue]:
+    facts, key = decision.facts, row_mark(decision.name)
+    return {
+        "name": decision.name, "own_name": decision.name, "row_key": key, "own_key": key, "was": place(decision.verdict),
+        "before_going": before_she_goes(decision) or None, "recorded": int(facts.recorded), "faults": facts.earlier_faults,
+        "bars": ", ".join(facts.bars) or None,
+        **{evidence_id(one.id): _number(facts.seen[one.id].value) for one in EVIDENCE},
+        **{f"look_{number}": int(_at_mating(decision, part)) for number, part in enumerate(LOOKS, start=1)},
+        **{f"told_{number}": facts.seen[id].words or None for number, id in enumerate(TOLD, start=1)},
+    }
+
+
+def _number(value: float | None) -> float | None:
+    return value if value is None or not float(value).is_integer() else int(value)
+
+
+def _at_mating(decision: Decision, part: str) -> bool:
+    """Whether the last look at a part of her was the one before mating."""
+    return any(one.at_mating for id, one in decision.facts.seen.items() if EVIDENCE_BY_ID[id].checked == part)
+
+
+def policy_cells(policy: Policy) -> dict[str, list[CellValue]]:
+    """What stands on Policy, by the names of its columns: the rules, below them the numbers the scores are made with."""
+    rules = [placed.rule for placed in policy.rules]
+    cells: dict[str, list[CellValue]] = {KEY_NAME: [*(rule.id for rule in rules), *(weight.id for weight in WEIGHTS)]}
+    for id in CHANGEABLE:
+        below = [policy.weights[weight.id] if id == "limit" else None for weight in WEIGHTS]
+        cells[policy_name(id)] = [*(_cell(setting(rule, id)) for rule in rules), *below]
+    return cells
+
+
+def _cell(value: object) -> CellValue:
+    return value if isinstance(value, int | float) or value is None else str(value)
