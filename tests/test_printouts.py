@@ -293,8 +293,15 @@ def test_each_ewe_has_a_row_for_each_lamb_and_one_more(short: Path) -> None:
 def test_a_long_number_is_one_text_its_end_large(tmp_path: Path) -> None:
     page = written(tmp_path / "long.xlsx", FLOCKS["fifteen digits"], Start.INDOORS)[SHED]
     assert f"{LONG}001030" in {cell.value for cell in page["A"]}
-    assert ("", "12345678") == parted("12345678")
-    assert ("123", "456789") == parted("123456789")
+
+
+@pytest.mark.parametrize(("name", "parts"), [
+    ("12345678", ("", "12345678")), ("123456789", ("123", "456789")), ("826001234567890", ("826001234", "567890")),
+    ("826001234567890-2", ("826001234", "567890-2")), ("UK 0123456 00412", ("UK 012345", "6 00412")),
+    ("Blackface 12", ("", "Blackface 12")), ("Old Bessie", ("", "Old Bessie")), ("", ("", "")),
+])
+def test_only_long_numbers_are_written_in_two_sizes(name: str, parts: tuple[str, str]) -> None:
+    assert parts == parted(name)
 
 
 def test_warnings_and_boxes_are_on_the_paper(short: Path) -> None:

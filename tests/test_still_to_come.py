@@ -16,8 +16,10 @@ from template_builder.layout.laying import Order, lay_ready
 from template_builder.layout.paper_tabs import LOOK_UP, PAPER_TABS, SHED, TONIGHT, WEIGHING
 from template_builder.layout.settings import SETTING
 from template_builder.paper.animals import PaperFlock, PaperLamb
+from template_builder.paper.tonight import tonight_columns
 from workbook.cli import main
 from workbook.output.still_to_come import in_words, paper_flock
+from workbook.output.summary.problem_ewes import HEADS
 from workbook.reading.season_file import read
 
 DUE = date(2026, 3, 20)
@@ -202,3 +204,9 @@ def test_after_the_season_only_handling_counts_and_weighings_are_left() -> None:
     assert {"today", "soon"} == {look.when for look in flock.tonight}
     assert flock.lambs and flock.ewes and WEIGHING in PAPER_TABS
     assert in_words(flock).endswith("; counts not made yet: none")
+
+
+def test_tonights_list_has_the_headings_of_problem_ewes() -> None:
+    """The same findings stand on a tab of the summary: in the same words, whatever the order."""
+    on_paper = {column.title for column in tonight_columns(PaperFlock())}
+    assert {head.title for head in HEADS} | {"Notes"} == on_paper

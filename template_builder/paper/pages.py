@@ -1,5 +1,6 @@
 """One paper sheet being written: A4 across at full size, its whole width, headings on every page, rows for a pencil."""
 
+import re
 from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
@@ -40,8 +41,9 @@ _TITLE_PIXELS = 170  # room for the name of the sheet, the note stands beside it
 _EDGES, _A_CHARACTER, _INDENT = 5, 7, 8  # pixels: what a cell's edges take, a character of its width, a step of indent
 REST = 0  # pixels of a column that takes what the others leave
 
-# Numbers: the end is what is read in the shed, the beginning tells apart what ends alike.
-SHORT, LARGE = 8, 6  # characters of a name written in one size; of a longer one's end
+# Long numbers: the last six digits are what is read in the shed, the beginning tells apart what ends alike. A lamb without a
+# tag is called by its ewe's number and its own: 826001234567890-2.
+_LONG = re.compile(r"(.{3,}?)((?:\d ?){5}\d(?:-\d+)?)")
 _DIGIT, _CAPITAL = 0.51, 0.68  # widths, as parts of the size of type
 _LONGEST_NAME = 150  # pixels: a longer one takes two lines of small type
 _PIXELS_A_POINT = 96 / 72
@@ -105,8 +107,9 @@ def _wide(text: str) -> float:
 
 
 def parted(name: str) -> tuple[str, str]:
-    """The beginning of a long name, in small type, and its end, which is what people read and say."""
-    return ("", name) if len(name) <= SHORT else (name[:-LARGE], name[-LARGE:])
+    """The beginning of a long number, in small type, and its end, which is what people read and say; of other names all."""
+    found = _LONG.fullmatch(name)
+    return (found[1], found[2]) if found else ("", name)
 
 
 class Paper:

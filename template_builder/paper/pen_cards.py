@@ -1,6 +1,7 @@
 """Pen cards to cut out and hang on the hurdle, six to a page, in the words of the columns that are typed from them."""
 
 from collections.abc import Sequence
+from functools import cache
 
 from template_builder.files.look import PRINT_ROW_HEIGHT, RULED_SMALL, SIZE_CARD, SIZE_SECTION, Style
 from template_builder.files.writer import Book
@@ -19,11 +20,17 @@ _NAME_HEIGHT = 30.0
 _NAME = NAME.with_(size=SIZE_CARD)
 _FIELDS = RULED_SMALL.with_(indent=1)
 _ALL_WELL = YesNo.YES
-# What is written on a card, with the boxes to tick beside it.
+# What is written on a card, her pen first, with the boxes to tick beside it.
 ASKED: tuple[tuple[str, Sequence[str]], ...] = (
     ("lambing.pen", ()), ("lambing.lambed_on", ()), ("lambing.all_well", [_ALL_WELL.label]), ("lambs.tag", ()),
     ("lambing.next_day", [word.label for word in NextDay]), ("lambing.notes", ()),
 )
+
+
+@cache
+def _fields() -> tuple[tuple[str, str], ...]:
+    """The words at the left of a card and the boxes at its right."""
+    return tuple((column_at(address).title, "  ".join(f"{TICK} {word}" for word in boxes)) for address, boxes in ASKED)
 
 
 def card_columns() -> tuple[PaperColumn, ...]:
@@ -49,10 +56,10 @@ def _row_of_cards(paper: Paper, ewes: Sequence[PaperEwe]) -> None:
         _name(paper, rows[0], label, ewe)
         told = [f"Scanned {ewe.scanned or 'not'}", f"due {ewe.due}" if ewe.due else "", ewe.mark, ewe.warning]
         paper.cell(rows[1], label, ", ".join(filter(None, told)), NAME, label + 1)
-        for row, (address, boxes) in zip(rows[2:], ASKED, strict=False):
-            paper.cell(row, label, column_at(address).title, _FIELDS)
-            written = ewe.pen if address == "lambing.pen" else "  ".join(f"{TICK} {word}" for word in boxes)
-            paper.cell(row, label + 1, written, _FIELDS)
+        for row, (words, boxes) in zip(rows[2:], _fields(), strict=False):
+            paper.page.text(row, label, words, _FIELDS)
+            paper.page.text(row, label + 1, boxes, _FIELDS)
+        paper.cell(rows[2], label + 1, ewe.pen, _FIELDS)
 
 
 def _name(paper: Paper, row: int, label: int, ewe: PaperEwe) -> None:

@@ -69,8 +69,9 @@ def write_running(book: Book, flock: PaperFlock, footer: str, start: Start) -> N
     _headings(paper, form)
     for line in running_lines(flock):
         rows = paper.block([ROW] * LAMBS_A_LINE)
-        _rule(paper, rows[0])
-        paper.cell(rows[0], 1, str(line), _LINE)
+        paper.page.text(rows[0], 1, str(line), _LINE)
+        paper.page.blank(rows[0], 2, _FIRST)
+        _rule(paper, form, rows[0])
         _below(paper, form, rows[1], died=2)
         _lambs(paper, form, rows)
     paper.finish()
@@ -103,29 +104,29 @@ def _ewe(paper: Paper, form: Form, ewe: PaperEwe) -> None:
     lambs, notes = max(ewe.lambs, 1), len(form.columns)
     warning = f"Warning: {ewe.warning}" if ewe.warning else ""
     rows = paper.block([height_for(warning, paper.widths[-1]), *[ROW] * lambs])
-    _rule(paper, rows[0])
     paper.name(rows[0], 1, ewe.name, _EWE)
     paper.cell(rows[0], 2, ewe.scanned, _FIRST_MIDDLE)
     paper.cell(rows[0], 3, ewe.due, _FIRST_MIDDLE)
+    _rule(paper, form, rows[0])
     paper.cell(rows[0], notes, warning, _WARNING)
     _below(paper, form, rows[1], died=1)
     paper.cell(rows[1], 2, ewe.mark, MIDDLE_SMALL, 3)
     _lambs(paper, form, rows[:lambs])
 
 
-def _rule(paper: Paper, row: int) -> None:
-    """A strong line above the first row of a ewe."""
-    for column in range(1, len(paper.widths) + 1):
+def _rule(paper: Paper, form: Form, row: int) -> None:
+    """A strong line above the first row of a ewe, over what is asked; those who write the rest draw theirs."""
+    for column in (*form.ewe_places, *range(form.lamb_no + 1, len(form.columns) + 1)):
         paper.page.blank(row, column, _FIRST)
 
 
 def _below(paper: Paper, form: Form, row: int, died: int) -> None:
     """The second row of a ewe: a box where she died, and what is asked later."""
-    paper.cell(row, died, _EWE_DIED, _DIED)
+    paper.page.text(row, died, _EWE_DIED, _DIED)
     for number in form.ewe_places:
         paper.page.blank(row, number, _BELOW)
 
 
 def _lambs(paper: Paper, form: Form, rows: range) -> None:
     for lamb, row in enumerate(rows, start=1):
-        paper.cell(row, form.lamb_no, str(lamb), _FIRST_MIDDLE if lamb == 1 else MIDDLE)
+        paper.page.text(row, form.lamb_no, str(lamb), _FIRST_MIDDLE if lamb == 1 else MIDDLE)
