@@ -1,0 +1,150 @@
+"""Lambing season workbooks from Python: read, check, analyse, build, merge, and everything as pandas frames.
+
+    import lambing_workbook as lw
+
+    result = lw.analyse("season-clean.xlsx")
+    print(result.stage, len(result.decisions))
+    lw.frames(result)["ewes"].groupby("decision").size()
+
+This module is the public face: what stands here keeps its name and meaning. The packages behind it do not. Paths are str or
+Path. Whatever cannot be done with a file is a `Refused`, whose text is a sentence for a person: which file, what is wrong,
+what to do. Weights are kilograms, days are `datetime.date`, moments `datetime.datetime` without a zone.
+"""
+
+from collections.abc import Mapping, Sequence
+from datetime import date, datetime
+from importlib.metadata import PackageNotFoundError
+from importlib.metadata import version as _version
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from template_builder.files.told import Told as Refused
+from template_builder.layout.choices import WeightUnit
+from template_builder.layout.columns import Start
+from template_builder.layout.laying import Order
+from template_builder.scan.season_rows import Mating
+from workbook.merging.files import Done as Merged
+from workbook.reading.season_file import Reading
+from workbook.results.pipeline import Checked, Result
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+try:
+    __version__ = _version("lambing-workbook")
+except PackageNotFoundError:  # run from a folder, not installed
+    __version__ = "0"
+
+__all__ = ["Checked", "Merged", "Reading", "Refused", "Result", "analyse", "build", "check", "frames", "merge", "read", "summary"]
+
+PathLike = str | Path
+
+
+def read(season: PathLike, *, as_of: datetime | None = None) -> Reading:
+    """A season workbook as typed records: `reading.season.rows("lambs")` are the rows of a sheet, each knowing its cells.
+
+    `as_of` is the moment figures are for; without one that on Season counts, else now. Raises Refused where the file is no
+    season workbook, is encrypted, cut short or newer than this program.
+    """
+    from workbook.reading.season_file import read
+
+    return read(Path(season), as_of)
+
+
+def check(season: PathLike | Reading, *, as_of: datetime | None = None) -> Checked:
+    """Every problem of a season in the order of its tabs and rows: rule, severity, cell, what is wrong, what to do.
+
+    Raises Refused as `read` does.
+    """
+    from workbook.results.pipeline import check
+
+    return check(_reading(season, as_of))
+
+
+def analyse(season: PathLike | Reading, *, as_of: datetime | None = None) -> Result:
+    """Everything known of a season at one moment: figures, litter account, losses, problem ewes, scores, a decision for each ewe.
+
+    Raises Refused as `read` does.
+    """
+    from workbook.results.pipeline import analyse
+
+    return analyse(_reading(season, as_of))
+
+
+def summary(result: Result, output: PathLike, *, force: bool = False) -> Path:
+    """Write the summary workbook of a result, and return where it is.
+
+    Raises Refused where `output` is the season itself, has been saved by somebody, or is there and `force` is not given.
+    """
+    from workbook.output.summary.book import write_summary
+
+    target = _free(output, [], force)
+    write_summary(result, target, force=force)
+    return target
+
+
+def build(
+    scan_list: PathLike, output: PathLike, *, year: int | None = None, ram_in: date | None = None, ram_out: date | None = None,
+    columns: Mapping[str, str] | None = None, dates: str | None = None, order: str = "due", start: str | None = None,
+    weights: str = "kg", as_of: date | None = None, paper: PathLike | None = None, force: bool = False,
+) -> tuple[Path, Path]:
+    """Write a season workbook from a scan list, and what is printed of it; returns both paths.
+
+    `columns` are their headings by ours, {"Their heading": "ewe"}; `dates` is "dmy", "mdy" or "ymd", else as each column
+    shows; `order` is "due", "ewe" or "daybook", `start` "indoors", "outdoors" or "simple", `weights` "kg" or "lb". `paper` is
+    by default NAME-paper.xlsx beside the season. Raises Refused for a list that cannot be read or a file that may not be
+    written, ValueError for a word that is none of these.
+    """
+    from template_builder.scan.reading import read_list
+    from workbook.starting import start_season
+
+    target, source = Path(output), Path(scan_list)
+    printed = Path(paper) if paper else target.with_name(f"{target.stem.removesuffix('-season') or target.stem}-paper.xlsx")
+    for path in (target, printed):
+        _free(path, [source], force)
+    scan = read_list(source, columns=dict(columns or {}), dates=dates, year=year)
+    start_season(scan, target, Mating(ram_in, ram_out, year), Order(order), Start(start) if start else None, as_of,
+                 paper=printed, weights_in=WeightUnit[weights.upper()], force=force)
+    return target, printed
+
+
+def merge(copies: Sequence[PathLike], output: PathLike, *, base: PathLike | None = None, force: bool = False) -> Merged:
+    """Write one season workbook from the copies several people filled in; `conflicts` are the cells where they differ.
+
+    `base` is the workbook as it was when the copies were made. Raises Refused for copies of different flocks, a copy sorted
+    by one column alone, fewer than two copies, or an output that may not be written.
+    """
+    from workbook.merging.files import merge_files
+
+    if len(copies) < 2:
+        raise Refused("Give two copies or more.")
+    given = [Path(copy) for copy in copies]
+    target = _free(output, [*given, Path(base)] if base else given, force)
+    return merge_files(given, target, Path(base) if base else None, force=force)
+
+
+def frames(found: Result | Checked) -> "dict[str, pd.DataFrame]":
+    """Ewes, lambs, weights, problems and figures as pandas frames; of a check ewes, lambs, weights and problems.
+
+    One row for an animal, a weighing, a problem or a figure. `_sheet` and `_row` say where it stands in the season workbook;
+    a problem's `_row` is that of its cell, a figure has none. Choices are their words, days are datetime64, what is not
+    written is NA, kg are floats. Shapes: `ewes` one row for each ewe, with her `decision` and `mothering` where there are any;
+    `lambs` one for each lamb, also those known by a count of their ewe; `weights` one for each weighing.
+    """
+    from lambing_workbook._frames import all_frames
+
+    return all_frames(found)
+
+
+def _reading(season: PathLike | Reading, as_of: datetime | None) -> Reading:
+    return season if isinstance(season, Reading) else read(season, as_of=as_of)
+
+
+def _free(output: PathLike, inputs: Sequence[Path], force: bool) -> Path:
+    """The path of an output that may be written; Refused else."""
+    from template_builder.files.targets import check_targets
+    from workbook.reading.filled import held
+
+    target = Path(output)
+    check_targets([target], inputs, force=force, held=held)
+    return target
