@@ -74,7 +74,8 @@ def analyse(season: PathLike | Reading, *, as_of: datetime | None = None) -> Res
 def summary(result: Result, output: PathLike, *, force: bool = False) -> Path:
     """Write the summary workbook of a result, and return where it is.
 
-    Raises Refused where `output` is the season itself, has been saved by somebody, or is there and `force` is not given.
+    Raises Refused where `output` was saved by somebody or is no workbook of this program, or is there and `force` is not given;
+    what `force` replaces is kept beside it.
     """
     from workbook.output.summary.book import write_summary
 
@@ -84,27 +85,36 @@ def summary(result: Result, output: PathLike, *, force: bool = False) -> Path:
 
 
 def build(
-    scan_list: PathLike, output: PathLike, *, year: int | None = None, ram_in: date | None = None, ram_out: date | None = None,
-    columns: Mapping[str, str] | None = None, dates: str | None = None, order: str = "due", start: str | None = None,
-    weights: str = "kg", as_of: date | None = None, paper: PathLike | None = None, force: bool = False,
+    scan_list: PathLike | None, output: PathLike, *, previous: PathLike | None = None, decisions: PathLike | None = None,
+    year: int | None = None, ram_in: date | None = None, ram_out: date | None = None, columns: Mapping[str, str] | None = None,
+    dates: str | None = None, order: str = "due", start: str | None = None, weights: str | None = None,
+    as_of: date | None = None, paper: PathLike | None = None, force: bool = False,
 ) -> tuple[Path, Path]:
-    """Write a season workbook from a scan list, and what is printed of it; returns both paths.
+    """Write a season workbook from a scan list, from the season before, or both, and what is printed of it; returns both paths.
 
-    `columns` are their headings by ours, {"Their heading": "ewe"}; `dates` is "dmy", "mdy" or "ymd", else as each column
-    shows; `order` is "due", "ewe" or "daybook", `start` "indoors", "outdoors" or "simple", `weights` "kg" or "lb". `paper` is
-    by default NAME-paper.xlsx beside the season. Raises Refused for a list that cannot be read or a file that may not be
-    written, ValueError for a word that is none of these.
+    `previous` is the season workbook of the year before, `decisions` its summary as the meeting filled it in. `columns` are
+    their headings by ours, {"Their heading": "ewe"}; `dates` is "dmy", "mdy" or "ymd", else as each column shows; `order` is
+    "due", "ewe" or "daybook", `start` "indoors", "outdoors" or "simple", `weights` "kg" or "lb". `paper` is by default
+    NAME-paper.xlsx beside the season. Raises Refused for a file that cannot be read or may not be written, ValueError for a
+    word that is none of these or where neither a list nor a season is given.
     """
     from template_builder.scan.reading import read_list
-    from workbook.starting import start_season
+    from workbook.carrying.files import Asked, begin
+    from workbook.starting import follow_season, start_season
 
-    target, source = Path(output), Path(scan_list)
-    printed = Path(paper) if paper else target.with_name(f"{target.stem.removesuffix('-season') or target.stem}-paper.xlsx")
-    for path in (target, printed):
-        _free(path, [source], force)
-    scan = read_list(source, columns=dict(columns or {}), dates=dates, year=year)
-    start_season(scan, target, Mating(ram_in, ram_out, year), Order(order), Start(start) if start else None, as_of,
-                 paper=printed, weights_in=WeightUnit[weights.upper()], force=force)
+    if scan_list is None and previous is None:
+        raise ValueError("Give a scan list, or the season before as previous, or both.")
+    given = [Path(path) for path in (scan_list, previous, decisions) if path is not None]
+    target = _free(output, given, force)
+    printed = _free(paper or target.with_name(f"{target.stem.removesuffix('-season') or target.stem}-paper.xlsx"), given, force)
+    mating, unit = Mating(ram_in, ram_out, year), WeightUnit[weights.upper()] if weights else None
+    starts, runs = Start(start) if start else None, Order(order)
+    scan = read_list(Path(scan_list), columns=dict(columns or {}), dates=dates, year=year) if scan_list is not None else None
+    if previous is not None:
+        begun = begin(Path(previous), Path(decisions) if decisions else None, scan, Asked(mating, runs, starts, unit))
+        follow_season(begun, Path(previous), scan, target, as_of, paper=printed, force=force)
+    elif scan is not None:
+        start_season(scan, target, mating, runs, starts, as_of, paper=printed, weights_in=unit or WeightUnit.KG, force=force)
     return target, printed
 
 

@@ -1,6 +1,6 @@
 """A season as pandas frames: one row an animal, a weighing, a problem or a figure."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from datetime import time
 from typing import Any
 
@@ -24,7 +24,6 @@ OF_A_FIGURE = ("id", "label", "value", "unit", "numerator", "denominator", "low"
 OTHER = {
     "age": Kind.WHOLE, "mothering": Kind.NUMBER, "litter_kg": Kind.NUMBER, "litter_above": Kind.NUMBER, ROW_COLUMN: Kind.WHOLE,
 }
-DTYPES: Mapping[Kind | None, Any] = {Kind.WHOLE: "Int64", Kind.NUMBER: "Float64"}
 Row = dict[str, object]
 
 
@@ -52,8 +51,10 @@ def _frame(sheet: str, first: Sequence[str], last: Sequence[str], rows: Iterable
 
 def _column(values: list[Any], kind: Kind | None) -> "pd.Series[Any]":
     if kind is Kind.DATE:
-        return pd.Series(pd.to_datetime(values))
-    return pd.Series(values, dtype=DTYPES.get(kind, "object"))
+        return pd.to_datetime(pd.Series(values, dtype="object"))
+    if kind is Kind.WHOLE:
+        return pd.Series(values, dtype="Int64")
+    return pd.Series(values, dtype="Float64") if kind is Kind.NUMBER else pd.Series(values, dtype="object")
 
 
 def _plain(names: Sequence[str], rows: Iterable[Row]) -> pd.DataFrame:
