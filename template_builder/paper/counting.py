@@ -19,7 +19,7 @@ from template_builder.paper.pages import (
 from template_builder.paper.side_by_side import LISTED, Lists, set_out, shaded
 
 SPARE_COUNTS = 6  # at least; then what is left of the page
-EMPTY_LINES = 36  # of each list to weigh, where no lamb is known by name; print more where needed
+EMPTY_LINES = 30  # of each list to weigh, where no lamb is known by name: two pages; print more where needed
 _ANIMAL_TO_WRITE, _NOTES_AT_LEAST, _WIDEST_GROUP = 100, 90, 300  # pixels
 ON_THE_HEAD = ("weights.date", "weights.occasion")  # the same for all animals of a sheet
 _WEIGHING_NOTE = f"{to_fill_in(ON_THE_HEAD)}   Animal: a lamb's tag, a lamb as 1042-2, or a ewe."
@@ -41,10 +41,7 @@ def write_counts(book: Book, flock: PaperFlock, footer: str) -> None:
         row = paper.line()
         paper.cell(row, 2, group, WORDS)
         paper.cell(row, 3, stage.label, WORDS)
-    spare = 0
-    while spare < SPARE_COUNTS or paper.room >= PRINT_ROW_HEIGHT:
-        paper.cell(paper.line(), 1, "")
-        spare += 1
+    paper.rest_of_page(least=SPARE_COUNTS)
     paper.finish()
 
 
@@ -67,6 +64,5 @@ def write_weighing(book: Book, flock: PaperFlock, footer: str) -> None:
         paper.cell(row, before + 2, lamb.mark, MIDDLE_SMALL)
 
     Lists(paper, lists, lamb, lambda _: PRINT_ROW_HEIGHT).add(flock.lambs)
-    while paper.room >= PRINT_ROW_HEIGHT or (not flock.lambs and paper.row < EMPTY_LINES):
-        paper.cell(paper.line(), 1, "")
+    paper.rest_of_page(LISTED, least=0 if flock.lambs else EMPTY_LINES)
     paper.finish()

@@ -176,6 +176,13 @@ class Paper:
         """Points of rows that this page still holds."""
         return PRINT_PAGE - self.used
 
+    def rest_of_page(self, style: Style = RULED, least: int = 0) -> None:
+        """Empty rows to the end of the page, and on the next one where fewer than `least` are left; `style` is that of the first
+        cell."""
+        rows = int(self.room // PRINT_ROW_HEIGHT)
+        for _ in range(rows if rows >= least else rows + int((PRINT_PAGE - self.top) // PRINT_ROW_HEIGHT)):
+            self.page.blank(self.line(), 1, style)
+
     def new_page(self) -> None:
         self.page.page_break(self.row)
         self.used = self.top
@@ -210,4 +217,4 @@ def to_fill_in(addresses: Sequence[str]) -> str:
 
 def height_for(text: str, characters: float, least: float = PRINT_ROW_HEIGHT) -> float:
     """How high a row must be for this text in small type; never lower than a pencil needs."""
-    return max(least, lines_needed(text, characters, PAPER_NOTE) * LINE_HEIGHT * SIZE_SMALL + 3)
+    return max(least, lines_needed(text, characters, SMALL) * LINE_HEIGHT * SIZE_SMALL + 3)

@@ -20,7 +20,7 @@ def tonight_columns(flock: PaperFlock) -> tuple[PaperColumn, ...]:
 
 
 def write_tonight(book: Book, flock: PaperFlock, footer: str) -> None:
-    """Write the list; each row as high as its words."""
+    """Write the list; each row as high as its words, and room for others below."""
     paper = Paper(book, TONIGHT, tonight_columns(flock), note=AT_THE_PEN, footer=footer)
     paper.headings()
     for look in flock.tonight:
@@ -29,4 +29,5 @@ def write_tonight(book: Book, flock: PaperFlock, footer: str) -> None:
         paper.name(row, 1, look.ewe)
         for column, (words, style) in enumerate(zip(told, _STYLES, strict=True), start=2):
             paper.cell(row, column, words, style)
+    paper.rest_of_page()
     paper.finish()
