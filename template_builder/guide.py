@@ -14,6 +14,7 @@ from template_builder.layout.sheets import SHEETS
 from template_builder.layout.trade_words import TRADE_WORDS
 from template_builder.layout.whole import CODES_TAB, LAYOUT_VERSION, SHEET
 from template_builder.layout.words import shown
+from template_builder.paper.described import ABOUT, described
 
 _WIDTHS = (30.0, 21.0, 46.0, 46.0)
 
@@ -78,6 +79,8 @@ def sheets_page() -> str:
     ]
     for sheet in SHEETS:
         parts += ["", *_sheet(sheet)]
+    parts += ["", "# On paper", "", ABOUT, "", "| sheet | for | columns |", "|---|---|---|"]
+    parts += [f"| {' | '.join(row)} |" for row in described()]
     parts += ["", "# Settings", "", "| setting | default | unit | why | source |", "|---|---|---|---|---|"]
     parts += [
         f"| {setting.title} | {shown(setting.default)} | {setting.unit} | {setting.why} | {setting.source} |"

@@ -101,6 +101,18 @@ def test_a_ewe_added_to_ewes_by_hand_comes_after_the_rows_laid_ready() -> None:
     assert {"B1", "B2", "B3"} <= set(here(flock))
 
 
+def test_before_scanning_nobody_is_waited_for_yet() -> None:
+    flock = paper_flock(season(NIGHT, ewes=[{"ewe": "1"}, {"ewe": "2", "scanned": 2}, {"ewe": "3", "scanned": 0}]))
+    assert (["2"], ["1", "2", "3"]) == (to_lamb(flock), here(flock))
+
+
+def test_a_season_that_follows_one_without_animals_has_no_paper_yet(tmp_path: Path) -> None:
+    build(tmp_path / "flock-2026.xlsx", Plan("Mead farm", {"season": [{"row_key": "year", "value": 2026}]}))
+    done = CliRunner().invoke(main, ["build", "--previous", str(tmp_path / "flock-2026.xlsx")])
+    assert f"Written: {tmp_path / 'flock-2027.xlsx'}\n" in done.output
+    assert ["flock-2026.xlsx", "flock-2027.xlsx"] == sorted(path.name for path in tmp_path.iterdir())
+
+
 def test_lines_of_a_day_book_are_printed_until_written_on() -> None:
     rows = lay_ready(EWES, Order.DAY_BOOK)
     rows["lambing"][1] = {**rows["lambing"][1], "ewe": "0412"}

@@ -147,6 +147,7 @@ def build(
         raise click.UsageError(str(error)) from error
     unit, starts = WeightUnit[weights.upper()] if weights else None, Start(start) if start else None
     inputs, scan, begun = [path for path in (scan_list, previous, decisions) if path], None, None
+    written: list[Path] = []
     target = output or (_beside(scan_list, "season") if scan_list else None)
     with _in_words():
         if target and not preview:
@@ -165,15 +166,15 @@ def build(
                 _test_targets([target, _paper_of(target)], inputs, force)
         assert target is not None
         if previous and begun and not preview:
-            follow_season(begun, previous, scan, target, _date(as_of), paper=_paper_of(target), force=force, tell=_say)
+            written = follow_season(begun, previous, scan, target, _date(as_of), paper=_paper_of(target), force=force, tell=_say)
         elif scan and not preview:
-            start_season(scan, target, mating, Order(order), starts, _date(as_of), paper=_paper_of(target),
-                         weights_in=unit or WeightUnit.KG, force=force, tell=_say)
+            written = start_season(scan, target, mating, Order(order), starts, _date(as_of), paper=_paper_of(target),
+                                   weights_in=unit or WeightUnit.KG, force=force, tell=_say)
     if scan:
         click.echo(told(scan, mating, alone=previous is None))
     if begun:
         click.echo(f"{previous}: season {begun.year}\n{said_text(begun.said)}")
-    click.echo(f"Written: {target} and {_paper_of(target)}" if not preview else asked(scan) if scan else NOT_WRITTEN)
+    click.echo(f"Written: {' and '.join(map(str, written))}" if not preview else asked(scan) if scan else NOT_WRITTEN)
     look = begun is not None and any(one.asks for one in begun.said)
     sys.exit(NEEDS_A_PERSON if look or (scan and scan.unplaced) else FINE)
 

@@ -12,7 +12,7 @@ from template_builder.layout.columns import Start
 from template_builder.layout.laying import Order
 from template_builder.layout.words import shown
 from template_builder.live_values import with_values
-from template_builder.paper import write_paper
+from template_builder.paper import anything_to_print, write_paper
 from template_builder.paper.animals import PaperFlock
 from template_builder.scan.by_ewe import ScanList
 from template_builder.scan.season_rows import Mating, lambing_year, newest_date, season_rows
@@ -25,9 +25,9 @@ from workbook.merging.own_sheets import write_own_sheet
 def start_season(
     scan: ScanList | TallyList, target: Path, mating: Mating, order: Order, start: Start | None, as_of: date | None, *,
     paper: Path, weights_in: WeightUnit = WeightUnit.KG, force: bool = False, tell: Tell = silent,
-) -> None:
-    """Write the season workbook for a scan list, and what is printed of it. A tally has no ewes to list, so `order` is
-    nothing to it.
+) -> list[Path]:
+    """Write the season workbook for a scan list, and what is printed of it; gives what was written. A tally has no ewes to
+    list, so `order` is nothing to it.
 
     `start` None stands for indoors, for a tally outdoors. `as_of` None stands for the newest day of the list. WriteError
     where the file cannot be put there.
@@ -44,14 +44,15 @@ def start_season(
         rows["season"] = [*rows["season"], {"row_key": "weights_in", "value": weights_in}]
     title = f"Lambing season {year}" if year else "Lambing season"
     built = f"Built from {scan.path.name}{f', as of {shown(moment)}' if moment else ''}: {in_all(scan)}."
-    _write(target, paper, Plan(title, rows, shows, built), moment, force, tell)
+    return _write(target, paper, Plan(title, rows, shows, built), moment, force, tell)
 
 
 def follow_season(
     begun: Begun, previous: Path, scan: ScanList | TallyList | None, target: Path, as_of: date | None, *,
     paper: Path, force: bool = False, tell: Tell = silent,
-) -> None:
-    """Write the season workbook that follows another, and its paper. WriteError where a file cannot be put there."""
+) -> list[Path]:
+    """Write the season workbook that follows another, and its paper; gives what was written. WriteError where a file cannot be
+    put there."""
     newest = None if scan is None else newest_scan(scan.rows) if isinstance(scan, TallyList) else newest_date(scan.rows)
     moment = as_of or newest
     listed = f" and {scan.path.name} ({in_all(scan)})" if scan else ""
@@ -61,17 +62,21 @@ def follow_season(
         for sheet in begun.own_sheets:
             write_own_sheet(book, sheet)
 
-    _write(target, paper, Plan(f"Lambing season {begun.year}", begun.rows, begun.start, built), moment, force, tell, more)
+    return _write(target, paper, Plan(f"Lambing season {begun.year}", begun.rows, begun.start, built), moment, force, tell, more)
 
 
 def _write(
     target: Path, paper: Path, plan: Plan, moment: date | None, force: bool, tell: Tell,
     more: Callable[[Book], None] | None = None,
-) -> None:
+) -> list[Path]:
     now = datetime.combine(moment, time()) if moment else datetime.now().replace(second=0, microsecond=0)
     tell("Working out the formulas")
     build(target, with_values(plan, now), force=force, more=more, tell=tell)
-    write_paper(paper, PaperFlock.of(plan.rows), plan.title, plan.start, moment, force=force, tell=tell)
+    flock = PaperFlock.of(plan.rows)
+    if not anything_to_print(flock, plan.start):
+        return [target]
+    write_paper(paper, flock, plan.title, plan.start, moment, force=force, tell=tell)
+    return [target, paper]
 
 
 def in_all(scan: ScanList | TallyList) -> str:

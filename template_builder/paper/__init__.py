@@ -19,13 +19,18 @@ from template_builder.paper.pen_cards import write_pen_cards
 from template_builder.paper.shed import write_running, write_shed
 from template_builder.paper.tonight import write_tonight
 
-__all__ = ["NothingToPrint", "write_paper"]
+__all__ = ["NothingToPrint", "anything_to_print", "write_paper"]
 
 Write = Callable[[Book, PaperFlock, str], None]
 
 
 class NothingToPrint(Told):
     """A season without ewes and groups; the sentence says what to do."""
+
+
+def anything_to_print(flock: PaperFlock, start: Start) -> bool:
+    """Whether a flock has any use for paper yet."""
+    return next(_sheets(flock, start), None) is not None
 
 
 def write_paper(

@@ -56,11 +56,13 @@ def _pen(ewe: Ewe) -> str:
 def still_to_lamb(season: Season) -> list[Ewe]:
     """Ewes of Ewes that may still lamb, in the order of their rows on Lambing; those without a row there after them, by due day.
 
-    Not who lambed, aborted, left or was scanned empty, nor who is past her last possible day.
+    Not who lambed, aborted, left or was scanned empty, nor who is past her last possible day. Before anything is laid ready on
+    Lambing only who was scanned in lamb: from mating on every ewe may lamb, and there is nothing yet to write on.
     """
     found = [ewe for ewe in season.flock.ewes.values() if ewe.record is not None and _may_lamb(season, ewe)]
     placed = [ewe for ewe in found if ewe.laid is not None or ewe.lambing is not None]
-    rest = [ewe for ewe in found if ewe.laid is None and ewe.lambing is None]
+    laid_ready = bool(season.rows("lambing"))
+    rest = [ewe for ewe in found if ewe.laid is None and ewe.lambing is None and (laid_ready or ewe.scanned)]
     return sorted(placed, key=_row) + sorted(rest, key=lambda ewe: by_due({"ewe": ewe.name, "due": ewe.due}))
 
 
