@@ -95,8 +95,9 @@ def build(
     `previous` is the season workbook of the year before, `decisions` its summary as the meeting filled it in. `columns` are
     their headings by ours, {"Their heading": "ewe"}; `dates` is "dmy", "mdy" or "ymd", else as each column shows; `order` is
     "due", "ewe" or "daybook", `start` "indoors", "outdoors" or "simple", `weights` "kg" or "lb". `paper` is by default
-    NAME-paper.xlsx beside the season, and not written where there is nothing to print yet. Raises Refused for a file that cannot be read or may not be written, ValueError for a
-    word that is none of these or where neither a list nor a season is given.
+    NAME-paper.xlsx beside the season; it is not written where there is nothing to print yet. Raises Refused for a file that
+    cannot be read or may not be written, ValueError for a word that is none of these or where neither a list nor a season is
+    given.
     """
     from template_builder.scan.reading import read_list
     from workbook.carrying.files import Asked, begin
