@@ -49,7 +49,8 @@ class Link(NamedTuple):
 
 @dataclass(frozen=True)
 class Cell:
-    """A value with a style or link of its own; `formula` is what works it out in the workbook, "" for a plain value.
+    """A value with a style or link of its own; `formula` is what works it out in the workbook, "" for a plain value, where
+    {row} stands for the row it is written in.
 
     One written `elsewhere`, as with all cells of its column at once, only makes its row as high as it needs.
     """
@@ -220,7 +221,7 @@ class Tab:
         else:
             link = None
         if isinstance(cell, Cell) and cell.formula and isinstance(value, int | float):
-            self.page.formula(self.row, column, cell.formula, value, style)
+            self.page.formula(self.row, column, cell.formula.replace("{row}", str(self.row)), value, style)
         elif not (link and isinstance(value, str)):  # a number is written over the text of its link and stays a number
             style = write(self.page, self.row, column, value, style)
         return style

@@ -34,6 +34,7 @@ HEADS = (
     Head("95 % interval", WRAPPED.with_(align="center", size=10)), Head("Own target", TARGET), Head("Last season", TARGET),
     Head("Difference", TINY), Head("What it is", TINY),
 )
+COUNTED, OF = "C", "D"  # columns of what is counted and of what it is counted against
 HEADLINES = (
     "scanning_pct_ram", "scanning_pct_scanned", "litter_scanned", "empty_pct", "litter_born", "ewes_lambed_pct", "lambing_pct",
     "aborted_pct", "stillbirth_pct", "loss_live_born_pct", "total_loss_pct", "reared_pct", "pet_pct", "ewe_deaths_pct",
@@ -82,7 +83,7 @@ def _row(figure: Figure, result: Result, places: Places, flags: Flags) -> Sequen
     counted, of, formulas = numerator(figure), denominator(figure), flags.figure(figure)
     target, last = references(figure, result.season.settings)
     return [
-        label(figure) + FOOTNOTE * bool(figure.without), value(figure),
+        label(figure) + FOOTNOTE * bool(figure.without), value(figure, COUNTED, OF),
         replace(counted, link=places.first(figure.rows), formula=formulas[0]), replace(of, formula=formulas[1]),
         interval_words(figure), _per_cent(target), _per_cent(last), difference_words(figure, target, last, result.gaps),
         figure.definition.removesuffix(figure.without).strip(),
