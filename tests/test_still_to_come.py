@@ -95,6 +95,15 @@ def test_past_her_last_possible_day_she_is_not_waited_for(days: int, may: bool) 
     assert may is ("0412" in to_lamb(told(when)))
 
 
+def test_who_is_past_her_day_is_told() -> None:
+    rows = lay_ready(EWES)
+    late = season(datetime(2026, 9, 1), **rows)  # type: ignore[arg-type]
+    assert ("4 ewes not lambed are past their last possible day by 1 Sep 2026 and on no shed sheet; --as-of takes another day"
+            in in_words(late, paper_flock(late)))
+    soon = season(NIGHT, **rows)  # type: ignore[arg-type]
+    assert "past" not in in_words(soon, paper_flock(soon))
+
+
 def test_a_ewe_added_to_ewes_by_hand_comes_after_the_rows_laid_ready() -> None:
     flock = told(ewes=[{"ewe": "B2", "scanned": 1, "due": DUE - timedelta(9)}, {"ewe": "B1"}, {"ewe": "B3", "scanned": 0}])
     assert ["0415", "0412", "0417", "0418", "B2", "B1"] == to_lamb(flock)
@@ -211,11 +220,12 @@ def test_a_season_without_ewes_and_groups_has_nothing_to_print(tmp_path: Path) -
 
 
 def test_after_the_season_only_handling_counts_and_weighings_are_left() -> None:
-    flock = paper_flock(read(FOLDER / CLEAN).season)
+    clean = read(FOLDER / CLEAN).season
+    flock = paper_flock(clean)
     assert ([], []) == (list(flock.to_lamb), list(flock.counts))
     assert {"today", "soon"} == {look.when for look in flock.tonight}
     assert flock.lambs and flock.ewes and WEIGHING in PAPER_TABS
-    assert in_words(flock).endswith("; counts not made yet: none")
+    assert in_words(clean, flock).splitlines()[0].endswith("; counts not made yet: none")
 
 
 def test_tonights_list_has_the_headings_of_problem_ewes() -> None:

@@ -218,7 +218,7 @@ def paper(season: Path, output: Path | None, as_of: datetime | None, force: bool
         found = checked.season
         flock = paper_flock(found)
         write_paper(target, flock, found.called, found.start, found.as_of, force=force, tell=_say)
-    click.echo(in_words(flock))
+    click.echo(in_words(found, flock))
     errors = sum(problem.rule.severity is Severity.ERROR for problem in checked.problems)
     if errors:
         click.echo(f"{'1 error' if errors == 1 else f'{errors} errors'} in the records may keep animals on paper or off it: "

@@ -7,6 +7,7 @@ from template_builder.layout.alerts import SOON, URGENCIES
 from template_builder.layout.choices import Born, Stage, WeightUnit
 from template_builder.layout.columns import LINE
 from template_builder.layout.laying import in_order
+from template_builder.layout.words import shown
 from template_builder.paper.animals import (
     PaperEwe,
     PaperFlock,
@@ -59,18 +60,22 @@ def still_to_lamb(season: Season) -> list[Ewe]:
     Not who lambed, aborted, left or was scanned empty, nor who is past her last possible day. Before anything is laid ready on
     Lambing only who was scanned in lamb: from mating on every ewe may lamb, and there is nothing yet to write on.
     """
-    found = [ewe for ewe in season.flock.ewes.values() if ewe.record is not None and _may_lamb(season, ewe)]
+    found = [ewe for ewe in _not_lambed(season) if not _past(season, ewe)]
     placed = [ewe for ewe in found if ewe.laid is not None or ewe.lambing is not None]
     laid_ready = bool(season.rows("lambing"))
     rest = [ewe for ewe in found if ewe.laid is None and ewe.lambing is None and (laid_ready or ewe.scanned)]
     return sorted(placed, key=_row) + sorted(rest, key=lambda ewe: by_due({"ewe": ewe.name, "due": ewe.due}))
 
 
-def _may_lamb(season: Season, ewe: Ewe) -> bool:
-    if ewe.gone or ewe.delivered or ewe.scanned == 0:
-        return False
+def _not_lambed(season: Season) -> list[Ewe]:
+    return [ewe for ewe in season.flock.ewes.values()
+            if ewe.record is not None and not (ewe.gone or ewe.delivered or ewe.scanned == 0)]
+
+
+def _past(season: Season, ewe: Ewe) -> bool:
+    """Whether her last possible day is over."""
     last = last_possible_day(season, ewe, group_of(ewe, groups(season)))
-    return last is None or season.as_of.date() <= last
+    return last is not None and season.as_of.date() > last
 
 
 def _row(ewe: Ewe) -> int:
@@ -119,9 +124,14 @@ def _since(moment: date | None) -> str:
     return "" if moment is None else day_of(moment)
 
 
-def in_words(flock: PaperFlock) -> str:
-    """What is on the paper, for who asked for it."""
+def in_words(season: Season, flock: PaperFlock) -> str:
+    """What is on the paper, for who asked for it, and who is not that might be looked for."""
     parts = [f"{len(flock.to_lamb)} still to lamb", f"{len(flock.ewes)} ewes here"]
     parts += [f"{len(flock.lambs)} lambs to weigh"] if flock.lambs else []
     parts += [f"{len({look.ewe for look in flock.tonight})} to look at"] if flock.tonight else []
-    return ", ".join(parts) + f"; counts not made yet: {len(flock.counts) or 'none'}"
+    told = ", ".join(parts) + f"; counts not made yet: {len(flock.counts) or 'none'}"
+    past = sum(_past(season, ewe) for ewe in _not_lambed(season))
+    if not past:
+        return told
+    ewes = "1 ewe not lambed is past her" if past == 1 else f"{past} ewes not lambed are past their"
+    return f"{told}\n{ewes} last possible day by {shown(season.as_of.date())} and on no shed sheet; --as-of takes another day"
