@@ -290,6 +290,13 @@ def test_each_ewe_has_a_row_for_each_lamb_and_one_more(short: Path) -> None:
     assert {ewe["ewe"]: ewe["scanned"] + 1 for ewe in in_lamb} == blocks  # type: ignore[operator]  # all scanned here
 
 
+def test_a_row_of_a_simple_start_has_her_warning_and_a_box_where_she_died(tmp_path: Path) -> None:
+    page = written(tmp_path / "simple.xlsx", FLOCKS["four digits"], Start.SIMPLE)[SHED]
+    beside = [page.cell(row, page.max_column).value for row in range(3, page.max_row + 1)]
+    of = FLOCKS["four digits"]
+    assert [f"Warning: {ewe.warning} {shed.EWE_DIED}" if ewe.warning else shed.EWE_DIED for ewe in of.to_lamb] == beside
+
+
 def test_a_long_number_is_one_text_its_end_large(tmp_path: Path) -> None:
     page = written(tmp_path / "long.xlsx", FLOCKS["fifteen digits"], Start.INDOORS)[SHED]
     assert f"{LONG}001030" in {cell.value for cell in page["A"]}

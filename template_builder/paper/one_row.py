@@ -22,12 +22,13 @@ from template_builder.paper.pages import (
     height_for,
     name_pixels,
 )
-from template_builder.paper.shed import running_lines
+from template_builder.paper.shed import EWE_DIED, running_lines
 
 _WIDER = 1.9  # than where a ewe has several rows: there is room
 TROUBLES = f"Trouble, one word: {', '.join(word.label for word in LambingTrouble)}. "
 _NAME = NAME.with_(size=SIZE_SECTION)
-_WARNING = SMALL.with_(bold=True)
+_BESIDE = SMALL.with_(bold=True, align="right")
+_DIED = SMALL.with_(align="right")
 
 
 def shed_columns(flock: PaperFlock) -> tuple[PaperColumn, ...]:
@@ -49,19 +50,18 @@ def _with_notes(lead: tuple[PaperColumn, ...], flock: PaperFlock) -> tuple[Paper
 
 
 def write_shed_in_one_row(book: Book, flock: PaperFlock, footer: str) -> None:
-    """Write the shed sheet: a row for each ewe still to lamb."""
+    """Write the shed sheet: a row for each ewe still to lamb, with her warning and a box where she died at the edge."""
     columns = shed_columns(flock)
     paper = Paper(book, SHED, columns, note=TROUBLES + AT_THE_PEN, footer=footer)
     paper.headings()
     for ewe in flock.to_lamb:
-        warning = f"Warning: {ewe.warning}" if ewe.warning else ""
-        row = paper.line(height_for(warning, paper.widths[-1]))
+        beside = " ".join(filter(None, (f"Warning: {ewe.warning}" if ewe.warning else "", EWE_DIED)))
+        row = paper.line(height_for(beside, paper.widths[-1]))
         paper.name(row, 1, ewe.name, _NAME)
         paper.cell(row, 2, ewe.scanned, MIDDLE)
         paper.cell(row, 3, ewe.due, MIDDLE)
         paper.cell(row, 4, ewe.mark, MIDDLE_SMALL)
-        if warning:
-            paper.cell(row, len(columns), warning, _WARNING)
+        paper.cell(row, len(columns), beside, _BESIDE if ewe.warning else _DIED)
     paper.finish()
 
 

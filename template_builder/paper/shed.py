@@ -38,7 +38,7 @@ _LINE = _EWE.with_(align="center", indent=0)
 _FIRST_MIDDLE = MIDDLE.with_(rule_above=True)
 _WARNING = SMALL.with_(bold=True, rule_above=True)
 _DIED = RULED.with_(size=FINE_PRINT)
-_EWE_DIED = f"{TICK} ewe died"
+EWE_DIED = f"{TICK} ewe died"
 
 
 def shed_form(flock: PaperFlock, start: Start) -> Form:
@@ -122,7 +122,7 @@ def _rule(paper: Paper, form: Form, row: int) -> None:
 
 def _below(paper: Paper, form: Form, row: int, died: int) -> None:
     """The second row of a ewe: a box where she died, and what is asked later."""
-    paper.page.text(row, died, _EWE_DIED, _DIED)
+    paper.page.text(row, died, EWE_DIED, _DIED)
     for number in form.ewe_places:
         paper.page.blank(row, number, _BELOW)
 
