@@ -27,6 +27,8 @@ from workbook.output.summary.live.ewes import MOST_REASONS, NO_FAULT, OUT_OF_PLA
 from workbook.output.summary.live.given import live_decisions, policy_cells
 from workbook.output.summary.live.lists import FINAL as FINAL_COUNTS
 from workbook.output.summary.live.lists import MOST_NAMED, MOVED, NOT_READ, OWN_WORDS, RECOMMENDED
+from workbook.output.summary.live.pen import NOT_READ as NOT_READ_IN_PEN
+from workbook.output.summary.live.pen import TITLES
 from workbook.output.summary.live.values import LiveDecisions
 from workbook.reading.season_file import read
 from workbook.results.advice.decisions import Reason, judged
@@ -176,6 +178,25 @@ def test_every_ewe_to_go_or_to_watch_stands_once_under_the_reason_that_decides()
             more = len(names) - MOST_NAMED
             said = "  ".join(sorted(names, key=int)[:MOST_NAMED]) + (f"  and {more} more" if more > 0 else "")
             assert said == found[key][1]
+
+
+def test_every_ewe_stands_once_on_the_list_for_the_pen_under_what_is_decided_by_number() -> None:
+    for seed in range(20):
+        given = setting(seed, clean())
+        live = lived(clean(), given)
+        wanted: dict[str, list[str]] = {}
+        for decision, told in zip(in_order_of_verdict(clean()), by_python(clean(), given), strict=True):
+            wanted.setdefault(NOT_READ_IN_PEN if told.final.startswith("? ") else told.final, []).append(decision.name)
+        sheet = live.sheets["pen"]
+        numbers = [live.column("pen", column.id) for column in sheet.columns if column.id.startswith("ewe_")]
+        found: dict[str, list[str]] = {}
+        under = ""
+        for heading, *ewes in zip(live.column("pen", "heading"), *numbers, strict=True):
+            under = str(heading) or under
+            found.setdefault(under, []).extend(str(ewe) for ewe in ewes if ewe)
+            assert not (heading and any(ewes))
+        assert {f"{title}: {len(names)}": sorted(names, key=int) for title, names in wanted.items()} == found
+        assert [title for title in TITLES if title in wanted] == [title.partition(":")[0] for title in found]
 
 
 @pytest.mark.parametrize(("id", "typed"), [

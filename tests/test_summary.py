@@ -24,6 +24,7 @@ from template_builder.layout.summary_tabs import (
     LAMBS,
     LITTER_ACCOUNT,
     LOSSES,
+    MARKS,
     MEETING,
     METHOD,
     MOTHERING,
@@ -51,14 +52,14 @@ from workbook.results.scores.mothering import NOT_ENOUGH
 from workbook.results.scores.rearing import Rearing
 
 TABS = [
-    "Meeting", "Summary", "Litter account", "Scanning", "Losses", "Lambs", "Problem ewes", "Mothering", "Ewe decisions",
+    "Meeting", "Summary", "Litter account", "Scanning", "Losses", "Lambs", "Problem ewes", "Mothering", "Ewe decisions", "Marks",
     "Policy", "Queries", "Records ewes", "Records lambing", "Records lambs", "Records other", "Method", "_live",
 ]
 
 ERRORS = ("#DIV/0!", "#NAME?", "#REF!", "#VALUE!", "#N/A", "#NUM!", "#NULL!", "####")
-READ_TABS = (MEETING, SUMMARY, LITTER_ACCOUNT, SCANNING, LOSSES, LAMBS, PROBLEM_EWES, MOTHERING, EWE_DECISIONS, POLICY, QUERIES,
-             METHOD)
-COUNTING = (SUMMARY, LITTER_ACCOUNT, RECORDS_EWES, RECORDS_LAMBING, RECORDS_LAMBS, EWE_DECISIONS, POLICY, HIDDEN_LIVE)
+READ_TABS = (MEETING, SUMMARY, LITTER_ACCOUNT, SCANNING, LOSSES, LAMBS, PROBLEM_EWES, MOTHERING, EWE_DECISIONS, MARKS, POLICY,
+             QUERIES, METHOD)
+COUNTING = (SUMMARY, LITTER_ACCOUNT, RECORDS_EWES, RECORDS_LAMBING, RECORDS_LAMBS, EWE_DECISIONS, MARKS, POLICY, HIDDEN_LIVE)
 CHART = {"c": "http://schemas.openxmlformats.org/drawingml/2006/chart"}
 DIGIT, EDGES = 7.0, 5.0  # pixels of a digit and of the edges of a column, at the body type
 
@@ -136,7 +137,7 @@ def test_hostile_text_stays_text(book: Any) -> None:
 def test_an_empty_season_is_written(tmp_path: Path) -> None:
     write_summary(empty_result(), tmp_path / "empty.xlsx")
     book: Any = load_workbook(tmp_path / "empty.xlsx")
-    assert [tab for tab in TABS if tab not in (LAMBS, MOTHERING, HIDDEN_LIVE)] == book.sheetnames
+    assert [tab for tab in TABS if tab not in (LAMBS, MOTHERING, MARKS, HIDDEN_LIVE)] == book.sheetnames
     assert any(text.startswith("Before lambing") for text in texts(book[SUMMARY]))
     assert [] == book[SUMMARY]._charts
 

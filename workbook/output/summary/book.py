@@ -23,6 +23,7 @@ from workbook.output.summary.litter_account import write_litter_account
 from workbook.output.summary.live.given import live_decisions
 from workbook.output.summary.live.write import write_hidden
 from workbook.output.summary.losses import write_losses
+from workbook.output.summary.marks import write_marks
 from workbook.output.summary.meeting import write_meeting
 from workbook.output.summary.method import write_method
 from workbook.output.summary.mothering import write_mothering
@@ -65,6 +66,8 @@ def write_summary(result: Result, path: Path, *, force: bool = False, tell: Tell
         if any_scored(result.mothering.values()):
             write_mothering(book, result, places, footer)
         write_ewe_decisions(book, result, live, places, footer)
+        if live:
+            write_marks(book, live, footer)
         write_policy(book, result, live, footer)
         write_queries(book, result, places, footer)
         write_records(book, places, flags, footer)

@@ -93,7 +93,7 @@ def _behind() -> tuple[LiveColumn, ...]:
         LiveColumn("final_code", f"IF(OR({{apart}}=1,{{said}}<0),{OUTSIDE},IF({{said}}=0,{{verdict_code}},{{said}}))"),
         LiveColumn("moved", "IF({final_code}={was},0,1)"),
         LiveColumn("place", f"{{final_code}}*{REASON}+{_reason_of_list()}*{EWE}+{{order}}"),
-        LiveColumn("mark", f"{{final_code}}*{EWE}+{{order}}"),
+        LiveColumn("mark", f"{_section()}*{EWE}+{{order}}"),
     )
 
 
@@ -194,3 +194,14 @@ def _reason_of_list() -> str:
     """The rule that decided, or that somebody decided otherwise; no reason stands with ewes that are kept."""
     return (f"IF({{final_code}}>{len(_ACTING)},0,"
             f"IF({{said}}=0,{{decider}},IF({{said}}={{verdict_code}},{{decider}},{OWN_REASON})))")
+
+
+# The sections of the list for the pen, by the number of the final decision: those that stay without a word come last.
+SECTIONS = (*(place(verdict) for verdict in (*_ACTING, Verdict.UNKNOWN)), OUTSIDE, place(Verdict.KEEP))
+
+
+def _section() -> str:
+    found = str(len(SECTIONS))
+    for number, code in reversed(list(enumerate(SECTIONS[:-1], start=1))):
+        found = f"IF({{final_code}}={code},{number},{found})"
+    return found

@@ -8,7 +8,8 @@ from template_builder.layout.policy import EVIDENCE, EVIDENCE_BY_ID, WEIGHTS
 from template_builder.live.columns import LiveColumn, LiveSheet, place
 from template_builder.live.evaluator.meaning import CellValue
 from workbook.output.summary.live.ewes import evidence_id, ewes_sheet
-from workbook.output.summary.live.lists import groups_sheet, listed_sheet
+from workbook.output.summary.live.lists import CELLS, groups_sheet, listed_sheet
+from workbook.output.summary.live.pen import MARK_NAME, MARKED, across, pen_cells, pen_sheet
 from workbook.output.summary.live.rules import KEY_NAME, LOOKS, TOLD, policy_name, rule_values, rules_sheet, setting
 from workbook.output.summary.live.values import LiveDecisions, worked_out
 from workbook.results.advice.decisions import Decision, before_she_goes
@@ -35,7 +36,10 @@ def live_decisions(
         **_named(ewes, ewe_values(decisions, own_words)), **_named(rules, rule_values(policy)),
         **policy_cells(policy), **(policy_now or {}),
     }
-    return worked_out((ewes, rules, listed, groups), given)
+    pen_across = across(decision.name for decision in decisions)
+    pen = pen_sheet(len(decisions), pen_across)
+    given |= {pen.name("line"): range(1, pen.rows + 1), MARK_NAME: [None] * len(MARKED)}
+    return worked_out((ewes, rules, listed, groups, pen), (*CELLS, *pen_cells(pen_across)), given)
 
 
 def _after(sheet: LiveSheet) -> int:

@@ -13,7 +13,6 @@ from template_builder.live.evaluator.meaning import CellValue, Fault
 from template_builder.live.evaluator.ranges import Range, faultless
 from template_builder.live.evaluator.reckoning import Formula, Language, Reckoning
 from workbook.output.summary.live.ewes import VERDICTS
-from workbook.output.summary.live.lists import CELLS
 
 Column = Sequence[CellValue]
 VERDICT_WORDS = tuple(verdict.label for verdict in Verdict)
@@ -24,6 +23,7 @@ class LiveDecisions:
     """All live cells of the decisions, worked out."""
 
     sheets: Mapping[str, LiveSheet]
+    cells: Sequence[LiveCell]
     reckoning: Reckoning
 
     def column(self, sheet: str, column: str) -> Sequence[str | int | float]:
@@ -38,20 +38,20 @@ def _written(cell: CellValue | Fault) -> str | int | float:
     return cell.code if isinstance(cell, Fault) else "" if cell is None else cell
 
 
-def worked_out(sheets: Sequence[LiveSheet], given: Mapping[str, Column]) -> LiveDecisions:
-    """The blocks over what is given by name: their own columns of values, and those of Policy."""
+def worked_out(sheets: Sequence[LiveSheet], cells: Sequence[LiveCell], given: Mapping[str, Column]) -> LiveDecisions:
+    """The blocks and cells alone over what is given by name: columns of values, those of Policy too."""
     known = {name: faultless(column) for name, column in {**given, f"{LIVE}{VERDICTS}": VERDICT_WORDS}.items()}
-    language = _language(tuple(replace(sheet, rows=0) for sheet in sheets), frozenset(known))
+    language = _language(tuple(replace(sheet, rows=0) for sheet in sheets), tuple(cells), frozenset(known))
     rows = {sheet.name(id): sheet.rows for sheet in sheets for id in sheet.places}
     numbers = {sheet.name(K): Range(range(1, sheet.rows + 1)) for sheet in sheets if sheet.numbered}
     reckoning = Reckoning(language, {**known, **numbers}, known.__getitem__, rows, 0)
-    return LiveDecisions({sheet.id: sheet for sheet in sheets}, reckoning)
+    return LiveDecisions({sheet.id: sheet for sheet in sheets}, cells, reckoning)
 
 
 @cache
-def _language(sheets: tuple[LiveSheet, ...], known: frozenset[str]) -> Language:
+def _language(sheets: tuple[LiveSheet, ...], cells: tuple[LiveCell, ...], known: frozenset[str]) -> Language:
     """The formulas of the blocks and of the cells alone, however many rows they have."""
-    formulas = {cell.name: Formula(cell.formula, {}, alone=True) for cell in CELLS}
+    formulas = {cell.name: Formula(cell.formula, {}, alone=True) for cell in cells}
     if twice := formulas.keys() & {sheet.name(column.id) for sheet in sheets for column in sheet.columns}:
         raise NotInTheLanguage(f"names given both to a cell and to a column: {sorted(twice)}")
     for sheet in sheets:

@@ -8,7 +8,7 @@ from template_builder.layout.summary_tabs import HIDDEN_LIVE
 from template_builder.live.columns import LIVE, LiveSheet, names_in
 from template_builder.live.evaluator.meaning import CellValue
 from workbook.output.summary.live.ewes import VERDICTS
-from workbook.output.summary.live.lists import CELLS, GROUPS, LISTED
+from workbook.output.summary.live.lists import GROUPS, LISTED
 from workbook.output.summary.live.rules import DECIDES, RULES_NOW, rule_values
 from workbook.output.summary.live.values import VERDICT_WORDS, LiveDecisions
 from workbook.season.season import Policy
@@ -20,7 +20,7 @@ WORDS, CELL_IDS, CELL_VALUES = 1, 2, 3  # columns before the blocks
 def used_names(live: LiveDecisions) -> set[str]:
     """Every name that some formula looks at."""
     own = {sheet.formula(column) for sheet in live.sheets.values() for column in sheet.columns if column.formula}
-    return names_in([*own, DECIDES, *(cell.formula for cell in CELLS)])
+    return names_in([*own, DECIDES, *(cell.formula for cell in live.cells)])
 
 
 def define_block(book: Book, sheet: LiveSheet, tab: str, top: int, used: Collection[str]) -> None:
@@ -59,7 +59,7 @@ def write_hidden(book: Book, live: LiveDecisions, policy: Policy) -> None:
     for row, word in enumerate(VERDICT_WORDS, start=TOP):
         page.text(row, WORDS, word, PLAIN)
     book.define(f"{LIVE}{VERDICTS}", page.title, (TOP, WORDS), (TOP + len(VERDICT_WORDS) - 1, WORDS))
-    for row, cell in enumerate(CELLS, start=TOP):
+    for row, cell in enumerate(live.cells, start=TOP):
         page.text(row, CELL_IDS, cell.id, SMALL)
         page.formula(row, CELL_VALUES, f"={cell.formula}", live.cell(cell), PLAIN)
         book.define(cell.name, page.title, (row, CELL_VALUES))

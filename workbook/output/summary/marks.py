@@ -1,0 +1,39 @@
+"""Marks: every ewe under what is decided about her, by number, to take to the handling pen."""
+
+from template_builder.files.look import FILL_IN, PLAIN, ROW_HEIGHT, STRONG, TOTAL
+from template_builder.files.tab import Cell, Tab
+from template_builder.files.writer import Book
+from template_builder.layout.summary_tabs import EWE_DECISIONS, MARKS
+from workbook.output.summary.live.pen import ALL_NUMBERS, MARK_NAME, MARKED, PEN
+from workbook.output.summary.live.values import LiveDecisions
+from workbook.output.summary.live.write import define_block, used_names, write_formulas, write_values
+
+HEADING_WIDTH = 20.0
+NUMBER = PLAIN.with_(size=12, number_format="@")
+NOTE = (f"For the handling pen: every ewe by number under what is decided about her, as {EWE_DECISIONS} stands now. It moves "
+        "when a rule or a decision is changed. Write beside each decision the mark you use.")
+
+
+def write_marks(book: Book, live: LiveDecisions, footer: str) -> None:
+    """Write the tab."""
+    sheet = live.sheets[PEN]
+    columns = sum(column.id.startswith("ewe_") for column in sheet.columns)
+    tab = Tab(book, MARKS, [HEADING_WIDTH, *[ALL_NUMBERS / columns] * columns], footer)
+    tab.title(MARKS, NOTE)
+    top = tab.row
+    for title in MARKED:
+        tab.line([Cell(f"mark for {title}", STRONG), Cell(None, FILL_IN)], [STRONG, FILL_IN])
+    book.define(MARK_NAME, MARKS, (top, 2), (tab.row - 1, 2))
+    first = tab.row + 1
+    for number in range(sheet.rows):
+        tab.page.height(first + number, ROW_HEIGHT)
+    styles = {column.id: NUMBER if column.id.startswith("ewe_") else PLAIN for column in sheet.columns}
+    write_formulas(tab.page, live, sheet, first, {**styles, "heading": STRONG.with_(border="")})
+    write_values(tab.page, sheet, {"line": range(1, sheet.rows + 1)}, first)
+    define_block(book, sheet, MARKS, first, used_names(live))
+    last = first + sheet.rows - 1
+    tab.page.condition((first, 1), (last, 1 + columns), {
+        "type": "formula", "criteria": f'=$A{first}<>""', "format": book.format(TOTAL.with_(border="", wrap=False))})
+    for column in range(2 + columns, len(sheet.columns) + 1):
+        tab.page.width(column, HEADING_WIDTH, hidden=True)
+    tab.page.print_area((1, 1), (last, 1 + columns))
