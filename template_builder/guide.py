@@ -11,6 +11,7 @@ from template_builder.layout.columns import NOT_KNOWN, Column, Sheet
 from template_builder.layout.count_words import COUNT_WORDS
 from template_builder.layout.settings import SETTINGS
 from template_builder.layout.sheets import SHEETS
+from template_builder.layout.sheets.left import LEFT
 from template_builder.layout.trade_words import TRADE_WORDS
 from template_builder.layout.whole import CODES_TAB, LAYOUT_VERSION, SHEET
 from template_builder.layout.words import shown
@@ -77,7 +78,7 @@ def sheets_page() -> str:
         f"`{NOT_KNOWN.value}` means not known and may stand in any cell, 0 means none. Lists stop a wrong word; limits warn and "
         "let the value stand.",
     ]
-    for sheet in SHEETS:
+    for sheet in (*SHEETS, LEFT):
         parts += ["", *_sheet(sheet)]
     parts += ["", "# On paper", "", ABOUT, "", "| sheet | for | columns |", "|---|---|---|"]
     parts += [f"| {' | '.join(row)} |" for row in described()]

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
@@ -18,9 +18,11 @@ from template_builder.layout.choices import (
     Mouth,
     OnOff,
     Prolapse,
+    Sex,
     Taken,
     Udder,
     Verdict,
+    Weighed,
 )
 from template_builder.layout.columns import NOT_KNOWN, Row
 from template_builder.scan.by_ewe import ScanList, ScanRow
@@ -178,6 +180,22 @@ def test_last_years_warning_is_what_was_against_her_and_why_she_was_kept() -> No
     assert "refused her lambs" == hers([refused])["past_warning"]
     assert "refused her lambs, kept: good milker" == hers([refused], {"a": word(Verdict.KEEP, "good milker")})["past_warning"]
     assert "past_warning" not in hers([LAMB], past_warning="of last year")
+
+
+@pytest.mark.parametrize(("cells", "seasons", "mean"), [
+    ({}, 1, -11.0), ({"past_litter_deviation": 2.5, "past_litter_seasons": 2}, 3, (2 * 2.5 - 11.0) / 3),
+])
+def test_the_mean_of_her_litters_is_carried_with_how_many_it_is_of(cells: Row, seasons: int, mean: float) -> None:
+    born, names = date(2026, 3, 1), [f"E{number:02}" for number in range(11)] + ["A"]
+    of = season(
+        ewes=[{"ewe": name, **(cells if name == "A" else {})} for name in names],
+        lambing=[{"ewe": name, "lambed_on": born} for name in names],
+        lambs=[{"ewe": name, "lamb_no": 1, "born": Born.ALIVE, "sex": Sex.EWE, "birth_weight": 4.0} for name in names],
+        weights=[{"animal": f"{name}-1", "date": born + timedelta(90), "kg": 18.0 if name == "A" else 30.0,
+                  "occasion": Weighed.WEANING} for name in names])
+    row = after(of).ewes["a"]
+    assert (seasons, pytest.approx(mean, abs=0.005)) == (row["past_litter_seasons"], row["past_litter_deviation"])
+    assert 1 == row["past_poor_1"]
 
 
 # Who left.

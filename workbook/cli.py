@@ -131,10 +131,8 @@ def build(
     from template_builder.scan.reading import parse_columns, read_list
     from template_builder.scan.season_rows import Mating
     from template_builder.scan.tally import TallyList
-    from workbook.carrying.files import Asked, begin
-    from workbook.carrying.said import text as said_text
     from workbook.output.told_list import NOT_WRITTEN, asked, told
-    from workbook.starting import follow_season, start_season
+    from workbook.starting import start_season
 
     if scan_list is None and previous is None:
         raise click.UsageError("Give a scan list, or the season before with --previous, or both.")
@@ -158,6 +156,9 @@ def build(
         if start == Start.SIMPLE.value and isinstance(scan, TallyList):
             raise click.UsageError("--start simple gives each ewe a row, and a tally lists no ewes: leave --start out.")
         if previous:
+            from workbook.carrying.building import follow_season
+            from workbook.carrying.files import Asked, begin
+
             _say(f"Reading {previous.name} ...")
             begun = begin(previous, decisions, scan, Asked(mating, Order(order), starts, unit), _say)
         if previous and begun and not target:
@@ -173,6 +174,8 @@ def build(
     if scan:
         click.echo(told(scan, mating, alone=previous is None))
     if begun:
+        from workbook.carrying.said import text as said_text
+
         click.echo(f"{previous}: season {begun.year}\n{said_text(begun.said)}")
     click.echo(f"Written: {' and '.join(map(str, written))}" if not preview else asked(scan) if scan else NOT_WRITTEN)
     look = begun is not None and any(one.asks for one in begun.said)

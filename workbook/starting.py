@@ -1,4 +1,4 @@
-"""A season started from a scan list, from the season before, or both: its workbook, with where it came from, and its paper."""
+"""A season started from a scan list: its workbook, with title, where it came from and the rows laid ready, and its paper."""
 
 from collections.abc import Callable
 from datetime import date, datetime, time
@@ -18,8 +18,6 @@ from template_builder.scan.by_ewe import ScanList
 from template_builder.scan.season_rows import Mating, lambing_year, newest_date, season_rows
 from template_builder.scan.tally import TallyList
 from template_builder.scan.tally_rows import newest_scan, tally_season_rows, tally_year
-from workbook.carrying.files import Begun
-from workbook.merging.own_sheets import write_own_sheet
 
 
 def start_season(
@@ -44,31 +42,14 @@ def start_season(
         rows["season"] = [*rows["season"], {"row_key": "weights_in", "value": weights_in}]
     title = f"Lambing season {year}" if year else "Lambing season"
     built = f"Built from {scan.path.name}{f', as of {shown(moment)}' if moment else ''}: {in_all(scan)}."
-    return _write(target, paper, Plan(title, rows, shows, built), moment, force, tell)
+    return write_started(target, paper, Plan(title, rows, shows, built), moment, force, tell)
 
 
-def follow_season(
-    begun: Begun, previous: Path, scan: ScanList | TallyList | None, target: Path, as_of: date | None, *,
-    paper: Path, force: bool = False, tell: Tell = silent,
-) -> list[Path]:
-    """Write the season workbook that follows another, and its paper; gives what was written. WriteError where a file cannot be
-    put there."""
-    newest = None if scan is None else newest_scan(scan.rows) if isinstance(scan, TallyList) else newest_date(scan.rows)
-    moment = as_of or newest
-    listed = f" and {scan.path.name} ({in_all(scan)})" if scan else ""
-    built = f"Built from {previous.name}{listed}{f', as of {shown(moment)}' if moment else ''}."
-
-    def more(book: Book) -> None:
-        for sheet in begun.own_sheets:
-            write_own_sheet(book, sheet)
-
-    return _write(target, paper, Plan(f"Lambing season {begun.year}", begun.rows, begun.start, built), moment, force, tell, more)
-
-
-def _write(
+def write_started(
     target: Path, paper: Path, plan: Plan, moment: date | None, force: bool, tell: Tell,
     more: Callable[[Book], None] | None = None,
 ) -> list[Path]:
+    """Write a season workbook that begins, and what there is to print of it; gives what was written."""
     now = datetime.combine(moment, time()) if moment else datetime.now().replace(second=0, microsecond=0)
     tell("Working out the formulas")
     build(target, with_values(plan, now), force=force, more=more, tell=tell)

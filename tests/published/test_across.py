@@ -1,8 +1,11 @@
-"""Several seasons as one value, against worked examples in print."""
+"""Several seasons as one value, against worked examples in print and the predictions of a mixed model."""
 
+import random
 from math import sqrt
 
+import pandas as pd
 import pytest
+import statsmodels.formula.api as smf
 
 from workbook.results.scores.across import weight_of_records
 
@@ -45,3 +48,19 @@ def test_a_cow_of_ratio_106_over_three_calves() -> None:
 
 def test_no_record_says_nothing_and_identical_records_say_all() -> None:
     assert (0.0, 1.0) == (weight_of_records(0, 0.28), weight_of_records(4, 1.0))
+
+
+@pytest.mark.parametrize("seed", [1, 2, 3])
+def test_the_value_of_each_ewe_is_what_a_mixed_model_predicts(seed: int) -> None:
+    # Ewes of one to five seasons. With the variances the model found, its prediction for a ewe is the mean of her deviations
+    # times n r / (1 + (n - 1) r): best linear unbiased prediction, Henderson 1975.
+    dice = random.Random(seed)
+    ewes = [[hers + dice.gauss(0, 3.0) for _ in range(dice.randint(1, 5))] for hers in (dice.gauss(0, 2.0) for _ in range(120))]
+    data = pd.DataFrame([(ewe, kg) for ewe, seasons in enumerate(ewes) for kg in seasons], columns=["ewe", "kg"])
+    model = smf.mixedlm("kg ~ 1", data, groups=data["ewe"]).fit(reml=True)
+    between, mean = float(model.cov_re.iloc[0, 0]), float(model.fe_params.iloc[0])
+    share = between / (between + model.scale)
+    for ewe, seasons in enumerate(ewes):
+        expected = float(model.random_effects[ewe].iloc[0])
+        above = sum(seasons) / len(seasons) - mean
+        assert expected == pytest.approx(weight_of_records(len(seasons), share) * above, abs=1e-6)

@@ -100,8 +100,9 @@ def build(
     given.
     """
     from template_builder.scan.reading import read_list
+    from workbook.carrying.building import follow_season
     from workbook.carrying.files import Asked, begin
-    from workbook.starting import follow_season, start_season
+    from workbook.starting import start_season
 
     if scan_list is None and previous is None:
         raise ValueError("Give a scan list, or the season before as previous, or both.")
