@@ -1,4 +1,4 @@
-"""Habits folded: one line for each column and kind of slip, in text, on To correct and on Queries; the one real error first."""
+"""Habits folded: one line for each column and kind of slip, in text, on To correct of both; the one real error first."""
 
 import json
 from collections import Counter
@@ -18,7 +18,8 @@ from template_builder.files.opening import Cell as Stored
 from template_builder.files.opening import Line as StoredLine
 from template_builder.files.opening import open_cells
 from template_builder.layout.sheets.to_correct import CORRECT_IT, TO_CORRECT
-from template_builder.layout.summary_tabs import QUERIES, RECORDS_LAMBS
+from template_builder.layout.summary_tabs import RECORDS_LAMBS
+from template_builder.layout.summary_tabs import TO_CORRECT as TO_CORRECT_HERE
 from workbook.output.alike import FIRST_NAMED, MOST_ALIKE, Line, lines_of
 from workbook.output.marking.copy import write_marked
 from workbook.output.marking.stored import place_of
@@ -315,14 +316,14 @@ def test_answers_to_a_habit_outlive_the_next_marking_as_one_row_and_can_be_taken
     assert HABITS == asked(changed(again, say(None, WEIGHTS)))[WEIGHTS]
 
 
-# Queries
+# To correct of the summary
 
 
 @pytest.fixture(scope="module")
 def queries(result: Result, habits: Path) -> Worksheet:
     path = habits.with_name("summary.xlsx")
     write_summary(result, path)
-    return openpyxl.load_workbook(path)[QUERIES]
+    return openpyxl.load_workbook(path)[TO_CORRECT_HERE]
 
 
 def test_queries_have_one_row_for_each_habit_and_the_real_error_first(queries: Worksheet) -> None:

@@ -123,7 +123,7 @@ def test_more_lambed_than_went_to_the_ram_is_no_figure(number: int, value: float
     found = figures_of(season(groups=[{"group": "Low", "ewes_to_ram": number}], lambing=[born("1", 1), born("2", 1)]))
     assert value == found["ewes_lambed_pct"].value
     assert (value is None) is (found["lambing_pct"].value is None)
-    said = "Not worked out: more ewes lambed or died than went to the ram; see Queries."
+    said = "Not worked out: more ewes lambed or died than went to the ram; see To correct."
     assert (value is None) is found["lambing_pct"].definition.endswith(said)
 
 

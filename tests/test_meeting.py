@@ -1,4 +1,4 @@
-"""Page one of the meeting: four figures, the lambs lost by stage, and the ewes to go by the reason that decides."""
+"""The pack of the meeting: page one, then the ewes to decide, the losses by stage and litter size, and the rest."""
 
 from collections import Counter
 from functools import cache
@@ -10,12 +10,20 @@ from edge_seasons import edge_season
 from seasons import season
 
 from demo_workbooks import CLEAN, FOLDER, HILL_CLEAN
+from template_builder.files.tab import Cell
 from template_builder.layout.choices import Born, Verdict
 from template_builder.layout.columns import Row
 from template_builder.layout.summary_tabs import EWE_DECISIONS, MEETING
 from workbook.output.summary.book import write_summary
-from workbook.output.summary.meeting import GOING, MOST_NAMED, going, lost_by_stage, tiles
+from workbook.output.summary.flags import flags_of
+from workbook.output.summary.losses_by_litter import known_in, lost_in
+from workbook.output.summary.meeting import SECTIONS
+from workbook.output.summary.pack import Around
+from workbook.output.summary.page_one import GOING, MOST_NAMED, going, lost_by_stage, tiles
+from workbook.output.summary.places import places_of
+from workbook.output.summary.to_decide import TO_DECIDE
 from workbook.reading.season_file import Reading, read
+from workbook.results.litters.lines import ALL, NOT_SCANNED
 from workbook.results.pipeline import Result, analyse
 
 
@@ -76,17 +84,72 @@ def words(sheet: openpyxl.worksheet.worksheet.Worksheet) -> list[str]:
     return [str(cell.value) for row in sheet.iter_rows() for cell in row if cell.value is not None]
 
 
-def test_it_prints_on_one_page_with_a_picture_and_its_words(tmp_path: Path) -> None:
+def test_page_one_has_a_picture_and_its_words_and_ends_where_the_next_begins(tmp_path: Path) -> None:
     sheet = page(tmp_path / "summary.xlsx", result(CLEAN))
-    assert sheet.sheet_properties.pageSetUpPr.fitToPage
-    assert {sheet.page_setup.fitToWidth, sheet.page_setup.fitToHeight} <= {1, None}, "one is what a blank means"
     assert 1 == len(sheet._charts)
+    first_break = min(one.id for one in sheet.row_breaks.brk)
+    assert "Ewes to decide" not in words_above(sheet, first_break) and "Which ewes go" in words_above(sheet, first_break)
     said = words(sheet)
     assert {"Where lambs were lost", "Which ewes go"} <= set(said)
     for verdict, reasons in going(result(CLEAN)):
         assert f"{verdict.label} {sum(len(reason.ewes) for reason in reasons)}" in said
     keep = sum(one.verdict is Verdict.KEEP for one in result(CLEAN).decisions.values())
     assert f"keep {keep}: numbers on {EWE_DECISIONS}" in said
+
+
+def words_above(sheet: openpyxl.worksheet.worksheet.Worksheet, row: int) -> list[str]:
+    return [str(cell.value) for line in sheet.iter_rows(max_row=row) for cell in line if cell.value is not None]
+
+
+def around(of: Result) -> Around:
+    places = places_of(of.season)
+    return Around(of, places, flags_of(of, places))
+
+
+def rows_of(id: str, of: Result) -> list[list[object]]:
+    part = next(section.part(around(of)) for section in SECTIONS if section.id == id)
+    return [] if part is None else [[cell.value if isinstance(cell, Cell) else cell for cell in row] for row in part.rows]
+
+
+@pytest.mark.parametrize("name", [CLEAN, HILL_CLEAN])
+def test_each_ewe_stands_once_in_the_pack_to_decide_on_with_her_reason_first_or_by_number(name: str) -> None:
+    of = result(name)
+    told = {str(row[0]): (row[1], str(row[2]).split("\n")[0]) for row in rows_of("to_decide", of)}
+    wanted = {one.name: (one.verdict.label, one.reasons[0].text) for one in of.decisions.values() if one.verdict in TO_DECIDE}
+    assert wanted == told
+    numbers = [str(cell) for id in ("keep", "not_known") for row in rows_of(id, of) for cell in row if cell is not None]
+    rest = [one.name for one in of.decisions.values() if one.verdict not in TO_DECIDE]
+    assert sorted(rest) == sorted(numbers)
+
+
+@pytest.mark.parametrize("name", [CLEAN, HILL_CLEAN])
+def test_losses_by_litter_add_up_to_page_one_and_to_the_figure(name: str) -> None:
+    of = result(name)
+    assert dict(lost_by_stage(of)) == {label: sum(row.values()) for label, row in lost_in(of).items()}
+    assert next(one.denominator for one in of.figures if one.id == "total_loss_pct") == known_in(of, ALL)
+
+
+@pytest.mark.parametrize("seed", range(25))
+def test_losses_by_litter_add_up_in_any_season(seed: int) -> None:
+    rows, now = edge_season(seed)
+    of = analyse(Reading(season(now, **rows), ()))
+    assert dict(lost_by_stage(of)) == {label: sum(row.values()) for label, row in lost_in(of).items()}
+
+
+def test_a_lamb_lost_stands_under_the_lambs_its_ewe_was_scanned_with() -> None:
+    of = analyse(Reading(season(
+        ewes=[{"ewe": "1", "scanned": 2}, {"ewe": "2"}],
+        lambs=[{"ewe": "1", "lamb_no": 1, "born": Born.DEAD_FRESH}, {"ewe": "1", "lamb_no": 2, "born": Born.ALIVE},
+               {"ewe": "2", "lamb_no": 1, "born": Born.DEAD_FRESH}]), ()))
+    assert {"born dead": {"2": 1, NOT_SCANNED: 1}} == {label: dict(row) for label, row in lost_in(of).items()}
+
+
+def test_long_numbers_are_told_apart_and_take_two_columns(tmp_path: Path) -> None:
+    ewes: list[Row] = [{"ewe": f"82601230000000{n}", "scanned": 0, "lambings_before": 3} for n in range(1, 4)]
+    sheet = page(tmp_path / "summary.xlsx", analyse(Reading(season(ewes=ewes), ())))
+    wide = {str(one).split(":")[0] for one in sheet.merged_cells.ranges if one.size["columns"] == 2}
+    told = {cell.value: cell.coordinate for row in sheet.iter_rows(max_col=1) for cell in row}
+    assert all(told[ewe["ewe"]] in wide for ewe in ewes)
 
 
 def flock(dead: int, ewes: int = 12) -> Result:

@@ -23,7 +23,7 @@ from workbook.output.marking.rows import rows_for
 from workbook.output.problem_text import text
 from workbook.output.report import result_json
 from workbook.output.summary.places import Places
-from workbook.output.summary.queries import rows_of
+from workbook.output.summary.to_correct import rows_of
 from workbook.reading.season_file import Reading, read, read_cells
 from workbook.results.pipeline import analyse, check
 

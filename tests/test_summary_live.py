@@ -12,7 +12,7 @@ from openpyxl import load_workbook
 from seasons import season
 
 from template_builder.layout.choices import Born
-from template_builder.layout.summary_tabs import LITTER_ACCOUNT, RECORDS_EWES, RECORDS_LAMBING, RECORDS_LAMBS, SUMMARY
+from template_builder.layout.summary_tabs import LITTER_ACCOUNT, MEETING, RECORDS_EWES, RECORDS_LAMBING, RECORDS_LAMBS
 from workbook.output.summary.book import write_summary
 from workbook.output.summary.flags import class_value, flags_of, line_name
 from workbook.output.summary.phrases import label
@@ -23,7 +23,7 @@ from workbook.results.litters.lines import ALL, COUNT, LINE
 from workbook.results.pipeline import Result, analyse
 
 DEMOS = Path(__file__).parent.parent / "demo_workbooks"
-LIVE = (SUMMARY, LITTER_ACCOUNT, RECORDS_EWES, RECORDS_LAMBING, RECORDS_LAMBS)
+LIVE = (MEETING, LITTER_ACCOUNT, RECORDS_EWES, RECORDS_LAMBING, RECORDS_LAMBS)
 WRONG = 987_654
 
 
@@ -68,7 +68,7 @@ def test_an_office_works_out_what_python_wrote(name: str, tmp_path: Path) -> Non
     cell = with_wrong_value(path, tmp_path / "wrong.xlsx", LITTER_ACCOUNT)
     assert WRONG == load_workbook(tmp_path / "wrong.xlsx", data_only=True)[LITTER_ACCOUNT][cell].value
     found = recalculated(tmp_path / "wrong.xlsx", tmp_path, LIVE)
-    assert expected[SUMMARY] and expected[LITTER_ACCOUNT] and expected[RECORDS_EWES]
+    assert expected[MEETING] and expected[LITTER_ACCOUNT] and expected[RECORDS_EWES]
     for tab, cells in expected.items():  # a file keeps sixteen digits
         assert pytest.approx(cells, rel=1e-12, abs=0) == {cell: found[tab].get(cell) for cell in cells}
 
@@ -103,16 +103,16 @@ def test_headline_counts_are_live_where_they_are_counts_of_rows() -> None:
 
 def test_the_value_of_a_headline_figure_is_worked_out_from_its_counts(tmp_path: Path) -> None:
     busy = busy_result()
-    formulas, values = (load_workbook(written(busy, tmp_path / str(data)), data_only=data)[SUMMARY] for data in (False, True))
+    formulas, values = (load_workbook(written(busy, tmp_path / str(data)), data_only=data)[MEETING] for data in (False, True))
     told = 0
     for figure in busy.figures:
         row = next((row for row in values.iter_rows() if row[0].value == label(figure)), None)
         if row is None or figure.value is None or figure.few or not figure.numerator:
             continue
         at, hundred = row[0].row, "100*" if figure.unit == "%" else ""
-        assert f"={hundred}C{at}/D{at}" == formulas.cell(at, 2).value
+        assert f"={hundred}E{at}/F{at}" == formulas.cell(at, 4).value
         assert (pytest.approx(figure.value), pytest.approx(figure.numerator), pytest.approx(figure.denominator)) == (
-            row[1].value, row[2].value, row[3].value)
+            row[3].value, row[4].value, row[5].value)
         told += 1
     assert told > 8
 
@@ -126,8 +126,8 @@ def test_a_figure_that_counts_more_than_the_rows_shown_stays_a_value() -> None:
 
 def test_a_season_without_anything_sums_nothing(tmp_path: Path) -> None:
     found = stored(written(empty_result(), tmp_path))
-    assert not any(found[tab] for tab in LIVE if tab != SUMMARY)
-    assert {0} == set(found[SUMMARY].values())
+    assert not any(found[tab] for tab in LIVE if tab != MEETING)
+    assert {0} == set(found[MEETING].values())
 
 
 def test_places_of_the_account_say_how_many_each_row_counts() -> None:

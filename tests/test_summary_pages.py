@@ -13,8 +13,8 @@ from openpyxl import load_workbook
 from openpyxl.utils import range_boundaries
 from seasons import season
 
-from template_builder.files.look import PRINT_CHARACTERS
 from template_builder.files.refusals import MACROS
+from template_builder.files.tab import EDGE_PIXELS, PRINT_PIXELS
 from template_builder.layout.choices import Born, NextDay, Prolapse, Trouble
 from template_builder.layout.columns import Row
 from template_builder.layout.summary_tabs import (
@@ -23,20 +23,23 @@ from template_builder.layout.summary_tabs import (
     METHOD,
     POLICY,
     PROBLEM_EWES,
-    QUERIES,
     RECORDS_LAMBS,
-    SUMMARY,
+    TO_CORRECT,
 )
 from workbook.output import problem_text
 from workbook.output.summary.book import write_summary
+from workbook.output.summary.charts import lambings_per_day
 from workbook.output.summary.gaps import difference_words
+from workbook.output.summary.losses import worth_drawing
 from workbook.output.summary.phrases import missing_words
-from workbook.output.summary.pictures import candidates, worth_drawing
+from workbook.output.summary.scanning import lambed_by_week
 from workbook.reading.season_file import read
 from workbook.results.advice.problem_ewes import problem_ewes
 from workbook.results.litters.figures import Figure
 from workbook.results.litters.gaps import LAST, TARGET, Gap
+from workbook.results.litters.losses import LossClass, LossTable
 from workbook.results.pipeline import Result, analyse, check
+from workbook.results.statistics.proportions import wilson
 from workbook.rules.answers import answer_to, what_to_do
 from workbook.rules.rule import REGISTRY, Found
 
@@ -82,7 +85,7 @@ def test_target_and_last_season_stand_beside_the_figure(tmp_path: Path) -> None:
     rows: list[Row] = [{"row_key": "target_loss", "value": 15}, {"row_key": "last_loss", "value": 18.5}]
     busy = busy_season(60, AS_OF)
     of = replace(busy, records={**busy.records, "season": season(AS_OF, season=rows).records["season"]})
-    sheet = written(result(of), tmp_path)[SUMMARY]
+    sheet = written(result(of), tmp_path)[MEETING]
     headings = next(row for row in sheet.iter_rows(values_only=True) if row[0] == "Figure")
     row = next(row for row in sheet.iter_rows(values_only=True) if row[0] == "Total loss %")
     said = dict(zip(headings, row, strict=True))
@@ -93,18 +96,26 @@ def test_target_and_last_season_stand_beside_the_figure(tmp_path: Path) -> None:
 # Pictures
 
 
-def test_pictures_with_one_column_give_way_to_the_next() -> None:
-    hill = analyse(read(DEMOS / "hill-season.xlsx"))
-    drawn = worth_drawing(candidates(hill))
-    assert 4 == len(drawn)
-    assert "Live-born lambs lost, by birth weight" not in [numbers.title for numbers in drawn]
-    assert "Live-born lambs lost, by stage" in [numbers.title for numbers in drawn]
-    assert all(len(numbers.rows) > 1 for numbers in drawn)
+def table_of(id: str, *lost: int) -> LossTable:
+    return LossTable(id, f"By {id}", tuple(LossClass(str(n), wilson(number, 40)) for n, number in enumerate(lost)))
 
 
-def test_a_season_with_nothing_to_draw_says_so(tmp_path: Path) -> None:
-    assert () == worth_drawing(candidates(empty_result()))
-    assert "Nothing to draw so far." in texts(written(empty_result(), tmp_path)[SUMMARY])
+@pytest.mark.parametrize(("lost", "drawn"), [((8, 1), False), ((9, 1), True), ((10, 1), True), ((10, 0), False), ((10,), False)])
+def test_a_picture_has_ten_lambs_or_more_in_two_classes(lost: tuple[int, ...], drawn: bool) -> None:
+    assert drawn is bool(worth_drawing([table_of("cause", *lost)]))
+
+
+def test_the_two_most_telling_tables_are_drawn() -> None:
+    tables = [table_of(id, 9, 9) for id in ("ewe_age", "stage", "litter_size", "cause")]
+    assert ["cause", "litter_size"] == [table.id for table in worth_drawing(tables)]
+
+
+def test_weeks_hold_every_lambing_of_the_days_shown() -> None:
+    busy = busy_result()
+    days, _ = lambings_per_day(busy.season)
+    weeks = lambed_by_week(busy)
+    assert sum(ewes for _, ewes in days) == sum(lambed or 0 for _, lambed, _ in weeks)
+    assert {7} == {(after - day).days for (day, *_), (after, *_) in zip(weeks, weeks[1:], strict=False)}
 
 
 def test_what_is_missing_is_said_once() -> None:
@@ -114,7 +125,7 @@ def test_what_is_missing_is_said_once() -> None:
         assert not [part for part in words if ";" in part]
 
 
-# Queries and problem ewes
+# To correct and problem ewes
 
 
 def test_what_to_do_says_how_a_query_is_answered_and_that_an_error_is_not() -> None:
@@ -127,11 +138,11 @@ def test_what_to_do_says_how_a_query_is_answered_and_that_an_error_is_not() -> N
 
 def test_queries_say_what_to_do(tmp_path: Path) -> None:
     busy = busy_result()
-    shown = texts(written(busy, tmp_path)[QUERIES])
+    shown = texts(written(busy, tmp_path)[TO_CORRECT])
     assert {what_to_do(problem) for problem in busy.problems} <= set(shown)
 
 
-@pytest.mark.parametrize("tab", [QUERIES, PROBLEM_EWES])
+@pytest.mark.parametrize("tab", [TO_CORRECT, PROBLEM_EWES])
 def test_only_headings_are_repeated_on_paper(tab: str, tmp_path: Path) -> None:
     quiet, busy = tmp_path / "quiet", tmp_path / "busy"
     quiet.mkdir()
@@ -196,7 +207,7 @@ def test_it_opens_on_meeting_large_enough_for_a_wall(tmp_path: Path) -> None:
     assert "A1" == book[MEETING].sheet_view.selection[0].sqref
     colours = {sheet.title: sheet.sheet_properties.tabColor.rgb for sheet in book}
     assert 3 == len(set(colours.values()))
-    assert 3 == len({colours[SUMMARY], colours[METHOD], colours[RECORDS_LAMBS]})
+    assert 3 == len({colours[MEETING], colours[METHOD], colours[RECORDS_LAMBS]})
     assert book[POLICY].tables["policy_rules"].autoFilter is not None
 
 
@@ -208,7 +219,7 @@ def test_the_litter_account_fits_the_paper_with_many_classes(most: int, tmp_path
     _, _, last, _ = range_boundaries(sheet.print_area.rsplit("!", 1)[-1].replace("$", ""))
     widths = {number: held.width for held in sheet.column_dimensions.values() for number in range(held.min, held.max + 1)}
     edges = 5 / 7  # of a digit: what the file adds to each column
-    assert PRINT_CHARACTERS + last * 0.5 / 7 >= sum(widths[column] - edges for column in range(1, last + 1))
+    assert PRINT_PIXELS + last >= sum(7 * (widths[column] - edges) + EDGE_PIXELS for column in range(1, last + 1))
 
 
 def test_what_a_file_holds_besides_is_named_as_left_alone(tmp_path: Path) -> None:
@@ -221,4 +232,4 @@ def test_what_a_file_holds_besides_is_named_as_left_alone(tmp_path: Path) -> Non
     reading = read(target, AS_OF)
     assert (MACROS,) == reading.season.left_alone
     assert f"season.xlsx: {MACROS}" in problem_text.text(check(reading))
-    assert MACROS in texts(written(analyse(reading), tmp_path)[QUERIES])
+    assert MACROS in texts(written(analyse(reading), tmp_path)[TO_CORRECT])

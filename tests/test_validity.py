@@ -22,15 +22,24 @@ from demo_workbooks import simulation
 from template_builder.build import Plan, build
 from template_builder.layout.columns import Row, Start
 from template_builder.layout.laying import lay_ready
-from template_builder.layout.summary_tabs import LITTER_ACCOUNT, RECORDS_EWES, RECORDS_LAMBING, RECORDS_LAMBS
-from template_builder.layout.summary_tabs import SUMMARY as SUMMARY_TAB
+from template_builder.layout.summary_tabs import (
+    EWE_DECISIONS,
+    HIDDEN_LIVE,
+    LITTER_ACCOUNT,
+    MARKS,
+    MEETING,
+    POLICY,
+    RECORDS_EWES,
+    RECORDS_LAMBING,
+    RECORDS_LAMBS,
+)
 from template_builder.layout.whole import LIVE_TABS
 from workbook.output.summary.book import write_summary
 
 DEMO = Path(__file__).parent.parent / "demo_workbooks"
 COMMITTED = sorted(DEMO.glob("*.xlsx"))
 FORMULA_SHEETS = frozenset({  # sheets whose cells hold formulas on purpose
-    *LIVE_TABS, SUMMARY_TAB, LITTER_ACCOUNT, RECORDS_EWES, RECORDS_LAMBING, RECORDS_LAMBS,
+    *LIVE_TABS, MEETING, EWE_DECISIONS, HIDDEN_LIVE, MARKS, POLICY, LITTER_ACCOUNT, RECORDS_EWES, RECORDS_LAMBING, RECORDS_LAMBS,
 })
 OUTSIDE = "OOXML_VALIDATE"  # the environment variable that says where the Open XML SDK's validator stands
 PATIENCE = 240  # seconds
@@ -126,10 +135,10 @@ FUNCTIONS = {
     "MID", "MIN", "N", "NOT", "NOW", "OR", "ROUND", "ROW", "ROWS", "SMALL", "SUBSTITUTE", "SUM", "SUMIF", "SUMIFS", "SUMPRODUCT",
     "TRIM",
 }
-# Pens, days of the forecast; in the live sheets row numbers, counts and keys made of them; in the summary classes of the litter
-# account. # stands for a number.
+# Pens, days of the forecast; in the live sheets row numbers, counts and keys made of them; in the summary numbers of rules and
+# classes of the litter account. # stands for a number.
 CRITERIA = {
-    '">"&set_pens', '">="&$A#', '"<"&$A#+#', "$A#", "$R#+#", "$D#-#", "#", "-#", '">#"', '"<#"', '">=#"',
+    '">"&set_pens', '">="&$A#', '">="&#', '"<"&$A#+#', "$A#", "$R#+#", "$D#-#", "$E#", "#", "-#", '">#"', '"<#"', '">=#"',
     '">="&$A#*#', '"<"&$A#*#', '">="&($A#+#)*#', '"<"&($A#+#)*#', '">"&$A#*#+$CD#', '"#"', '"not scanned"', '"bought in"',
 }
 

@@ -31,10 +31,13 @@ from template_builder.layout.words import EARLIEST_YEAR, shown
 
 OFF_PAGE = 250.0
 LINE_HEIGHT = 1.36  # of the type size, in points
+LINE_READ = 1.26  # the same where a cell may be full
 TALLEST = 400.0  # a spreadsheet row ends at 409 points
 LETTERS = 1.18  # letters of running text that fit in the width of one digit (measured with Calibri)
+DIGIT_PIXELS, EDGE_PIXELS = 7, 5  # of a digit, and of the edges of a column (measured with Calibri)
+PRINT_PIXELS = 965.0  # of a landscape page between its margins; LibreOffice draws a twentieth wider
 SPARE = 0.5  # characters of a column that the cell's edges take
-INDENT = 2.0  # characters that one step of indent takes
+INDENT = 1.6  # characters that one step of indent takes
 MOST_LINKS = 65_000  # a sheet holds a few more
 FREE_ROW = 15.0
 HIGHER_FOR_FILTER = 14.0  # room for the filter buttons under a heading
@@ -75,7 +78,7 @@ class Head(NamedTuple):
 @lru_cache(maxsize=1024)
 def at_top(style: Style) -> Style:
     """The same style with its text at the top of the cell, so that a row reads level."""
-    return style.with_(valign="top")
+    return style.with_(valign="top") if style.valign == Style().valign else style
 
 
 @lru_cache(maxsize=1024)
@@ -99,18 +102,34 @@ def lines_needed(text: str, characters: float, style: Style) -> int:
     return sum(max(1, len(textwrap.wrap(part, max(room, 1)))) for part in text.split("\n"))
 
 
-def height_needed(cells: Iterable[tuple[str, float, Style]]) -> float:
+def over_the_paper(widths: Sequence[float]) -> tuple[float, ...]:
+    """Widths in one proportion that fill a landscape page."""
+    more = (PRINT_PIXELS - EDGE_PIXELS * len(widths)) / (DIGIT_PIXELS * sum(widths))
+    return tuple(width * max(more, 1.0) for width in widths)
+
+
+@lru_cache(maxsize=1024)
+def padded(style: Style) -> Style:
+    """The same style with a space at the cell's edge, where its text or number stands there."""
+    if not style.border or style.indent or style.align == "center":
+        return style
+    return style.with_(indent=1, align=style.align or "left")
+
+
+def height_needed(cells: Iterable[tuple[str, float, Style]], line: float = LINE_HEIGHT) -> float:
     """The height in points of a row with these texts, widths and styles; texts that do not wrap take one line."""
     most = max((lines_needed(text, width, style) * style.size for text, width, style in cells if style.wrap), default=0)
-    return min(max(ROW_HEIGHT, most * LINE_HEIGHT + 3), TALLEST)
+    return min(max(ROW_HEIGHT, most * line + 3), TALLEST)
 
 
 class Tab:
     """A page written downwards; `row` is the next row to write. `widths` are those of its columns, in characters."""
 
-    def __init__(self, book: Book, title: str, widths: Sequence[float], footer: str) -> None:
+    def __init__(self, book: Book, title: str, widths: Sequence[float], footer: str, *, read: bool = False) -> None:
+        """`read` says that this tab is read and not typed in: it takes the paper's whole width, text a space from the edge."""
         self.page: Page = book.page(title)
-        self.widths = tuple(widths)
+        self.widths = over_the_paper(widths) if read else tuple(widths)
+        self.read = read
         self.footer = footer
         self.row = 1
         self.links = 0
@@ -146,7 +165,10 @@ class Tab:
         self._high(self._prose_height(text, style))
 
     def _prose_height(self, text: str, style: Style) -> float:
-        return height_needed([(text, sum(self.widths), style)])
+        return self._needed([(text, sum(self.widths), style)])
+
+    def _needed(self, cells: Iterable[tuple[str, float, Style]]) -> float:
+        return height_needed(cells, LINE_READ if self.read else LINE_HEIGHT)
 
     def table(self, heads: Sequence[Head], rows: Sequence[Sequence[Shown]], *, name: str = "", empty: str = "") -> int:
         """A table; with a `name` it can be filtered. Returns the row of its headings.
@@ -172,7 +194,7 @@ class Tab:
 
     def _heading_height(self, heads: Sequence[Head]) -> float:
         shown = zip(heads, range(1, len(self.widths) + 1), strict=False)
-        return height_needed((head.title, self.width_of(column), HEADING) for head, column in shown)
+        return self._needed((head.title, self.width_of(column), HEADING) for head, column in shown)
 
     def line(self, cells: Sequence[Shown], styles: Sequence[Style]) -> None:
         """One row of a table."""
@@ -181,9 +203,9 @@ class Tab:
         self._high(self._line_height(cells, styles))
 
     def _line_height(self, cells: Sequence[Shown], styles: Sequence[Style]) -> float:
-        worn = [cell.style or style if isinstance(cell, Cell) else style for cell, style in zip(cells, styles, strict=True)]
+        worn = [self._worn(*of) for of in map(_of, cells, styles)]
         texts = [shown(cell.value if isinstance(cell, Cell) else cell) for cell in cells]
-        return height_needed(zip(texts, map(self.width_of, range(1, len(texts) + 1)), worn, strict=True))
+        return self._needed(zip(texts, map(self.width_of, range(1, len(texts) + 1)), worn, strict=True))
 
     def fits_a_page(self, note: str, heads: Sequence[Head], rows: Sequence[Sequence[Shown]]) -> bool:
         """Whether a section with such a note and table would fit on a printed page of its own."""
@@ -191,16 +213,39 @@ class Tab:
         above = FREE_ROW + TITLE_HEIGHT + self._prose_height(note, PROSE) + self._heading_height(heads)
         return above + sum(self._line_height(row, styles) for row in rows) <= PRINT_PAGE
 
-    def spread(self, cells: Sequence[Shown], spans: Sequence[tuple[int, int]], style: Style | None) -> None:
-        """A row whose cells each take several columns of the tab, first and last given; headings without a style."""
+    def spread(
+        self, cells: Sequence[Shown], spans: Sequence[tuple[int, int]], style: Style | None, *, height: float = 0.0,
+    ) -> None:
+        """A row whose cells each take several columns of the tab, first and last given; headings without a style.
+
+        It is as high as its text needs, or `height`.
+        """
         worn = style or HEADING
-        sized = []
         for cell, (first, last) in zip(cells, spans, strict=True):
-            text = shown(cell.value if isinstance(cell, Cell) else cell)
-            self.page.across(self.row, first, last, text, worn)
-            own = self.put(first, cell, worn) if isinstance(cell, Cell) else worn
-            sized.append((text, sum(self.widths[first - 1:last]), own))
-        self._high(height_needed(sized))
+            self.page.across(self.row, first, last, "", self._worn(*_of(cell, worn)) if style else worn)
+            if style:
+                self.put(first, cell, worn)
+            else:
+                self.page.text(self.row, first, _text(cell), worn)
+        self._high(height or self.spread_height(cells, spans, style))
+
+    def spread_height(self, cells: Sequence[Shown], spans: Sequence[tuple[int, int]], style: Style | None) -> float:
+        """How high a row of such cells is."""
+        return self._needed(
+            (_text(cell), sum(self.widths[first - 1:last]), self._worn(*_of(cell, style or HEADING)))
+            for cell, (first, last) in zip(cells, spans, strict=True))
+
+    def _worn(self, style: Style, value: Value) -> Style:
+        """How a cell looks on this tab: from the top, and text read here a space from the edge."""
+        return at_top(padded(style) if self.read and (isinstance(value, str) or style.align) else style)
+
+    def fits(self, points: float) -> bool:
+        """Whether a row so high still fits on this printed page."""
+        return self.used + points <= PRINT_PAGE
+
+    def free(self, points: float = FREE_ROW) -> None:
+        """Leave a row free."""
+        self._high(points)
 
     def width_of(self, column: int) -> float:
         """The width of a column; those right of the page (for the screen only), and hidden ones, never make a row higher."""
@@ -211,9 +256,9 @@ class Tab:
         value, link = (cell.value, cell.link) if isinstance(cell, Cell) else (cell, None)
         if isinstance(cell, Cell) and cell.style:
             style = cell.style
-        style = at_top(style)
         if isinstance(cell, Cell) and cell.elsewhere:
-            return style
+            return at_top(style)
+        style = self._worn(style, value)
         if link and value is not None and self.links < MOST_LINKS:
             self.links += 1
             style = linked(style)
@@ -272,6 +317,15 @@ class Tab:
             return
         self.page.freeze(top + 1)
         self.page.print_setup(repeat=(top, top), footer=self.footer)
+
+
+def _of(cell: Shown, style: Style) -> tuple[Style, Value]:
+    """The style of a cell, its own or that of its column, and its value."""
+    return (cell.style or style, cell.value) if isinstance(cell, Cell) else (style, cell)
+
+
+def _text(cell: Shown) -> str:
+    return shown(cell.value if isinstance(cell, Cell) else cell)
 
 
 def write(page: Page, row: int, column: int, value: Value, style: Style) -> Style:

@@ -2,20 +2,19 @@
 
 from collections.abc import Iterable
 
-from template_builder.layout.whole import META_TAB
+from template_builder.layout.whole import META_TAB, TO_CORRECT_TAB
 
 MEETING = "Meeting"
-SUMMARY = "Summary"
-LITTER_ACCOUNT = "Litter account"
-SCANNING = "Scanning"
-LOSSES = "Losses"
-LAMBS = "Lambs"
-PROBLEM_EWES = "Problem ewes"
-MOTHERING = "Mothering"
 EWE_DECISIONS = "Ewe decisions"
 MARKS = "Marks"
+LAMBS = "Lambs"
+LOSSES = "Losses"
+LITTER_ACCOUNT = "Litter account"
+SCANNING = "Scanning"
+MOTHERING = "Mothering"
+PROBLEM_EWES = "Problem ewes"
 POLICY = "Policy"
-QUERIES = "Queries"
+TO_CORRECT = TO_CORRECT_TAB
 RECORDS_EWES = "Records ewes"
 RECORDS_LAMBING = "Records lambing"
 RECORDS_LAMBS = "Records lambs"

@@ -13,7 +13,7 @@ _GROUPS, _GROUPS_TABLE, _GROUPS_LINKS = (
     "xl/worksheets/sheet8.xml", "xl/tables/table2.xml", "xl/worksheets/_rels/sheet8.xml.rels",
 )
 _META = "xl/worksheets/sheet27.xml"
-_FRONT, _DECISIONS = "xl/worksheets/sheet2.xml", "xl/worksheets/sheet9.xml"
+_FRONT, _DECISIONS = "xl/worksheets/sheet1.xml", "xl/worksheets/sheet2.xml"
 _RAM_IN = "'Groups'!$C$3</definedName>"
 _MANY_LINKS = '<hyperlink ref="A5" location="\'Queries\'!A1"/>' * 65_531
 
@@ -100,9 +100,9 @@ FAULTS: list[Planted] = [
     *_one(Broken.NO_SHEET_TO_OPEN_ON, SEASON, WORKBOOK, "<workbookView ", '<workbookView activeTab="1" ',
           '<workbookView activeTab="99" '),
     *_one(Broken.HEADER_OR_FOOTER_OVER_255_CHARACTERS, SEASON, _GROUPS, "&amp;8 Planted", "x" * 256),
-    *_one(Broken.LINK_LEADS_NOWHERE, SUMMARY, _FRONT, "'Queries'!A1", "'Querries'!A1", "'Queries'!A0", "nowhere"),
+    *_one(Broken.LINK_LEADS_NOWHERE, SUMMARY, _FRONT, "'To correct'!A1", "'To correkt'!A1", "'To correct'!A0", "nowhere"),
     *_one(Broken.MORE_LINKS_THAN_A_SHEET_HOLDS, SUMMARY, _FRONT, "<hyperlinks>", f"<hyperlinks>{_MANY_LINKS}"),
-    *_one(Broken.SHEET_NOT_THERE, SUMMARY, "xl/charts/chart2.xml", "<c:f>Summary!", "<c:f>Summery!"),
+    *_one(Broken.SHEET_NOT_THERE, SUMMARY, "xl/charts/chart2.xml", "<c:f>Losses!", "<c:f>Loses!"),
     *_one(Broken.HEADING_DIFFERS_FROM_ITS_TABLE, SEASON, _GROUPS_TABLE, 'name="Ram in"', 'name="Ram in "'),
     *_heading(Broken.HEADING_BLANK, "Ram breed", " "),
     *_heading(Broken.HEADING_OVER_255_CHARACTERS, "Ram breed", "R" * 256),
@@ -115,11 +115,11 @@ FAULTS: list[Planted] = [
     *_one(Broken.VALIDATION_PROMPT_OVER_255_CHARACTERS, SEASON, _GROUPS, 'errorTitle="Ram in"', f'prompt="{"t" * 256}"'),
     *_one(Broken.VALIDATION_ERROR_OVER_225_CHARACTERS, SEASON, _GROUPS, 'error="', f'error="{"t" * 226}'),
     *_checks(Broken.VALIDATION_FORMULA_OVER_255_CHARACTERS, f"AND({'O4&gt;0,' * 50}TRUE)"),
-    *_one(Broken.LIST_OVER_255_CHARACTERS, SUMMARY, _DECISIONS, '"keep,', f'"{"k" * 250},'),
-    *_one(Broken.LIST_ITEM_WITH_A_COMMA, SUMMARY, _DECISIONS, '"keep,', '"keep, if you must,', '"keep,,'),
+    *_one(Broken.LIST_OVER_255_CHARACTERS, SUMMARY, _DECISIONS, '"cull,', f'"{"k" * 250},'),
+    *_one(Broken.LIST_ITEM_WITH_A_COMMA, SUMMARY, _DECISIONS, '"cull,', '"keep, if you must,', '"keep,,'),
     *_one(Broken.LIST_LEADS_NOWHERE, SEASON, _GROUPS, "<formula1>list_yesno<", "<formula1>list_nothing<"),
     *_one(Broken.LIST_CODE_STARTS_A_FORMULA, SEASON, _STRINGS, "<t>yes</t>", "<t>=yes</t>", "<t>@yes</t>", "<t>-</t>"),
-    *_one(Broken.LIST_CODE_STARTS_A_FORMULA, SUMMARY, _DECISIONS, '"keep,', '"+keep,'),
+    *_one(Broken.LIST_CODE_STARTS_A_FORMULA, SUMMARY, _DECISIONS, '"cull,', '"+keep,'),
     *_one(Broken.VALIDATIONS_OVERLAP, SEASON, _GROUPS, 'sqref="C4:C15"', 'sqref="C4:C15 B15"', 'sqref="A1:C99"'),
     *_one(Broken.OTHER_SHEET_NAMED_DIRECTLY, SEASON, _GROUPS, "<formula1>list_yesno<", "<formula1>'_lists'!$A$1:$A$3<"),
     *_checks(Broken.OTHER_SHEET_NAMED_DIRECTLY, "O4&gt;'Ewe check'!A1"),

@@ -1,6 +1,6 @@
 """Problems as lines: a slip made by habit is one line for its column and kind, so that the one real error stands in sight.
 
-What is told in text, on the sheet To correct and on Queries is folded here and nowhere else.
+What is told in text, on To correct of both workbooks is folded here and nowhere else.
 """
 
 import re

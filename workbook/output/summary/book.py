@@ -9,15 +9,14 @@ from template_builder.layout.summary_tabs import (
     MEETING,
     METHOD,
     POLICY,
-    QUERIES,
     RECORDS_EWES,
     RECORDS_LAMBING,
     RECORDS_LAMBS,
     RECORDS_OTHER,
+    TO_CORRECT,
 )
 from workbook.output.summary.ewe_decisions import in_order_of_verdict, printed_columns, write_ewe_decisions
 from workbook.output.summary.flags import flags_of
-from workbook.output.summary.front import write_front
 from workbook.output.summary.lambs import write_lambs
 from workbook.output.summary.litter_account import write_litter_account
 from workbook.output.summary.live.given import live_decisions
@@ -27,18 +26,19 @@ from workbook.output.summary.marks import write_marks
 from workbook.output.summary.meeting import write_meeting
 from workbook.output.summary.method import write_method
 from workbook.output.summary.mothering import write_mothering
+from workbook.output.summary.pack import Around
 from workbook.output.summary.phrases import footer_words
 from workbook.output.summary.places import places_of
 from workbook.output.summary.policy import write_policy
 from workbook.output.summary.problem_ewes import write_problem_ewes
-from workbook.output.summary.queries import write_queries
 from workbook.output.summary.records import write_records
 from workbook.output.summary.scanning import write_scanning
+from workbook.output.summary.to_correct import write_to_correct
 from workbook.results.pipeline import Result
 from workbook.results.scores.mothering import any_scored
 
 TAB_COLOURS = {
-    **dict.fromkeys((POLICY, QUERIES, METHOD), TAB_GROUND),
+    **dict.fromkeys((POLICY, TO_CORRECT, METHOD), TAB_GROUND),
     **dict.fromkeys((RECORDS_EWES, RECORDS_LAMBING, RECORDS_LAMBS, RECORDS_OTHER), TAB_ROWS),
 }
 
@@ -55,21 +55,20 @@ def write_summary(result: Result, path: Path, *, force: bool = False, tell: Tell
     live = live_decisions(decisions, result.season.policy, printed_columns(result)) if decisions else None
     title = f"{result.season.title} summary".strip()
     with new_book(path, title=title, force=force, tell=tell) as book:
-        write_meeting(book, result, footer)
-        write_front(book, result, places, flags, footer)
-        write_litter_account(book, result, places, flags, footer)
-        write_scanning(book, result, footer)
-        write_losses(book, result, places, footer)
-        if result.rearing.lambs.lambs:
-            write_lambs(book, result, footer)
-        write_problem_ewes(book, result, places, footer)
-        if any_scored(result.mothering.values()):
-            write_mothering(book, result, places, footer)
+        write_meeting(book, Around(result, places, flags), footer)
         write_ewe_decisions(book, result, live, places, footer)
         if live:
             write_marks(book, live, footer)
+        if result.rearing.lambs.lambs:
+            write_lambs(book, result, footer)
+        write_losses(book, result, places, footer)
+        write_litter_account(book, result, places, flags, footer)
+        write_scanning(book, result, footer)
+        if any_scored(result.mothering.values()):
+            write_mothering(book, result, places, footer)
+        write_problem_ewes(book, result, places, footer)
         write_policy(book, result, live, footer)
-        write_queries(book, result, places, footer)
+        write_to_correct(book, result, places, footer)
         write_records(book, places, flags, footer)
         write_method(book, result, footer)
         if live:

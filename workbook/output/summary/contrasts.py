@@ -12,7 +12,7 @@ from workbook.results.statistics.proportions import FEW
 NONE_LARGE_ENOUGH = f"No two classes have {FEW} live-born lambs each and a lamb lost, so there is nothing to compare."
 SPANS = ((1, 6), (7, 7))
 EWE_HEADS = (
-    Head("Class"), Head("Counted", WHOLE), Head("Of", WHOLE), Head("%", ONE_DECIMAL),
+    Head("Which"), Head("Counted", WHOLE), Head("Of", WHOLE), Head("%", ONE_DECIMAL),
     Head("95 % interval", WRAPPED.with_(align="center")),
 )
 

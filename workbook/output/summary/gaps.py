@@ -1,33 +1,33 @@
-"""On Summary: the biggest gaps in lambs, and what each figure is held against."""
+"""In the pack: the biggest gaps in lambs, and what each figure is held against."""
 
 from collections.abc import Sequence
 
 from template_builder.files.look import WHOLE, WRAPPED
-from template_builder.files.tab import Cell, Tab
+from template_builder.files.tab import Head
+from workbook.output.summary.pack import Around, Part
 from workbook.results.litters.figures import Figure
 from workbook.results.litters.gaps import ADD_UP, LAST, SETTINGS, TARGET, Gap
 from workbook.results.litters.known import enough
-from workbook.results.pipeline import Result
 from workbook.season.season import Settings
 
-SPANS = ((1, 6), (7, 7), (8, 9))
+SPANS = ((1, 7), (8, 8), (9, 12))
 SMALL = WRAPPED.with_(size=10)
-NUMBER = WHOLE.with_(align="center", bold=True)
+HEADS = (
+    Head("What it would have meant", SMALL), Head("Lambs", WHOLE.with_(align="right", bold=True)),
+    Head("Chance, and what was not recorded", SMALL),
+)
+NOTE = ("Against the farm's own target, else last season, else within the flock where its parts differ by more than chance. "
+        f"{ADD_UP}")
 NO_GAP = ("No gap of a lamb or more against the farm's own target, last season, or beyond chance within the flock. Targets "
           "and last season's figures are typed on Season.")
 
 
-def write_gaps(tab: Tab, result: Result) -> None:
+def biggest_gaps(around: Around) -> Part | None:
     """The gaps, biggest first."""
-    with tab.kept_together():
-        tab.section("In lambs, not per cent", f"Against the farm's own target, else last season, else within the flock where "
-                    f"classes differ by more than chance. {ADD_UP}")
-        if not result.gaps:
-            tab.prose(NO_GAP)
-            return
-        tab.spread(("What it would have meant", "Lambs", "Chance, and what was not recorded"), SPANS, None)
-        for gap in result.gaps:
-            tab.spread((gap.words, Cell(round(gap.lambs), NUMBER), gap.note), SPANS, SMALL)
+    gaps = around.result.gaps
+    if not gaps:
+        return Part(NO_GAP) if around.result.figures else None
+    return Part(NOTE, HEADS, SPANS, [(gap.words, round(gap.lambs), gap.note) for gap in gaps])
 
 
 def references(figure: Figure, settings: Settings) -> tuple[float | None, float | None]:

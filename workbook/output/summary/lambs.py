@@ -40,7 +40,7 @@ TOO_FEW = "Too few lambs were weighed, or all are of one class, so there is noth
 def write_lambs(book: Book, result: Result, footer: str) -> None:
     """Write the tab."""
     model = result.rearing.lambs
-    tab = Tab(book, LAMBS, WIDTHS, footer)
+    tab = Tab(book, LAMBS, WIDTHS, footer, read=True)
     at = AS_WEIGHED if model.target is None else f"Weights are brought to {model.target:g} days, as set on Season."
     tab.title("Weaning weights of lambs", at, WHAT.format(few=FEW))
     tab.prose(sentence(f"compared: {model.comparison.words}"))

@@ -34,7 +34,7 @@ def write_litter_account(book: Book, result: Result, places: Places, flags: Flag
     number = max(len(account.classes), len(PER_EWE))
     narrow = min(NARROW, (PRINT_CHARACTERS - TITLE_WIDTH - LEAST_DEFINITION) / number)
     definition = PRINT_CHARACTERS - TITLE_WIDTH - narrow * number
-    tab = Tab(book, LITTER_ACCOUNT, [TITLE_WIDTH, definition, *[narrow] * number], footer)
+    tab = Tab(book, LITTER_ACCOUNT, [TITLE_WIDTH, definition, *[narrow] * number], footer, read=True)
     tab.title(LITTER_ACCOUNT, "Every lamb scanned or born, in exactly one line; the indented lines add up to the one above. "
               "Columns: lambs the ewe was scanned with.")
     heads = [Head("Line"), Head("What it counts"), *(Head(_class_title(name), WHOLE) for name in classes)]

@@ -6,6 +6,7 @@ from template_builder.files.look import ONE_DECIMAL, WHOLE, WRAPPED
 from template_builder.files.tab import Cell, Head, Shown, Tab
 from template_builder.files.writer import Book
 from template_builder.layout.summary_tabs import LOSSES
+from workbook.output.summary.charts import bar_chart, bar_words
 from workbook.output.summary.contrasts import write_contrasts, write_ewe_losses
 from workbook.output.summary.phrases import FEW_WORD, sentence
 from workbook.output.summary.places import Places
@@ -14,11 +15,11 @@ from workbook.results.litters.differences import Difference
 from workbook.results.litters.life_table import LifeStage, life_table
 from workbook.results.litters.losses import LossClass, LossTable
 from workbook.results.pipeline import Result
-from workbook.results.statistics.proportions import PER_CENT
+from workbook.results.statistics.proportions import FEW, PER_CENT
 
 WIDTHS = (30.0, 11.0, 11.0, 14.0, 16.0, 16.0, 13.0)
 HEADS = (
-    Head("Class"), Head("Lambs lost", WHOLE), Head("Live-born lambs", WHOLE), Head("Lost, % of live-born", ONE_DECIMAL),
+    Head("Which lambs"), Head("Lambs lost", WHOLE), Head("Live-born lambs", WHOLE), Head("Lost, % of live-born", ONE_DECIMAL),
     Head("95 % interval", WRAPPED.with_(align="center")), Head("Lost, % of alive at its start", ONE_DECIMAL),
     Head("Alive at its start", WHOLE),
 )
@@ -34,13 +35,16 @@ LIFE_NOTE = (
 )
 ALWAYS = 5  # columns of every table; the others only where losses are told by stage
 AFTER_STAGES = "cause"  # the life table stands before this table
+PICTURED = ("cause", "birth_weight", "litter_size", "group", "ewe_age")  # the most telling first
+CHART_COLUMNS, CHART_ROWS = (1, 4), 15  # where each picture begins, and the rows they cover
+CHART_WIDTH, CHART_HEIGHT = 440, 290  # pixels
 ALLOWED = (Head("Lost, %, allowing for chance", ONE_DECIMAL), Head("Lost beyond the share of all", ONE_DECIMAL))
 ALLOWING = ("ram", "group")  # tables in which shares are shown drawn towards that of all: each class a small sample of one kind
 
 
 def write_losses(book: Book, result: Result, places: Places, footer: str) -> None:
     """Write the tab."""
-    tab = Tab(book, LOSSES, WIDTHS, footer)
+    tab = Tab(book, LOSSES, WIDTHS, footer, read=True)
     tab.title(
         LOSSES, "Lambs born alive at home and then lost: died, missing, or short at the last count. Shares of fewer than ten "
         f"lambs read \"{FEW_WORD}\". The class links to the first lamb lost in it.",
@@ -48,6 +52,10 @@ def write_losses(book: Book, result: Result, places: Places, footer: str) -> Non
     tab.page.freeze(tab.row)
     if not result.losses:
         tab.prose("No lambs born alive so far, so no losses to show.")
+    pictured = worth_drawing(result.losses)
+    corner = tab.row
+    for _ in range(CHART_ROWS if pictured else 0):
+        tab.free()
     for table in result.losses:
         if table.id == AFTER_STAGES:
             _write_life(tab, life_table(result.season), places)
@@ -55,9 +63,23 @@ def write_losses(book: Book, result: Result, places: Places, footer: str) -> Non
             chance = table.difference.words if table.difference else ""
             tab.section(table.title, " ".join(filter(None, (sentence(table.note), sentence(chance)))))
             heads, rows = _drawn(table, places)
-            tab.table(heads, rows, empty="None lost, or no lambs born alive so far.")
+            top = tab.table(heads, rows, empty="None lost, or no lambs born alive so far.")
+        if table in pictured:
+            title = f"Live-born lambs lost, {table.title.lower()}"
+            lost = [(one.label, one.loss.numerator) for one in table.classes]
+            chart = bar_chart(book, title, tab.page, (top + 1, top + len(rows)), 1)
+            tab.page.place(corner, CHART_COLUMNS[pictured.index(table)], chart, width=CHART_WIDTH, height=CHART_HEIGHT,
+                           words=bar_words(title, lost))
     write_contrasts(tab, result)
     write_ewe_losses(tab, result, places)
+
+
+def worth_drawing(tables: Sequence[LossTable]) -> list[LossTable]:
+    """The first two tables, of those that tell most, with ten lambs lost or more in at least two classes."""
+    known = {table.id: table for table in tables}
+    found = [known[id] for id in PICTURED if id in known]
+    return [table for table in found if sum(one.loss.numerator for one in table.classes) >= FEW
+            and sum(bool(one.loss.numerator) for one in table.classes) > 1][:len(CHART_COLUMNS)]
 
 
 def _write_life(tab: Tab, stages: Sequence[LifeStage], places: Places) -> None:

@@ -18,7 +18,7 @@ def write_marks(book: Book, live: LiveDecisions, footer: str) -> None:
     """Write the tab."""
     sheet = live.sheets[PEN]
     columns = sum(column.id.startswith("ewe_") for column in sheet.columns)
-    tab = Tab(book, MARKS, [HEADING_WIDTH, *[ALL_NUMBERS / columns] * columns], footer)
+    tab = Tab(book, MARKS, [HEADING_WIDTH, *[ALL_NUMBERS / columns] * columns], footer, read=True)
     tab.title(MARKS, NOTE)
     top = tab.row
     for title in MARKED:

@@ -88,7 +88,7 @@ MOTHERING = (
 
 def write_method(book: Book, result: Result, footer: str) -> None:
     """Write the tab."""
-    tab = Tab(book, METHOD, WIDTHS, footer)
+    tab = Tab(book, METHOD, WIDTHS, footer, read=True)
     tab.title(METHOD, f"{moment_words(result.season)}. {stage_words(result)}")
     tab.section("Cautions")
     for caution in CAUTIONS:
@@ -166,7 +166,7 @@ def _plain(value: object) -> Value:
 def _write_rules(tab: Tab) -> None:
     """Every rule the records were checked by, with where it comes from."""
     tab.page.print_area((1, 1), (tab.row - 1, len(WIDTHS)))
-    tab.section("Rules the records were checked by", "For the screen; not printed. What to do about each is on Queries where "
+    tab.section("Rules the records were checked by", "For the screen; not printed. What to do about each is on To correct where "
                 "it was found. The sources of the selection rules are on Policy.")
     tab.spread(("Rule", "Severity", "What it looks for", "Why", "Source"), RULE_SPANS, None)
     for id, rule in sorted(REGISTRY.items()):

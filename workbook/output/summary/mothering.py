@@ -46,7 +46,7 @@ def write_mothering(book: Book, result: Result, places: Places, footer: str) -> 
     after = (*SCORE_WIDTHS, *CLASS_WIDTHS, *LITTER_WIDTHS)
     room = (PRINT_CHARACTERS - EWE_WIDTH - sum(after)) / max(len(parts), 1)
     widths = [EWE_WIDTH, *[room] * len(parts), *after]
-    tab = Tab(book, MOTHERING, widths, footer)
+    tab = Tab(book, MOTHERING, widths, footer, read=True)
     tab.title("Mothering score", NOTE.format(poor=result.season.policy.weights[POOR_BELOW], few=FEW))
     tab.prose(LITTER_NOTE.format(words=result.rearing.comparison.words or "no litter weighed yet"))
     scored = sum(score.score is not None for score in scores)

@@ -66,7 +66,7 @@ def problem_words(result: Result) -> str:
         return "No problems found in the records."
     severities = [problem.rule.severity for problem in result.problems]
     parts = [_counted(severities.count(severity), severity.value) for severity in Severity if severity in severities]
-    return f"{_counted(len(severities), 'problem')} found in the records ({', '.join(parts)}): see Queries."
+    return f"{_counted(len(severities), 'problem')} found in the records ({', '.join(parts)}): see To correct."
 
 
 def missing_words(result: Result) -> list[str]:

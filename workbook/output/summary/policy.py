@@ -40,7 +40,7 @@ HIDDEN_WIDTH = 8.0
 
 def write_policy(book: Book, result: Result, live: LiveDecisions | None, footer: str) -> None:
     """Write the tab."""
-    tab = Tab(book, POLICY, WIDTHS, footer)
+    tab = Tab(book, POLICY, WIDTHS, footer, read=True)
     tab.title(POLICY, NOTE.format(at_mating=POLICY_TITLES["at_mating"]))
     if live:
         tab.prose(str(live.cell(MOVED_LINE)), formula=f"={MOVED_LINE.name}")

@@ -50,7 +50,7 @@ OTHERS_NOTE = "For the screen; it is not printed."
 
 def write_problem_ewes(book: Book, result: Result, places: Places, footer: str) -> None:
     """Write the tab."""
-    tab = Tab(book, PROBLEM_EWES, WIDTHS, footer)
+    tab = Tab(book, PROBLEM_EWES, WIDTHS, footer, read=True)
     tab.title(PROBLEM_EWES, NOTE)
     ordered = sorted(result.problem_ewes, key=lambda problem: problem.urgency)
     rows = [_row(problem, places) for problem in ordered]

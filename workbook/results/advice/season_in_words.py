@@ -35,10 +35,10 @@ TOLD_AS_HELP = (LambingTrouble.HELPED, LambingTrouble.LAY_WRONG, LambingTrouble.
 GOOD_NEWS: tuple[Choice, ...] = (Prolapse.NONE, Teats.SOUND, Taken.YES, Belly.FULL)
 
 
-def season_in_words(ewe: Ewe, litter: LitterWeight | None = None) -> str:
+def season_in_words(ewe: Ewe, litter: LitterWeight | None = None, *, sound: bool = True) -> str:
     """What was recorded about her this season in one line, in the order it happened; only what is out of the ordinary
-    is told at length. `litter` adds what she weaned."""
-    said = [*_scan(ewe), *_lambing(ewe), *_lambs(ewe), *_rearing(ewe, litter), *_checks(ewe), *_end(ewe)]
+    is told at length. `litter` adds what she weaned; without `sound` a look that found nothing wrong is left out."""
+    said = [*_scan(ewe), *_lambing(ewe), *_lambs(ewe), *_rearing(ewe, litter), *_checks(ewe, sound), *_end(ewe)]
     line = "; ".join(said) or "nothing recorded this season"
     return f"{line[0].upper()}{line[1:]}."
 
@@ -121,7 +121,7 @@ def _rearing(ewe: Ewe, litter: LitterWeight | None) -> Iterator[str]:
         yield f"{len(at_her_side(ewe)) or 'no lamb'} with her"
 
 
-def _checks(ewe: Ewe) -> Iterator[str]:
+def _checks(ewe: Ewe, told: bool) -> Iterator[str]:
     """Each look: first what was wrong, then what was sound in one breath."""
     for check in ewe.checks:
         looked = [(column, check[column]) for column in LOOKED_AT if check[column] is not None]
@@ -130,7 +130,7 @@ def _checks(ewe: Ewe) -> Iterator[str]:
         trouble = check.choice("trouble", Trouble)
         if trouble is not None and not (trouble is Trouble.LAME and check["feet"] in LAME):
             found.insert(0, trouble.label)
-        if sound:
+        if sound and told:
             found.append(f"{', '.join(sound)} sound")
         if found:
             day = shown(check.day("date"))

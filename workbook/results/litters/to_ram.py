@@ -70,7 +70,7 @@ def to_ram(season: Season) -> ToRam:
         *[f"without {unnamed} ewe{'s' * (unnamed != 1)} whose group is not written"] * bool(apart and unnamed),
     ]
     if FLOCK in wrong or not kept:
-        return ToRam(None, "Not worked out: more ewes lambed or died than went to the ram; see Queries.")
+        return ToRam(None, "Not worked out: more ewes lambed or died than went to the ram; see To correct.")
     note = "; ".join(notes)
     return ToRam(sum(_number(row) or 0 for row in kept), f"{note[:1].upper()}{note[1:]}." if note else "", stated, apart)
 

@@ -1,11 +1,11 @@
-"""Queries: every problem, a habit in one row, with its cell and what to do; what was not checked; what was kept but not read."""
+"""To correct: every problem, a habit on one line, with its cell and what to do; what was not checked, what not read."""
 
 from collections.abc import Sequence
 
 from template_builder.files.look import STRONG, WRAPPED
 from template_builder.files.tab import Cell, Head, Shown, Tab
 from template_builder.files.writer import Book
-from template_builder.layout.summary_tabs import QUERIES
+from template_builder.layout.summary_tabs import TO_CORRECT
 from workbook.output.alike import Line, lines_of
 from workbook.output.summary.phrases import column_words, problem_words
 from workbook.output.summary.places import Places
@@ -30,11 +30,11 @@ SKIP_SPANS = ((1, 1), (2, 5), (6, 7))
 OWN_SPANS = ((1, 3), (4, 7))
 
 
-def write_queries(book: Book, result: Result, places: Places, footer: str) -> None:
+def write_to_correct(book: Book, result: Result, places: Places, footer: str) -> None:
     """Write the tab."""
-    tab = Tab(book, QUERIES, WIDTHS, footer)
-    tab.title(QUERIES, problem_words(result).replace(": see Queries", ""), NOTE)
-    tab.heads_stay(tab.table(HEADS, rows_of(result.problems, places), name="queries", empty="No problems found."))
+    tab = Tab(book, TO_CORRECT, WIDTHS, footer, read=True)
+    tab.title(TO_CORRECT, problem_words(result).replace(": see To correct", ""), NOTE)
+    tab.heads_stay(tab.table(HEADS, rows_of(result.problems, places), name="to_correct", empty="No problems found."))
     tab.section("Checks not run", "Columns they look at are not in the file." if result.skipped else "Every check was run.")
     if result.skipped:
         tab.spread(("Rule", "What it looks for", "Columns not found"), SKIP_SPANS, None)

@@ -1,0 +1,99 @@
+"""A section of the pack that Meeting prints: its sentences and one table over the columns of the page."""
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from template_builder.files.look import PRINT_CHARACTERS, PROSE, WRAPPED
+from template_builder.files.tab import FREE_ROW, Cell, Head, Link, Shown, Tab
+from workbook.output.summary.flags import Flags
+from workbook.output.summary.places import Places
+from workbook.results.pipeline import Result
+
+COLUMNS = 12
+WIDTHS = (PRINT_CHARACTERS / COLUMNS,) * COLUMNS
+Span = tuple[int, int]
+
+
+class Around(NamedTuple):
+    """What a section may look at."""
+
+    result: Result
+    places: Places
+    flags: Flags
+
+
+@dataclass(frozen=True)
+class Part:
+    """What a section says: sentences above its table, headings with the columns each takes, rows, and sentences below.
+
+    A `long` table may go on over pages, with its headings again on each; any other stays on one page.
+    """
+
+    note: str = ""
+    heads: tuple[Head, ...] = ()
+    spans: tuple[Span, ...] = ()
+    rows: Sequence[Sequence[Shown]] = ()
+    below: Sequence[str | tuple[str, Link]] = ()
+    long: bool = False
+
+
+class Section(NamedTuple):
+    """A section by its id and its title, with what gives its rows; None where there is nothing to say."""
+
+    id: str
+    title: str
+    part: Callable[[Around], Part | None]
+
+
+class Area(NamedTuple):
+    """Where the table of a section stands: the number of each row below the headings, and the columns of each cell."""
+
+    rows: tuple[int, ...]
+    spans: tuple[Span, ...]
+
+
+def write_sections(tab: Tab, sections: Sequence[Section], around: Around) -> Mapping[str, Area]:
+    """Write each section that has something to say; gives by its id where its table stands."""
+    found: dict[str, Area] = {}
+    for section in sections:
+        part = section.part(around)
+        if part is None:
+            continue
+        if part.long:
+            found[section.id] = _write(tab, section.title, part)
+        else:
+            with tab.kept_together():
+                found[section.id] = _write(tab, section.title, part)
+    return found
+
+
+def _write(tab: Tab, title: str, part: Part) -> Area:
+    tab.section(title, part.note)
+    _headings(tab, part)
+    rows = []
+    for row in part.rows:
+        cells = [_worn(cell, head) for cell, head in zip(row, part.heads, strict=True)]
+        if part.long and not tab.fits(tab.spread_height(cells, part.spans, WRAPPED)):
+            tab.new_page()
+            _headings(tab, part)
+        rows.append(tab.row)
+        tab.spread(cells, part.spans, WRAPPED)
+    if part.rows and part.below:
+        tab.free(FREE_ROW / 2)
+    for said in part.below:
+        words, link = (said, None) if isinstance(said, str) else said
+        tab.prose(words, PROSE, link)
+    return Area(tuple(rows), part.spans)
+
+
+def _headings(tab: Tab, part: Part) -> None:
+    if part.rows and any(head.title for head in part.heads):
+        tab.spread([head.title for head in part.heads], part.spans, None)
+
+
+def _worn(cell: Shown, head: Head) -> Cell:
+    """The cell in the look of its column, unless it has one of its own."""
+    if isinstance(cell, Cell):
+        return cell if cell.style else Cell(cell.value, head.style, cell.link, cell.formula)
+    return Cell(cell, head.style)

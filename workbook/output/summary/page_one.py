@@ -1,0 +1,222 @@
+"""Page one of Meeting answers how we did, where we lost lambs, and which ewes go."""
+
+from collections.abc import Iterator, Sequence
+from itertools import zip_longest
+from typing import NamedTuple
+
+from template_builder.files.look import PLAIN, PROSE, QUIET, SECTION, SIZE_SMALL, WHOLE
+from template_builder.files.tab import LINE_HEIGHT, Cell, Link, Tab, lines_needed
+from template_builder.files.writer import Book
+from template_builder.layout.choices import Verdict
+from template_builder.layout.laying import in_order
+from template_builder.layout.summary_tabs import EWE_DECISIONS
+from template_builder.layout.words import shown
+from workbook.output.summary.alarms import write_alarms
+from workbook.output.summary.charts import bar_chart, bar_words
+from workbook.output.summary.gaps import references
+from workbook.output.summary.pack import COLUMNS
+from workbook.output.summary.phrases import FEW_WORD, missing_words, stage_words
+from workbook.results.litters.figures import NOTHING, Figure
+from workbook.results.litters.gaps import TARGET
+from workbook.results.litters.known import enough
+from workbook.results.litters.lines import ALL, LINE
+from workbook.results.litters.losses import TOTAL
+from workbook.results.pipeline import Result
+from workbook.results.statistics.proportions import FEW
+
+TILES = ((1, 3), (4, 6), (7, 9), (10, 12))
+HALVES = ((1, 6), (7, 12))
+LEFT = ((1, 4), (5, 5))  # a stage and its lambs, where there are too few for a picture
+WHICH = ((7, 9), (10, 12))  # a reason, and the ewes
+NUMBERS = COLUMNS + 2  # right of the printed page: what the picture is drawn from
+CHART_WIDTH, CHART_HEIGHT = 480, 310  # pixels: half a printed page wide
+CHART_ROWS = 16  # rows that the picture covers at the least
+
+SMALL = PROSE.with_(size=SIZE_SMALL, colour=QUIET)
+BIG = PLAIN.with_(size=20, bold=True)
+NOTE = PROSE.with_(size=10)
+EWES = NOTE.with_(bold=True)
+RULED = NOTE.with_(bold=True, rule_above=True, valign="bottom")
+HEADED = PLAIN.with_(bold=True)
+LINE_HIGH, RULED_HIGH = 14.0, 18.0  # points: a page holds thirty reasons
+MORE = "More reasons than fit here: all are on the next pages."
+
+GOING = (Verdict.CULL, Verdict.DRAFT, Verdict.WATCH)
+MOST_NAMED = 30  # ewes of one reason on this page; all are on Ewe decisions
+
+# Lambs lost before they drew breath, by the line of the account.
+BEFORE_BIRTH = ("aborted_scanned", "lost_with_ewe", "fewer", "never_lambed", "born_dead")
+
+
+class Tile(NamedTuple):
+    """One figure in large type: what it is, the value, and what it is set against or counted from."""
+
+    title: str
+    value: str
+    line: str
+
+
+class Reason(NamedTuple):
+    """A reason that decided, with the names of the ewes it decided for."""
+
+    title: str
+    ewes: tuple[str, ...]
+
+
+def write_page_one(book: Book, tab: Tab, result: Result) -> None:
+    """Write the first printed page, and right of it, out of sight, the numbers of the picture."""
+    name = result.season.title or "This season"
+    tab.title(f"{name}: how the season went", _subtitle(result))
+    write_alarms(tab, result)
+    _write_tiles(tab, tiles(result))
+    tab.free()
+    tab.spread(("Where lambs were lost", "Which ewes go"), HALVES, SECTION)
+    corner = tab.row
+    lost = lost_by_stage(result)
+    drawn = sum(lambs for _, lambs in lost) >= FEW
+    lines = list(zip_longest([] if drawn else _listed(lost), _which(result)))
+    for left, right in lines:
+        more = LINE_HIGH if (left, right) != lines[-1] else 0.0
+        if not tab.fits(_height(tab, left, right) + more):
+            tab.spread((Cell(MORE, NOTE.with_(colour=QUIET)),), HALVES[1:], NOTE)
+            break
+        _write_beside(tab, left, right)
+    if drawn:
+        _draw(book, tab, corner, lost)
+        while tab.row < corner + CHART_ROWS:
+            tab.free()
+
+
+def _subtitle(result: Result) -> str:
+    return " ".join([f"As of {shown(result.season.as_of.date())}.", stage_words(result),
+                     *(f"{words[0].upper()}{words[1:]}." for words in missing_words(result)[:1])])
+
+
+def tiles(result: Result) -> tuple[Tile, ...]:
+    """Four figures: reared, lost, scanned and helped. A figure that is not defined is left out."""
+    known = {figure.id: figure for figure in result.figures if figure.value is not None}
+    wanted = (("reared_pct", "Reared"), ("total_loss_pct", "Lambs lost"), ("scanning_pct_scanned", "Scanned"),
+              ("assisted_pct", "Ewes helped"))
+    return tuple(_tile(known[id], title, result) for id, title in wanted if id in known)
+
+
+def _tile(figure: Figure, title: str, result: Result) -> Tile:
+    value = "" if figure.value is None else FEW_WORD if figure.few else f"{figure.value:.1f} {figure.unit}"
+    counts = f"{figure.numerator:g} of {figure.denominator:g}"
+    target, last = references(figure, result.season.settings)
+    against = f"target {target:g} %" if target is not None else f"last season {last:g} %" if last is not None else ""
+    if against and (figure.few or not enough(figure)):
+        against = figure.partly
+    elif against:
+        against += _gap(figure, result, target is not None)
+    if figure.id == "scanning_pct_scanned":
+        counts = f"{figure.numerator:g} lambs in {figure.denominator:g} ewes"
+    if figure.id == "total_loss_pct":
+        value, against = counts, ", ".join(part for part in (value, against) if part)
+    return Tile(title, value, against or counts)
+
+
+def _gap(figure: Figure, result: Result, own: bool) -> str:
+    """The lambs that lie between a figure and what it is set against; nothing where it is met."""
+    gap = next((gap for gap in result.gaps if gap.id == figure.id and (gap.against == TARGET) is own), None)
+    if gap is None or not round(gap.lambs):
+        return ": met"
+    lambs = f"{round(gap.lambs)} {'lamb' if round(gap.lambs) == 1 else 'lambs'}"
+    return f": {lambs} {'too many' if figure.id == 'total_loss_pct' else 'short'}"
+
+
+def lost_by_stage(result: Result) -> tuple[tuple[str, int], ...]:
+    """Lambs lost in each stage from scanning to weaning, in order; stages without a loss are left out.
+
+    Together they are the lambs of the total loss; those still to be born are no loss, nor is anything nobody has written of.
+    """
+    if result.stage == NOTHING:
+        return ()
+    before = [(LINE[id].title.lower(), result.account.lines.get(id, {}).get(ALL, 0)) for id in BEFORE_BIRTH]
+    stages = next((table.classes for table in result.losses if table.id == "stage"), ())
+    after = [(item.label, round(item.loss.numerator)) for item in stages if item.label != TOTAL]
+    counted = [(f"{group.group}, by its counts", group.lost or 0) for group in result.groups if group.by_count]
+    return tuple((label, lambs) for label, lambs in (*before, *after, *counted) if lambs)
+
+
+def going(result: Result) -> tuple[tuple[Verdict, tuple[Reason, ...]], ...]:
+    """Ewes to cull, to draft and to watch, each by the reason that decides; most ewes first."""
+    found = []
+    for verdict in GOING:
+        by_reason: dict[str, list[str]] = {}
+        for decision in result.decisions.values():
+            if decision.verdict is verdict:
+                by_reason.setdefault(decision.reasons[0].title, []).append(decision.name)
+        reasons = [Reason(title, tuple(sorted(names, key=in_order))) for title, names in by_reason.items()]
+        reasons.sort(key=lambda reason: (-len(reason.ewes), reason.title))
+        found += [(verdict, tuple(reasons))] if reasons else []
+    return tuple(found)
+
+
+Line = tuple[tuple[Cell, ...], Sequence[tuple[int, int]]]
+
+
+def _which(result: Result) -> Iterator[Line]:
+    """The lines of the right half: each verdict with its number, its reasons below it."""
+    if not result.decisions:
+        why = "Nothing is written yet" if result.stage == NOTHING else "No ewe is recorded by number"
+        yield (Cell(f"{why}, so there is nothing to decide.", NOTE),), (HALVES[1],)
+        return
+    for verdict, reasons in going(result):
+        number = sum(len(reason.ewes) for reason in reasons)
+        yield (Cell(f"{verdict.label} {number}", RULED),), (HALVES[1],)
+        for reason in reasons:
+            yield (Cell(reason.title, NOTE), Cell(_named(reason.ewes), EWES)), WHICH
+    rest = sum(decision.verdict is Verdict.KEEP for decision in result.decisions.values())
+    yield (Cell(f"keep {rest}: numbers on {EWE_DECISIONS}", NOTE.with_(colour=QUIET), Link(EWE_DECISIONS, "A1")),), (HALVES[1],)
+
+
+def _named(ewes: Sequence[str]) -> str:
+    more = len(ewes) - MOST_NAMED
+    return "  ".join(ewes[:MOST_NAMED]) + (f"  and {more} more" if more > 0 else "")
+
+
+def _listed(lost: Sequence[tuple[str, int]]) -> list[Line]:
+    """The losses as lines, where they are too few for a picture."""
+    if not lost:
+        return [((Cell("No loss is written so far.", NOTE),), (HALVES[0],))]
+    return [((Cell(label, NOTE), Cell(lambs, WHOLE)), LEFT) for label, lambs in lost]
+
+
+def _write_beside(tab: Tab, left: Line | None, right: Line | None) -> None:
+    halves = [half for half in (left, right) if half]
+    tab.spread([cell for half in halves for cell in half[0]], [span for half in halves for span in half[1]], NOTE,
+               height=_height(tab, left, right))
+
+
+def _height(tab: Tab, *halves: Line | None) -> float:
+    """A line of one row of text is lower than those of a table, so that a page holds them."""
+    worn = [(shown(cell.value), sum(tab.widths[first - 1:last]), NOTE)
+            for half in halves if half for cell, (first, last) in zip(*half, strict=True)]
+    least = RULED_HIGH if any(cell.style == RULED for half in halves if half for cell in half[0]) else LINE_HIGH
+    return max(least, *(lines_needed(*one) * NOTE.size * LINE_HEIGHT for one in worn))
+
+
+def _write_tiles(tab: Tab, found: Sequence[Tile]) -> None:
+    spans = TILES[:len(found)]
+    if not found:
+        tab.prose("No figures yet.")
+        return
+    tab.spread([Cell(tile.title, SMALL.with_(rule_above=True, valign="bottom")) for tile in found], spans, SMALL)
+    tab.spread([Cell(tile.value, BIG) for tile in found], spans, BIG, height=30.0)
+    tab.spread([Cell(tile.line, SMALL) for tile in found], spans, SMALL)
+
+
+def _draw(book: Book, tab: Tab, corner: int, lost: Sequence[tuple[str, int]]) -> None:
+    """The losses as bars, from numbers in hidden columns right of the printed page."""
+    total = sum(lambs for _, lambs in lost)
+    title = f"Lambs lost, by stage ({total} in all)"
+    for column, head in enumerate(("Stage", "Lambs"), start=NUMBERS):
+        tab.page.text(corner, column, head, HEADED)
+    for row, (label, lambs) in enumerate(lost, start=corner + 1):
+        tab.page.text(row, NUMBERS, label, PLAIN)
+        tab.page.number(row, NUMBERS + 1, lambs, WHOLE)
+    for column in (NUMBERS, NUMBERS + 1):
+        tab.page.width(column, 26, hidden=True)
+    chart = bar_chart(book, title, tab.page, (corner + 1, corner + len(lost)), NUMBERS, unseen=True)
+    tab.page.place(corner, 1, chart, width=CHART_WIDTH, height=CHART_HEIGHT, words=bar_words(title, lost))
