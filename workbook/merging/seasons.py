@@ -142,8 +142,10 @@ def rows_with_answers(season: Season, sheet: Sheet) -> tuple[Record, ...]:
 
 def _left(copies: Sequence[Season]) -> list[Row]:
     """The ewes on Left of any copy, each once: people do not write there."""
-    rows = {(fold(row.text("ewe") or ""), row.text("season")): row for season in reversed(copies) for row in season.rows(LEFT.id)}
-    return [{column.id: row.held(column.id) for column in LEFT.own_columns} for row in reversed(rows.values())]
+    rows: dict[tuple[str, str | None], Record] = {}
+    for row in (row for season in copies for row in season.rows(LEFT.id)):
+        rows.setdefault((fold(row.text("ewe") or ""), row.text("season")), row)
+    return [{column.id: row.held(column.id) for column in LEFT.own_columns} for row in rows.values()]
 
 
 class _Began:

@@ -32,6 +32,7 @@ from workbook.output.summary.live.ewes import (
     going_formula,
     reasons_formula,
     verdict_formula,
+    years_columns,
 )
 from workbook.output.summary.live.given import ewe_values
 from workbook.output.summary.live.lists import LINES
@@ -49,16 +50,17 @@ TINY = WRAPPED.with_(size=8)
 BLANK = FILL_IN.with_(wrap=True, valign="top")
 VERDICT, PROVISIONAL, FINAL_WORD = "Verdict", "Verdict, so far", "Final decision"
 MOTHERING, LITTER = "Mothering", "Litter"
-SCREEN = 20.0  # characters of a column for the screen, right of the printed page
+SCREEN, YEAR_WIDTH = 20.0, 60.0  # characters of columns for the screen, right of the printed page
+YEAR = PLAIN.with_(size=9)
 LOOKS: Mapping[Verdict, Style] = {
     Verdict.CULL: STRICTEST, Verdict.DRAFT: STRICT, Verdict.WATCH: LOOK_AGAIN, Verdict.UNKNOWN: OPEN, Verdict.KEEP: FINE,
 }
 NOTE = ("Recommended from the rules on Policy and what was recorded; change a rule there and this page moves. The farmer and "
         "adviser decide, the vet on health: choose a decision of your own for a ewe, with a reason, and it takes the place of "
-        "the verdict. Cells names the cells in your own file; right of the printed page stands the number each rule looks at, "
-        "with a link to its row in this one. Before she goes: medicines as written here and what speaks against her "
-        "travelling; the medicine book, the vet and local rules decide. {mothering}Checked: of {looked_at}. Sort with the arrows "
-        "in the headings, never one column alone.")
+        "the verdict. Cells names the cells in your own file; right of the printed page stand her last three years in a line "
+        "each and the number each rule looks at, with a link to its row in this one. Before she goes: medicines as written here"
+        " and what speaks against her travelling; the medicine book, the vet and local rules decide. {mothering}Checked: of "
+        "{looked_at}. Sort with the arrows in the headings, never one column alone.")
 LITTER_KG = "how many kg her litter was above those of like ewes, and in brackets the same over all her seasons. "
 MOTHERING_NOTE = f"Mothering gives which third of ewes like her she is in, then {LITTER_KG}"
 LITTER_NOTE = f"Litter gives {LITTER_KG}"
@@ -103,7 +105,8 @@ def write_ewe_decisions(book: Book, result: Result, live: LiveDecisions | None, 
         tab.prose(str(live.cell(cell)), TOTAL.with_(border=""), formula=f"={cell.name}")
     sheet = live.sheets["decisions"]
     heads = [Head(column.title or column.id, column.style) for column in sheet.columns]
-    heads[len(printed):len(printed) + len(EVIDENCE)] = [Head(column.title, TINY) for column in evidence_columns()]
+    beside = (*years_columns(), *evidence_columns())
+    heads[len(printed):len(printed) + len(beside)] = [Head(column.title, TINY) for column in beside]
     rows = _rows(ordered, printed, result, live, places, mothers)
     top = tab.table(heads, list(rows), name="ewe_decisions")
     _widths(tab, printed, len(heads))
@@ -122,7 +125,7 @@ def _rows(
     for at, decision in enumerate(ordered):
         values = _values(decision, result, places, mothers)
         values |= {id: Cell(cells[at], elsewhere=True) for id, cells in formulas.items()}
-        yield [*(values.get(column.id) for column in printed), *_evidence(decision, places)]
+        yield [*(values.get(column.id) for column in printed), *_years(decision, result), *_evidence(decision, places)]
 
 
 def _values(
@@ -136,6 +139,13 @@ def _values(
         "cells": _cells_words(_told_by(decision)), "checked": _looked_at(decision),
         "mothering": (mothers or {}).get(decision.ewe),
     }
+
+
+def _years(decision: Decision, result: Result) -> Iterator[Shown]:
+    """Her last three years, each in its own cell on one line."""
+    lines = result.years.get(decision.ewe, ())
+    yield from (Cell(line, YEAR) for line in lines)
+    yield from [None] * (len(years_columns()) - len(lines))
 
 
 def _evidence(decision: Decision, places: Places) -> Iterator[Shown]:
@@ -155,13 +165,15 @@ def _told_by(decision: Decision) -> list[CellRef]:
 def _widths(tab: Tab, printed: Sequence[LiveColumn], columns: int) -> None:
     """The evidence stands beside the page for the screen; keys and what is worked out on the way are hidden."""
     tab.page.width([column.id for column in printed].index("row_key") + 1, SCREEN, hidden=True)
+    years = len(years_columns())
     for number in range(len(printed) + 1, columns + 1):
-        tab.page.width(number, SCREEN, hidden=number > len(printed) + len(EVIDENCE))
+        beside = number - len(printed)
+        tab.page.width(number, YEAR_WIDTH if beside <= years else SCREEN, hidden=beside > years + len(EVIDENCE))
 
 
 def _live_cells(book: Book, tab: Tab, ordered: Sequence[Decision], live: LiveDecisions, first: int) -> None:
     sheet = live.sheets["decisions"]
-    shown = {"name", *(column.id for column in evidence_columns())}
+    shown = {"name", *(column.id for column in (*years_columns(), *evidence_columns()))}
     write_values(tab.page, sheet, {id: cells for id, cells in ewe_values(ordered).items() if id not in shown}, first)
     write_formulas(tab.page, live, sheet, first, {column.id: column.style for column in sheet.columns if column.title})
     define_block(book, sheet, tab.page.title, first, used_names(live))

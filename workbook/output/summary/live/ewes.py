@@ -26,6 +26,7 @@ OUTSIDE = len(Verdict) + 1  # the number of a final decision that cannot be read
 OWN_REASON = STEP - 1  # the number of the reason of a ewe about whom somebody decided otherwise
 REASON, EWE = 10**7, 10**5  # the place of a ewe in the lists as one number: decision, reason, then her place by number
 
+YEARS = ("Her last year", "The year before", "Three years back")
 INPUTS = ("comment", "word", "why")
 _NOTE = place(Action.NOTE)
 _ACTS = 2 * STEP  # from here on a reason asks for more than a note
@@ -74,11 +75,16 @@ def evidence_columns() -> tuple[LiveColumn, ...]:
     return tuple(LiveColumn(evidence_id(one.id), "", one.title) for one in EVIDENCE)
 
 
+def years_columns() -> tuple[LiveColumn, ...]:
+    """Her last three years, one line each, the latest first."""
+    return tuple(LiveColumn(f"year_{number}", "", title) for number, title in enumerate(YEARS, start=1))
+
+
 def _behind() -> tuple[LiveColumn, ...]:
     hits = [LiveColumn(f"hit_{rule.id.replace('-', '_')}", _kept(rule, number)) for number, rule in enumerate(RULES, start=1)]
     reasons = [column for number in range(1, MOST_REASONS + 1) for column in _reason(number, hits[0].id, hits[-1].id)]
     return (
-        *evidence_columns(),
+        *years_columns(), *evidence_columns(),
         *(LiveColumn(id, "") for id in ("own_name", "own_key", "order", "was", "before_going", "recorded", "faults", "bars")),
         *(LiveColumn(f"look_{number}", "") for number in range(1, len(LOOKS) + 1)),
         *(LiveColumn(f"told_{number}", "") for number in range(1, len(TOLD) + 1)),
