@@ -33,6 +33,9 @@ from template_builder.layout.choices import (
 from template_builder.layout.columns import Row
 from workbook.results.advice.decisions import decisions
 from workbook.results.advice.problem_ewes import ProblemEwe
+from workbook.results.flock.flock_plan import flock_plan
+from workbook.results.flock.next_to_go import worth_keeping
+from workbook.results.flock.replacements import replacements
 from workbook.results.litters.account import litter_account
 from workbook.results.litters.contrasts import contrasts
 from workbook.results.litters.ewe_losses import ewe_loss_tables
@@ -63,12 +66,14 @@ def result(
     account = litter_account(of)
     stage = stage_of(of, account)
     found, losses, compared = figures(of, account, stage), loss_tables(of, account), contrasts(of)
+    decided, mothering = decisions(of, stage), mothering_scores(of)
     return Result(
         season=of, stage=stage, problems=tuple(problems), skipped=tuple(skipped), account=account,
         figures=found, losses=losses, ewe_losses=ewe_loss_tables(of), contrasts=compared,
         gaps=gaps(of, account, found, losses, compared),
-        mothering=mothering_scores(of), problem_ewes=tuple(alerts), decisions=decisions(of, stage),
-        rearing=rearing(of),
+        mothering=mothering, problem_ewes=tuple(alerts), decisions=decided, rearing=rearing(of),
+        plan=flock_plan(of, decided), worth=worth_keeping(of, decided, mothering),
+        replacements=replacements(of, decided, stage),
     )
 
 

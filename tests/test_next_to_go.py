@@ -11,7 +11,7 @@ from template_builder.layout.choices import Action, Reason, TreatedFor, Verdict
 from template_builder.layout.columns import Row
 from workbook.reading.season_file import read
 from workbook.results.advice.decisions import decisions
-from workbook.results.flock.next_to_go import A_NOTE, EACH, Worth, next_to_go
+from workbook.results.flock.next_to_go import A_NOTE, EACH, Worth, next_to_go, worth_keeping
 from workbook.results.pipeline import Result, analyse
 from workbook.results.scores.mothering import MotheringScore, mothering_scores
 
@@ -23,7 +23,7 @@ def ranked(ages: list[int | None], scores: dict[str, float] | None = None, **row
                        for number, age in enumerate(ages, start=1)]
     one = season(ewes=ewes, season=[{"row_key": "year", "value": YEAR}], **rows)
     given = {ewe: MotheringScore(ewe, score, 100, (), "") for ewe, score in (scores or {}).items()}
-    return {worth.name: worth for worth in next_to_go(one, decisions(one, "weaned"), given)}
+    return {worth.name: worth for worth in worth_keeping(one, decisions(one, "weaned"), given)}
 
 
 def test_the_oldest_goes_first_where_nothing_else_is_known() -> None:
@@ -56,7 +56,8 @@ def test_a_note_about_her_feet_takes_points_off(times: int, off: float) -> None:
 @pytest.mark.parametrize("word", list(Verdict))
 def test_only_ewes_that_stay_without_a_question_are_ranked(word: Verdict) -> None:
     one = season(ewes=[{"ewe": "A", "scanned": 2}])
-    found = next_to_go(one, decisions(one, "weaned"), {}, {"a": word})
+    decided = decisions(one, "weaned")
+    found = next_to_go(worth_keeping(one, decided, {}), decided, {"a": word})
     assert (word is Verdict.KEEP) == bool(found)
 
 
@@ -66,7 +67,7 @@ def demo(request: pytest.FixtureRequest) -> Result:
 
 
 def test_parts_stay_within_their_points_and_add_up(demo: Result) -> None:
-    for worth in next_to_go(demo.season, demo.decisions, demo.mothering):
+    for worth in demo.worth:
         parts = (worth.age, worth.mothering, worth.litters, worth.notes)
         assert all(0 <= part <= EACH for part in parts)
         assert pytest.approx(sum(parts)) == worth.points
@@ -74,7 +75,7 @@ def test_parts_stay_within_their_points_and_add_up(demo: Result) -> None:
 
 def test_the_order_is_that_of_an_independent_recomputation(demo: Result) -> None:
     """Kendall's tau-b of the places with points worked out anew from the parts as they are said: 1 where all agree."""
-    found = next_to_go(demo.season, demo.decisions, demo.mothering)
+    found = demo.worth
     ages = {ewe.key: demo.season.year - ewe.record.whole("born_year") for ewe in demo.season.flock.ewes.values()  # type: ignore[operator]
             if ewe.record and ewe.record.whole("born_year")}
     here = [ages[one.ewe] for one in found if one.ewe in ages]

@@ -20,6 +20,7 @@ from template_builder.layout.decided import COMMENT, OWN_WORD, WHY
 from template_builder.layout.policy import EVIDENCE
 from template_builder.layout.summary_tabs import (
     EWE_DECISIONS,
+    FLOCK_PLAN,
     HIDDEN_LIVE,
     LAMBS,
     LITTER_ACCOUNT,
@@ -33,6 +34,7 @@ from template_builder.layout.summary_tabs import (
     RECORDS_EWES,
     RECORDS_LAMBING,
     RECORDS_LAMBS,
+    REPLACEMENTS,
     SCANNING,
     TO_CORRECT,
 )
@@ -51,14 +53,16 @@ from workbook.results.scores.mothering import NOT_ENOUGH
 from workbook.results.scores.rearing import Rearing
 
 TABS = [
-    "Meeting", "Ewe decisions", "Marks", "Lambs", "Losses", "Litter account", "Scanning", "Mothering", "Problem ewes",
+    "Meeting", "Ewe decisions", "Marks", "Flock plan", "Replacements", "Lambs", "Losses", "Litter account", "Scanning", "Mothering",
+    "Problem ewes",
     "Policy", "To correct", "Records ewes", "Records lambing", "Records lambs", "Records other", "Method", "_live",
 ]
 
 ERRORS = ("#DIV/0!", "#NAME?", "#REF!", "#VALUE!", "#N/A", "#NUM!", "#NULL!", "####")
 READ_TABS = (MEETING, LITTER_ACCOUNT, SCANNING, LOSSES, LAMBS, PROBLEM_EWES, MOTHERING, EWE_DECISIONS, MARKS, POLICY, TO_CORRECT,
-             METHOD)
-COUNTING = (MEETING, LITTER_ACCOUNT, RECORDS_EWES, RECORDS_LAMBING, RECORDS_LAMBS, EWE_DECISIONS, MARKS, POLICY, HIDDEN_LIVE)
+             METHOD, FLOCK_PLAN, REPLACEMENTS)
+COUNTING = (MEETING, LITTER_ACCOUNT, RECORDS_EWES, RECORDS_LAMBING, RECORDS_LAMBS, EWE_DECISIONS, MARKS, FLOCK_PLAN, REPLACEMENTS,
+            POLICY, HIDDEN_LIVE)
 CHART = {"c": "http://schemas.openxmlformats.org/drawingml/2006/chart"}
 DIGIT, EDGES = 7.0, 5.0  # pixels of a digit and of the edges of a column, at the body type
 
@@ -136,7 +140,7 @@ def test_hostile_text_stays_text(book: Any) -> None:
 def test_an_empty_season_is_written(tmp_path: Path) -> None:
     write_summary(empty_result(), tmp_path / "empty.xlsx")
     book: Any = load_workbook(tmp_path / "empty.xlsx")
-    assert [tab for tab in TABS if tab not in (LAMBS, MOTHERING, MARKS, HIDDEN_LIVE)] == book.sheetnames
+    assert [tab for tab in TABS if tab not in (LAMBS, MOTHERING, MARKS, FLOCK_PLAN, REPLACEMENTS, HIDDEN_LIVE)] == book.sheetnames
     assert any("Before lambing" in text for text in texts(book[MEETING]))
     assert [] == book[MEETING]._charts
 

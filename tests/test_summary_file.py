@@ -1,6 +1,6 @@
 """A summary workbook read back: what the meeting decided, and what could not be taken, each in one sentence."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -13,11 +13,11 @@ from seasons import season
 from demo_workbooks import CLEAN, FOLDER
 from template_builder.files.guard import Unreadable
 from template_builder.files.opening import open_cells
-from template_builder.layout.choices import Action, Compare, OnOff, Verdict, When
+from template_builder.layout.choices import Action, Born, Compare, OnOff, Sex, Verdict, When
 from template_builder.layout.columns import Row
-from template_builder.layout.decided import COMMENT, EWE, KEY, OWN_WORD, POLICY_TITLES, WHY
+from template_builder.layout.decided import COMMENT, EWE, KEEP, KEY, LAMB, OWN_WORD, POLICY_TITLES, WHY
 from template_builder.layout.policy import RULES
-from template_builder.layout.summary_tabs import EWE_DECISIONS, POLICY
+from template_builder.layout.summary_tabs import EWE_DECISIONS, POLICY, REPLACEMENTS
 from workbook.output.summary.book import write_summary
 from workbook.reading.season_file import Reading
 from workbook.reading.summary_file import decisions_in, read_decisions
@@ -210,3 +210,47 @@ def test_columns_put_between_and_moved_are_found(summary: Path, tmp_path: Path) 
     assert [Verdict.DRAFT] == [word.verdict for word in back(summary, tmp_path, change).own_words.values()]
 
 
+
+
+# Ewe lambs chosen on Replacements.
+
+LAMBS: list[Row] = [{"ewe": "0412", "lamb_no": number, "tag": tag, "sex": Sex.EWE, "born": Born.ALIVE}
+                    for number, tag in ((1, "26001"), (2, None), (3, "26003"))]
+WITH_LAMBS = season(ewes=EWES, lambs=LAMBS)
+
+
+@pytest.fixture(scope="module")
+def with_lambs(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    path = tmp_path_factory.mktemp("lambs") / "summary.xlsx"
+    write_summary(analyse(Reading(WITH_LAMBS, ())), path)
+    return path
+
+
+def keeping(words: Mapping[str, object], name: str = LAMB) -> Change:
+    def change(book: Any) -> None:
+        sheet = book[REPLACEMENTS]
+        top, columns = top_of(sheet, LAMB)
+        for row in range(top + 1, sheet.max_row + 1):
+            if (word := words.get(str(sheet.cell(row, columns[LAMB]).value))) is not None:
+                sheet.cell(row, columns[name]).value = word
+
+    return change
+
+
+def test_ewe_lambs_chosen_are_kept_by_name(with_lambs: Path, tmp_path: Path) -> None:
+    decided = back(with_lambs, tmp_path, keeping({"0412-1": "yes", "0412-2": " Yes ", "0412-3": "no"}, KEEP), WITH_LAMBS)
+    assert ({"0412-1", "0412-2"}, ()) == (set(decided.kept), decided.problems)
+
+
+def test_nobody_chosen_keeps_nobody(with_lambs: Path, tmp_path: Path) -> None:
+    assert () == back(with_lambs, tmp_path, keeping({}), WITH_LAMBS).kept
+
+
+def test_what_is_neither_yes_nor_no_and_a_lamb_that_is_not_there_are_told(with_lambs: Path, tmp_path: Path) -> None:
+    unsure = back(with_lambs, tmp_path, keeping({"0412-1": "perhaps"}, KEEP), WITH_LAMBS)
+    assert () == unsure.kept
+    (told,) = unsure.problems
+    assert "neither yes nor no" in str(told) and "0412-1" in str(told)
+    changed = all_of(keeping({"0412-1": "yes"}, KEEP), keeping({"0412-1": "0999-1"}))
+    (told,) = back(with_lambs, tmp_path, changed, WITH_LAMBS).problems
+    assert "no lamb 0999-1" in str(told)

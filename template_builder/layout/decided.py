@@ -9,6 +9,7 @@ FINAL = (Verdict.CULL, Verdict.DRAFT, Verdict.WATCH, Verdict.KEEP)
 
 EWE, KEY = "Ewe", ROW_KEY.title
 OWN_WORD, WHY, COMMENT = "Your decision", "Your reason", "Adviser's comment"
+LAMB, KEEP = "Ewe lamb", "Keep her"  # on Replacements
 READ_BACK = (EWE, OWN_WORD, WHY, COMMENT, KEY)
 
 # Columns of Policy that can be changed at the meeting, by id, under the headings they have in the season workbook.

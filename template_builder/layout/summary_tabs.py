@@ -7,6 +7,8 @@ from template_builder.layout.whole import META_TAB, TO_CORRECT_TAB
 MEETING = "Meeting"
 EWE_DECISIONS = "Ewe decisions"
 MARKS = "Marks"
+FLOCK_PLAN = "Flock plan"
+REPLACEMENTS = "Replacements"
 LAMBS = "Lambs"
 LOSSES = "Losses"
 LITTER_ACCOUNT = "Litter account"

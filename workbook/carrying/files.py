@@ -47,7 +47,6 @@ class Asked:
     order: Order = Order.DUE
     start: Start | None = None
     weights_in: WeightUnit | None = None
-    kept: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -78,7 +77,7 @@ def begin(previous: Path, decisions: Path | None, scan: ScanList | TallyList | N
     else:
         decided = read_decisions(decisions, reading.season) if decisions else None
         result = analyse(_over(_judged_by(reading, decided)), tell)
-        carried, own = next_season(result, year, decided, asked.kept), ()
+        carried, own = next_season(result, year, decided, decided.kept if decided else ()), ()
         said = [*_problems(reading.season, result.problems), *_between(reading.season, year), *carried.said]
     rows, more = _rows(carried, scan, asked, start)
     return Begun(year, rows, start, (*said, *more), own, carried.same_year)

@@ -7,13 +7,15 @@ from typing import Any
 
 from template_builder.files.guard import Unreadable
 from template_builder.files.opening import Cell, Cells, open_cells
-from template_builder.layout.choices import Action, Choice, Compare, OnOff, When
+from template_builder.layout.choices import Action, Choice, Compare, OnOff, When, YesNo
 from template_builder.layout.decided import (
     CHANGEABLE,
     COMMENT,
     EWE,
     FINAL,
+    KEEP,
     KEY,
+    LAMB,
     OWN_WORD,
     POLICY_TITLES,
     READ_BACK,
@@ -21,7 +23,7 @@ from template_builder.layout.decided import (
     WHY,
 )
 from template_builder.layout.policy import EVIDENCE_BY_ID, WEIGHTS, SelectionRule, Weight
-from template_builder.layout.summary_tabs import EWE_DECISIONS, POLICY, RECORD_TABS, is_summary
+from template_builder.layout.summary_tabs import EWE_DECISIONS, POLICY, RECORD_TABS, REPLACEMENTS, is_summary
 from template_builder.layout.words import quoted
 from workbook.reading.parsed import in_words
 from workbook.season.cells import CellRef
@@ -49,9 +51,11 @@ def decisions_in(cells: Cells, season: Season) -> Decided:
     rules = _Table.found(cells, POLICY, (RULE_TITLE, KEY, *POLICY_TITLES.values()))
     reader = _Reader(season)
     reader.read_ewes(ewes)
+    if REPLACEMENTS in cells.tabs:
+        reader.read_lambs(_Table.found(cells, REPLACEMENTS, (LAMB, KEEP)))
     policy = reader.policy(rules)
     problems = sorted(reader.problems, key=lambda problem: problem.place)
-    return Decided(cells.file, reader.own_words, reader.comments, policy, tuple(problems))
+    return Decided(cells.file, reader.own_words, reader.comments, policy, tuple(problems), tuple(reader.kept))
 
 
 @dataclass(frozen=True)
@@ -103,6 +107,7 @@ class _Reader:
     own_words: dict[str, OwnWord] = field(default_factory=dict)
     comments: dict[str, str] = field(default_factory=dict)
     problems: list[NotTaken] = field(default_factory=list)
+    kept: list[str] = field(default_factory=list)
 
     def read_ewes(self, table: _Table) -> None:
         strangers = []
@@ -121,6 +126,21 @@ class _Reader:
         self._strangers(table, strangers)
         for ewe, rows in said.items():
             self._of(ewe, table, rows)
+
+    def read_lambs(self, table: _Table) -> None:
+        """The ewe lambs chosen, each by the name in her row."""
+        for row in table.rows:
+            name, word = table.words(row, LAMB), fold(table.words(row, KEEP))
+            if not name or word in ("", fold(YesNo.NO.label)):
+                continue
+            if word != fold(YesNo.YES.label):
+                self._wrong(table.at(row, KEEP), f"{_said(table.words(row, KEEP))} says neither yes nor no of ewe lamb {name}: "
+                            "choose yes to keep her, or leave it blank")
+            elif self.season.flock.lamb_called(name) is None:
+                self._wrong(table.at(row, LAMB), f"there is no lamb {name} in {self.season.file}: correct the number, or give "
+                            "the summary that was made from this season")
+            else:
+                self.kept.append(name)
 
     def _ewe(self, name: str) -> str | None:
         """The key of the ewe of this season that is meant, None where there is none."""

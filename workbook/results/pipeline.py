@@ -10,6 +10,9 @@ from workbook.reading.season_file import Reading
 from workbook.results.advice.decisions import Decision, decisions
 from workbook.results.advice.her_years import last_years
 from workbook.results.advice.problem_ewes import ProblemEwe, problem_ewes
+from workbook.results.flock.flock_plan import FlockPlan, flock_plan
+from workbook.results.flock.next_to_go import Worth, worth_keeping
+from workbook.results.flock.replacements import Candidate, replacements
 from workbook.results.litters.account import Account, litter_account
 from workbook.results.litters.contrasts import Contrast, contrasts
 from workbook.results.litters.ewe_losses import ewe_loss_tables
@@ -32,7 +35,8 @@ class Result:
 
     `stage` is "before lambing", "so far" (ewes still to lamb), "lambed" (no weaning records yet) or "weaned". `forecast` is
     as it stood at scanning, `to_come` what is still ahead at the season's moment (None once all have lambed). `years` are the
-    last three years of each ewe still here, one line each, the latest first.
+    last three years of each ewe still here, one line each, the latest first. `plan` is the flock of next year, `worth` what each
+    ewe is worth keeping for, `replacements` the ewe lambs that may come in.
     """
 
     season: Season
@@ -53,6 +57,9 @@ class Result:
     groups: tuple[GroupAccount, ...] = ()
     rearing: Rearing = Rearing()
     years: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    plan: FlockPlan = FlockPlan()
+    worth: tuple[Worth, ...] = ()
+    replacements: tuple[Candidate, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -86,14 +93,16 @@ def analyse(reading: Reading, tell: Tell = silent) -> Result:
     tell("Scores and decisions")
     if stage == NOTHING:
         return Result(season, stage, checked.problems, checked.skipped, account, found, (), {}, (), {}, groups=groups)
-    compared, decided = contrasts(season), decisions(season, stage)
+    compared, decided, mothering = contrasts(season), decisions(season, stage), mothering_scores(season, reared)
     return Result(
         season=season, stage=stage, problems=checked.problems, skipped=checked.skipped, account=account,
         figures=found, losses=losses, ewe_losses=ewe_loss_tables(season),
         contrasts=compared, gaps=gaps(season, account, found, losses, compared),
-        mothering=mothering_scores(season, reared), problem_ewes=problem_ewes(season, season.as_of),
+        mothering=mothering, problem_ewes=problem_ewes(season, season.as_of),
         decisions=decided, years=last_years(season, decided), groups=groups, rearing=reared, forecast=forecast_of(season),
         to_come=forecast_to_come(season) if stage in (BEFORE, SO_FAR) else None,
+        plan=flock_plan(season, decided), worth=worth_keeping(season, decided, mothering),
+        replacements=replacements(season, decided, stage),
     )
 
 

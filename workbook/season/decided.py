@@ -31,13 +31,17 @@ class NotTaken(NamedTuple):
 
 @dataclass(frozen=True)
 class Decided:
-    """All that was decided in a summary workbook: `own_words` and `comments` by the key of the ewe, `policy` as set there."""
+    """All that was decided in a summary workbook: `own_words` and `comments` by the key of the ewe, `policy` as set there.
+
+    `kept` are the ewe lambs chosen to be bred from, by tag or as 1042-2.
+    """
 
     file: str
     own_words: Mapping[str, OwnWord]
     comments: Mapping[str, str]
     policy: Policy
     problems: tuple[NotTaken, ...] = ()
+    kept: tuple[str, ...] = ()
 
 
 def row_mark(ewe: str) -> str:

@@ -17,8 +17,10 @@ from template_builder.layout.summary_tabs import (
 )
 from workbook.output.summary.ewe_decisions import in_order_of_verdict, printed_columns, write_ewe_decisions
 from workbook.output.summary.flags import flags_of
+from workbook.output.summary.flock_plan import write_flock_plan
 from workbook.output.summary.lambs import write_lambs
 from workbook.output.summary.litter_account import write_litter_account
+from workbook.output.summary.live.flock import FlockNow
 from workbook.output.summary.live.given import live_decisions
 from workbook.output.summary.live.write import write_hidden
 from workbook.output.summary.losses import write_losses
@@ -32,6 +34,7 @@ from workbook.output.summary.places import places_of
 from workbook.output.summary.policy import write_policy
 from workbook.output.summary.problem_ewes import write_problem_ewes
 from workbook.output.summary.records import write_records
+from workbook.output.summary.replacements import write_replacements
 from workbook.output.summary.scanning import write_scanning
 from workbook.output.summary.to_correct import write_to_correct
 from workbook.results.pipeline import Result
@@ -52,13 +55,17 @@ def write_summary(result: Result, path: Path, *, force: bool = False, tell: Tell
     flags = flags_of(result, places)
     footer = footer_words(result.season)
     decisions = in_order_of_verdict(result)
-    live = live_decisions(decisions, result.season.policy, printed_columns(result)) if decisions else None
+    live = live_decisions(
+        decisions, result.season.policy, printed_columns(result), flock=FlockNow.of(result)) if decisions else None
     title = f"{result.season.title} summary".strip()
     with new_book(path, title=title, force=force, tell=tell) as book:
         write_meeting(book, Around(result, places, flags), footer)
         write_ewe_decisions(book, result, live, places, footer)
         if live:
             write_marks(book, live, footer)
+            write_flock_plan(book, result, live, footer)
+        if live and result.replacements:
+            write_replacements(book, result, places, footer)
         if result.rearing.lambs.lambs:
             write_lambs(book, result, footer)
         write_losses(book, result, places, footer)
@@ -72,6 +79,6 @@ def write_summary(result: Result, path: Path, *, force: bool = False, tell: Tell
         write_records(book, places, flags, footer)
         write_method(book, result, footer)
         if live:
-            write_hidden(book, live, result.season.policy)
+            write_hidden(book, live, result.season.policy, result.plan)
         for page in book.pages:
             page.shown_at(zoom=PROJECTED if page.title == MEETING else 100, colour=TAB_COLOURS.get(page.title, TAB_READ))

@@ -1,6 +1,6 @@
 """The ages of a flock: how many ewes of each stand there, go, were lost, and what they reared."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
@@ -50,9 +50,15 @@ class OfAge:
 
 def ages_now(season: Season, decided: Mapping[str, Decision], final: Mapping[str, Verdict]) -> tuple[OfAge, ...]:
     """A line for each age, the youngest first, those of unknown age last. `final` are last words that are not the verdict."""
-    ewes = sorted(((age_in_years(season, ewe), ewe) for ewe in season.flock.ewes.values() if ewe.record), key=_by_age)
+    ewes = sorted(((age_in_years(season, ewe), ewe) for ewe in season.flock.ewes.values()), key=_by_age)
     return tuple(_of_age(season, age, [ewe for _, ewe in of_age], decided, final)
                  for age, of_age in groupby(ewes, key=lambda one: one[0]))
+
+
+def lines_by_ewe(season: Season, ages: Sequence[OfAge]) -> Mapping[str, int]:
+    """For each ewe, by key, the number of the line of her age, from 1."""
+    number = {one.age: line for line, one in enumerate(ages, start=1)}
+    return {key: number[age_in_years(season, ewe)] for key, ewe in season.flock.ewes.items()}
 
 
 def last_word(decision: Decision, final: Mapping[str, Verdict]) -> Verdict:

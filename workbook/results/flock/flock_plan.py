@@ -50,12 +50,12 @@ class FlockPlan:
     `by_count` are the ewes of groups known by counts only: nothing is decided about them, so all are taken to stay.
     """
 
-    ages: tuple[OfAge, ...]
-    by_count: int
-    wanted: int
-    wanted_as_now: bool
-    steady: Steady | None
-    swaps: tuple[Swap, ...]
+    ages: tuple[OfAge, ...] = ()
+    by_count: int = 0
+    wanted: int = 0
+    wanted_as_now: bool = True
+    steady: Steady | None = None
+    swaps: tuple[Swap, ...] = ()
 
     @property
     def here(self) -> int:

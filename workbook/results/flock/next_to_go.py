@@ -1,4 +1,4 @@
-"""The next ewes to go: those that stay, the one least worth keeping first, with the parts her place rests on."""
+"""What each ewe is worth keeping for, and the next ewes to go: those that stay, the one least worth keeping first."""
 
 from collections.abc import Iterable, Mapping, Set
 from statistics import fmean
@@ -21,11 +21,11 @@ NOTED = (UDDER, TEATS, FEET)
 
 
 class Worth(NamedTuple):
-    """What a ewe that stays is worth keeping for, 0 to 100, in four parts of up to 25 points each.
+    """What a ewe is worth keeping for, 0 to 100, in four parts of up to 25 points each.
 
     `age` falls from the youngest age in the flock to the oldest, `mothering` is a quarter of her score, `litters` is 12.5 for
-    litters as like ewes have, `notes` loses 10 for each note about udder, teats or feet. A part nothing is known of has the mean
-    of the other ewes' (`guessed` names it), so that a gap neither saves a ewe nor condemns her.
+    litters as like ewes have, `notes` loses 10 for each thing said of udder, teats or feet. A part nothing is known of has the
+    mean of the other ewes' (`guessed` names it), so that a gap neither saves a ewe nor condemns her.
     """
 
     ewe: str
@@ -41,23 +41,28 @@ class Worth(NamedTuple):
         return self.age + self.mothering + self.litters + self.notes
 
 
-def next_to_go(
+def worth_keeping(
     season: Season, decided: Mapping[str, Decision], mothering: Mapping[str, MotheringScore],
-    final: Mapping[str, Verdict] | None = None,
 ) -> tuple[Worth, ...]:
-    """Every ewe that stays without a question, the one with the fewest points first."""
-    staying = [one for one in decided.values() if last_word(one, final or {}) is Verdict.KEEP]
-    flock = season.flock.ewes
+    """Every ewe there is a decision on, the one with the fewest points first."""
+    here = list(decided.values())
     parts = {
-        "age": _ages(season, [flock[one.ewe] for one in staying]),
-        "mothering": {one.ewe: score.score / 100 * EACH for one in staying
+        "age": _ages(season, [season.flock.ewes[one.ewe] for one in here]),
+        "mothering": {one.ewe: score.score / 100 * EACH for one in here
                       if (score := mothering.get(one.ewe)) and score.score is not None},
-        "litters": _litters(season, staying),
+        "litters": _litters(season, here),
     }
     means = {name: fmean(known.values()) if known else EACH / 2 for name, known in parts.items()}
     noted = {placed.rule.id for placed in season.policy.rules if EVIDENCE_BY_ID[placed.rule.evidence].checked in NOTED}
-    worth = [_worth(one, parts, means, noted) for one in staying]
+    worth = [_worth(one, parts, means, noted) for one in here]
     return tuple(sorted(worth, key=lambda one: (round(one.points, 6), one.name)))
+
+
+def next_to_go(
+    worth: Iterable[Worth], decided: Mapping[str, Decision], final: Mapping[str, Verdict] | None = None,
+) -> tuple[Worth, ...]:
+    """Of ewes by what they are worth, those that stay without a question."""
+    return tuple(one for one in worth if last_word(decided[one.ewe], final or {}) is Verdict.KEEP)
 
 
 def _worth(one: Decision, parts: Mapping[str, Mapping[str, float]], means: Mapping[str, float], noted: Set[str]) -> Worth:
@@ -75,6 +80,6 @@ def _ages(season: Season, ewes: Iterable[Ewe]) -> Mapping[str, float]:
     return {key: EACH * (oldest - age) / max(oldest - youngest, 1) for key, age in known.items()}
 
 
-def _litters(season: Season, staying: Iterable[Decision]) -> Mapping[str, float]:
+def _litters(season: Season, here: Iterable[Decision]) -> Mapping[str, float]:
     across = rearing(season).across
-    return {one.ewe: min(max(EACH / 2 + PER_KG * across[one.ewe].kg, 0.0), EACH) for one in staying if one.ewe in across}
+    return {one.ewe: min(max(EACH / 2 + PER_KG * across[one.ewe].kg, 0.0), EACH) for one in here if one.ewe in across}

@@ -33,9 +33,9 @@ _ACTS = 2 * STEP  # from here on a reason asks for more than a note
 _ACTING = (Verdict.CULL, Verdict.DRAFT, Verdict.WATCH)
 
 
-def ewes_sheet(printed: Sequence[LiveColumn], ewes: int) -> LiveSheet:
-    """The block: `printed` columns first, then everything they rest on."""
-    return LiveSheet(EWE_BLOCK, (*printed, *_behind()), rows=ewes, numbered=False)
+def ewes_sheet(printed: Sequence[LiveColumn], ewes: int, more: Sequence[LiveColumn] = ()) -> LiveSheet:
+    """The block: `printed` columns first, then everything they rest on, then `more` that rests on these."""
+    return LiveSheet(EWE_BLOCK, (*printed, *_behind(), *more), rows=ewes, numbered=False)
 
 
 def verdict_formula() -> str:

@@ -8,6 +8,8 @@ from template_builder.layout.policy import EVIDENCE, EVIDENCE_BY_ID, WEIGHTS
 from template_builder.live.columns import LiveColumn, LiveSheet, place
 from template_builder.live.evaluator.meaning import CellValue
 from workbook.output.summary.live.ewes import evidence_id, ewes_sheet
+from workbook.output.summary.live.flock import CELLS as FLOCK_CELLS
+from workbook.output.summary.live.flock import FlockNow, ages_sheet, flock_columns, next_sheet
 from workbook.output.summary.live.lists import CELLS, groups_sheet, listed_sheet
 from workbook.output.summary.live.pen import MARK_NAME, MARKED, across, pen_cells, pen_sheet
 from workbook.output.summary.live.rules import KEY_NAME, LOOKS, TOLD, policy_name, rule_values, rules_sheet, setting
@@ -22,13 +24,14 @@ Values = Mapping[str, Sequence[CellValue]]
 
 def live_decisions(
     decisions: Sequence[Decision], policy: Policy, printed: Sequence[LiveColumn], own_words: Sequence[str | None] = (),
-    policy_now: Values | None = None,
+    policy_now: Values | None = None, flock: FlockNow | None = None,
 ) -> LiveDecisions:
     """The live cells for these ewes, in this order of rows. `policy` is the one they were judged by.
 
-    `own_words` are what somebody typed as the decision on each; `policy_now` what stands in the cells of Policy, by its names.
+    `own_words` are what somebody typed as the decision on each; `policy_now` what stands in the cells of Policy, by its names;
+    with `flock` the plan of next year is worked out too.
     """
-    ewes = ewes_sheet(printed, len(decisions))
+    ewes = ewes_sheet(printed, len(decisions), flock_columns() if flock else ())
     rules = rules_sheet(len(policy.rules), FIRST_HIDDEN)
     listed = listed_sheet(len(decisions), _after(rules))
     groups = groups_sheet(_after(listed))
@@ -39,7 +42,13 @@ def live_decisions(
     pen_across = across(decision.name for decision in decisions)
     pen = pen_sheet(len(decisions), pen_across)
     given |= {pen.name("line"): range(1, pen.rows + 1), MARK_NAME: [None] * len(MARKED)}
-    return worked_out((ewes, rules, listed, groups, pen), (*CELLS, *pen_cells(pen_across)), given)
+    sheets: tuple[LiveSheet, ...] = (ewes, rules, listed, groups, pen)
+    cells = (*CELLS, *pen_cells(pen_across))
+    if flock:
+        ages = ages_sheet(len(flock.plan.ages), _after(groups))
+        given |= {**_named(ewes, flock.of_ewes([decision.ewe for decision in decisions])), **flock.cells()}
+        sheets, cells = (*sheets, ages, next_sheet(_after(ages))), (*cells, *FLOCK_CELLS)
+    return worked_out(sheets, cells, given)
 
 
 def _after(sheet: LiveSheet) -> int:

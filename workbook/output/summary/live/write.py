@@ -8,9 +8,10 @@ from template_builder.layout.summary_tabs import HIDDEN_LIVE
 from template_builder.live.columns import LIVE, LiveSheet, names_in
 from template_builder.live.evaluator.meaning import CellValue
 from workbook.output.summary.live.ewes import VERDICTS
-from workbook.output.summary.live.lists import GROUPS, LISTED
+from workbook.output.summary.live.flock import AGES, BY_COUNT_NAME
 from workbook.output.summary.live.rules import DECIDES, RULES_NOW, rule_values
 from workbook.output.summary.live.values import VERDICT_WORDS, LiveDecisions
+from workbook.results.flock.flock_plan import FlockPlan
 from workbook.season.season import Policy
 
 TOP = 2  # the first row of every block; above it stand the names of its columns
@@ -51,7 +52,7 @@ def write_values(page: Page, sheet: LiveSheet, values: Mapping[str, Sequence[Cel
                 page.number(row, sheet.places[id], cell, PLAIN)
 
 
-def write_hidden(book: Book, live: LiveDecisions, policy: Policy) -> None:
+def write_hidden(book: Book, live: LiveDecisions, policy: Policy, plan: FlockPlan) -> None:
     """The hidden tab: the words of the verdicts, cells alone, the rules in force and the lists of ewes."""
     page = book.page(HIDDEN_LIVE)
     page.raw.hide()
@@ -63,14 +64,19 @@ def write_hidden(book: Book, live: LiveDecisions, policy: Policy) -> None:
         page.text(row, CELL_IDS, cell.id, SMALL)
         page.formula(row, CELL_VALUES, f"={cell.formula}", live.cell(cell), PLAIN)
         book.define(cell.name, page.title, (row, CELL_VALUES))
-    for id in (RULES_NOW, LISTED, GROUPS):
-        sheet = live.sheets[id]
+    for sheet in live.sheets.values():
+        if not sheet.numbered:  # stands on a page of its own
+            continue
         _headings(page, sheet)
         for number in range(sheet.rows):
             page.number(TOP + number, sheet.first_column, number + 1, PLAIN)
         write_formulas(page, live, sheet, TOP)
         define_block(book, sheet, page.title, TOP, used)
     write_values(page, live.sheets[RULES_NOW], rule_values(policy), TOP)
+    if AGES in live.sheets:
+        write_values(page, live.sheets[AGES], {"here": [one.here for one in plan.ages]}, TOP)
+        page.number(TOP + len(VERDICT_WORDS) + 1, WORDS, plan.by_count, PLAIN)
+        book.define(BY_COUNT_NAME, page.title, (TOP + len(VERDICT_WORDS) + 1, WORDS))
 
 
 def _headings(page: Page, sheet: LiveSheet) -> None:

@@ -1,0 +1,55 @@
+"""The flock plan as formulas: whatever is set on Policy, typed beside a ewe or wanted, the cells say what Python says."""
+
+from collections.abc import Mapping
+from dataclasses import replace
+
+import pytest
+from every_rule import every_rule
+from test_live_decisions import by_python, clean, setting
+
+from template_builder.layout.choices import Verdict
+from workbook.output.summary.ewe_decisions import in_order_of_verdict, printed_columns
+from workbook.output.summary.live.flock import GOING, MOST_NEXT, NEEDED, OVER, PARTS, PICK, STAYING, FlockNow
+from workbook.output.summary.live.given import live_decisions, policy_cells
+from workbook.results.flock.flock_plan import FlockPlan, flock_plan
+from workbook.results.flock.next_to_go import next_to_go
+from workbook.results.pipeline import Result
+
+VERDICT = {verdict.label: verdict for verdict in Verdict}
+
+
+def final_words(result: Result, seed: int) -> Mapping[str, Verdict]:
+    """The final decision on each ewe; one that cannot be read neither goes nor is a keep."""
+    told = by_python(result, setting(seed, result))
+    return {decision.ewe: VERDICT.get(one.final, Verdict.UNKNOWN)
+            for decision, one in zip(in_order_of_verdict(result), told, strict=True)}
+
+
+@pytest.mark.parametrize("seed", range(0, 40, 4))
+def test_formulas_and_python_agree_on_who_stays_who_is_needed_and_who_goes_next(seed: int) -> None:
+    for result in (clean(), every_rule()):
+        for one, wanted in ((seed, 0), (seed + 1, result.plan.wanted), (seed + 2, 3 * result.plan.wanted)):
+            given, final = setting(one, result), final_words(result, one)
+            live = live_decisions(
+                in_order_of_verdict(result), result.season.policy, printed_columns(result), given.own_words,
+                policy_cells(given.policy), replace(FlockNow.of(result), wanted=wanted))
+            plan = replace(flock_plan(result.season, result.decisions, final), wanted=wanted)
+            assert said(plan) == [live.cell(cell) for cell in (GOING, STAYING, NEEDED, OVER, PICK)]
+            assert [age.going for age in plan.ages] == live.column("ages", "going")
+            assert [age.staying for age in plan.ages] == live.column("ages", "staying")
+            going_next = next_to_go(result.worth, result.decisions, final)[:MOST_NEXT]
+            blank = [""] * (MOST_NEXT - len(going_next))
+            assert [*(ewe.name for ewe in going_next), *blank] == live.column("next", "name")
+            for part in PARTS:
+                assert [*(round(getattr(ewe, part), 1) for ewe in going_next), *blank] == live.column("next", part)
+
+
+def said(plan: FlockPlan) -> list[int]:
+    return [plan.going, plan.staying, plan.needed, plan.over, plan.to_pick]
+
+
+def test_every_ewe_decided_on_stands_in_one_age() -> None:
+    for result in (clean(), every_rule()):
+        assert len(result.decisions) == sum(age.here for age in result.plan.ages)
+        lines = FlockNow.of(result).lines
+        assert all(1 <= lines[ewe] <= len(result.plan.ages) for ewe in result.decisions)
