@@ -34,8 +34,8 @@ from template_builder.layout.columns import Row
 from workbook.results.advice.decisions import decisions
 from workbook.results.advice.problem_ewes import ProblemEwe
 from workbook.results.flock.flock_plan import flock_plan
-from workbook.results.flock.next_to_go import worth_keeping
 from workbook.results.flock.replacements import replacements
+from workbook.results.flock.worth_keeping import worth_keeping
 from workbook.results.litters.account import litter_account
 from workbook.results.litters.contrasts import contrasts
 from workbook.results.litters.ewe_losses import ewe_loss_tables

@@ -12,7 +12,6 @@ from workbook.output.summary.ewe_decisions import in_order_of_verdict, printed_c
 from workbook.output.summary.live.flock import GOING, MOST_NEXT, NEEDED, OVER, PARTS, PICK, STAYING, FlockNow
 from workbook.output.summary.live.given import live_decisions, policy_cells
 from workbook.results.flock.flock_plan import FlockPlan, flock_plan
-from workbook.results.flock.next_to_go import next_to_go
 from workbook.results.pipeline import Result
 
 VERDICT = {verdict.label: verdict for verdict in Verdict}
@@ -37,7 +36,7 @@ def test_formulas_and_python_agree_on_who_stays_who_is_needed_and_who_goes_next(
             assert said(plan) == [live.cell(cell) for cell in (GOING, STAYING, NEEDED, OVER, PICK)]
             assert [age.going for age in plan.ages] == live.column("ages", "going")
             assert [age.staying for age in plan.ages] == live.column("ages", "staying")
-            going_next = next_to_go(result.worth, result.decisions, final)[:MOST_NEXT]
+            going_next = [ewe for ewe in result.worth if final[ewe.ewe] is Verdict.KEEP][:MOST_NEXT]
             blank = [""] * (MOST_NEXT - len(going_next))
             assert [*(ewe.name for ewe in going_next), *blank] == live.column("next", "name")
             for part in PARTS:

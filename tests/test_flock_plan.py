@@ -115,12 +115,6 @@ def test_a_fifth_more_ewe_lambs_are_picked_than_are_needed(needed: int) -> None:
     assert ceil(round(needed * 1.2, 6)) == plan.to_pick
 
 
-def test_next_year_every_ewe_that_stays_is_a_year_older() -> None:
-    plan = of([1, 2, 2, None], {"003": Verdict.CULL})
-    assert (("to come in", 1), ("2 years", 1), ("3 years", 1), ("age not known", 1)) == plan.next_year
-    assert plan.wanted == sum(number for _, number in plan.next_year)
-
-
 def aged(age: int, to_the_ram: int, lambs: float, going: int = 0) -> OfAge:
     return OfAge(age, to_the_ram, going, 0, 0, lambs)
 

@@ -53,8 +53,8 @@ from workbook.results.scores.mothering import NOT_ENOUGH
 from workbook.results.scores.rearing import Rearing
 
 TABS = [
-    "Meeting", "Ewe decisions", "Marks", "Flock plan", "Replacements", "Lambs", "Losses", "Litter account", "Scanning", "Mothering",
-    "Problem ewes",
+    "Meeting", "Ewe decisions", "Marks", "Flock plan", "Replacements", "Lambs", "Losses", "Litter account", "Scanning",
+    "Mothering", "Problem ewes",
     "Policy", "To correct", "Records ewes", "Records lambing", "Records lambs", "Records other", "Method", "_live",
 ]
 

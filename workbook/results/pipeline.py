@@ -11,8 +11,8 @@ from workbook.results.advice.decisions import Decision, decisions
 from workbook.results.advice.her_years import last_years
 from workbook.results.advice.problem_ewes import ProblemEwe, problem_ewes
 from workbook.results.flock.flock_plan import FlockPlan, flock_plan
-from workbook.results.flock.next_to_go import Worth, worth_keeping
 from workbook.results.flock.replacements import Candidate, replacements
+from workbook.results.flock.worth_keeping import Worth, worth_keeping
 from workbook.results.litters.account import Account, litter_account
 from workbook.results.litters.contrasts import Contrast, contrasts
 from workbook.results.litters.ewe_losses import ewe_loss_tables

@@ -11,8 +11,8 @@ from workbook.output.summary.live.flock import GOING, MOST_NEXT, NEEDED, OVER, P
 from workbook.output.summary.live.values import LiveDecisions
 from workbook.results.flock.ages_now import OfAge
 from workbook.results.flock.flock_plan import FlockPlan
-from workbook.results.flock.next_to_go import A_NOTE, EACH
 from workbook.results.flock.steady import Steady
+from workbook.results.flock.worth_keeping import A_NOTE, EACH
 from workbook.results.pipeline import Result
 from workbook.results.statistics.proportions import FEW
 

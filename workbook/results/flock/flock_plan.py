@@ -85,12 +85,6 @@ class FlockPlan:
         """Ewe lambs to pick at weaning where all that are needed are home-bred."""
         return ceil(self.needed * PICKED / WANTED)
 
-    @property
-    def next_year(self) -> tuple[tuple[str, int], ...]:
-        """Ewes of each age at next year's lambing, those to come in first."""
-        by_age = tuple((_a_year_on(one), one.staying) for one in self.ages if one.staying)
-        return (("to come in", self.needed), *by_age, *((("in groups by count", self.by_count),) if self.by_count else ()))
-
 
 def flock_plan(season: Season, decided: Mapping[str, Decision], final: Mapping[str, Verdict] | None = None) -> FlockPlan:
     """The plan as the decisions stand. `final` are last words by ewe key, where they are not the verdict of the rules.
@@ -120,7 +114,3 @@ def swaps(ages: Sequence[OfAge]) -> tuple[Swap, ...]:
         return ()
     young, *older = known
     return tuple(Swap(one, young) for one in older)
-
-
-def _a_year_on(one: OfAge) -> str:
-    return one.words if one.age is None else OfAge(one.age + 1, 0, 0, 0, 0, 0).words

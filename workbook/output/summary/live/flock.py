@@ -8,7 +8,7 @@ from template_builder.live.columns import LiveCell, LiveColumn, LiveSheet, place
 from template_builder.live.evaluator.meaning import CellValue
 from workbook.results.flock.ages_now import lines_by_ewe
 from workbook.results.flock.flock_plan import PICKED, WANTED, FlockPlan
-from workbook.results.flock.next_to_go import Worth
+from workbook.results.flock.worth_keeping import Worth
 from workbook.results.pipeline import Result
 
 AGES, NEXT = "ages", "next"

@@ -1,13 +1,11 @@
-"""What each ewe is worth keeping for, and the next ewes to go: those that stay, the one least worth keeping first."""
+"""What each ewe is worth keeping for, from which the next ewes to go are told: those that stay with the fewest points."""
 
 from collections.abc import Iterable, Mapping, Set
 from statistics import fmean
 from typing import NamedTuple
 
-from template_builder.layout.choices import Verdict
 from template_builder.layout.policy import EVIDENCE_BY_ID, FEET, TEATS, UDDER
 from workbook.results.advice.decisions import Decision
-from workbook.results.flock.ages_now import last_word
 from workbook.results.scores.mothering import MotheringScore
 from workbook.results.scores.rearing import rearing
 from workbook.season.ages import age_in_years
@@ -56,13 +54,6 @@ def worth_keeping(
     noted = {placed.rule.id for placed in season.policy.rules if EVIDENCE_BY_ID[placed.rule.evidence].checked in NOTED}
     worth = [_worth(one, parts, means, noted) for one in here]
     return tuple(sorted(worth, key=lambda one: (round(one.points, 6), one.name)))
-
-
-def next_to_go(
-    worth: Iterable[Worth], decided: Mapping[str, Decision], final: Mapping[str, Verdict] | None = None,
-) -> tuple[Worth, ...]:
-    """Of ewes by what they are worth, those that stay without a question."""
-    return tuple(one for one in worth if last_word(decided[one.ewe], final or {}) is Verdict.KEEP)
 
 
 def _worth(one: Decision, parts: Mapping[str, Mapping[str, float]], means: Mapping[str, float], noted: Set[str]) -> Worth:

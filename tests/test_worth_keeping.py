@@ -7,11 +7,11 @@ from scipy.stats import kendalltau
 from seasons import season
 
 from demo_workbooks import CLEAN, FOLDER, HILL_CLEAN
-from template_builder.layout.choices import Action, Reason, TreatedFor, Verdict
+from template_builder.layout.choices import Action, Reason, TreatedFor
 from template_builder.layout.columns import Row
 from workbook.reading.season_file import read
 from workbook.results.advice.decisions import decisions
-from workbook.results.flock.next_to_go import A_NOTE, EACH, Worth, next_to_go, worth_keeping
+from workbook.results.flock.worth_keeping import A_NOTE, EACH, Worth, worth_keeping
 from workbook.results.pipeline import Result, analyse
 from workbook.results.scores.mothering import MotheringScore, mothering_scores
 
@@ -51,14 +51,6 @@ def test_a_note_about_her_feet_takes_points_off(times: int, off: float) -> None:
                            "reason": Reason.LAMENESS} for at in range(times)]
     found = ranked([3, 3], treatments=treated, policy=[{"row_key": "lame-twice", "action": Action.NOTE}])
     assert (EACH - off, EACH) == (found["001"].notes, found["002"].notes)
-
-
-@pytest.mark.parametrize("word", list(Verdict))
-def test_only_ewes_that_stay_without_a_question_are_ranked(word: Verdict) -> None:
-    one = season(ewes=[{"ewe": "A", "scanned": 2}])
-    decided = decisions(one, "weaned")
-    found = next_to_go(worth_keeping(one, decided, {}), decided, {"a": word})
-    assert (word is Verdict.KEEP) == bool(found)
 
 
 @pytest.fixture(scope="module", params=[CLEAN, HILL_CLEAN])
