@@ -15,12 +15,13 @@ from template_builder.layout.whole import FIRST_ROW
 from template_builder.layout.words import fitting, shown
 from template_builder.live.below import ALL, LAST_AND_BELOW, LOOKED_AT
 from template_builder.live.blocks import BLOCKS, HIDDEN, SINGLE_CELLS, alert_words, range_name, rows_in
-from template_builder.live.columns import CELLS, ROW, K, LiveSheet, LiveValue, LiveValues
+from template_builder.live.columns import CELLS, LIVE, ROW, K, LiveSheet, LiveValue, LiveValues
 from template_builder.live.evaluator.compiling import BLANK, TEXT, WHOLE, Place
 from template_builder.live.evaluator.meaning import CellValue, Fault
 from template_builder.live.evaluator.ranges import Area, Cells, Range, faultless
 from template_builder.live.evaluator.reckoning import Formula, Language, Reckoning
 from template_builder.live.ewe_block import EWES, raised_id
+from template_builder.live.laid import laid_ready
 
 DAY_SECONDS = 86_400
 _DAY_0 = date(1899, 12, 30).toordinal()
@@ -34,12 +35,15 @@ def with_values(plan: Plan, moment: datetime) -> Plan:
 
 def live_values(rows: Mapping[str, Sequence[Row]], moment: datetime) -> LiveValues:
     """Values by block and column, for the rows of every entry sheet as they stand in the cells; cells alone under `CELLS`."""
-    reckoning = reckoned(laid_out(rows), moment)
+    laid = laid_out(rows)
+    reckoning = reckoned(laid, moment)
     blocks = {
         block.sheet.id: {column.id: _values(reckoning.column(block.sheet.name(column.id)).cells)
                          for column in block.sheet.columns if column.formula}
         for block in BLOCKS
     }
+    for id, columns in laid_ready(laid).items():
+        blocks[id] |= columns
     return {**blocks, CELLS: {cell.id: _values([reckoning.cell(cell.name)]) for cell in SINGLE_CELLS}}
 
 
@@ -65,7 +69,9 @@ def reckoned(rows: Mapping[str, Sequence[Row]], moment: datetime) -> Reckoning:
     for block in BLOCKS:
         sizes |= dict.fromkeys(map(block.sheet.name, block.sheet.places), rows_in(block, last_rows))
     numbers = {block.sheet.name(K): Range(range(1, rows_in(block, last_rows) + 1)) for block in BLOCKS}
-    return Reckoning(language(), {**_fixed(), **numbers}, _Entry(rows).cells, sizes, serial(moment))
+    laid = {f"{LIVE}{id}_{column}": Range(cells)
+            for id, columns in laid_ready(rows).items() for column, cells in columns.items()}
+    return Reckoning(language(), {**_fixed(), **numbers, **laid}, _Entry(rows).cells, sizes, serial(moment))
 
 
 class _Entry:
@@ -163,6 +169,8 @@ def language() -> Language:
         formulas |= {block.sheet.name(column.id): Formula(block.sheet.formula(column), own)
                      for column in block.sheet.columns if column.formula}
     others = {block.sheet.name(K): Place("column", WHOLE) for block in BLOCKS}
+    others |= {block.sheet.name(column.id): Place("column", WHOLE)
+               for block in BLOCKS for column in block.sheet.columns if not column.formula}
     others |= {name: Place("area" if part in (ALL, LAST_AND_BELOW) else "column") for name, (_, part) in _entry_names().items()}
     others |= dict.fromkeys(alert_words(), Place("column", TEXT | BLANK))
     others |= {name: Place("column", TEXT) for name, _ in all_lists()}

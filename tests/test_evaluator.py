@@ -73,6 +73,9 @@ CASES: Mapping[str, CellValue] = {
     "SMALL(some_keys,1)": 0.3, "SMALL(some_keys,3)": 3, "LARGE(some_keys,2)": 5, 'IFERROR(SMALL(some_keys,7),"error")': "error",
     'IFERROR(LARGE(some_keys,0),"error")': "error", "SUM(some_sums)": 310, "SUMIF(some_keys,3,some_sums)": 40,
     "SUMIF(some_keys,1,some_sums)": 20, "SUMIF(some_keys,77,some_sums)": 0, 'COUNTIFS(some_keys,">=3",some_sums,40)': 1,
+    "SUMIF(INDEX(some_keys,2):INDEX(some_keys,MIN(1+3,8)),3,INDEX(some_sums,2):INDEX(some_sums,MIN(1+3,8)))": 40,
+    "SUMIF(INDEX(some_keys,4):INDEX(some_keys,5),3,INDEX(some_sums,4):INDEX(some_sums,5))": 40,
+    'IFERROR(SUMIF(INDEX(some_keys,7):INDEX(some_keys,9),3,INDEX(some_sums,7):INDEX(some_sums,9)),"error")': "error",
     'COUNTIFS(some_keys,3,some_sums,">0")': 1, "COUNTA(some_table)": 5, "ROWS(some_table)": 3, "COLUMNS(some_table)": 3,
     "ROW(INDEX(some_table,1,1))": 1,
     'SUMPRODUCT((INDEX(some_table,0,1)<>"")+(INDEX(some_table,0,3)<>""))': 3,
@@ -164,7 +167,10 @@ def _put(sheet: xlsxwriter.worksheet.Worksheet, row: int, column: int, cell: Cel
     "MATCH(1,some_keys,1)", "ROUND(1.25,1)", "INDEX(some_table,1,0)", "SUMPRODUCT(1)", "ROW(some_keys)", "$A{row}+1", "A1",
     "{1,2}", 'SUMIF(some_keys,">1",some_sums)', "COUNTA(INDEX(some_keys,2))",
     "MATCH(2,INDEX(some_table,2),0)", "MATCH(2,INDEX(some_table,0,2),0)", "MATCH(2,1+1,0)", 'COUNTIF(some_keys,"3")',
-    'COUNTIF(some_keys,">x")', 'COUNTIF(some_keys,">")',
+    'COUNTIF(some_keys,">x")', 'COUNTIF(some_keys,">")', "INDEX(some_keys,1):3", "ROWS(some_keys):INDEX(some_keys,2)",
+    "SUMIF(INDEX(some_keys,1):INDEX(some_sums,2),3,INDEX(some_sums,1):INDEX(some_sums,2))",
+    "SUMIF(INDEX(some_keys,1):INDEX(some_keys,2),3,INDEX(some_sums,1):INDEX(some_sums,3))",
+    "SUMIF(INDEX(some_keys,1):INDEX(some_keys,2),3,some_sums)",
 ])
 def test_what_the_language_does_not_have_is_a_mistake(formula: str) -> None:
     with pytest.raises(NotInTheLanguage):

@@ -19,7 +19,9 @@ from template_builder.live.watch import LINE, STEP_WIDTH
 # Criteria of COUNTIF and SUMIF: numbers, rows of ewes and keys made of them, never what a person wrote.
 CRITERIA = re.compile(
     r'-?\d+|"[<>]=?-?\d+"|"[<>]=?"&\(?\$[A-Z]+\{row\}(\+1\))?\*100000000000(\+\$[A-Z]+\{row\})?|\$[A-Z]+\{row\}(-2|\+0)?')
-COUNTED = re.compile(r"(?:live_[a-z_]+|\$[A-Z]+\{row\}:\$[A-Z]+\{row\})")
+_CELLS = r"(?:live_[a-z_]+|\$[A-Z]+\{row\}:\$[A-Z]+\{row\})"
+_INDEX = r"INDEX\((live_[a-z_]+),(?:\$[A-Z]+\{row\}|MIN\(\$[A-Z]+\{row\}\+\d,ROWS\(live_[a-z_]+\)\))\)"
+COUNTED = re.compile(f"{_CELLS}|{_INDEX}:{_INDEX}")
 MOST_CHARACTERS, MOST_LITERAL = 8192, 255
 
 

@@ -10,6 +10,7 @@ from template_builder.live.below import ALL, ALL_BELOW, BELOW, LAST_AND_BELOW, L
 from template_builder.live.columns import LiveCell, LiveSheet, names_in
 from template_builder.live.evaluator.grammar import NotInTheLanguage
 from template_builder.live.ewe_block import EWES, raised_id
+from template_builder.live.laid import ASTRAY, HOW_MANY
 from template_builder.live.lamb_block import LAMB_LINKS
 from template_builder.live.progress import BY_DAY, BY_SIZE, FIRST_SHOWN, TOTALS
 from template_builder.live.row_links import CHECKS, GROUPS, LAMBING_LINKS, TREATMENTS
@@ -29,13 +30,14 @@ class Block(NamedTuple):
     top: int
 
 
-HIDDEN = tuple(Block(sheet, f"_{sheet.id}", TOP) for sheet in (EWES, LAMB_LINKS, LAMBING_LINKS, CHECKS, TREATMENTS, GROUPS))
+_BEHIND = (EWES, LAMB_LINKS, LAMBING_LINKS, CHECKS, TREATMENTS, GROUPS, ASTRAY)
+HIDDEN = tuple(Block(sheet, f"_{sheet.id}", TOP) for sheet in _BEHIND)
 SHOWN = (
     Block(WATCH, WATCH_TAB, TOP), Block(ROOM, SET_ON_TAB, TOP), Block(SPARE, SET_ON_TAB, TOP), Block(EWE_STATUS, STATUS_TAB, TOP),
     Block(BY_SIZE, PROGRESS_TAB, TOP), Block(BY_DAY, PROGRESS_TAB, TOP),
 )
 BLOCKS = (*HIDDEN, *SHOWN)
-HIDDEN_CELLS = (*CELLS, *BELOW, ALL_BELOW, FIRST_SHOWN, TO_LOOK_AT, LEFT_FOR_LATER)
+HIDDEN_CELLS = (*CELLS, *HOW_MANY, *BELOW, ALL_BELOW, FIRST_SHOWN, TO_LOOK_AT, LEFT_FOR_LATER)
 SINGLE_CELLS: tuple[LiveCell, ...] = (NOW, WATCH_HEAD, *HIDDEN_CELLS, *(cell for _, cells in TOTALS for cell in cells))
 
 Range = tuple[str, tuple[int, int], tuple[int, int]]

@@ -32,6 +32,7 @@ from template_builder.live.formulas import (
     said,
     text,
 )
+from template_builder.live.laid import ON_LAMBING, ON_LAMBS, row_of_hers, summed
 from template_builder.live.lamb_block import MOST_LAMBS, SET_ON_DAYS, ranked
 from template_builder.live.row_links import any_of, there
 
@@ -73,9 +74,10 @@ _OF_HER_MILK = (LambingTrouble.NO_MILK, LambingTrouble.BAD_UDDER)  # then "all w
 _BAD_UDDER = _word(LambingTrouble.BAD_UDDER)
 
 READ = (
+    ON_LAMBING, ON_LAMBS,
     LiveColumn("name", there("ewes_ewe", f'IF({text("ewes_ewe")}="?","",{text("ewes_ewe")})')),
     LiveColumn("first", f'IF({{name}}="",0,IF({matched("{name}", "live_ewes_name")}={{k}},1,0))'),
-    LiveColumn("at", _if_ewe("IFERROR(MATCH({k},live_lambing_ewe,0),0)", "0")),
+    LiveColumn("at", _if_ewe(row_of_hers(), "0")),
     LiveColumn("group", _if_ewe('IF(INDEX(ewes_group,{k})="",0,IFERROR(MATCH(' + text("ewes_group") + ",live_groups_name,0),0))",
                                 "0")),
     # The group she was turned out to, -1 where Groups does not have it; 0 while she runs with her own.
@@ -95,9 +97,9 @@ READ = (
 )
 
 LAMBS = (
-    LiveColumn("borne", _if_ewe("SUMIF(live_lambs_bearer,{k},live_lambs_borne)", "0")),
-    LiveColumn("reared", _if_ewe("SUMIF(live_lambs_rearer,{k},live_lambs_reared)", "0")),
-    LiveColumn("borne_too", "IF({borne}=0,0,SUMIF(live_lambs_bearer,{k},live_lambs_borne_too))"),
+    LiveColumn("borne", _if_ewe(summed("bearer", "borne"), "0")),
+    LiveColumn("reared", _if_ewe(summed("rearer", "reared"), "0")),
+    LiveColumn("borne_too", f"IF({{borne}}=0,0,{summed('bearer', 'borne_too')})"),
     LiveColumn("rows", packed("{borne}", 0)),
     LiveColumn("lambs", "IF({rows}>0,{rows},N({born_alive})+N({born_dead}))"),
     LiveColumn("born", f"IF({{rows}}>0,{packed('{borne}', 1)},{{lambs}})"),

@@ -63,6 +63,13 @@ def matched(cell: str, names: str) -> str:
     return f'IF(OR({cell}="",{cell}="?"),0,IFERROR(MATCH({_literal(cell)},{names},0),{NOT_MATCHED}))'
 
 
+def laid_or_matched(cell: str, laid: str) -> str:
+    """The same among ewes, looked for first where it was laid ready, which spares the search through all of them."""
+    there = f"AND(INDEX(live_ewes_first,MAX(1,{laid}))=1,INDEX(live_ewes_name,MAX(1,{laid}))={cell})"
+    return f'IF(OR({cell}="",{cell}="?"),0,IF(IF({laid}>0,IFERROR({there},FALSE),FALSE),{laid},' \
+           f"IFERROR(MATCH({_literal(cell)},live_ewes_name,0),{NOT_MATCHED})))"
+
+
 def _literal(cell: str) -> str:
     """A text to be matched as it is: *, ? and ~ would stand for other signs."""
     return f'SUBSTITUTE(SUBSTITUTE(SUBSTITUTE({cell},"~","~~"),"*","~*"),"?","~?")'

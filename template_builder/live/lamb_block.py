@@ -22,6 +22,7 @@ from template_builder.live.formulas import (
     NO_MINUTE,
     code,
     day_minute,
+    laid_or_matched,
     matched,
     number,
     rank,
@@ -29,6 +30,7 @@ from template_builder.live.formulas import (
     text,
     unknown,
 )
+from template_builder.live.laid import LAID, astray
 from template_builder.live.row_links import counted, touched
 
 # A ewe takes a strange lamb best within a day or two of her own lambing; later neither is offered: house rule.
@@ -93,9 +95,10 @@ REARED = counted(
 )
 
 LAMB_LINKS = LiveSheet("lambs", (
+    LAID,
     LiveColumn("touched", touched(LAMBS)),
     LiveColumn("name", _if_row(text("lambs_ewe"))),
-    LiveColumn("ewe", matched("{name}", "live_ewes_name")),
+    LiveColumn("ewe", laid_or_matched("{name}", "{laid}")),
     LiveColumn("foster_text", _if_row(text("lambs_foster_ewe"))),
     LiveColumn("foster", matched("{foster_text}", "live_ewes_name")),
     LiveColumn("kg", _if_row(number("lambs_birth_weight"))),
@@ -136,6 +139,8 @@ LAMB_LINKS = LiveSheet("lambs", (
     LiveColumn("borne", f"IF({{bearer}}=0,0,{BORNE})"),
     LiveColumn("borne_too", f"IF({{bearer}}=0,0,{BORNE_TOO})"),
     LiveColumn("reared", f"IF({{rearer}}=0,0,{REARED})"),
+    LiveColumn("bearer_astray", astray("{bearer}")),
+    LiveColumn("rearer_astray", astray("{rearer}")),
     # Spare: on the bottle or on no ewe, on a ewe that is gone, or one of more than two at her side; of known age, then unknown.
     LiveColumn("age", f'IF(OR({{here}}=0,{{born_minute}}={NO_MINUTE}),"",live_minute-{{born_minute}})'),
     LiveColumn("crowd", "IF({rearer}=0,0,INDEX(live_ewes_crowd,{rearer}))"),

@@ -19,7 +19,21 @@ from template_builder.layout.columns import LINE, ROW_KEY, Column, Sheet
 from template_builder.layout.setting_on import BAD_TEATS, BAD_UDDER, NO_ILLNESS, UNDER_TREATMENT
 from template_builder.layout.sheets.lambing import LAMBING
 from template_builder.live.columns import LiveColumn, LiveSheet, place
-from template_builder.live.formulas import DAY, EWE, PAIR, code, day_minute, key, latest, matched, number, said, text
+from template_builder.live.formulas import (
+    DAY,
+    EWE,
+    PAIR,
+    code,
+    day_minute,
+    key,
+    laid_or_matched,
+    latest,
+    matched,
+    number,
+    said,
+    text,
+)
+from template_builder.live.laid import LAID, astray
 
 _IS_TROUBLE = {
     "mastitis": Trouble.MASTITIS, "sleepy": Trouble.SLEEPY, "prolapse": Trouble.PROLAPSE, "aborted": Trouble.ABORTED,
@@ -62,9 +76,11 @@ GROUPS = LiveSheet("groups", (
 ), rows_of="groups")
 
 LAMBING_LINKS = LiveSheet("lambing", (
+    LAID,
     LiveColumn("touched", touched(LAMBING)),
     LiveColumn("name", f'IF({{touched}}=0,"",{text("lambing_ewe")})'),
-    LiveColumn("ewe", matched("{name}", "live_ewes_name")),
+    LiveColumn("ewe", laid_or_matched("{name}", "{laid}")),
+    LiveColumn("astray", astray("{ewe}")),
 ), rows_of="lambing")
 
 

@@ -64,6 +64,9 @@ class _Writer:
                 style = _LOCKED if plain else column.style.with_(locked=True)
                 values = self._values(sheet.id, column.id, count)
                 page.formulas(block.top, sheet.places[column.id], sheet.formula(column).format(row=block.top), values, style)
+            elif plain:
+                for number, value in enumerate(self._values(sheet.id, column.id, count) if self.values else ()):
+                    page.number(block.top + number, sheet.places[column.id], int(value), _LOCKED)
 
     def page(self, tab: str, title: str, words: str) -> Page:
         page = self.book.page(tab)

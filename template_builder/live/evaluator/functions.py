@@ -326,8 +326,22 @@ def _sumif(make: Compiler, parts: Parts) -> Code:
     sign, code = _criterion(make, parts[1])
     if sign != "=":
         raise _refused("SUMIF", "sums what is the same only")
+    if parts[0].sort == "rows":
+        return _sum_of_rows(make, code, parts[0], parts[2])
     kinds = make.reads(str(parts[2].says)).kinds
     return Code(f"{make.range(parts[0])}.summed({code.python}, {make.range(parts[2])})", kinds & NUMERIC | WHOLE, risky=True)
+
+
+def _sum_of_rows(make: Compiler, asked: Code, where: Node, summed: Node) -> Code:
+    """SUMIF over some rows of two columns: the same of both."""
+    ends = [[index.parts[1] for index in node.parts] for node in (where, summed)]
+    names = [[index.parts[0] for index in node.parts] for node in (where, summed)]
+    if ends[0] != ends[1] or any(one != other for one, other in names):
+        raise _refused("SUMIF", "over the same rows of one column and another only")
+    first, last = (make.number(end) for end in ends[0])
+    kinds = make.reads(str(names[1][0].says)).kinds
+    given = f"{asked.python}, {make.range(names[1][0])}, {first.python}, {last.python}"
+    return Code(f"{make.range(names[0][0])}.summed_from({given})", kinds & NUMERIC | WHOLE, risky=True)
 
 
 @means("SUMPRODUCT")

@@ -27,7 +27,7 @@ _END = ("end", "")
 class Node(NamedTuple):
     """A part of a formula: what sort it is, what it says, and its own parts. Equal parts of one formula are one object."""
 
-    sort: str  # number, text, truth, name, cell, cells, call, sign
+    sort: str  # number, text, truth, name, cell, cells, rows, call, sign
     says: int | float | str
     parts: tuple["Node", ...] = ()
 
@@ -111,7 +111,7 @@ class _Parser:
             case "cell":
                 return self._cells(self._node("cell", says))
             case "word":
-                return self._word(says)
+                return self._rows(self._word(says))
         if says == "-":
             return self._negative(self._single())
         if says != "(":
@@ -137,6 +137,17 @@ class _Parser:
             self._refuse()
         tab = str(first.says).rpartition("!")  # of two cells the second stands on the tab of the first
         return self._node("cells", "", first, self._node("cell", tab[0] + tab[1] + last))
+
+    def _rows(self, first: Node) -> Node:
+        """What a word begins; from one INDEX to another it is the rows between."""
+        if self.tokens[self.place] != ("sign", ":"):
+            return first
+        self.place += 1
+        last = self._word(str(self._next()[1]))
+        if {(node.sort, node.says) for node in (first, last)} != {("call", "INDEX")}:
+            self.place -= 1
+            self._refuse()
+        return self._node("rows", "", first, last)
 
     def _word(self, says: str) -> Node:
         if self.tokens[self.place] != ("sign", "("):

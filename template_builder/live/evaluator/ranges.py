@@ -107,6 +107,15 @@ class Range:
             self._sums[id(others)] = sums
         return n(checked(self._sums[id(others)].get(key, 0)))
 
+    def summed_from(self, key: int | float, others: "Range", first: int | float, last: int | float) -> int | float:
+        """The same over the rows from one to another alone."""
+        if not 1 <= int(first) <= int(last) <= len(self.cells):
+            raise Fault(REFERENCE)
+        rows = slice(int(first) - 1, int(last))
+        found = [n(checked(other)) for own, other in zip(self.cells[rows], others.cells[rows], strict=True)
+                 if isinstance(own, int | float) and same(own, key)]
+        return sum(found)
+
     def match(self, value: CellValue) -> int:
         """The place of the first cell that holds this; in words * and ? stand for other signs unless ~ stands before them.
 
