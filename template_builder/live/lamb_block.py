@@ -1,10 +1,13 @@
 """The hidden block of lambs: for each row of Lambs who bore and who rears it, and what of it concerns that ewe."""
 
+from collections.abc import Callable
+
 from template_builder.layout.alerts import END, Alert
 from template_builder.layout.choices import (
     Belly,
     Born,
     CameFrom,
+    Choice,
     LambLeft,
     RearedBy,
     Sucked,
@@ -31,7 +34,7 @@ from template_builder.live.formulas import (
     unknown,
 )
 from template_builder.live.laid import LAID, astray
-from template_builder.live.row_links import counted, touched
+from template_builder.live.row_links import counted, there, touched
 
 # A ewe takes a strange lamb best within a day or two of her own lambing; later neither is offered: house rule.
 SET_ON_DAYS = 3
@@ -49,6 +52,15 @@ def ranked(alert: Alert, since: str) -> str:
 
 def _if_row(then: str, otherwise: str = '""') -> str:
     return f"IF({{touched}}=0,{otherwise},{then})"
+
+
+def _read(id: str, how: Callable[[str], str]) -> str:
+    """A cell of the row as written, whether or not the rest of it is filled in; blank where the row was deleted."""
+    return there(f"lambs_{id}", how(f"lambs_{id}"))
+
+
+def _coded(id: str, choices: type[Choice]) -> str:
+    return there(f"lambs_{id}", code(f"lambs_{id}", choices), "0")
 
 
 def _flag(condition: str) -> str:
@@ -97,33 +109,33 @@ REARED = counted(
 LAMB_LINKS = LiveSheet("lambs", (
     LAID,
     LiveColumn("touched", touched(LAMBS)),
-    LiveColumn("name", _if_row(text("lambs_ewe"))),
-    LiveColumn("ewe", laid_or_matched("{name}", "{laid}")),
-    LiveColumn("foster_text", _if_row(text("lambs_foster_ewe"))),
+    LiveColumn("name", _read("ewe", text)),
+    LiveColumn("named", laid_or_matched("{name}", "{laid}")),
+    LiveColumn("ewe", "IF({touched}=0,0,{named})"),
+    LiveColumn("foster_text", _read("foster_ewe", text)),
     LiveColumn("foster", matched("{foster_text}", "live_ewes_name")),
-    LiveColumn("kg", _if_row(number("lambs_birth_weight"))),
-    LiveColumn("moved_on", _if_row(number("lambs_moved_on"))),
-    LiveColumn("left_on", _if_row(number("lambs_left_on"))),
-    LiveColumn("born", _if_row(code("lambs_born", Born), "0")),
-    LiveColumn("vigour", _if_row(code("lambs_vigour", Vigour), "0")),
-    LiveColumn("sucked", _if_row(code("lambs_sucked", Sucked), "0")),
-    LiveColumn("taken", _if_row(code("lambs_taken", Taken), "0")),
-    LiveColumn("belly", _if_row(code("lambs_belly", Belly), "0")),
-    LiveColumn("reared_by", _if_row(code("lambs_reared_by", RearedBy), "0")),
-    LiveColumn("why_moved", _if_row(code("lambs_why_moved", WhyMoved), "0")),
-    LiveColumn("came_from", _if_row(code("lambs_came_from", CameFrom), "0")),
-    LiveColumn("left_how", _if_row(code("lambs_left_how", LambLeft), "0")),
-    LiveColumn("bad", _if_row('IF(SUMPRODUCT(NOT(ISNUMBER({moved_on}:{left_on}))*({moved_on}:{left_on}<>"")'
-                              '*({moved_on}:{left_on}<>"?"))'
-                              "+COUNTIF({born}:{left_how},-1)>0,1,0)", "0")),
+    LiveColumn("kg", _read("birth_weight", number)),
+    LiveColumn("moved_on", _read("moved_on", number)),
+    LiveColumn("left_on", _read("left_on", number)),
+    LiveColumn("born", _coded("born", Born)),
+    LiveColumn("vigour", _coded("vigour", Vigour)),
+    LiveColumn("sucked", _coded("sucked", Sucked)),
+    LiveColumn("taken", _coded("taken", Taken)),
+    LiveColumn("belly", _coded("belly", Belly)),
+    LiveColumn("reared_by", _coded("reared_by", RearedBy)),
+    LiveColumn("why_moved", _coded("why_moved", WhyMoved)),
+    LiveColumn("came_from", _coded("came_from", CameFrom)),
+    LiveColumn("left_how", _coded("left_how", LambLeft)),
+    LiveColumn("bad", 'IF(SUMPRODUCT(NOT(ISNUMBER({moved_on}:{left_on}))*({moved_on}:{left_on}<>"")*({moved_on}:{left_on}<>"?"))'
+                      "+COUNTIF({born}:{left_how},-1)>0,1,0)"),
     LiveColumn("bearer", _if_row(f"IF(OR({_BLANK_CAME},{{came_from}}={place(CameFrom.BORN_HERE)}),MAX({{ewe}},0),0)", "0")),
     LiveColumn("own", f"IF({{came_from}}={place(CameFrom.WITH_HER)},MAX({{ewe}},0),{{bearer}})"),
     LiveColumn("adrift", "IF(AND({bad}=1,{bearer}=0),1,0)"),
-    LiveColumn("how", _if_row(f"IF({said('{reared_by}', RearedBy)},{{reared_by}},{_HOW_BLANK})", "0")),
+    LiveColumn("how", f"IF({said('{reared_by}', RearedBy)},{{reared_by}},{_HOW_BLANK})"),
     LiveColumn("alive", _if_row(f"IF({_is('born', *(one for one in Born if one is not Born.ALIVE))},0,1)", "0")),
     LiveColumn("here", f"IF(OR({{alive}}=0,{said('{left_how}', LambLeft)},ISNUMBER({{left_on}}),{{left_on}}=\"?\"),0,1)"),
-    LiveColumn("born_too", _if_row(f"IF({_is('born', *NOT_BORN)},0,1)", "0")),
-    LiveColumn("booked", f"IF({{how}}={place(RearedBy.OWN_EWE)},{{ewe}},IF({{how}}={place(RearedBy.FOSTER_EWE)},{{foster}},0))"),
+    LiveColumn("born_too", f"IF({_is('born', *NOT_BORN)},0,1)"),
+    LiveColumn("booked", f"IF({{how}}={place(RearedBy.OWN_EWE)},{{named}},IF({{how}}={place(RearedBy.FOSTER_EWE)},{{foster}},0))"),
     LiveColumn("rearer", "IF({here}=0,0,MAX({booked},0))"),
     LiveColumn("set_on", "IF(OR({booked}=0,{booked}={own}),0,1)"),
     # Her own, or one set on to her that was not moved because its own ewe refused it.

@@ -78,8 +78,9 @@ GROUPS = LiveSheet("groups", (
 LAMBING_LINKS = LiveSheet("lambing", (
     LAID,
     LiveColumn("touched", touched(LAMBING)),
-    LiveColumn("name", f'IF({{touched}}=0,"",{text("lambing_ewe")})'),
-    LiveColumn("ewe", laid_or_matched("{name}", "{laid}")),
+    LiveColumn("name", there("lambing_ewe", text("lambing_ewe"))),
+    LiveColumn("named", laid_or_matched("{name}", "{laid}")),
+    LiveColumn("ewe", "IF({touched}=0,0,{named})"),
     LiveColumn("astray", astray("{ewe}")),
 ), rows_of="lambing")
 
