@@ -96,6 +96,12 @@ READ = (
     _coded("colostrum", Colostrum), _coded("trouble", LambingTrouble), _coded("afterbirth", YesNo),
 )
 
+def _by_a_lamb(id: str, flag: int, unlooked: str = "") -> LiveColumn:
+    """The key of the freshest of her lambs this is said of: her own since she lambed, others since they were set on to her."""
+    own = f"IF(AND({packed('{flags}', flag)}>0,{{lambed_minute}}<={{dated}}{unlooked}),{{k}}*{EWE}+{{lambed_minute}},0)"
+    return LiveColumn(id, f"IF({{flagged}}=0,0,MAX({own},{latest_until(f'live_lambs_{id}_key', '{dated}')}))")
+
+
 LAMBS = (
     LiveColumn("borne", _if_ewe(summed("bearer", "borne"), "0")),
     LiveColumn("reared", _if_ewe(summed("rearer", "reared"), "0")),
@@ -110,8 +116,8 @@ LAMBS = (
     LiveColumn("unnamed_dead", "IF({rows}>0,0,N({born_dead}))"),
     LiveColumn("at_side", f"{packed('{reared}', 0)}+{{unnamed}}"),
     LiveColumn("flagged", packed("{reared}", 1)),
-    *(LiveColumn(id, f"IF({{flagged}}=0,0,{latest_until(f'live_lambs_{id}_key', '{dated}')})")
-      for id in ("hollow", "unsucked", "refused")),
+    LiveColumn("flags", f"IF({{flagged}}=0,0,{summed('rearer', 'flags')})"),
+    _by_a_lamb("hollow", 0), _by_a_lamb("unsucked", 1, ",{next_written}=0"), _by_a_lamb("refused", 2, ",{next_written}=0"),
 )
 
 

@@ -64,8 +64,8 @@ def _coded(id: str, choices: type[Choice]) -> str:
 
 
 def _flag(condition: str) -> str:
-    """The key of a lamb at a ewe's side that something is wrong with: her row, since when."""
-    return f'IF({{rearer}}=0,"",IF({condition},{{rearer}}*{EWE}+{{since}},""))'
+    """The key of a lamb set on to a ewe that something is wrong with: her row, since when it is with her."""
+    return f'IF(IF({{rearer}}=0,TRUE,{{set_on}}=0),"",IF({condition},{{rearer}}*{EWE}+{day_minute("{moved_on}")},""))'
 
 
 def _is(column: str, *choices: Born | RearedBy) -> str:
@@ -81,10 +81,11 @@ _HOW_BLANK = (
 
 _FULL = f"{{belly}}={place(Belly.FULL)}"
 _NOT_SUCKED = f"{{sucked}}={place(Sucked.NO)}"
-# At birth, and since nothing said of it: no belly, and of her own lambs no look next day.
-_UNLOOKED = f"AND(NOT({said('{belly}', Belly)}),INDEX(live_ewes_next_written,{{rearer}})=0)"
+_UNLOOKED = f"NOT({said('{belly}', Belly)})"
 _MOVED = said("{why_moved}", WhyMoved)
 _BY_HER = f"NOT(AND({{set_on}}=1,{_MOVED}))"  # what is written of how it was taken is of its own ewe
+
+_BORN_MINUTE, _CROWD = "INDEX(live_ewes_lambed_minute,{bearer})", "INDEX(live_ewes_crowd,{rearer})"
 
 # Counts of a ewe's lambs, two digits each, so that one sum fetches them all: written down, born, aborted, alive and here,
 # looked at next day, rows that cannot be read, weights in words.
@@ -100,11 +101,14 @@ BORNE_TOO = counted(
 )
 # Of those at her side: how many, with something wrong, in need of colostrum, small ones of her own, not sucking, refused, hollow.
 REARED = counted(
-    "{here}=1", 'NOT(AND({hollow_key}="",{unsucked_key}="",{refused_key}=""))',
+    "{here}=1", 'OR({flags}>0,NOT(AND({hollow_key}="",{unsucked_key}="",{refused_key}="")))',
     f"AND(NOT({_FULL}),OR({{vigour}}={place(Vigour.WEAK)},{{sucked}}={place(Sucked.TUBED)},{_NOT_SUCKED}))",
     "AND({rearer}={bearer},ISNUMBER({kg}),N({kg})<live_small_lamb)", f"AND({_NOT_SUCKED},NOT({_FULL}))", "{refuses}=1",
     f"{{belly}}={place(Belly.HOLLOW)}",
 )
+
+# Of her own at her side: hollow, and where nothing is said of its belly since birth, not sucking and refused.
+FLAGS = counted(f"{{belly}}={place(Belly.HOLLOW)}", f"AND({_NOT_SUCKED},{_UNLOOKED})", f"AND({{refuses}}=1,{_UNLOOKED})")
 
 LAMB_LINKS = LiveSheet("lambs", (
     LAID,
@@ -135,29 +139,27 @@ LAMB_LINKS = LiveSheet("lambs", (
     LiveColumn("alive", _if_row(f"IF({_is('born', *(one for one in Born if one is not Born.ALIVE))},0,1)", "0")),
     LiveColumn("here", f"IF(OR({{alive}}=0,{said('{left_how}', LambLeft)},ISNUMBER({{left_on}}),{{left_on}}=\"?\"),0,1)"),
     LiveColumn("born_too", f"IF({_is('born', *NOT_BORN)},0,1)"),
-    LiveColumn("booked", f"IF({{how}}={place(RearedBy.OWN_EWE)},{{named}},IF({{how}}={place(RearedBy.FOSTER_EWE)},{{foster}},0))"),
+    LiveColumn("booked", f"IF({{how}}={place(RearedBy.OWN_EWE)},{{named}},"
+                         f"IF({{how}}={place(RearedBy.FOSTER_EWE)},{{foster}},0))"),
     LiveColumn("rearer", "IF({here}=0,0,MAX({booked},0))"),
     LiveColumn("set_on", "IF(OR({booked}=0,{booked}={own}),0,1)"),
     # Her own, or one set on to her that was not moved because its own ewe refused it.
     LiveColumn("refuses", f"IF(AND({{rearer}}>0,{{taken}}={place(Taken.REFUSED)}),IF(OR({{set_on}}=0,{{ewe}}=0,"
                           f"{{came_from}}={place(CameFrom.BOUGHT_IN)},{{came_from}}={place(CameFrom.MOTHER_NOT_KNOWN)},"
                           f"AND({_MOVED},{{why_moved}}<>{place(WhyMoved.REFUSED)})),1,0),0)"),
-    LiveColumn("born_minute", f"IF({{bearer}}=0,{NO_MINUTE},INDEX(live_ewes_lambed_minute,{{bearer}}))"),
-    LiveColumn("since", f"IF({{rearer}}=0,{NO_MINUTE},IF({{rearer}}<>{{own}},{day_minute('{moved_on}')},"
-                        "INDEX(live_ewes_lambed_minute,{rearer})))"),
+    LiveColumn("flags", f"IF(OR({{rearer}}=0,{{set_on}}=1),0,{FLAGS})"),
     LiveColumn("hollow_key", _flag(f"{{belly}}={place(Belly.HOLLOW)}")),
-    LiveColumn("unsucked_key", _flag(f"AND({_NOT_SUCKED},NOT({said('{belly}', Belly)}),OR({{set_on}}=1,{_UNLOOKED}))")),
-    LiveColumn("refused_key", _flag(f"AND({{refuses}}=1,OR({{set_on}}=1,{_UNLOOKED}))")),
+    LiveColumn("unsucked_key", _flag(f"AND({_NOT_SUCKED},{_UNLOOKED})")),
+    LiveColumn("refused_key", _flag("{refuses}=1")),
     LiveColumn("borne", f"IF({{bearer}}=0,0,{BORNE})"),
     LiveColumn("borne_too", f"IF({{bearer}}=0,0,{BORNE_TOO})"),
     LiveColumn("reared", f"IF({{rearer}}=0,0,{REARED})"),
     LiveColumn("bearer_astray", astray("{bearer}")),
     LiveColumn("rearer_astray", astray("{rearer}")),
     # Spare: on the bottle or on no ewe, on a ewe that is gone, or one of more than two at her side; of known age, then unknown.
-    LiveColumn("age", f'IF(OR({{here}}=0,{{born_minute}}={NO_MINUTE}),"",live_minute-{{born_minute}})'),
-    LiveColumn("crowd", "IF({rearer}=0,0,INDEX(live_ewes_crowd,{rearer}))"),
+    LiveColumn("age", f'IF(OR({{here}}=0,{{bearer}}=0),"",IF({_BORN_MINUTE}={NO_MINUTE},"",live_minute-{_BORN_MINUTE}))'),
     LiveColumn("spare", f"IF({{here}}=0,0,IF({{rearer}}=0,IF({{how}}={place(RearedBy.PET)},1,2),"
-                        f"IF({{crowd}}<0,3,IF({{crowd}}>{MOST_LAMBS},4,0))))"),
+                        f"IF({_CROWD}<0,3,IF({_CROWD}>{MOST_LAMBS},4,0))))"),
     LiveColumn("spare_key", f'IF({{spare}}=0,"",IF(ISNUMBER({{age}}),IF(AND({{age}}>=0,{{age}}<={SET_ON_DAYS * MINUTES}),'
                             f'{{age}}*{FIRST}+{{k}},""),{NO_MINUTE}*{FIRST}+{{k}}))'),
 ), rows_of="lambs")
