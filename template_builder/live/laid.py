@@ -17,14 +17,14 @@ ON_LAMBING, ON_LAMBS = LiveColumn("on_lambing", ""), LiveColumn("on_lambs", "") 
 
 _ASTRAY = {"lambing": "live_lambing_astray", "bearer": "live_lambs_bearer_astray", "rearer": "live_lambs_rearer_astray"}
 ASTRAY = LiveSheet("astray", tuple(
-    LiveColumn(id, f'IF({{k}}>COUNT({rows}),"",SMALL({rows},{{k}}))') for id, rows in _ASTRAY.items()
+    LiveColumn(id, f"IF({{k}}>live_many_{id},0,LARGE({rows},{{k}}))") for id, rows in _ASTRAY.items()
 ), rows=LISTED)
-HOW_MANY = tuple(LiveCell(f"many_{id}", f"COUNT({rows})") for id, rows in _ASTRAY.items())
+HOW_MANY = tuple(LiveCell(f"many_{id}", f'COUNTIF({rows},">0")') for id, rows in _ASTRAY.items())
 
 
 def astray(ewe: str) -> str:
-    """The ewe of a row that was not laid ready for her, else nothing."""
-    return f'IFERROR(IF(OR({ewe}<1,{ewe}={{laid}}),"",{ewe}),"")'
+    """The ewe of a row that was not laid ready for her, else 0."""
+    return f"IFERROR(IF(OR({ewe}<1,{ewe}={{laid}}),0,{ewe}),0)"
 
 
 def _in_place(id: str) -> str:
