@@ -30,15 +30,23 @@ def in_rows(values: LiveValues) -> dict[str, list[LiveRow]]:
 
 def reckoned(path: Path, rows: Mapping[str, Sequence[Row]], step: Step = ()) -> Found:
     """Every block by id as it stands once LibreOffice took the step, if any, and reckoned everything anew."""
-    return reckoned_each(path, rows, [step], BLOCKS)[0]
+    return reckoned_each(path, rows, [[step] if step else []], BLOCKS)[0]
 
 
-def reckoned_each(path: Path, rows: Mapping[str, Sequence[Row]], steps: Sequence[Step], blocks: Sequence[Block]) -> list[Found]:
-    """Some blocks after each of these steps, taken in the workbook as it was built."""
+def typed(path: Path, rows: Mapping[str, Sequence[Row]], steps: Sequence[Step]) -> Found:
+    """The same once cells were typed, where only what hangs on them is reckoned, as it is while people work."""
+    return reckoned_each(path, rows, [steps], BLOCKS, ["calculate"])[0]
+
+
+def reckoned_each(
+    path: Path, rows: Mapping[str, Sequence[Row]], trials: Sequence[Sequence[Step]], blocks: Sequence[Block],
+    reckoning: Step = ("recalculate",),
+) -> list[Found]:
+    """Some blocks after each of these trials, whose steps are taken in the workbook as it was built."""
     last_rows = {sheet.id: last_row(sheet, len(rows.get(sheet.id, ()))) for sheet in SHEETS}
     reading = [["read", block.tab, _area(block, last_rows)] for block in blocks]
     reading.append(["read", CELLS_TAB, f"A1:B{len(HIDDEN_CELLS)}"])
-    orders = [order for step in steps for order in (["reopen"], *([step] if step else []), ["recalculate"], *reading)]
+    orders = [order for steps in trials for order in (["reopen"], *steps, reckoning, *reading)]
     results = taken(path, orders[1:])
     return [_found(blocks, results[start:start + len(reading)]) for start in range(0, len(results), len(reading))]
 

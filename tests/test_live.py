@@ -7,13 +7,14 @@ from pathlib import Path
 
 import pytest
 from half_season import half_season
-from live_cells import CLOSE, Found, LiveRow, Step, differences, in_rows, ranked_as, reckoned, reckoned_each
+from live_cells import CLOSE, Found, LiveRow, Step, differences, in_rows, ranked_as, reckoned, reckoned_each, typed
 from office import taken
 
 from demo_workbooks import CLEAN, EMPTY, simulation
 from template_builder.build import Plan, build, last_row
 from template_builder.files.opening import open_cells
 from template_builder.files.writer import LayoutFault
+from template_builder.layout.addresses import letters
 from template_builder.layout.alerts import ALERTS, END
 from template_builder.layout.choices import (
     Belly,
@@ -347,7 +348,7 @@ def accidents(tmp_path_factory: pytest.TempPathFactory) -> tuple[Plan, dict[str,
     path, plan = made(tmp_path_factory.mktemp("accidents"), rows)
     shown = [block for block in BLOCKS if block.sheet is WATCH]
     steps = {name: step for name, (step, _) in UNREADABLE.items()} | MOVED | {"row": DELETED_ROW, "column": DELETED_COLUMN}
-    return plan, dict(zip(steps, reckoned_each(path, plan.rows, list(steps.values()), shown), strict=True))
+    return plan, dict(zip(steps, reckoned_each(path, plan.rows, [[step] for step in steps.values()], shown), strict=True))
 
 
 @pytest.mark.parametrize("name", UNREADABLE)
@@ -406,7 +407,7 @@ BELOW: dict[str, tuple[Step, str, int]] = {
 def below(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Mapping[str, object]]:
     """The single cells of the season of troubles after each of these steps."""
     path, plan = made(tmp_path_factory.mktemp("below"), many_troubles())
-    steps = [step for step, *_ in BELOW.values()]
+    steps = [[step] if step else [] for step, *_ in BELOW.values()]
     return {name: found["cells"][0] for name, found in zip(BELOW, reckoned_each(path, plan.rows, steps, ()), strict=True)}
 
 
@@ -451,3 +452,22 @@ def test_a_live_column_without_all_its_values_is_a_fault_of_the_build(tmp_path: 
     with pytest.raises(LayoutFault, match=r"lambs\.rearer: 0 values for 62 live cells"):
         without = {id: values for id, values in lambs.items() if id != "rearer"}
         build(tmp_path / "season.xlsx", replace(plan, live={**plan.live, "lambs": without}))
+
+
+# What is typed into a workbook as it was opened: sheet, ewe or row, column, value.
+TYPED: tuple[tuple[str, int, str, Value, object], ...] = (
+    ("lambing", 0, "all_well", YesNo.YES, "yes"), ("lambing", 8, "lambed_on", day(24), 46105),
+    ("lambs", 0, "belly", Belly.HOLLOW, "hollow"),
+    ("lambs", 3, "left_how", LambLeft.DIED, "died"), ("ewe_check", 0, "udder", Udder.HARD, "hard"),
+    ("treatments", 3, "withdrawal", 7, 7), ("ewes", 1, "left_how", EweLeft.SOLD, "sold"),
+)
+
+
+def test_what_is_typed_is_reckoned_without_reckoning_everything(tmp_path: Path) -> None:
+    path, plan = made(tmp_path, many_troubles())
+    steps, rows = [], {id: [*own] for id, own in plan.rows.items()}
+    for id, place, column, value, written in TYPED:
+        at = [one.id for one in SHEET[id].arranged(day_book=False)].index(column) + 1
+        steps.append(["set", SHEET[id].title, f"{letters(at)}{FIRST_ROW + place}", written])
+        rows[id][place] = {**rows[id][place], column: value}
+    assert [] == differences(live_values(rows, NIGHT), typed(path, plan.rows, steps))
