@@ -129,7 +129,7 @@ def _looked(id: str, keys: str, noted: int, found: Callable[[str], str] = latest
 
 
 _ROWS, _BAD, _TROUBLE, _LAME, _THIN, _TEATS, _UDDER = range(7)  # what the checks of a ewe note
-_GIVEN, _UNREAD, _FOR_LAMENESS, _FOR_MASTITIS, _STILL = range(5)  # and her treatments
+_GIVEN, _UNREAD, _FOR_LAMENESS, _FOR_MASTITIS = range(4)  # and her treatments
 _VERY_THIN = f"IF(ISNUMBER({{condition}}),{{condition}}<{alerts.VERY_THIN_BELOW},FALSE)"
 
 CHECKS = (
@@ -377,7 +377,8 @@ _NOT_FOR_SETTING_ON = (
     f"IF(ISNUMBER({{mothering}}),{{mothering}}<={LOST_INTEREST},FALSE)", f"{_count_of(5)}>0",
     _NO_COLOSTRUM, f"AND({_PROLAPSED})", "{prolapse_look}>0", "{told_prolapse}=1", "{told_refused}=1", _BAD_IN_A_WORD,
     _OPEN_LATE, _ILL_NEXT_DAY,
-    "{too_thin}=1", f"{{last_feet}}={place(Feet.BADLY_LAME)}", f"{packed('{given}', _STILL)}>0",
+    "{too_thin}=1", f"{{last_feet}}={place(Feet.BADLY_LAME)}",
+    "IF({treated}=0,FALSE,SUMIF(live_treatments_ewe,{k},live_treatments_still)>0)",
 )
 _ALERT_CELLS = f"{{{raised_id(ALERTS[0])}}}:{{{raised_id(ALERTS[-1])}}}"
 

@@ -86,6 +86,7 @@ _MOVED = said("{why_moved}", WhyMoved)
 _BY_HER = f"NOT(AND({{set_on}}=1,{_MOVED}))"  # what is written of how it was taken is of its own ewe
 
 _BORN_MINUTE, _CROWD = "INDEX(live_ewes_lambed_minute,{bearer})", "INDEX(live_ewes_crowd,{rearer})"
+_AGE = f"live_minute-{_BORN_MINUTE}"
 
 # Counts of a ewe's lambs, two digits each, so that one sum fetches them all: written down, born, aborted, alive and here,
 # looked at next day, rows that cannot be read, weights in words.
@@ -157,11 +158,11 @@ LAMB_LINKS = LiveSheet("lambs", (
     LiveColumn("bearer_astray", astray("{bearer}")),
     LiveColumn("rearer_astray", astray("{rearer}")),
     # Spare: on the bottle or on no ewe, on a ewe that is gone, or one of more than two at her side; of known age, then unknown.
-    LiveColumn("age", f'IF(OR({{here}}=0,{{bearer}}=0),"",IF({_BORN_MINUTE}={NO_MINUTE},"",live_minute-{_BORN_MINUTE}))'),
     LiveColumn("spare", f"IF({{here}}=0,0,IF({{rearer}}=0,IF({{how}}={place(RearedBy.PET)},1,2),"
                         f"IF({_CROWD}<0,3,IF({_CROWD}>{MOST_LAMBS},4,0))))"),
-    LiveColumn("spare_key", f'IF({{spare}}=0,"",IF(ISNUMBER({{age}}),IF(AND({{age}}>=0,{{age}}<={SET_ON_DAYS * MINUTES}),'
-                            f'{{age}}*{FIRST}+{{k}},""),{NO_MINUTE}*{FIRST}+{{k}}))'),
+    LiveColumn("spare_key", f'IF({{spare}}=0,"",'
+                            f"IF(IF({{bearer}}=0,{NO_MINUTE},{_BORN_MINUTE})={NO_MINUTE},{NO_MINUTE}*{FIRST}+{{k}},"
+                            f'IF(AND({_AGE}>=0,{_AGE}<={SET_ON_DAYS * MINUTES}),({_AGE})*{FIRST}+{{k}},"")))'),
 ), rows_of="lambs")
 
 SPARE_WHY = ("on the bottle", "on no ewe", "its ewe is gone", "one of a big litter")

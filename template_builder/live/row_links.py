@@ -151,13 +151,14 @@ TREATMENTS = LiveSheet("treatments", (
     LiveColumn("group", f'IF({_given(TreatedFor.GROUP)},{matched("{animal}", "live_groups_name")},0)'),
     LiveColumn("until", 'IF(AND(ISNUMBER({date}),ISNUMBER({days})),INT({date})+INT({days}),"")'),
     LiveColumn("reason", f"IF({{ewe}}<1,0,{code('treatments_reason', Reason)})"),
-    # How many, cannot be read, for lameness, for mastitis, and still under treatment.
+    # How many, cannot be read, for lameness, for mastitis.
     LiveColumn("noted", "IF({ewe}<1,0," + counted(
         "TRUE", 'SUMPRODUCT(NOT(ISNUMBER({date}:{days}))*({date}:{days}<>"")*({date}:{days}<>"?"))+IF({reason}=-1,1,0)>0',
-        f"{{reason}}={place(Reason.LAMENESS)}", f"{{reason}}={place(Reason.MASTITIS)}",
-        f"AND(NOT({any_of('{reason}', NO_ILLNESS)}),OR(NOT(ISNUMBER({{date}})),"
-        f"INT(N({{date}}))>=INT(live_now)-{UNDER_TREATMENT.days},"
-        "IF(ISNUMBER({until}),{until}>=INT(live_now),FALSE)))") + ")"),
+        f"{{reason}}={place(Reason.LAMENESS)}", f"{{reason}}={place(Reason.MASTITIS)}") + ")"),
+    # Whether she is still under it. This changes with the clock and so stands apart: what hangs on it is reckoned ever anew.
+    LiveColumn("still", f"IF({{ewe}}<1,0,IF(AND(NOT({any_of('{reason}', NO_ILLNESS)}),OR(NOT(ISNUMBER({{date}})),"
+                        f"INT(N({{date}}))>=INT(live_now)-{UNDER_TREATMENT.days},"
+                        "IF(ISNUMBER({until}),{until}>=INT(live_now),FALSE))),1,0))"),
     LiveColumn("key", f'IF({{ewe}}<1,"",{key("{ewe}", "{date}")})'),
     LiveColumn("lame_key", f'IF({{reason}}={place(Reason.LAMENESS)},{{key}},"")'),
     LiveColumn("minute", day_minute("{date}")),

@@ -2,6 +2,7 @@
 
 from template_builder.files.look import BODY, MOMENT, STRONG
 from template_builder.live.columns import LiveColumn, LiveSheet
+from template_builder.live.formulas import FIRST, NO_MINUTE
 from template_builder.live.lamb_block import SPARE_WHY
 
 SHOWN = 25  # so many of each
@@ -36,6 +37,7 @@ _NAME = (
     'IF(TRIM(INDEX(lambs_tag,{at})&"")="","row "&({at}+3)&" of Lambs",TRIM(INDEX(lambs_tag,{at})&"")),'
     'INDEX(live_lambs_name,{at})&"-"&INDEX(lambs_lamb_no,{at}))'
 )
+_AGE = f"INT({{key}}/{FIRST})"
 _PET, _NO_EWE, _GONE, _BIG = (f'"{why}"' for why in SPARE_WHY)
 _WHY = f"IF({{spare}}=1,{_PET},IF({{spare}}=2,{_NO_EWE},IF({{spare}}=3,{_GONE},{_BIG})))"
 
@@ -44,7 +46,7 @@ SPARE = LiveSheet("spare", (
     LiveColumn("spare", _listed("INDEX(live_lambs_spare,{at})")),
     LiveColumn("lamb", _listed(_NAME), "Lamb", 14, STRONG),
     LiveColumn("why", _listed(_WHY), "Why it is spare", 20),
-    LiveColumn("hours", _listed('IF(INDEX(live_lambs_age,{at})="","",INDEX(live_lambs_age,{at})/60)'), "Age, hours", 8, _HOURS),
+    LiveColumn("hours", _listed(f'IF({_AGE}={NO_MINUTE},"",{_AGE}/60)'), "Age, hours", 8, _HOURS),
     LiveColumn("kg", _listed('IFERROR(IF(INDEX(live_lambs_kg,{at})="?","",INDEX(live_lambs_kg,{at})),"?")'), "Birth weight",
                9, _AS_TYPED),
     LiveColumn("sex", _listed('IF(TRIM(INDEX(lambs_sex,{at})&"")="?","",TRIM(INDEX(lambs_sex,{at})&""))'), "Sex", 8, _CENTRED),
