@@ -50,9 +50,10 @@ def word(verdict: Verdict, why: str = "") -> OwnWord:
     return OwnWord(verdict, why, HERE)
 
 
-def after(of: Season, words: dict[str, OwnWord] | None = None, year: int = 2027, kept: Sequence[str] = ()) -> Carried:
-    """The season after this one; with `words`, as the meeting decided."""
-    return next_season(analyse(Reading(of, ())), year, None if words is None else decided(of, words), kept)
+def after(of: Season, words: dict[str, OwnWord] | None = None, kept: tuple[str, ...] = ()) -> Carried:
+    """The season after this one; with `words`, or ewe lambs kept, as the meeting decided."""
+    said = None if words is None and not kept else decided(of, words, kept=kept)
+    return next_season(analyse(Reading(of, ())), 2027, said)
 
 
 def hers(lambs: Sequence[Row] = (), words: dict[str, OwnWord] | None = None, **ewe: object) -> Row:

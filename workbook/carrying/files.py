@@ -77,7 +77,7 @@ def begin(previous: Path, decisions: Path | None, scan: ScanList | TallyList | N
     else:
         decided = read_decisions(decisions, reading.season) if decisions else None
         result = analyse(_over(_judged_by(reading, decided)), tell)
-        carried, own = next_season(result, year, decided, decided.kept if decided else ()), ()
+        carried, own = next_season(result, year, decided), ()
         said = [*_problems(reading.season, result.problems), *_between(reading.season, year), *carried.said]
     rows, more = _rows(carried, scan, asked, start)
     return Begun(year, rows, start, (*said, *more), own, carried.same_year)

@@ -40,17 +40,14 @@ class Carried:
     same_year: bool = False
 
 
-def next_season(result: Result, year: int, decided: Decided | None = None, kept: Sequence[str] = ()) -> Carried:
-    """A season of that year from the one past and what the meeting decided.
-
-    `kept` are the ewe lambs to be bred from, each by its tag or as 1042-2: they come in as ewes that have never lambed.
-    """
+def next_season(result: Result, year: int, decided: Decided | None = None) -> Carried:
+    """A season of that year from the one past and what the meeting decided."""
     season = result.season
     left = leavers(result, decided)
     own_words = decided.own_words if decided else {}
     staying = {key: ewe for key, ewe in season.flock.ewes.items() if key not in left and _is_one(season, ewe)}
     ewes = {key: {**_ewe(result, ewe, decided), **next_history(result, ewe, own_words.get(key))} for key, ewe in staying.items()}
-    new, not_found = _replacements(season, kept)
+    new, not_found = _replacements(season, decided.kept if decided else ())
     rows: dict[str, Sequence[Row]] = {
         "season": [*_settings(season), {"row_key": "year", "value": year}, *as_last_season(result)],
         "groups": [_group(row, season.year) for row in season.rows("groups")],
