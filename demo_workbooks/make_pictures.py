@@ -11,8 +11,7 @@ DOTS_PER_INCH = "80"
 # Picture, workbook, words that stand on the page wanted and on none before it.
 PICTURES = (
     ("summary", "season-clean-summary.xlsx", "Which ewes go"),
-    ("charts", "season-clean-summary.xlsx", "Pictures"),
-    ("account", "season-clean-summary.xlsx", "Litter account\n"),
+    ("to-decide", "season-clean-summary.xlsx", "Ewes to decide"),
     ("decisions", "season-clean-summary.xlsx", "Adviser's"),
     ("lambing", "season-clean.xlsx", "What happened to each ewe at lambing"),
     ("shed", "season-paper.xlsx", "Shed sheets"),

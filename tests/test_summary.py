@@ -49,8 +49,9 @@ from workbook.output.summary.problem_ewes import AT_END
 from workbook.results.litters.lines import ALL, COUNT, LINE
 from workbook.results.pipeline import Result
 from workbook.results.scores.comparing import Against, Comparison
-from workbook.results.scores.mothering import NOT_ENOUGH
+from workbook.results.scores.mothering import NOT_ENOUGH, POOR
 from workbook.results.scores.rearing import Rearing
+from workbook.results.scores.standing import LOWER
 
 TABS = [
     "Meeting", "Ewe decisions", "Marks", "Flock plan", "Replacements", "Lambs", "Losses", "Litter account", "Scanning",
@@ -162,7 +163,7 @@ def test_where_no_ewe_has_a_score_neither_tab_nor_column_nor_link_speaks_of_moth
     book, rows = decided_in(bare, tmp_path / "bare.xlsx")
     assert [tab for tab in TABS if tab not in (LAMBS, MOTHERING)] == book.sheetnames
     assert not [text for text in texts(book[EWE_DECISIONS]) if "Mothering" in text or NOT_ENOUGH in text]
-    assert not {"Mother- ing", "Mothering", "Litter"} & rows[0].keys()
+    assert not {"Mothering", "Litter"} & rows[0].keys()
     assert not [link for sheet in book for row in sheet.iter_rows() for cell in row
                 if (link := cell.hyperlink) and MOTHERING in (link.location or "")]
 
@@ -172,17 +173,21 @@ def test_litters_stay_beside_the_decisions_where_no_ewe_has_a_score(result: Resu
     book, rows = decided_in(replace(without_scores(result), rearing=Rearing(comparison=Comparison(compared))),
                             tmp_path / "litters.xlsx")
     assert MOTHERING not in book.sheetnames
-    assert {"+1.5\N{NO-BREAK SPACE}kg"} == {row["Litter"] for row in rows}
+    assert {"litter 1.5\N{NO-BREAK SPACE}kg above like ewes"} == {row["Litter"] for row in rows}
 
 
 def test_mothering_has_parts_first_then_the_word_then_the_score(result: Result, book: Any) -> None:
     rows = table(book[MOTHERING], "Ewe")
-    assert ["Ewe", "accept- ance", "milk and", "full next", "lambs kept", "litter", "Mother- ing", "Score of"] == [
-        heading if heading in ("Ewe", "Mother- ing") else " ".join(heading.split(" ")[:2]).removesuffix(" growth")
+    assert ["Ewe", "lambs taken", "milk and", "full next", "lambs kept", "litter", "Mothering", "Score of"] == [
+        heading if heading in ("Ewe", "Mothering") else " ".join(heading.split(" ")[:2]).removesuffix(" growth")
         for heading in list(rows[0])[:8]]
-    placed = sorted((score for score in result.mothering.values() if score.place), key=lambda score: score.place or 0)
+    low = (POOR, LOWER)
+    placed = sorted((score for score in result.mothering.values() if score.place),
+                    key=lambda score: (score.word not in low, -(score.place or 0)))
+    _, _, _, printed = range_boundaries(book[MOTHERING].print_area.rsplit("!", 1)[-1].replace("$", ""))
+    assert 0 < sum(score.word in low for score in placed) == printed - heading_row(book[MOTHERING], "Ewe")
     assert [(score.word, round(score.score or 0)) for score in placed] == [
-        (row["Mother- ing"], row["Score of 100"]) for row in rows[: len(placed)]]
+        (row["Mothering"], row["Score of 100"]) for row in rows[: len(placed)]]
     shown = [[str(value) for value in list(row.values())[1:6]] for row in rows[: len(placed)]]
     for score, parts in zip(placed, shown, strict=True):
         assert [part.recorded or part.points is None for part in score.parts] == [not text.startswith("(") for text in parts]

@@ -11,7 +11,7 @@ from openpyxl import load_workbook
 from seasons import season
 
 from template_builder.layout.choices import Born, LambLeft
-from template_builder.layout.summary_tabs import LOSSES, MEETING
+from template_builder.layout.summary_tabs import LOSSES, MEETING, METHOD
 from workbook.output.report import result_json
 from workbook.output.summary.book import write_summary
 from workbook.results.litters.life_table import life_table
@@ -47,11 +47,11 @@ def test_each_gap_stands_on_meeting_with_its_lambs_and_what_was_not_recorded(bus
         assert (round(gap.lambs), gap.note) == (rows[gap.words][7], rows[gap.words][8] or "")
 
 
-def test_each_comparison_stands_on_losses_with_the_method_above(busy: Result, busy_book: Any) -> None:
+def test_each_comparison_stands_on_losses_and_its_method_on_method(busy: Result, busy_book: Any) -> None:
     shown = list(texts(busy_book[LOSSES]))
     assert busy.contrasts
     assert [one.words for one in busy.contrasts] == [text for text in shown if " against " in text]
-    method = next(text for text in shown if "risk ratio; not the odds ratio" in text)
+    method = next(text for text in texts(busy_book[METHOD]) if "risk ratio; not the odds ratio" in text)
     assert "design effect 1 + (m - 1) x likeness" in method
 
 
@@ -119,7 +119,7 @@ def test_losses_of_ewes_stand_below_those_of_lambs(busy: Result, busy_book: Any)
 def test_a_season_without_anything_says_so(tmp_path: Path) -> None:
     book = written(result(season()), tmp_path)
     assert any(text.startswith("No gap of a lamb or more") for text in texts(book[MEETING]))
-    assert any(text.startswith("No two classes have 10 live-born lambs each") for text in texts(book[LOSSES]))
+    assert any(text.startswith("No two kinds of lambs have 10 live-born lambs each") for text in texts(book[LOSSES]))
 
 
 @pytest.mark.parametrize("aborted", [True, False])

@@ -36,6 +36,7 @@ TALLEST = 400.0  # a spreadsheet row ends at 409 points
 LETTERS = 1.18  # letters of running text that fit in the width of one digit (measured with Calibri)
 DIGIT_PIXELS, EDGE_PIXELS = 7, 5  # of a digit, and of the edges of a column (measured with Calibri)
 PRINT_PIXELS = 965.0  # of a landscape page between its margins; LibreOffice draws a twentieth wider
+BOLD = 1.08  # of a bold digit in the width of a plain one
 SPARE = 0.5  # characters of a column that the cell's edges take
 INDENT = 1.6  # characters that one step of indent takes
 MOST_LINKS = 65_000  # a sheet holds a few more
@@ -93,24 +94,25 @@ def dated(style: Style, like: Style) -> Style:
     return style if style.number_format else style.with_(number_format=like.number_format, align="center")
 
 
-def letters_in(characters: float, style: Style) -> int:
-    """How many letters stand in one line of a column of this width."""
-    return int(characters * LETTERS * SIZE_BODY / style.size - INDENT * style.indent - SPARE)
-
-
 @lru_cache(maxsize=65_536)
 def lines_needed(text: str, characters: float, style: Style) -> int:
     """How many lines a text takes in a column of this width (in characters of the body type)."""
-    room = letters_in(characters, style)
+    room = int(characters * LETTERS * SIZE_BODY / style.size - INDENT * style.indent - SPARE)
     if len(text) <= room and "\n" not in text:
         return 1
     return sum(max(1, len(textwrap.wrap(part, max(room, 1)))) for part in text.split("\n"))
 
 
+def width_for(names: Iterable[str], least: float) -> float:
+    """A column in which the longest of these stands whole, in bold on one line."""
+    longest = max(map(len, names), default=0)
+    return max(least, longest * BOLD + INDENT + SPARE)
+
+
 def over_the_paper(widths: Sequence[float]) -> tuple[float, ...]:
     """Widths in one proportion that fill a landscape page."""
     more = (PRINT_PIXELS - EDGE_PIXELS * len(widths)) / (DIGIT_PIXELS * sum(widths))
-    return tuple(width * max(more, 1.0) for width in widths)
+    return tuple(width * more for width in widths)
 
 
 @lru_cache(maxsize=1024)
@@ -270,7 +272,7 @@ class Tab:
             self.page.link(self.row, column, link.sheet, link.cell, shown(value), style)
         else:
             link = None
-        if isinstance(cell, Cell) and cell.formula and isinstance(value, str | int | float):
+        if isinstance(cell, Cell) and cell.formula and isinstance(value, int | float):
             self.page.formula(self.row, column, cell.formula.replace("{row}", str(self.row)), value, style)
         elif not (link and isinstance(value, str)):  # a number is written over the text of its link and stays a number
             style = write(self.page, self.row, column, value, style)

@@ -1,18 +1,19 @@
 """On Losses: how many times as often one class was lost as another, and the losses on the side of the ewes."""
 
-from template_builder.files.look import ONE_DECIMAL, WHOLE, WRAPPED
+from template_builder.files.look import ONE_DECIMAL, TALLY, WRAPPED
 from template_builder.files.tab import Cell, Head, Shown, Tab
 from workbook.output.summary.phrases import sentence
 from workbook.output.summary.places import Places
 from workbook.output.summary.shares import interval, share
-from workbook.results.litters.contrasts import METHOD, Contrast
+from workbook.results.litters.contrasts import Contrast
 from workbook.results.pipeline import Result
 from workbook.results.statistics.proportions import FEW
 
-NONE_LARGE_ENOUGH = f"No two classes have {FEW} live-born lambs each and a lamb lost, so there is nothing to compare."
+NONE_LARGE_ENOUGH = f"No two kinds of lambs have {FEW} live-born lambs each and a lamb lost, so there is nothing to compare."
+SEE = "Only lambs that can be compared are; how it is worked out stands on Method."
 SPANS = ((1, 6), (7, 7))
 EWE_HEADS = (
-    Head("Which"), Head("Counted", WHOLE), Head("Of", WHOLE), Head("%", ONE_DECIMAL),
+    Head("Which"), Head("Counted", TALLY), Head("Of", TALLY), Head("%", ONE_DECIMAL),
     Head("95 % interval", WRAPPED.with_(align="center")),
 )
 
@@ -20,7 +21,7 @@ EWE_HEADS = (
 def write_contrasts(tab: Tab, result: Result) -> None:
     """How many times as often: each comparison as a sentence, and what was not recorded."""
     with tab.kept_together():
-        tab.section("How many times as often", METHOD)
+        tab.section("How many times as often", SEE)
         if not result.contrasts:
             tab.prose(NONE_LARGE_ENOUGH)
             return

@@ -17,7 +17,7 @@ from template_builder.files.look import (
     WRAPPED,
     Style,
 )
-from template_builder.files.tab import Cell, Head, Shown, Tab
+from template_builder.files.tab import Cell, Head, Shown, Tab, width_for
 from template_builder.files.writer import Book
 from template_builder.layout.addresses import letters
 from template_builder.layout.choices import Verdict
@@ -62,10 +62,10 @@ NOTE = ("Recommended from the rules on Policy and what was recorded; change a ru
         "each and the number each rule looks at, with a link to its row in this one. Before she goes: medicines as written here"
         " and what speaks against her travelling; the medicine book, the vet and local rules decide. {mothering}Checked: of "
         "{looked_at}. Sort with the arrows in the headings, never one column alone.")
-LITTER_KG = "how many kg her litter was above those of like ewes, and in brackets the same over all her seasons. "
+LITTER_KG = "how far her litter was above or below those of like ewes. "
 MOTHERING_NOTE = f"Mothering gives which third of ewes like her she is in, then {LITTER_KG}"
 LITTER_NOTE = f"Litter gives {LITTER_KG}"
-MINUS, HARD_SPACE = "\N{MINUS SIGN}", "\N{NO-BREAK SPACE}"
+HARD_SPACE = "\N{NO-BREAK SPACE}"
 CHOOSE = f"Choose {', '.join(verdict.label for verdict in FINAL)}, or leave it blank."
 
 
@@ -80,8 +80,9 @@ def printed_columns(result: Result) -> tuple[LiveColumn, ...]:
     mothers = _mothers(result)
     title = MOTHERING if any_scored(result.mothering.values()) else LITTER
     mothering = () if mothers is None else (LiveColumn("mothering", "", title, 9.5, SMALL),)
+    names = width_for((one.name for one in result.decisions.values()), 7.5)
     return (
-        LiveColumn("name", "", EWE, 7.5, STRONG), LiveColumn("group", "", "Group", 6.0, SMALL),
+        LiveColumn("name", "", EWE, names, STRONG), LiveColumn("group", "", "Group", 6.0, SMALL),
         LiveColumn("born", "", "Born year", 5.5, WHOLE.with_(size=9)),
         LiveColumn("verdict", verdict_formula(), PROVISIONAL if provisional else VERDICT, 7.5, WRAPPED),
         LiveColumn("reasons", reasons_formula(), "Reasons", 17.0 if mothering else 26.5, SMALL),
@@ -221,19 +222,18 @@ def _mothers(result: Result) -> Mapping[str, str] | None:
 
 
 def _mothering(ewe: str, result: Result, scored: bool) -> str:
-    """Her mothering in a word, her litter's kilograms above like ewes, and in brackets those over several seasons."""
-    score, against, across = result.mothering.get(ewe), result.rearing.against(ewe), result.rearing.across.get(ewe)
+    """Her mothering in a word, her litter's kilograms above like ewes."""
+    score, against = result.mothering.get(ewe), result.rearing.against(ewe)
     said = [score.word] if score and scored else []
     if against is not None and against.deviation is not None:
-        said.append(f"{_signed(against.deviation)}{HARD_SPACE}kg")
-    if across is not None and across.seasons > 1:
-        said.append(f"({_signed(across.kg)})")
-    return " ".join(said)
+        said.append(f"litter {_beside(against.deviation)}")
+    return ", ".join(said)
 
 
-def _signed(kg: float) -> str:
-    """With its sign; a true minus, at which no line breaks."""
-    return f"{round(kg, 1) + 0.0:+.1f}".replace("-", MINUS)
+def _beside(kg: float) -> str:
+    """Kilograms above or below those of like ewes, in words."""
+    near = round(abs(kg), 1)
+    return f"{near:.1f}{HARD_SPACE}kg {'above' if kg > 0 else 'below'} like ewes" if near else "as like ewes"
 
 
 def _cells_words(cells: Sequence[CellRef]) -> str:

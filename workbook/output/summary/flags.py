@@ -14,7 +14,7 @@ from workbook.results.pipeline import Result
 from workbook.season.families import Ewe, Lamb
 from workbook.season.groups import Groups
 
-CLASS, CLASS_TITLE = "class", "Scanned class"
+CLASS, CLASS_TITLE = "class", "Scanned with"
 OWN_SHEETS = ("ewes", "lambing", "lambs")  # sheets whose rows stand on a tab of their own
 
 

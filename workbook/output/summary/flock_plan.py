@@ -41,7 +41,7 @@ NEXT_NOTE = (f"Those that stay, the one least worth keeping first. Up to {EACH:g
 
 def write_flock_plan(book: Book, result: Result, live: LiveDecisions, footer: str) -> None:
     """Write the tab."""
-    tab = Tab(book, FLOCK_PLAN, WIDTHS, footer)
+    tab = Tab(book, FLOCK_PLAN, WIDTHS, footer, read=True)
     tab.title(FLOCK_PLAN, NOTE)
     tab.section("Ewes next year")
     _next_year(book, tab, result.plan, live)

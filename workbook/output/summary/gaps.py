@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from template_builder.files.look import WHOLE, WRAPPED
+from template_builder.files.look import TALLY, WRAPPED
 from template_builder.files.tab import Head
 from workbook.output.summary.pack import Around, Part
 from workbook.results.litters.figures import Figure
@@ -13,7 +13,7 @@ from workbook.season.season import Settings
 SPANS = ((1, 7), (8, 8), (9, 12))
 SMALL = WRAPPED.with_(size=10)
 HEADS = (
-    Head("What it would have meant", SMALL), Head("Lambs", WHOLE.with_(align="right", bold=True)),
+    Head("What it would have meant", SMALL), Head("Lambs", TALLY.with_(bold=True)),
     Head("Chance, and what was not recorded", SMALL),
 )
 NOTE = ("Against the farm's own target, else last season, else within the flock where its parts differ by more than chance. "

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from template_builder.files.look import STRONG, WHOLE
+from template_builder.files.look import STRONG, TALLY
 from template_builder.files.tab import Cell, Head, Shown, Tab
 from workbook.output.summary.places import Places
 from workbook.results.litters.group_account import GroupAccount
@@ -18,11 +18,11 @@ BY_COUNT = ("Known by counts only, and in no line of the account above and no ta
 # Heading -> the line, or the lines whose sum stands there.
 COLUMNS: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("Ewes to the ram", ("ewes_to_ram",)),
-    ("Lambs scan- ned", ("scanned",)),
+    ("Lambs scanned", ("scanned",)),
     ("Marked", ("marked",)),
-    ("Lost by mark- ing", ("lost_to_marking",)),
-    ("Wean- ed", ("weaned",)),
-    ("Lost to wean- ing", ("lost_to_weaning",)),
+    ("Lost by marking", ("lost_to_marking",)),
+    ("Weaned", ("weaned",)),
+    ("Lost to weaning", ("lost_to_weaning",)),
     ("Sold", ("sold_to_marking", "sold_to_weaning")),
     ("Moved", ("moved_by_marking", "moved_by_weaning")),
     ("More", ("more_at_marking", "more_at_weaning")),
@@ -34,7 +34,7 @@ def write_groups(tab: Tab, result: Result, places: Places) -> None:
     if not result.groups:
         return
     by_count = [group.group for group in result.groups if group.by_count]
-    heads = [Head("Group", STRONG), Head("How recorded"), *(Head(title, WHOLE) for title, _ in COLUMNS)]
+    heads = [Head("Group", STRONG), Head("How recorded"), *(Head(title, TALLY) for title, _ in COLUMNS)]
     with tab.kept_together():
         tab.section(TITLE, f"{NOTE} {BY_COUNT.format(groups=', '.join(by_count))}" if by_count else NOTE)
         tab.table(heads, [_row(group, places) for group in result.groups])

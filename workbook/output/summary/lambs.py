@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from template_builder.files.look import ONE_DECIMAL, WHOLE
+from template_builder.files.look import ONE_DECIMAL, TALLY
 from template_builder.files.tab import Cell, Head, Shown, Tab
 from template_builder.files.writer import Book
 from template_builder.layout.summary_tabs import LAMBS
@@ -16,25 +16,24 @@ from workbook.results.statistics.least_squares import Estimate
 from workbook.results.statistics.proportions import FEW
 
 WIDTHS = (44.0, 11.0, 14.0, 14.0, 14.0, 14.0)
-TWO_DECIMALS = ONE_DECIMAL.with_(number_format="0.00")
 ABOVE = ONE_DECIMAL.with_(number_format="+0.0;-0.0;0.0")
 HEADS = (
-    Head("Class"), Head("Lambs", WHOLE), Head("Adjusted mean, kg", ONE_DECIMAL), Head("Standard error, kg", TWO_DECIMALS),
-    Head("From the flock, kg", ABOVE), Head("Beyond chance, kg", ABOVE),
+    Head("Which lambs"), Head("Lambs", TALLY), Head("Mean of like lambs, kg", ONE_DECIMAL), Head("Give or take, kg", ONE_DECIMAL),
+    Head("Above the flock, kg", ABOVE), Head("Beyond chance, kg", ABOVE),
 )
 ALWAYS = 5  # columns of every table; the last only where differences are drawn in
 INTERVAL = 1.96  # standard errors either side of a 95 % interval
 WHAT = (
-    "An adjusted mean is what the flock's lambs would weigh if every one were of this class and else as it is: a ram is not "
-    "better for having sired singles. About nineteen times in twenty the truth is within two standard errors. Lambs of one ewe "
-    "are alike, and the errors allow for it. A class of fewer than {few} lambs joins the one beside it or is left out."
+    "The mean of like lambs is what the flock's lambs would weigh if every one were of this kind and else as it is: a ram is not "
+    "better for having sired singles. Nineteen times in twenty the truth is no further off than what it may give or take; "
+    "lambs of one ewe are alike, and that is allowed for. Kinds of fewer than {few} lambs are joined or left out."
 )
 CHOSEN = (
     "Beyond chance is the difference drawn towards the flock by as much as chance alone would make of it: 0.0 where these "
     "differ by no more than chance."
 )
 AS_WEIGHED = "Weights are as the scale said, not adjusted for age: too few lambing dates are known."
-TOO_FEW = "Too few lambs were weighed, or all are of one class, so there is nothing to set side by side."
+TOO_FEW = "Too few lambs were weighed, or all are of one kind, so there is nothing to set side by side."
 
 
 def write_lambs(book: Book, result: Result, footer: str) -> None:
@@ -55,7 +54,7 @@ def write_lambs(book: Book, result: Result, footer: str) -> None:
 
 
 def _row(one: LambMean) -> list[Shown]:
-    return [Cell(one.name), one.number, round(one.mean.value, 1), round(one.mean.error, 2), round(one.above, 1),
+    return [Cell(one.name), one.number, round(one.mean.value, 1), round(INTERVAL * one.mean.error, 1), round(one.above, 1),
             None if one.shrunk is None else round(one.shrunk, 1)]
 
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from template_builder.files.look import PRINT_CHARACTERS, TOTAL, WHOLE, WRAPPED
+from template_builder.files.look import PRINT_CHARACTERS, TALLY, TOTAL, WHOLE, WRAPPED
 from template_builder.files.tab import Cell, Head, Shown, Tab
 from template_builder.files.writer import Book
 from template_builder.layout.addresses import letters
@@ -21,7 +21,7 @@ APART = WHOLE.with_(number_format="+0;-0;0")
 COUNTED = WHOLE.with_(bold=True)
 AFTER_BIRTH = [line.id for line in LINES].index("died")  # a page each
 FIRST_CLASS = 3  # the column of the first class
-CLASS_TITLES = {ALL: "All", NOT_SCANNED: "not scan- ned", BOUGHT_IN: "bought in"}
+CLASS_TITLES = {ALL: "All", NOT_SCANNED: "not scanned", BOUGHT_IN: "bought in"}
 COUNT_NOTE = ("What the book expects at a count, and what was counted. What strays do not explain is carried as \"short\", "
               "in the column \"count\".")
 EWE_NOTE = "One row for each ewe, for the screen; it is not printed. Filter a column to find the ewes behind a number above."
@@ -37,7 +37,7 @@ def write_litter_account(book: Book, result: Result, places: Places, flags: Flag
     tab = Tab(book, LITTER_ACCOUNT, [TITLE_WIDTH, definition, *[narrow] * number], footer, read=True)
     tab.title(LITTER_ACCOUNT, "Every lamb scanned or born, in exactly one line; the indented lines add up to the one above. "
               "Columns: lambs the ewe was scanned with.")
-    heads = [Head("Line"), Head("What it counts"), *(Head(_class_title(name), WHOLE) for name in classes)]
+    heads = [Head("Line"), Head("What it counts"), *(Head(_class_title(name), TALLY) for name in classes)]
     tab.page.freeze(tab.row, 2)
     for title, lines in (("From scanning to birth", LINES[:AFTER_BIRTH]), ("From birth until now", LINES[AFTER_BIRTH:])):
         with tab.kept_together():
@@ -50,7 +50,7 @@ def write_litter_account(book: Book, result: Result, places: Places, flags: Flag
     write_groups(tab, result, places)
     tab.paper_ends()
     tab.section("Per ewe", EWE_NOTE)
-    ewe_heads = [Head("Ewe"), Head("Scanned class"), *(Head(LINE[id].title, WHOLE) for id in PER_EWE)]
+    ewe_heads = [Head("Ewe"), Head("Scanned with"), *(Head(LINE[id].title, TALLY) for id in PER_EWE)]
     rows: list[Sequence[Shown]] = [
         [ewe.name, ewe.size_class, *(ewe.lines.get(id, 0) for id in PER_EWE)] for ewe in account.ewes.values()
     ]
@@ -66,7 +66,7 @@ def _line(line: Line, result: Result, classes: Sequence[str], flags: Flags, row:
     numbers = result.account.lines.get(line.id, {})
     main = bool(line.parts) or line.title[0].isupper()
     style = TOTAL if main else WRAPPED.with_(indent=1, align="left")
-    count = TOTAL.with_(align="center", number_format="0") if main else WHOLE
+    count = TOTAL.with_(align="right", number_format=TALLY.number_format) if main else TALLY
     adjusted = f"{letters(FIRST_CLASS + classes.index(COUNT))}{row}" if COUNT in classes else ""
     values: list[Shown] = [
         Cell(number := numbers.get(name, 0), count, formula=(
@@ -74,7 +74,7 @@ def _line(line: Line, result: Result, classes: Sequence[str], flags: Flags, row:
             "" if name == COUNT else flags.line(line.id, name, number)
         )) for name in classes
     ]
-    return [Cell(line.title, style), Cell(line.definition, WRAPPED.with_(size=8, bold=False, fill=style.fill)), *values]
+    return [Cell(line.title, style), Cell(line.definition, WRAPPED.with_(size=9, bold=False, fill=style.fill)), *values]
 
 
 def _write_counts(tab: Tab, result: Result, places: Places) -> None:

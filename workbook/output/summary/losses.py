@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from template_builder.files.look import ONE_DECIMAL, WHOLE, WRAPPED
+from template_builder.files.look import ONE_DECIMAL, TALLY, WRAPPED
 from template_builder.files.tab import Cell, Head, Shown, Tab
 from template_builder.files.writer import Book
 from template_builder.layout.summary_tabs import LOSSES
@@ -19,13 +19,13 @@ from workbook.results.statistics.proportions import FEW, PER_CENT
 
 WIDTHS = (30.0, 11.0, 11.0, 14.0, 16.0, 16.0, 13.0)
 HEADS = (
-    Head("Which lambs"), Head("Lambs lost", WHOLE), Head("Live-born lambs", WHOLE), Head("Lost, % of live-born", ONE_DECIMAL),
+    Head("Which lambs"), Head("Lambs lost", TALLY), Head("Live-born lambs", TALLY), Head("Lost, % of live-born", ONE_DECIMAL),
     Head("95 % interval", WRAPPED.with_(align="center")), Head("Lost, % of alive at its start", ONE_DECIMAL),
-    Head("Alive at its start", WHOLE),
+    Head("Alive at its start", TALLY),
 )
 LIFE_HEADS = (
-    Head("Stage"), Head("Alive at its start", WHOLE), Head("Died", WHOLE), Head("Missing", WHOLE),
-    Head("Short at a count", WHOLE), Head("Sold alive", WHOLE), Head("Alive at its end, %", ONE_DECIMAL),
+    Head("Stage"), Head("Alive at its start", TALLY), Head("Died", TALLY), Head("Missing", TALLY),
+    Head("Short at a count", TALLY), Head("Sold alive", TALLY), Head("Alive at its end, %", ONE_DECIMAL),
 )
 LIFE_NOTE = (
     "A lamb short at a count went between the last time it was known alive (born, looked at the next day, moved, weighed, "
@@ -47,7 +47,7 @@ def write_losses(book: Book, result: Result, places: Places, footer: str) -> Non
     tab = Tab(book, LOSSES, WIDTHS, footer, read=True)
     tab.title(
         LOSSES, "Lambs born alive at home and then lost: died, missing, or short at the last count. Shares of fewer than ten "
-        f"lambs read \"{FEW_WORD}\". The class links to the first lamb lost in it.",
+        f"lambs read \"{FEW_WORD}\". The first column links to the first lamb lost.",
     )
     tab.page.freeze(tab.row)
     if not result.losses:

@@ -3,7 +3,7 @@
 from collections import Counter
 from collections.abc import Mapping
 
-from template_builder.files.look import TOTAL, WHOLE, WRAPPED
+from template_builder.files.look import TALLY, TOTAL, WRAPPED
 from template_builder.files.tab import Cell, Head, Shown
 from workbook.output.summary.losses import worst_words
 from workbook.output.summary.pack import COLUMNS, Around, Part
@@ -19,7 +19,6 @@ LABEL_COLUMNS = 3
 KNOWN = ("scanned", "more_than_scanned", "born_unscanned")
 TITLES = {"0": "scanned empty", NOT_SCANNED: "not scanned", COUNT: "by counts only"}
 TO_COME = "to_lamb"
-COUNTED = WHOLE.with_(align="right", number_format='0;-0;"-"')
 ALL_LOST, OF, SHARE = "all lost", "of lambs known", "lost of 100 known"
 NOTE = ("Columns: lambs the ewe was scanned with. Lambs known are those scanned and those born that nobody had scanned; bought "
         "lambs are left out. {to_come}Under ten lambs there is no share.")
@@ -35,12 +34,12 @@ def losses_by_litter(around: Around) -> Part | None:
                and (any(row.get(name) for row in lost.values()) or known_in(result, name))]
     classes = classes[:COLUMNS - LABEL_COLUMNS - 1]
     spans = ((1, LABEL_COLUMNS), *((at, at) for at in range(LABEL_COLUMNS + 1, LABEL_COLUMNS + 2 + len(classes))))
-    heads = (Head("Stage", WRAPPED), *(Head(TITLES.get(name, name), COUNTED) for name in classes), Head("All", COUNTED))
+    heads = (Head("Stage", WRAPPED), *(Head(TITLES.get(name, name), TALLY) for name in classes), Head("All", TALLY))
     counts = {label: [*(row.get(name, 0) for name in classes), sum(row.values())] for label, row in lost.items()}
     sums = [sum(column) for column in zip(*counts.values(), strict=True)]
     rows: list[list[Shown]] = [[label, *numbers] for label, numbers in counts.items()]
     known = [known_in(result, name) for name in (*classes, ALL)]
-    strong = TOTAL.with_(align="right", number_format=COUNTED.number_format)
+    strong = TOTAL.with_(align="right", number_format=TALLY.number_format)
     rows.append([Cell(ALL_LOST, TOTAL), *(Cell(number, strong) for number in sums)])
     rows.append([OF, *known])
     rows.append([SHARE, *map(_share, sums, known)])
@@ -52,7 +51,7 @@ def losses_by_litter(around: Around) -> Part | None:
 def _share(lost: int, known: int) -> Shown:
     if known < FEW:
         return Cell(FEW_WORD, WRAPPED.with_(align="right")) if known else None
-    return Cell(PER_CENT * lost / known, COUNTED.with_(number_format="0.0"))
+    return Cell(PER_CENT * lost / known, TALLY.with_(number_format="0.0"))
 
 
 def known_in(result: Result, name: str) -> int:

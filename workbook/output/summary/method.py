@@ -168,7 +168,7 @@ def _write_rules(tab: Tab) -> None:
     tab.page.print_area((1, 1), (tab.row - 1, len(WIDTHS)))
     tab.section("Rules the records were checked by", "For the screen; not printed. What to do about each is on To correct where "
                 "it was found. The sources of the selection rules are on Policy.")
-    tab.spread(("Rule", "Severity", "What it looks for", "Why", "Source"), RULE_SPANS, None)
+    tab.spread(("Rule", "Kind", "What it looks for", "Why", "Source"), RULE_SPANS, None)
     for id, rule in sorted(REGISTRY.items()):
         row = (Cell(f"{id} {rule.slug}", SMALL), rule.severity.value, rule.title, rule.why, rule.source)
         tab.spread(row, RULE_SPANS, SMALL)

@@ -3,13 +3,14 @@
 from collections.abc import Sequence
 
 from template_builder.files.look import ONE_DECIMAL, PRINT_CHARACTERS, STRONG, WHOLE, WRAPPED
-from template_builder.files.tab import Cell, Head, Shown, Tab
+from template_builder.files.tab import Cell, Head, Shown, Tab, width_for
 from template_builder.files.writer import Book
 from template_builder.layout.summary_tabs import MOTHERING
 from workbook.output.summary.phrases import FEW_WORD
 from workbook.output.summary.places import Places
 from workbook.results.pipeline import Result
-from workbook.results.scores.mothering import POOR_BELOW, MotheringScore, Part
+from workbook.results.scores.mothering import POOR, POOR_BELOW, MotheringScore, Part
+from workbook.results.scores.standing import LOWER
 from workbook.results.statistics.proportions import FEW
 
 EWE_WIDTH = 7.0
@@ -22,16 +23,19 @@ POINTS = WHOLE.with_(size=9, number_format="+0;-0;0")
 ABOVE = POINTS.with_(number_format="+0.0;-0.0;0.0")
 UNKNOWN = TINY.with_(italic=True)
 STAND_IN = WRAPPED.with_(align="center", italic=True)
+LOW = (POOR, LOWER)
 INCOMPLETE, NO_AGE, HARD_SPACE = "not all", "no age", "\N{NO-BREAK SPACE}"
 HEADINGS = {  # of the parts, in words short enough for narrow columns
-    "acceptance": "accept- ance", "milk": "milk and teats", "full": "full next day", "alive": "lambs kept alive",
+    "acceptance": "lambs taken", "milk": "milk and teats", "full": "full next day", "alive": "lambs kept alive",
     "growth": "litter growth",
 }
-NOTE = ("Each part is shown as points out of the most it can bring, 100 for all five; only what is the ewe's own doing counts. "
-        "Points in brackets are the mean of her class: nothing was recorded that is hers to answer for. Ewes with every part "
-        "recorded come first. The word says which third of her class her score is in; it is poor under {poor:g}, whatever her "
-        "class. Her class is the ewes of her age and litter size; with fewer than {few} of them she is compared with all ewes. "
-        "Above class is how many points she is above their mean. Weights and limits are on Policy.")
+NOTE = (
+    "Each part is shown as points out of the most it can bring, 100 for all five; only what is the ewe's own doing "
+    "counts. Points in brackets are the mean of ewes like her: nothing was recorded that is hers to answer for. The word "
+    "says in which third of ewes like her, of her age and litter size, her score is; it is poor under {poor:g}, whatever "
+    "theirs. With fewer than {few} like her she is held against all ewes. Weights and limits are on Policy. Printed are "
+    "the ewes that are poor or in the lower third, lowest first; the others stand below them on the screen."
+)
 LITTER_NOTE = (
     "Litter weight at weaning is the sum of the weights of the lambs she reared, brought to one age; not all: a lamb of hers was "
     "not weighed; no age: the day one was born is not known. Above like ewes is what her lambs together weigh above like lambs "
@@ -41,27 +45,34 @@ LITTER_NOTE = (
 
 def write_mothering(book: Book, result: Result, places: Places, footer: str) -> None:
     """Write the tab: one row a ewe, best first, ewes without a score last."""
-    scores = sorted(result.mothering.values(), key=lambda score: (score.place is None, score.place or 0))
+    scores = sorted(result.mothering.values(), key=_lowest_first)
     parts = scores[0].parts if scores else ()
     after = (*SCORE_WIDTHS, *CLASS_WIDTHS, *LITTER_WIDTHS)
-    room = (PRINT_CHARACTERS - EWE_WIDTH - sum(after)) / max(len(parts), 1)
-    widths = [EWE_WIDTH, *[room] * len(parts), *after]
+    names = width_for((ewe.name for ewe in result.season.flock.ewes.values()), EWE_WIDTH)
+    room = (PRINT_CHARACTERS - names - sum(after)) / max(len(parts), 1)
+    widths = [names, *[room] * len(parts), *after]
     tab = Tab(book, MOTHERING, widths, footer, read=True)
-    tab.title("Mothering score", NOTE.format(poor=result.season.policy.weights[POOR_BELOW], few=FEW))
+    tab.title(MOTHERING, NOTE.format(poor=result.season.policy.weights[POOR_BELOW], few=FEW))
     tab.prose(LITTER_NOTE.format(words=result.rearing.comparison.words or "no litter weighed yet"))
     scored = sum(score.score is not None for score in scores)
     if without := len(scores) - scored:
-        tab.prose(f"{without} of {len(scores)} ewes have too little recorded for a score: at the end, on the screen only.")
+        tab.prose(f"{without} of {len(scores)} ewes have too little recorded for a score: at the end.")
     heads = [
         Head("Ewe", STRONG), *(Head(f"{HEADINGS[part.id]} (of{HARD_SPACE}{part.most:g})", SMALL) for part in parts),
-        Head("Mother- ing", TINY), Head("Score of 100", WHOLE.with_(size=9)), Head("Recorded, % of points", WHOLE.with_(size=9)),
-        Head("Above class", POINTS), Head("Her class, ewes", TINY),
+        Head("Mothering", TINY), Head("Score of 100", WHOLE.with_(size=9)), Head("Recorded, % of points", WHOLE.with_(size=9)),
+        Head("Above like ewes, points", POINTS), Head("Like ewes", TINY),
         Head("Litter weight, kg", ONE_DECIMAL.with_(size=9)), Head("Above like ewes, kg", ABOVE), Head("Over seasons, kg", ABOVE),
     ]
     rows: list[Sequence[Shown]] = [_row(score, result, places) for score in scores]
     top = tab.table(heads, rows, name="mothering_scores", empty="No ewe has lambed so far.")
     tab.heads_stay(top)
-    tab.page.print_area((1, 1), ((top if top else tab.row) + scored, len(widths)))
+    low = sum(score.word in LOW for score in scores) or scored
+    tab.page.print_area((1, 1), ((top if top else tab.row) + low, len(widths)))
+
+
+def _lowest_first(score: MotheringScore) -> tuple[int, int]:
+    """Poor ewes and those of the lower third first; ewes without a score last."""
+    return (0 if score.word in LOW else 1 if score.place else 2), -(score.place or 0)
 
 
 def _row(score: MotheringScore, result: Result, places: Places) -> list[Shown]:
@@ -91,7 +102,7 @@ def _litter(ewe: str, result: Result, places: Places) -> list[Shown]:
 
 
 def _part(part: Part, places: Places) -> Cell:
-    """Points, in brackets where they are the mean of her class; where points were lost, linked to the cells that say so."""
+    """Points, in brackets where they are the mean of ewes like her; where points were lost, linked to the cells that say so."""
     if not part.recorded:
         return Cell("not recorded", UNKNOWN) if part.points is None else Cell(f"({part.points:.1f})", STAND_IN)
     points = part.points or 0.0

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from datetime import time
 
 from template_builder.files.look import STRONG, WRAPPED
-from template_builder.files.tab import Cell, Head, Shown, Tab
+from template_builder.files.tab import Cell, Head, Shown, Tab, width_for
 from template_builder.files.writer import Book
 from template_builder.layout.choices import Verdict
 from template_builder.layout.summary_tabs import PROBLEM_EWES
@@ -50,7 +50,8 @@ OTHERS_NOTE = "For the screen; it is not printed."
 
 def write_problem_ewes(book: Book, result: Result, places: Places, footer: str) -> None:
     """Write the tab."""
-    tab = Tab(book, PROBLEM_EWES, WIDTHS, footer, read=True)
+    names = (problem.name for problem in result.problem_ewes)
+    tab = Tab(book, PROBLEM_EWES, [width_for(names, WIDTHS[0]), *WIDTHS[1:]], footer, read=True)
     tab.title(PROBLEM_EWES, NOTE)
     ordered = sorted(result.problem_ewes, key=lambda problem: problem.urgency)
     rows = [_row(problem, places) for problem in ordered]

@@ -34,7 +34,7 @@ CHOSEN = '="Chosen: "&COUNTIF({area},"{yes}")&" of "&{pick}&" to pick (Flock pla
 
 def write_replacements(book: Book, result: Result, places: Places, footer: str) -> None:
     """Write the tab."""
-    tab = Tab(book, REPLACEMENTS, WIDTHS, footer)
+    tab = Tab(book, REPLACEMENTS, WIDTHS, footer, read=True)
     tab.title("Replacement ewe lambs", NOTE)
     counted = tab.row
     tab.prose("Chosen: 0")

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 from typing import TypeVar
 
-from template_builder.files.look import PRINT_CHARACTERS, ROW_HEIGHT, STRONG, TOTAL, WHOLE, WRAPPED
+from template_builder.files.look import PRINT_CHARACTERS, ROW_HEIGHT, STRONG, TALLY, TOTAL, WRAPPED
 from template_builder.files.tab import Cell, Head, Shown, Tab
 from template_builder.files.writer import Book
 from template_builder.layout.summary_tabs import SCANNING
@@ -19,12 +19,11 @@ from workbook.results.statistics.proportions import FEW
 FIRST, NARROW, LEAST_COLUMNS, LEAST_LAST = 27.0, 8.0, 5, 20.0
 SMALL = WRAPPED.with_(size=9)
 CENTRED = WRAPPED.with_(align="center")
-EXACT = TOTAL.with_(align="center", number_format="0")
+EXACT = TOTAL.with_(align="right", number_format=TALLY.number_format)
 NOTE = ("Ewes by lambs scanned (down) and lambs born, alive or dead (across); a mummified lamb that was scanned counts as found. "
         "The shaded diagonal is where scan and birth agree. Left out are ewes that aborted, have gone, or have still to lamb.")
 Number = TypeVar("Number", int, float)
 WEEK = 7  # days
-COUNTED = WHOLE.with_(align="right", number_format='0;-0;"-"')
 CHART_WIDTH, CHART_HEIGHT, CHART_ROWS = 520, 290, 14  # pixels, and the rows it covers
 MEASURES = "scan_"  # how the ids of figures of the scan begin
 EMPTIES = ("Most ewes scanned empty are sold. One that went cannot show the scan wrong, so how well empties are found rests on "
@@ -44,7 +43,7 @@ def write_scanning(book: Book, result: Result, footer: str) -> None:
         tab.prose("No ewe that was scanned has lambed so far, so there is nothing to compare.")
         _write_weeks(book, tab, result)
         return
-    heads = [Head("Lambs scanned", STRONG), *(Head(f"Born {born}", WHOLE) for born in births), Head("Ewes", EXACT)]
+    heads = [Head("Lambs scanned", STRONG), *(Head(f"Born {born}", TALLY) for born in births), Head("Ewes", EXACT)]
     rows: list[Sequence[Shown]] = [_row(scan, births, table) for scan in scans]
     totals = [sum(table.get((scan, born), 0) for scan in scans) for born in births]
     rows.append([Cell("Ewes", TOTAL), *(Cell(number, EXACT) for number in totals), sum(totals)])
@@ -55,7 +54,7 @@ def write_scanning(book: Book, result: Result, footer: str) -> None:
 
 def _row(scan: int, births: Sequence[int], table: Mapping[tuple[int, int], int]) -> list[Shown]:
     numbers = [table.get((scan, born), 0) for born in births]
-    cells = [Cell(number, EXACT if born == scan else WHOLE) for born, number in zip(births, numbers, strict=True)]
+    cells = [Cell(number, EXACT if born == scan else TALLY) for born, number in zip(births, numbers, strict=True)]
     return [f"scanned {scan}", *cells, sum(numbers)]
 
 
@@ -97,7 +96,7 @@ def _write_weeks(book: Book, tab: Tab, result: Result) -> None:
     notes += [f"Still ahead: {' '.join(result.to_come.words)}"] if result.to_come and result.to_come.days else []
     with tab.kept_together():
         tab.section("Ewes lambed each week", " ".join(notes))
-        heads = [Head("Week from"), Head("Ewes lambed", COUNTED), *[Head("Ewes expected", COUNTED)] * forecast]
+        heads = [Head("Week from"), Head("Ewes lambed", TALLY), *[Head("Ewes expected", TALLY)] * forecast]
         top = tab.table(heads, [[f"{day.day} {day:%b}", lambed, *[round(expected or 0, 1)] * forecast]
                                 for day, lambed, expected in weeks])
         total = sum(lambed or 0 for _, lambed, _ in weeks)

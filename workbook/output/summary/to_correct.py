@@ -17,7 +17,7 @@ from workbook.season.season import Season
 SMALL = WRAPPED.with_(size=9)
 WIDTHS = (6.5, 9.0, 10.5, 7.0, 12.0, 29.0, 37.0)
 HEADS = (
-    Head("Rule"), Head("Severity"), Head("Sheet"), Head("Cell"), Head("Value found", SMALL), Head("What is wrong", SMALL),
+    Head("Rule"), Head("Kind"), Head("Sheet"), Head("Cell"), Head("Value found", SMALL), Head("What is wrong", SMALL),
     Head("What to do", SMALL),
 )
 LOOKS = {
