@@ -6,15 +6,16 @@ from datetime import date, datetime, time
 from functools import cached_property
 from pathlib import Path
 
-from template_builder.entry.lists_and_limits import limits_of, prompt_of
+from template_builder.entry.lists_and_limits import limits_of, told_on_entering
 from template_builder.entry.marks import Grid, mark
+from template_builder.entry.tabs import TABS, finish, out_of_sight
 from template_builder.files import look
 from template_builder.files.progress import Tell, silent
-from template_builder.files.tab import height_needed
-from template_builder.files.writer import MOST_ROWS, PROMPT_TITLE, Book, Page, new_book
+from template_builder.files.writer import Book, Page, new_book
 from template_builder.forecast.page import write_forecast
+from template_builder.forecast.per_day import Forecast
 from template_builder.forecast.rows import forecast_from, lambed_each_day
-from template_builder.guide import write_codes
+from template_builder.guide import write_guide
 from template_builder.layout.addresses import letters
 from template_builder.layout.choices import Choice, WeightUnit
 from template_builder.layout.columns import LINE, NOT_KNOWN, OWN, Column, Kind, Row, Sheet, Start, Value
@@ -26,6 +27,7 @@ from template_builder.layout.sheets.left import LEFT
 from template_builder.layout.weights import KG, in_unit, weight_of
 from template_builder.layout.whole import (
     FIRST_ROW,
+    FORECAST_TAB,
     HEADING_ROW,
     KEY_ROW,
     LAYOUT_VERSION,
@@ -33,7 +35,6 @@ from template_builder.layout.whole import (
     LIVE_COLUMNS,
     LIVE_SETTINGS,
     META_TAB,
-    SHEET,
     TITLE_ROW,
     column_name,
     heading_name,
@@ -41,6 +42,7 @@ from template_builder.layout.whole import (
     setting_name,
     table_name,
 )
+from template_builder.layout.widths import longest_names, width_of
 from template_builder.layout.words import shown
 from template_builder.left_page import write_left
 from template_builder.live.columns import LiveValues
@@ -49,7 +51,7 @@ from template_builder.start_here import write_start_here
 
 DATED = {Kind.DATE: look.DATE_FORMAT, Kind.MOMENT: look.MOMENT_FORMAT}
 _AS_TEXT = (Kind.IDENTIFIER, Kind.TEXT)
-_FORECAST_STANDS_BEFORE = "policy"
+_ALIGNED = {Kind.WHOLE: "right", Kind.NUMBER: "right", Kind.DATE: "center", Kind.MOMENT: "center"}
 _SHRUNK_AT_MOST = 1.5  # times as wide as a page: type of 11 points then prints as 7 or more
 
 
@@ -76,6 +78,11 @@ class Plan:
         return value
 
     @cached_property
+    def longest(self) -> Mapping[str, int]:
+        """Letters of the longest number or name of each column, from which widths come."""
+        return longest_names(self.rows)
+
+    @cached_property
     def unit(self) -> WeightUnit:
         """What weights are in: headings and limits say so."""
         return weights_in(self.rows)
@@ -95,31 +102,31 @@ def build(
     WriteError where the file cannot be put there, LayoutFault where the layout itself is at fault.
     """
     with new_book(path, title=plan.title, force=force, properties={"Layout": LAYOUT_VERSION}, tell=tell) as book:
+        forecast = forecast_from(plan.rows)
+        book.lay_out(tab for tab in TABS if tab != FORECAST_TAB or forecast.days)
         write_start_here(book, plan.title, plan.built, plan.start)
         _lists(book)
         rows = {sheet.id: _rows_of(sheet, plan) for sheet in SHEETS}
         last_rows = {sheet.id: last_row(sheet, len(rows[sheet.id])) for sheet in SHEETS}
         day_books = {id for id, own in rows.items() if numbered_by_line(own)}
-        write_live(book, last_rows, plan.live, plan.title, day_books, lambs_shown=SHEET["lambs"].shown(plan.start))
+        write_live(book, last_rows, plan.live, plan.title, day_books, plan.longest)
+        if forecast.days:
+            _forecast(book, plan, forecast)
         for sheet in SHEETS:
-            if sheet.id == _FORECAST_STANDS_BEFORE:
-                _forecast(book, plan)
             _EntrySheet(book, sheet, rows[sheet.id], plan).write()
-        write_codes(book, plan.title)
+        write_guide(book, plan.title)
         write_left(book, plan.rows.get(LEFT.id, ()), plan.title)
         write_hidden(book, last_rows, plan.live)
         if more:
             more(book)
         _meta(book, plan)
+        finish(book, out_of_sight(plan.rows, plan.start))
 
 
-def _forecast(book: Book, plan: Plan) -> None:
-    """The forecast, where any ewe has a date to go by."""
-    forecast = forecast_from(plan.rows)
-    if forecast.days:
-        pens = next((row.get("value") for row in plan.rows.get("season", ()) if row.get("row_key") == "pens"), None)
-        have = pens if isinstance(pens, int) else None
-        write_forecast(book, forecast, plan.title, lambed_each_day(plan.rows), have)
+def _forecast(book: Book, plan: Plan, forecast: Forecast) -> None:
+    pens = next((row.get("value") for row in plan.rows.get("season", ()) if row.get("row_key") == "pens"), None)
+    have = pens if isinstance(pens, int) else None
+    write_forecast(book, forecast, plan.title, lambed_each_day(plan.rows), have)
 
 
 def _rows_of(sheet: Sheet, plan: Plan) -> Sequence[Row]:
@@ -186,11 +193,6 @@ class _EntrySheet:
         """The columns that the build fills in on the rows it lays ready."""
         return self.sheet.issued_in((LINE.id,) if self.day_book else ())
 
-    @cached_property
-    def in_words(self) -> tuple[Column, ...]:
-        """The columns whose cells may take several lines."""
-        return tuple(column for column in self.sheet if column.kind in (Kind.TEXT, Kind.SETTING))
-
     def _shown(self, column: Column) -> bool:
         """A hidden tab has its columns as indoors, for whoever unhides it."""
         start = self.plan.start if self.sheet.shown(self.plan.start) else Start.INDOORS
@@ -210,21 +212,19 @@ class _EntrySheet:
         self._body(page, own)
         self._hints(page, last, len(titles))
         page.freeze(FIRST_ROW, 1 + self.sheet.lead)
-        self._on_paper(page, len(titles))
-        if not self.sheet.shown(self.plan.start):
-            page.raw.hide()
+        self._on_paper(page, last, len(titles))
         page.raw.hide_gridlines(1)  # shown, not printed: paper has the ruled lines
 
-    def _on_paper(self, page: Page, columns: int) -> None:
+    def _on_paper(self, page: Page, last: int, columns: int) -> None:
         """Shrunk to one page across where that stays easy to read, else with the leading columns on every page.
 
-        All rows are printed, those written below the table too, but not the limits mirrored right of it.
+        The rows laid ready are printed, but not the limits mirrored right of them.
         """
-        across = sum(column.characters for column in self.columns if self._shown(column))
+        across = sum(width_of(self.sheet, column, self.plan.longest) for column in self.columns if self._shown(column))
         fits = self.sheet.fixed_rows or across <= _SHRUNK_AT_MOST * look.PRINT_CHARACTERS
         page.print_setup(repeat=(TITLE_ROW, HEADING_ROW), footer=self.plan.title, one_page_wide=fits,
                          repeat_columns=0 if fits else self.sheet.lead)
-        page.print_area((1, 1), (MOST_ROWS, columns))
+        page.print_area((1, 1), (last, columns))
 
     def _head(self, page: Page) -> None:
         for number, column in enumerate(self.columns, start=1):
@@ -243,24 +243,20 @@ class _EntrySheet:
         page.text(TITLE_ROW, beside, self.sheet.purpose, look.SHEET_PURPOSE)
 
     def _column(self, page: Page, number: int, column: Column, last: int) -> None:
-        page.width(number, column.characters, hidden=not self._shown(column), style=cell_style(column))
+        width = width_of(self.sheet, column, self.plan.longest)
+        page.width(number, width, hidden=not self._shown(column), style=cell_style(column))
         self.book.define(heading_name(self.sheet, column), self.sheet.title, (HEADING_ROW, number))
         if self.sheet.address(column) in LIVE_COLUMNS:
             self.book.define(column_name(self.sheet, column), self.sheet.title, (FIRST_ROW, number), (last, number))
         if self.sheet.fixed_rows and column.kind in (Kind.SETTING, Kind.TEXT):
             return
-        rules = limits_of(column, f"{letters(number)}{FIRST_ROW}")
-        prompt = prompt_of(column)
-        if rules or prompt:
-            told = {"input_title": column.title[:PROMPT_TITLE], "input_message": prompt} if prompt else {}
-            page.validate((FIRST_ROW, number), (last, number), {**(rules or {"validate": "any"}), **told})
+        rules = limits_of(column, f"{letters(number)}{FIRST_ROW}") or {"validate": "any"}
+        page.validate((FIRST_ROW, number), (last, number), {**rules, **told_on_entering(column)})
 
     def _hints(self, page: Page, last_row: int, last_column: int) -> None:
         places = {column.id: number for number, column in enumerate(self.columns, start=1)}
         grid = Grid(places, frozenset(column.id for column in self.issued), last_row, last_column)
         mark(page, self.sheet.id, grid, self.plan.limit)
-        ruled = {"type": "formula", "criteria": "=TRUE", "format": self.book.format(look.GRID)}
-        page.condition((FIRST_ROW, 1), (last_row, last_column), ruled)
 
     def _body(self, page: Page, own: Sequence[str]) -> None:
         places = {column.id: (number, column) for number, column in enumerate(self.columns, start=1)}
@@ -274,45 +270,40 @@ class _EntrySheet:
                 elif value is not None:
                     number, column = places[key]
                     page.value(row, number, value, styled(styles[key, column in issued], value), shown)
-            self._height(page, row, values)
             if self.sheet.fixed_rows:
                 self._fixed_row(page, row, values)
-
-    def _height(self, page: Page, row: int, values: Row) -> None:
-        """Make a row as high as its words, where these take more than a line. Others grow by themselves as people write."""
-        words = ((shown(values[c.id]), c.characters, look.WRAPPED) for c in self.in_words if values.get(c.id) is not None)
-        height = height_needed(words)
-        if height > look.ROW_HEIGHT or self.sheet.fixed_rows:
-            page.height(row, height)
 
     def _style(self, column: Column, issued_row: bool) -> look.Style:
         style = cell_style(column, issued=issued_row and column.issued)
         return style.with_(valign="top") if self.sheet.fixed_rows else style
 
     def _fixed_row(self, page: Page, row: int, values: Row) -> None:
-        """Finish a row of Season or Policy: the value cell by its own kind."""
+        """Finish a row of Season or Policy: what is left blank in it as the rest, the value cell by its own kind."""
+        for number, column in enumerate(self.columns, start=1):
+            if column.issued and values.get(column.id) is None:
+                page.blank(row, number, self._style(column, issued_row=True))
         setting = SETTING.get(str(values.get("row_key")))
         if self.sheet.id == "season" and setting:
             number = [column.id for column in self.sheet].index("value") + 1
-            style = look.FILL_IN.with_(number_format=_setting_format(setting), align="left", valign="top", wrap=True)
+            style = self._style(_as_column(setting), issued_row=False).with_(number_format=_setting_format(setting), wrap=True)
             page.value(row, number, values.get("value"), styled(style, values.get("value")), shown)
             if setting.id in LIVE_SETTINGS:
                 self.book.define(setting_name(setting), self.sheet.title, (row, number))
-            rules = limits_of(_as_column(setting), f"{letters(number)}{row}")
-            if rules:
-                page.validate((row, number), (row, number), rules)
+            column = _as_column(setting)
+            rules = limits_of(column, f"{letters(number)}{row}") or {"validate": "any"}
+            page.validate((row, number), (row, number), {**rules, **told_on_entering(column)})
 
 
 def cell_style(column: Column, *, issued: bool = False) -> look.Style:
     """How the cells of a column look: text stays text, dates are unambiguous, issued cells are shaded."""
     formats = {Kind.WHOLE: "0", Kind.NUMBER: "General", **DATED}
     style = look.PLAIN.with_(number_format=look.TEXT_FORMAT if column.kind in _AS_TEXT else formats.get(column.kind, ""))
-    if column.kind not in _AS_TEXT:
-        style = style.with_(align="center" if column.kind is not Kind.SETTING else "left")
-    if column.kind is Kind.SETTING or (column.issued and column.kind is Kind.TEXT):
-        style = style.with_(wrap=True, valign="top")
-    elif column.kind is Kind.TEXT:
+    align = _ALIGNED.get(column.kind, "left")
+    style = style.with_(align=align, indent=int(align != "center"))
+    if column.kind in (Kind.TEXT, Kind.SETTING):
         style = style.with_(wrap=True)  # the row grows: a note is read to its end, on paper too
+    if column.kind is Kind.SETTING or (column.issued and column.kind is Kind.TEXT):
+        style = style.with_(valign="top")
     return style.with_(fill=look.MIST) if issued else style
 
 

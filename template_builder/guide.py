@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from template_builder.entry.marks import HINTS
+from template_builder.entry.marks import HINTS, ROW_LOOKS
 from template_builder.files.look import STRONG
 from template_builder.files.tab import Head, Tab
 from template_builder.files.writer import Book
@@ -13,7 +13,7 @@ from template_builder.layout.settings import SETTINGS
 from template_builder.layout.sheets import SHEETS
 from template_builder.layout.sheets.left import LEFT
 from template_builder.layout.trade_words import TRADE_WORDS
-from template_builder.layout.whole import CODES_TAB, LAYOUT_VERSION, SHEET
+from template_builder.layout.whole import GUIDE_TAB, LAYOUT_VERSION, SHEET
 from template_builder.layout.words import shown
 from template_builder.paper.described import ABOUT, described
 
@@ -50,9 +50,9 @@ def _also_read(choice: Choice) -> str:
     return "; ".join(filter(None, (", ".join(choice.spellings), asked)))
 
 
-def write_codes(book: Book, title: str) -> None:
+def write_guide(book: Book, title: str) -> None:
     """The Codes tab: what every list value and every step of the mothering score means."""
-    tab = Tab(book, CODES_TAB, _WIDTHS, title)
+    tab = Tab(book, GUIDE_TAB, _WIDTHS, title)
     tab.title("Codes: what each value of a list means", ALSO_READ)
     top = tab.table(
         (Head("Sheet and column"), Head("Value", STRONG.with_(wrap=True, valign="top")), Head("Meaning"), Head("Also read")),
@@ -109,6 +109,7 @@ def _sheet(sheet: Sheet) -> Iterator[str]:
     if hints:
         yield from ("", "Marked while typing, from what stands in the same row:", "")
         yield from (f"- {', '.join(sheet.column(id).title for id in hint.marks)}: {hint.says}" for hint in hints)
+        yield from (f"- the whole row: {row.says}" for row in ROW_LOOKS.get(sheet.id, ()))
 
 
 def _holds(column: Column) -> str:

@@ -7,7 +7,7 @@
     | ---- | -------- | -------- |
     | 0412 | 1        | 7001     |
     | 0415 | 1        | 7001     |
-    expect Lambs!C5: tag 7001 is already in row 4
+    expect Lambs!E5: tag 7001 is already in row 4
 
 Rows stand in rows 4, 5, ... of the real sheet, columns where the sheet has them. A table "# Season" has the headings
 "Setting key" and "Value". A rule that no sheet can make fire has a line "cannot fire: reason" and no cases. One that the
@@ -42,7 +42,7 @@ _RULED = re.compile(r"\|[\s|:-]+\|")
 
 @dataclass
 class Case:
-    """One small season and the problems of the rule it gives, each as "Lambs!C5: text"."""
+    """One small season and the problems of the rule it gives, each as "Lambs!E5: text"."""
 
     fires: bool
     title: str

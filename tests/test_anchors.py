@@ -15,7 +15,7 @@ from template_builder.layout.whole import HEADING_ROW, KEY_ROW, SHEET
 from workbook.reading.season_file import Reading, read_cells
 
 EWES: list[Row] = [{"ewe": "0412", "scanned": 2}, {"ewe": "0415", "scanned": 1}]
-BORN, TAG = 5, 3  # columns of Lambs as built
+BORN, TAG = 4, 5  # columns of Lambs as built
 HALF = len(SHEET["lambs"].own_columns) // 2
 
 
@@ -109,7 +109,7 @@ def test_moved_about_it_reads_the_same(cells: Cells, change: Callable[[Cells], C
 def test_a_heading_written_anew_is_read_and_mentioned(cells: Cells) -> None:
     reading = read_cells(_heading(cells, TAG, "Ear number"))
     assert _lambs(read_cells(cells)) == _lambs(reading)
-    assert ["R116 Lambs!C3 the heading Lamb tag reads “Ear number”; read all the same"] == [
+    assert ["R116 Lambs!E3 the heading Lamb tag reads “Ear number”; read all the same"] == [
         f"{p.rule.id} {p.place} {p.found.text}" for p in reading.problems
     ]
 
@@ -150,7 +150,7 @@ def test_a_heading_that_stands_twice_with_nothing_else_to_tell_by_is_no_anchor(c
     bare = _no_names(_without_keys(cells))
     lines = [(number, (*row, Cell(40, "Lamb tag")) if number == HEADING_ROW else row) for number, row in bare.tabs["Lambs"]]
     reading = read_cells(replace(bare, tabs={**bare.tabs, "Lambs": tuple(lines)}))
-    assert ["R115 Lambs!3:3 Lamb tag stands in columns C and AN; none was read"] == [
+    assert ["R115 Lambs!3:3 Lamb tag stands in columns E and AN; none was read"] == [
         f"{p.rule.id} {p.place} {p.found.text}" for p in reading.problems
     ]
     assert "lambs.tag" in reading.season.missing

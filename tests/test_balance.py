@@ -26,12 +26,12 @@ def test_a_fault_in_the_classifier_is_reported(monkeypatch: pytest.MonkeyPatch) 
     assert ([], []) == run(TWINS, [REGISTRY["B101"]])
     monkeypatch.setattr(account_module, "movements", wrong)
     problems, _ = run(replace(TWINS), [REGISTRY["B101"]])
-    assert "Lambs!E4: Born alive of the class 2: 2, but their parts come to 3" == (
+    assert "Lambs!D4: Born alive of the class 2: 2, but their parts come to 3" == (
         f"{problems[0].place}: {problems[0].found.text}")
     assert any("of ewe 0412" in problem.found.text for problem in problems)
 
 
 def test_disagreeing_births_name_the_lambs_cells() -> None:
     (problem,), _ = run(TWINS, [REGISTRY["B104"]])
-    assert "Lambing!H4" == str(problem.place)
-    assert ("Lambs!E4", "Lambs!E5") == tuple(str(cell) for cell in problem.found.also)
+    assert "Lambing!F4" == str(problem.place)
+    assert ("Lambs!D4", "Lambs!D5") == tuple(str(cell) for cell in problem.found.also)

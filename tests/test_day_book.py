@@ -113,6 +113,29 @@ def test_a_normal_twin_lambing_takes_few_cells(tmp_path: Path, lambing: Row, lam
     assert (0, 1) == (figures["assisted_pct"].numerator, figures["assisted_pct"].denominator)
 
 
+# In list order her number stands on every row already.
+DAY_AND_ALL_WELL: Row = {"lambed_on": LAMBED["lambed_on"], "all_well": YesNo.YES}
+IN_LIST_ORDER = {
+    "with a row for each lamb": (DAY_AND_ALL_WELL, {"sex": Sex.EWE, "born": Born.ALIVE}, 6),
+    "by the count": ({**DAY_AND_ALL_WELL, "born_alive": 2}, {}, 3),
+}
+
+
+@pytest.mark.parametrize(("lambing", "lamb", "cells"), IN_LIST_ORDER.values(), ids=IN_LIST_ORDER)
+def test_a_normal_twin_lambing_in_list_order_takes_at_most_six_cells(tmp_path: Path, lambing: Row, lamb: Row, cells: int) -> None:
+    rows: dict[str, list[Row]] = {"groups": GROUPS, **lay_ready(EWES)}
+    issued = {column.id for sheet in (LAMBING, LAMBS) for column in sheet.issued}
+    assert not issued & (lambing.keys() | lamb.keys())
+    assert cells == len(lambing) + 2 * len(lamb) <= 6
+    rows["lambing"][0] = {**rows["lambing"][0], **lambing}
+    rows["lambs"] = [{**row, **lamb} for row in rows["lambs"]]
+    found = result(tmp_path / "season.xlsx", rows)
+    assert () == found.problems
+    ewe = found.season.flock.ewes["0412"]
+    assert (True, 2, date(2026, 3, 15)) == (ewe.lambed, found.account.lines["born_alive"]["all"], ewe.lambed_on)
+    assert (2, 1) == ((figures := named(found.figures))["litter_born"].numerator, figures["litter_born"].denominator)
+
+
 def named(figures: Iterable[Figure]) -> dict[str, Figure]:
     return {figure.id: figure for figure in figures}
 

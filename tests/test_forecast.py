@@ -436,7 +436,6 @@ def test_the_reader_takes_the_page_for_the_programs_own(tmp_path: Path) -> None:
     build(tmp_path / "season.xlsx", Plan("Forecast", _rows()))
     found = read(tmp_path / "season.xlsx")
     assert ((), ()) == (found.season.own_sheets, found.problems)
-    assert found.season.tabs.index("Treatments") < found.season.tabs.index(FORECAST_TAB) < found.season.tabs.index("Policy")
 
 
 def test_without_any_date_there_is_no_page(tmp_path: Path) -> None:

@@ -6,8 +6,8 @@ from pathlib import Path
 import pytest
 
 import template_builder
-from template_builder.entry.lists_and_limits import prompt_of
-from template_builder.files.writer import PROMPT_TEXT, RISKY
+from template_builder.entry.lists_and_limits import told_on_entering
+from template_builder.files.writer import PROMPT_TEXT, PROMPT_TITLE, RISKY
 from template_builder.guide import codes, sheets_page
 from template_builder.layout.choices import Choice
 from template_builder.layout.columns import NOT_KNOWN, Column, Sheet
@@ -28,7 +28,8 @@ def test_sheets_page_is_current(golden: Callable[[Path, str], None]) -> None:
 @pytest.mark.parametrize(("sheet", "column"), COLUMNS)
 def test_a_column_can_be_written(sheet: Sheet, column: Column) -> None:
     assert column.help and column.title == column.title.strip()
-    assert len(prompt_of(column)) <= PROMPT_TEXT
+    told = told_on_entering(column)
+    assert 0 < len(told["input_message"]) <= PROMPT_TEXT and 0 < len(told["input_title"]) <= PROMPT_TITLE
     assert column is column_at(sheet.address(column)) or column.id == "row_key"
     assert "_" in heading_name(sheet, column)
     if column.links_to and column.links_to != "animals":

@@ -11,8 +11,8 @@ from openpyxl.formula.translate import Translator
 from openpyxl.worksheet.worksheet import Worksheet
 
 from template_builder.build import Plan, build
-from template_builder.entry.lists_and_limits import prompt_of
-from template_builder.entry.marks import HINTS, MIRRORS, Grid, rules
+from template_builder.entry.marks import HINTS, MIRRORS, ROW_LOOKS, Grid, row_rules, rules
+from template_builder.files.writer import PROMPT_TITLE
 from template_builder.layout.addresses import letters
 from template_builder.layout.choices import (
     Belly,
@@ -30,20 +30,15 @@ from template_builder.layout.choices import (
     WhyHelped,
     YesNo,
 )
-from template_builder.layout.columns import LINE, NOT_KNOWN, Row, Sheet
+from template_builder.layout.columns import LINE, NOT_KNOWN, Kind, Row, Sheet
 from template_builder.layout.laying import Order, lay_ready
-from template_builder.layout.settings import SETTING
+from template_builder.layout.settings import SETTING, SETTINGS
 from template_builder.layout.sheets import SHEETS
 from template_builder.layout.whole import FIRST_ROW, HEADING_ROW, KEY_ROW, SHEET
 
-SAFE = {"AND", "OR", "ISNUMBER", "COUNTA"}
+SAFE = {"AND", "OR", "ISNUMBER", "COUNTA", "TODAY"}
 CELL = re.compile(r"(\$?)([A-Z]{1,3})(\$?)(\d+)")
 HINTED = [SHEET[id] for id in HINTS]
-# Where a heading alone leaves doubt; nowhere else does a message come up.
-PROMPTED = {
-    "lambing.all_well", "lambing.mothering", "lambing.waters_seen", "lambs.born", "lambs.reared_by", "lambs.came_from",
-    "lambs.foster_ewe", "weights.animal", "counts.lambs", "treatments.given_to", "treatments.withdrawal",
-}
 
 
 def grid(sheet: Sheet, *, day_book: bool = False) -> Grid:
@@ -60,7 +55,8 @@ def test_a_mark_looks_at_its_own_row_alone(sheet: Sheet, day_book: bool) -> None
     mirrored = {letters(len(sheet.columns) + number) for number in range(1, len(MIRRORS.get(sheet.id, ())) + 1)}
     found = list(rules(sheet.id, here))
     assert sum(len(hint.marks) for hint in HINTS[sheet.id]) == len(found)
-    for _, formula in found:
+    assert len(ROW_LOOKS.get(sheet.id, ())) == len(list(row_rules(sheet.id, here)))
+    for formula in (*(formula for _, formula in found), *(formula for formula, _ in row_rules(sheet.id, here))):
         assert "!" not in formula and "{" not in formula
         assert set(re.findall(r"([A-Z]+)\(", formula)) <= SAFE
         for column_fixed, column, row_fixed, row in CELL.findall(re.sub(r'"[^"]*"', "", formula)):
@@ -98,8 +94,11 @@ def test_marks_reach_every_row_and_show_in_greyscale(tmp_path: Path, order: Orde
         (table,) = tab.tables.values()
         last = table.ref.rsplit(":", 1)[1].lstrip("ABCDEFGHIJKLMNOPQRSTUVWXYZ")
         rules = [(area, rule) for area in tab.conditional_formatting for rule in area.rules]
-        *found, (ruled, grid) = sorted(rules, key=lambda found: found[1].priority)
-        assert (["TRUE"], table.ref.replace(f"A{HEADING_ROW}", f"A{FIRST_ROW}")) == (grid.formula, str(ruled.sqref))
+        ordered = sorted(rules, key=lambda found: found[1].priority)
+        whole = len(ROW_LOOKS.get(sheet.id, ())) + 1
+        found, of_rows = ordered[:-whole], ordered[-whole:]
+        assert {table.ref.replace(f"A{HEADING_ROW}", f"A{FIRST_ROW}")} == {str(area.sqref) for area, _ in of_rows}
+        assert (["TRUE"], True) == (of_rows[-1][1].formula, all(rule.dxf.border.bottom.style for _, rule in of_rows))
         assert sum(len(hint.marks) for hint in HINTS[sheet.id]) == len(found)
         for area, rule in found:
             (cells,) = str(area.sqref).split()
@@ -107,8 +106,21 @@ def test_marks_reach_every_row_and_show_in_greyscale(tmp_path: Path, order: Orde
             assert rule.dxf.font.b and rule.dxf.border.left.style
 
 
-def test_messages_come_up_only_where_a_heading_leaves_doubt() -> None:
-    assert PROMPTED == {sheet.address(column) for sheet in SHEETS for column in sheet if prompt_of(column)}
+@pytest.mark.parametrize("order", [Order.DUE, Order.DAY_BOOK])
+def test_every_cell_to_fill_in_says_what_to_write(tmp_path: Path, order: Order) -> None:
+    path = tmp_path / "season.xlsx"
+    build(path, Plan("Messages", lay_ready([{"ewe": "1", "scanned": 2}], order)))
+    book = load_workbook(path)
+    for sheet in SHEETS:
+        tab: Worksheet = book[sheet.title]
+        told = {range.min_col: rule for rule in tab.data_validations.dataValidation for range in rule.sqref.ranges
+                if range.min_row == FIRST_ROW}
+        for number, column in enumerate(sheet.arranged(day_book=order is Order.DAY_BOOK), start=1):
+            if sheet.fixed_rows and column.kind in (Kind.TEXT, Kind.SETTING) and column.id != "value":
+                continue
+            said = SETTINGS[0].why if column.id == "value" and sheet.id == "season" else column.help
+            assert (said, True) == (told[number].prompt, told[number].showInputMessage), (sheet.id, column.id)
+            assert 0 < len(told[number].promptTitle) <= PROMPT_TITLE
 
 
 # What is marked, computed by LibreOffice: sheet, what stands in the row, and the columns marked.

@@ -317,7 +317,7 @@ def test_the_status_of_a_ewe() -> None:
 # What is done to a cell -> the ewe that must stand on top.
 UNREADABLE: dict[str, tuple[Step, str]] = {
     "text in a date": (["set", "Lambing", "D4", "12/3 or so"], "0412"),
-    "not in the list": (["set", "Lambs", "J4", "perhaps"], "0412"),
+    "not in the list": (["set", "Lambs", "G4", "perhaps"], "0412"),
     "text in due": (["set", "Ewes", "C6", "soon"], "412"),
     "error in a date": (["formula", "Lambing", "D4", "=1/0"], "0412"),
     "error for a number": (["formula", "Ewes", "A6", "=1/0"], "row 6 of Ewes"),

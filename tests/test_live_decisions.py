@@ -26,10 +26,11 @@ from workbook.output.summary.ewe_decisions import FINAL_WORD, in_order_of_verdic
 from workbook.output.summary.live.ewes import MOST_REASONS, NO_FAULT, OUT_OF_PLACE
 from workbook.output.summary.live.given import live_decisions, policy_cells
 from workbook.output.summary.live.lists import FINAL as FINAL_COUNTS
-from workbook.output.summary.live.lists import MOST_NAMED, MOVED, NOT_READ, OWN_WORDS, RECOMMENDED
+from workbook.output.summary.live.lists import MOVED, NOT_READ, RECOMMENDED
 from workbook.output.summary.live.pen import NOT_READ as NOT_READ_IN_PEN
 from workbook.output.summary.live.pen import TITLES
 from workbook.output.summary.live.values import LiveDecisions
+from workbook.output.summary.live.which import GOING, MORE, MORE_WORDS, MOST_NAMED, NUMBERS_ON, OWN_WORDS
 from workbook.reading.season_file import read
 from workbook.results.advice.decisions import Reason, judged
 from workbook.results.pipeline import Result, analyse
@@ -160,24 +161,56 @@ def test_nothing_has_moved_before_anybody_changed_anything() -> None:
         assert 0 == live.cell(MOVED) == live.cell(NOT_READ)
 
 
-def test_every_ewe_to_go_or_to_watch_stands_once_under_the_reason_that_decides() -> None:
-    for seed in range(20):
+def lines_of_page_one(result: Result, given: Setting) -> list[tuple[str, str]]:
+    """Each decision with its number, below it the reasons that decide, most ewes first, with their numbers."""
+    found = {verdict: {} for verdict in GOING}
+    finals = Counter()
+    for decision, told, word in zip(in_order_of_verdict(result), by_python(result, given), given.own_words, strict=True):
+        finals[told.final] += 1
+        if told.final in [verdict.label for verdict in GOING]:
+            own = bool((word or "").strip()) and told.final != told.verdict
+            reason = len(RULES) if own else told.decider - 1
+            found[Verdict[told.final.upper()]].setdefault(reason, []).append(decision.name)
+    lines = []
+    for verdict, reasons in found.items():
+        lines.append((f"{verdict.label} {finals[verdict.label]}", ""))
+        for reason, names in sorted(reasons.items(), key=lambda one: (-len(one[1]), one[0])):
+            more = len(names) - MOST_NAMED
+            named = "  ".join(sorted(names, key=int)[:MOST_NAMED]) + (f"  and {more} more" if more > 0 else "")
+            lines.append(([*(rule.title for rule in RULES), OWN_WORDS][reason], named))
+    unread = sum(number for final, number in finals.items() if final.startswith("? "))
+    lines.append((f"keep {finals['keep']}", f"{f'cannot be read {unread}, ' if unread else ''}{NUMBERS_ON}"))
+    return lines
+
+
+@pytest.mark.parametrize("seeds", [range(20), range(20, 40)])
+def test_page_one_names_every_ewe_to_go_or_to_watch_under_the_reason_that_decides(seeds: Sequence[int]) -> None:
+    too_many = 0
+    for seed in seeds:
         given = setting(seed, clean())
         live = lived(clean(), given)
-        wanted: dict[tuple[int, str], list[str]] = {}
-        for decision, told, word in zip(in_order_of_verdict(clean()), by_python(clean(), given), given.own_words, strict=True):
-            if told.final in ("cull", "draft", "watch"):
-                own = bool((word or "").strip()) and told.final != told.verdict
-                title = OWN_WORDS if own else RULES[told.decider - 1].title
-                wanted.setdefault((list(Verdict).index(Verdict[told.final.upper()]) + 1, title), []).append(decision.name)
-        columns = [live.column("groups", id) for id in ("decision", "title", "number", "names")]
-        found = {(int(decision), str(title)): (int(number), str(names))
-                 for decision, title, number, names in zip(*columns, strict=True) if int(decision) in (1, 2, 3)}
-        assert {key: len(names) for key, names in wanted.items()} == {key: number for key, (number, _) in found.items()}
-        for key, names in wanted.items():
-            more = len(names) - MOST_NAMED
-            said = "  ".join(sorted(names, key=int)[:MOST_NAMED]) + (f"  and {more} more" if more > 0 else "")
-            assert said == found[key][1]
+        live.given("which", "room", [MOST_NAMED] * 30)
+        wanted = lines_of_page_one(clean(), given)
+        columns = (live.column("which", id) for id in ("said", "ewes"))
+        found = [(str(said), str(ewes)) for said, ewes in zip(*columns, strict=True)]
+        if len(wanted) > 30:
+            wanted = [*wanted[:29], (MORE, MORE_WORDS)]
+            too_many += 1
+        assert wanted == found[:len(wanted)]
+        assert {("", "")} >= set(found[len(wanted):])
+    assert too_many < len(seeds)
+
+
+@pytest.mark.parametrize("left", [-1, 0, 1])
+def test_what_no_line_is_left_for_is_told_on_the_last(left: int) -> None:
+    wanted = [line for line, _ in lines_of_page_one(clean(), as_it_was(clean()))]
+    lines = len(wanted) + left
+    live = lived(clean(), as_it_was(clean()))
+    live.given("which", "room", [2] * lines)
+    expected = [*wanted[:lines - 1], MORE] if left < 0 else [*wanted, *[""] * left]
+    assert expected == live.column("which", "said")[:lines]
+    more = [str(ewes) for ewes in live.column("which", "ewes") if str(ewes).endswith(" more")]
+    assert more and all(ewes.count("  ") == 2 for ewes in more)
 
 
 def test_every_ewe_stands_once_on_the_list_for_the_pen_under_what_is_decided_by_number() -> None:
@@ -312,3 +345,7 @@ def test_an_office_says_the_same_of_twenty_settings(written: Written) -> None:
     found = taken(written.path, steps_of(written, settings))
     for number, given in enumerate(settings):
         assert expected(given) == shown(found[3 * number:3 * number + 3]), number
+
+
+def test_no_reason_begins_like_a_decision_which_page_one_sets_off() -> None:
+    assert not [rule.title for rule in RULES for verdict in Verdict if rule.title.casefold().startswith(f"{verdict.label} ")]

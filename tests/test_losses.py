@@ -61,7 +61,7 @@ def test_stages_by_age_where_no_stage_has_a_date() -> None:
     assert [(2, 10), (2, 8), (1, 6)] == [
         (item.of_start.numerator, item.of_start.denominator) for item in table.classes if item.of_start]
     assert "dates for 5 of 6 lost" == table.note
-    assert ["Lambs!R6", "Lambs!R7"] == [str(cell) for cell in table.classes[1].rows]
+    assert ["Lambs!Q6", "Lambs!Q7"] == [str(cell) for cell in table.classes[1].rows]
 
 
 @pytest.mark.parametrize(("column", "first", "second"), [

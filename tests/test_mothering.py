@@ -138,7 +138,7 @@ def test_a_starved_lamb_takes_its_share_of_the_points() -> None:
     score = scored(season(lambing=[lambing(**PERFECT)], lambs=[lamb(), dead]))
     assert 0.5 == shares(score)["alive"]
     alive = next(part for part in score.parts if part.id == "alive")
-    assert ("1 of 2 lambs kept alive", ["Lambs!T5"]) == (alive.reason, [str(cell) for cell in alive.cells])
+    assert ("1 of 2 lambs kept alive", ["Lambs!S5"]) == (alive.reason, [str(cell) for cell in alive.cells])
 
 
 def test_a_lamb_starved_after_being_set_on_takes_points_from_the_foster_ewe_only() -> None:

@@ -33,7 +33,7 @@ from workbook.season.families import Ewe
 from workbook.season.season import Season
 
 LAMBED, NIGHT = date(2026, 3, 12), datetime(2026, 3, 12, 22, 0)
-THE_WORD = "Lambing!V4"
+THE_WORD = "Lambing!H4"
 
 
 def told(word: LambingTrouble | None, lambs: list[Row] | None = None, checks: list[Row] | None = None, **cells: Value) -> Season:
@@ -116,10 +116,10 @@ def test_a_prolapse_in_a_word_may_not_be_fit_to_travel() -> None:
     (LambingTrouble.NARROW, {"help": Help.VET}, {"narrow": (1.0, [THE_WORD])}),
     (LambingTrouble.PROLAPSE, {"prolapse": Prolapse.NONE}, {}),
     (LambingTrouble.PROLAPSE, {"prolapse": NOT_KNOWN}, {"prolapse_unnamed": (1.0, [THE_WORD])}),
-    (LambingTrouble.PROLAPSE, {"prolapse": Prolapse.VAGINAL}, {"prolapse_vaginal": (1.0, ["Lambing!N4"])}),
+    (LambingTrouble.PROLAPSE, {"prolapse": Prolapse.VAGINAL}, {"prolapse_vaginal": (1.0, ["Lambing!R4"])}),
     (LambingTrouble.NO_MILK, {"colostrum": Colostrum.LITTLE}, {}),
     (LambingTrouble.BAD_UDDER, {"teats": Teats.SOUND}, {"udder_or_teats": (1.0, [THE_WORD])}),
-    (LambingTrouble.BAD_UDDER, {"teats": Teats.BLOCKED}, {"teats_bad": (1.0, ["Lambing!M4"])}),
+    (LambingTrouble.BAD_UDDER, {"teats": Teats.BLOCKED}, {"teats_bad": (1.0, ["Lambing!Q4"])}),
 ])
 def test_a_filled_column_stands_before_the_word(word: LambingTrouble, cells: Row, left: dict[str, object]) -> None:
     assert left == counts(told(word, **cells))

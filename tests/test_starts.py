@@ -41,7 +41,32 @@ def test_columns_in_sight(tmp_path: Path, start: Start) -> None:
         }
         as_seen = start if sheet.shown(start) else Start.INDOORS  # unhidden, a hidden tab has its columns
         expected = {number for number, column in enumerate(sheet.columns, start=1) if not column.shown(as_seen)}
-        assert (expected, "visible" if sheet.shown(start) else "hidden") == (hidden, page.sheet_state), sheet.id
+        seen = sheet.shown(start) and sheet.id != "answers"  # which come into sight once there are any
+        assert (expected, "visible" if seen else "hidden") == (hidden, page.sheet_state), sheet.id
+
+
+LAPTOP = 1280  # pixels across, of which the row numbers take some
+ROW_NUMBERS, EDGES, DIGIT = 32, 5, 7  # pixels: of row numbers, of a cell's edges, of a digit in the body type
+EVERY_NIGHT = {
+    "lambing": ("ewe", "scanned", "due", "lambed_on", "all_well", "born_alive", "born_dead", "pen", "next_day"),
+    "lambs": ("ewe", "lamb_no", "sex", "born", "tag", "birth_weight", "sucked", "taken", "belly"),
+}
+
+
+@pytest.mark.parametrize("sheet", EVERY_NIGHT)
+def test_what_is_written_every_night_comes_first_and_is_in_sight(tmp_path: Path, sheet: str) -> None:
+    shown = [column for column in SHEET[sheet].own_columns if column.shown(Start.INDOORS)]
+    assert EVERY_NIGHT[sheet] == tuple(column.id for column in shown[:len(EVERY_NIGHT[sheet])])
+    page = load_workbook(built(tmp_path, "indoors"))[SHEET[sheet].title]
+    wide = {number: shape.width for shape in page.column_dimensions.values()
+            for number in range(shape.min, shape.max + 1) if not shape.hidden}
+    places = [number for number, column in enumerate(SHEET[sheet].own_columns, start=1) if column.id in EVERY_NIGHT[sheet]]
+    assert LAPTOP >= ROW_NUMBERS + sum(wide[number] * DIGIT + EDGES for number in places)
+
+
+def test_times_stand_last() -> None:
+    last = [column.id for column in SHEET["lambing"].own_columns if column.id != "line"][-3:]
+    assert ["waters_seen", "first_helped", "finished"] == last
 
 
 def test_tallies_are_in_sight_outdoors_only() -> None:
@@ -72,7 +97,7 @@ def test_one_sheet_holds_all_that_is_written_at_lambing(tmp_path: Path) -> None:
     assert ["Ewe", "Lambed on", "Born alive", "Born dead", "Trouble", "Pen", "Notes"] == columns
     book = load_workbook(built(tmp_path, "simple"))
     entry = {sheet.title for sheet in SHEETS} | {SET_ON_TAB}
-    assert {"Lambs", "Weights", "Treatments", SET_ON_TAB} == {
+    assert {"Lambs", "Weights", "Treatments", "Answers", SET_ON_TAB} == {
         page.title for page in book if page.title in entry and page.sheet_state == "hidden"}
 
 

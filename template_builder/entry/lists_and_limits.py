@@ -1,5 +1,6 @@
 """What happens while typing: drop-downs that stop a wrong word, limits that warn and let it stand, short hints."""
 
+from textwrap import shorten
 from typing import Any
 
 from template_builder.files.writer import ERROR_TEXT, PROMPT_TITLE
@@ -12,7 +13,7 @@ _EARLIEST = "DATE(1995,1,1)"
 
 def limits_of(column: Column, cell: str) -> dict[str, Any] | None:
     """The validation of a column, written for its first cell; None where anything goes. "?" always passes."""
-    title = column.title[:PROMPT_TITLE]
+    title = shorten(column.title, PROMPT_TITLE, placeholder=" ...")
     if column.choices:
         return {
             "validate": "list", "source": f"={list_name(column)}", "error_title": title,
@@ -60,6 +61,6 @@ def _expected(column: Column) -> str:
             return f"Expected: a number, {column.limits()}."
 
 
-def prompt_of(column: Column) -> str:
-    """The hint shown on entering a cell; only where the heading alone does not say what to write."""
-    return column.help if column.prompt else ""
+def told_on_entering(column: Column) -> dict[str, str]:
+    """The message of a cell as one enters it: what to write, as SHEETS.md says it too."""
+    return {"input_title": shorten(column.title, PROMPT_TITLE, placeholder=" ..."), "input_message": column.help}

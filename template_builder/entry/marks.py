@@ -9,11 +9,12 @@ import re
 from collections.abc import Callable, Iterator, Mapping
 from typing import NamedTuple
 
-from template_builder.files.look import HINT, SMALL
+from template_builder.files.look import DONE, GRID, HINT, LITTER, SMALL, TODAY, Style
 from template_builder.files.writer import Page
 from template_builder.layout.addresses import letters
 from template_builder.layout.choices import Belly, Born, Help, LambingTrouble, LambLeft, NextDay, Prolapse, RearedBy, Taken, Teats
 from template_builder.layout.columns import NOT_KNOWN, ROW_KEY
+from template_builder.layout.sheets.lambing import LAMBED
 from template_builder.layout.sides import A_SIDE_DRY
 from template_builder.layout.whole import FIRST_ROW, KEY_ROW
 
@@ -36,6 +37,14 @@ class Hint(NamedTuple):
 
     marks: tuple[str, ...]
     when: str
+    says: str
+
+
+class RowLook(NamedTuple):
+    """How a whole row looks where `when` holds, written as in a hint; the first that holds counts, after the hints."""
+
+    when: str
+    style: Style
     says: str
 
 
@@ -89,6 +98,14 @@ HINTS: Mapping[str, tuple[Hint, ...]] = {
     ),
 }
 
+ROW_LOOKS: Mapping[str, tuple[RowLook, ...]] = {
+    "lambing": (
+        RowLook(f"COUNTA({','.join(f'{{{id}}}' for id in LAMBED)})>0", DONE, "Grey: she has lambed."),
+        RowLook("AND(ISNUMBER({due}),{due}=TODAY())", TODAY, "Shaded, in bold type: due today."),
+    ),
+    "lambs": (RowLook("{lamb_no}=1", LITTER, "A line above: here the next litter begins."),),
+}
+
 _PLACE = re.compile(r"\{(limit: )?([a-z_ ]+)\}")
 
 
@@ -102,17 +119,34 @@ class Grid(NamedTuple):
 
 
 def mark(page: Page, sheet: str, grid: Grid, setting: Number) -> None:
-    """Write the hints of a sheet as conditional formats, and the limits they look at into its hidden row."""
+    """Write the looks of a sheet as conditional formats, and the limits they look at into its hidden row.
+
+    Of several that hold some programs show the first alone: hints stand first, the lines round all cells last.
+    """
     for mirror, number in _mirrors(sheet, grid):
         page.number(KEY_ROW, number, mirror.value(setting), SMALL)
     look = page.book.format(HINT)
     for column, formula in rules(sheet, grid):
         number = grid.places[column]
         page.condition((FIRST_ROW, number), (grid.last_row, number), {"type": "formula", "criteria": formula, "format": look})
+    for formula, style in (*row_rules(sheet, grid), ("=TRUE", GRID)):
+        page.condition((FIRST_ROW, 1), (grid.last_row, grid.last_column),
+                       {"type": "formula", "criteria": formula, "format": page.book.format(style)})
 
 
 def rules(sheet: str, grid: Grid) -> Iterator[tuple[str, str]]:
     """Each marked column with its formula, as written for the first row of the sheet."""
+    for hint in HINTS.get(sheet, ()):
+        formula = _formula(hint.when, sheet, grid)
+        yield from ((column, formula) for column in hint.marks)
+
+
+def row_rules(sheet: str, grid: Grid) -> Iterator[tuple[str, Style]]:
+    """Each look of whole rows with its formula, as written for the first row of the sheet."""
+    yield from ((_formula(row.when, sheet, grid), row.style) for row in ROW_LOOKS.get(sheet, ()))
+
+
+def _formula(when: str, sheet: str, grid: Grid) -> str:
     mirrored = {mirror.id: f"${letters(number)}${KEY_ROW}" for mirror, number in _mirrors(sheet, grid)}
     cells = {column: f"${letters(number)}{FIRST_ROW}" for column, number in grid.places.items()}
     typed = sorted(number for column, number in grid.places.items() if column not in grid.issued | {ROW_KEY.id})
@@ -122,9 +156,7 @@ def rules(sheet: str, grid: Grid) -> Iterator[tuple[str, str]]:
             return mirrored[found[2]]
         return _written(typed) if found[2] == "written" else cells[found[2]]
 
-    for hint in HINTS.get(sheet, ()):
-        for column in hint.marks:
-            yield column, "=" + _PLACE.sub(place, hint.when)
+    return "=" + _PLACE.sub(place, when)
 
 
 def _mirrors(sheet: str, grid: Grid) -> list[tuple[Mirror, int]]:

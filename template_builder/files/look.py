@@ -17,10 +17,12 @@ PAPER = "#FFFFFF"
 DEEP = "#1F4E5F"  # headings that people fill in
 SLATE = "#8A9BA5"
 MIST = "#E6EDF0"  # issued cells and banding
-STRAW = "#F6EBCB"  # cells to fill in, or to look at
+ASH = "#D3D8DB"  # finished
+STRAW = "#F6EBCB"  # to look at
 RUST = "#9C4A1A"
 LINE = "#B9C4CA"
-CHART_SERIES = ("#1F4E5F", "#C98A2B", "#7FA6B5", "#9C4A1A", "#5A6B75")
+OCHRE = "#C98A2B"
+CHART_SERIES = (DEEP, OCHRE, "#7FA6B5", "#9C4A1A", "#5A6B75")
 CHART_PATTERNS = ("solid", "wide_upward_diagonal", "dark_horizontal", "small_grid", "light_vertical")
 
 DATE_FORMAT = "d mmm yyyy"
@@ -36,11 +38,12 @@ PRINT_ROW_HEIGHT = 25.5  # 9 mm: room for a pencil in a gloved hand
 PRINT_CHARACTERS = 111.0  # the widest page that prints at full size on landscape A4
 
 
-# Tabs: what the meeting reads, what it rests on, and the source rows.
+# Tabs of the summary: what the meeting reads, what it rests on, and the source rows.
 TAB_READ, TAB_GROUND, TAB_ROWS = DEEP, SLATE, MIST
+TAB_WRITE, TAB_SET_UP = OCHRE, SLATE  # of a season workbook: what is written during it, and what once
 PROJECTED = 115  # per cent: a page shown on a wall is read from the back of the room
 
-_THIN, _FINE = 1, 7  # kinds of border, as the workbook writer numbers them
+_THIN, _MIDDLE, _FINE = 1, 2, 7  # kinds of border, as the workbook writer numbers them
 
 
 class Style(NamedTuple):
@@ -82,7 +85,7 @@ class Style(NamedTuple):
         if self.border:
             found |= {"border": _FINE if self.fine else _THIN, "border_color": self.border}
         if self.rule_above:
-            found |= {"top": 2, "top_color": INK}
+            found |= {"top": _THIN if self.fine else _MIDDLE, "top_color": INK}
         optional = {
             "bold": self.bold, "italic": self.italic, "num_format": self.number_format, "align": self.align,
             "text_wrap": self.wrap, "indent": self.indent, "quote_prefix": self.quote_prefix, "underline": int(self.underline),
@@ -110,9 +113,12 @@ ONE_DECIMAL = BODY.with_(number_format="0.0")
 DATE = BODY.with_(number_format=DATE_FORMAT, align="center")
 MOMENT = BODY.with_(number_format=MOMENT_FORMAT, align="center")
 STRONG = BODY.with_(bold=True)
-FILL_IN = BODY.with_(fill=STRAW)
+FILL_IN = BODY.with_(border=DEEP)  # white with a dark frame, where no dark heading says that one writes here
 WARNING = Style(bold=True, colour=RUST)
 GRID = Style(border=LINE, fine=True)  # round every cell laid ready to fill in; gives way to the frame of a hint beside it
+DONE = GRID.with_(fill=ASH)  # a row that is finished
+TODAY = GRID.with_(fill=STRAW, bold=True)
+LITTER = GRID.with_(rule_above=True)
 HINT = Style(bold=True, fill=STRAW, border=RUST)  # a cell that asks for another look: framed, so that greyscale shows it
 LINK = Style(colour=DEEP, underline=True)
 CELL_LINK = WRAPPED.with_(colour=DEEP, underline=True)

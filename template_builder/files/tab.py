@@ -94,10 +94,15 @@ def dated(style: Style, like: Style) -> Style:
     return style if style.number_format else style.with_(number_format=like.number_format, align="center")
 
 
+def letters_in(characters: float, style: Style) -> int:
+    """How many letters stand in one line of a column of this width."""
+    return int(characters * LETTERS * SIZE_BODY / style.size - INDENT * style.indent - SPARE)
+
+
 @lru_cache(maxsize=65_536)
 def lines_needed(text: str, characters: float, style: Style) -> int:
     """How many lines a text takes in a column of this width (in characters of the body type)."""
-    room = int(characters * LETTERS * SIZE_BODY / style.size - INDENT * style.indent - SPARE)
+    room = letters_in(characters, style)
     if len(text) <= room and "\n" not in text:
         return 1
     return sum(max(1, len(textwrap.wrap(part, max(room, 1)))) for part in text.split("\n"))
@@ -272,7 +277,7 @@ class Tab:
             self.page.link(self.row, column, link.sheet, link.cell, shown(value), style)
         else:
             link = None
-        if isinstance(cell, Cell) and cell.formula and isinstance(value, int | float):
+        if isinstance(cell, Cell) and cell.formula and isinstance(value, str | int | float):
             self.page.formula(self.row, column, cell.formula.replace("{row}", str(self.row)), value, style)
         elif not (link and isinstance(value, str)):  # a number is written over the text of its link and stays a number
             style = write(self.page, self.row, column, value, style)

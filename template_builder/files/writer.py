@@ -5,7 +5,7 @@ Text never becomes a formula or a link: every cell goes through a method that na
 
 import re
 import warnings
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
 from datetime import date, datetime, time
 from html import escape
@@ -330,6 +330,7 @@ class Book:
         self._formats: dict[Style, Any] = {}
         self._names: set[str] = set()
         self.pages: list[Page] = []
+        self._laid_out: dict[str, Page] = {}
 
     def let_go(self) -> None:
         """Close what stayed open where writing stopped half way; a disk that is full says so once more, to nobody."""
@@ -345,11 +346,20 @@ class Book:
             found = self._formats[style] = self.raw.add_format(style.as_format())
         return found
 
+    def lay_out(self, titles: Iterable[str]) -> None:
+        """The order of these tabs, in whatever order they are written; others stand after them."""
+        self._laid_out = {title: Page(self, title) for title in titles}
+
     def page(self, title: str) -> Page:
         self.tell(f"Writing tab {len(self.pages) + 1}, {title}")
-        page = Page(self, title)
+        page = self._laid_out.pop(title, None) or Page(self, title)
         self.pages.append(page)
         return page
+
+    def all_written(self) -> None:
+        """A tab that was laid out and never written would stand there empty."""
+        if self._laid_out:
+            raise LayoutFault(f"tabs laid out and not written: {', '.join(self._laid_out)}")
 
     def define(self, name: str, sheet: str, first: tuple[int, int], last: tuple[int, int] | None = None) -> None:
         """Define a name for a cell or a range of a sheet; a name means one thing, in whatever case it is written."""
@@ -375,6 +385,7 @@ def new_book(
         book = Book(temporary, workspace, title=title, properties=properties, tell=tell)
         try:
             yield book
+            book.all_written()
             tell(f"Storing {path.name}, {len(book.pages)} tabs")
             book.raw.close()
         except (XlsxWriterException, UserWarning) as error:

@@ -62,7 +62,7 @@ class Column:
     `issued` cells are written by the build and identify the row. `links_to` names the column whose values this one repeats
     ("ewes.ewe"). `least` and `most` are limits that warn. `outdoors` False hides it for a flock by count, `simple` True
     shows it to who writes one row and one word for each ewe, `day_book` False in a day book. `printed` columns have room on
-    the paper sheets. `prompt` shows the help as a hint on entering a cell, where the heading alone would leave doubt.
+    the paper sheets. `help` shows on entering a cell.
     `clock_to` names the column of the same sheet that takes a time written beside the day. `unread` are words of its list
     that say nothing in this column. `scale` columns hold what the farm's own scale says, in the unit Season names. `since`
     is the layout version it came with.
@@ -84,7 +84,6 @@ class Column:
     simple: bool = False
     day_book: bool = True
     printed: bool = False
-    prompt: bool = False
     width: float = 0.0
     aliases: tuple[str, ...] = ()
     unread: tuple[str, ...] = ()
@@ -113,7 +112,7 @@ class Column:
     def characters(self) -> float:
         """Width of the column in characters: as declared, and never too narrow for the longest value of its list."""
         longest = max((len(choice.label) for choice in self.choices), default=0) if self.choices else 0
-        return max(self.width or self.kind.width, longest * LABEL_CHARACTERS + 1)
+        return max(self.width or self.kind.width, longest * LABEL_CHARACTERS + 2)
 
     def shown(self, start: Start, *, day_book: bool = False) -> bool:
         """Whether the column is visible at first in a workbook of this start; the line number only in a day book."""

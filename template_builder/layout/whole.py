@@ -17,6 +17,8 @@ META_TAB = "_meta"
 LISTS_TAB = "_lists"
 START_TAB = "Start here"
 FORECAST_TAB = "Forecast"
+GUIDE_TAB = "Guide"
+# Pages of workbooks built before: the program's too, and nobody's own sheets.
 CODES_TAB = "Codes"
 TO_CORRECT_TAB = TO_CORRECT.title
 CONFLICTS_TAB = CONFLICTS.title
@@ -30,7 +32,7 @@ PRINTED_TABS = ("Print shed", "Print running", "Print look-up", "Print pen cards
                 "Print weighing")
 # Tabs that hold nothing but what stands elsewhere: their cells are not taken apart.
 UNREAD_TABS = (*LIVE_TABS, *PRINTED_TABS)
-PROGRAM_TABS = (META_TAB, LISTS_TAB, START_TAB, CODES_TAB, TO_CORRECT_TAB, CONFLICTS_TAB, LEFT_TAB, *UNREAD_TABS)
+PROGRAM_TABS = (META_TAB, LISTS_TAB, START_TAB, GUIDE_TAB, CODES_TAB, TO_CORRECT_TAB, CONFLICTS_TAB, LEFT_TAB, *UNREAD_TABS)
 
 SHEET = {sheet.id: sheet for sheet in SHEETS}
 

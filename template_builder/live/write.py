@@ -1,11 +1,12 @@
 """Write the live sheets: every formula with the value it has now, locked, with the names it needs."""
 
 from collections.abc import Container, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from template_builder.files import look
 from template_builder.files.writer import Book, LayoutFault, Page
 from template_builder.layout.whole import PROGRESS_TAB, SET_ON_TAB, STATUS_TAB, WATCH_TAB
+from template_builder.layout.widths import width_for
 from template_builder.live.blocks import (
     ALERTS_TAB,
     BLOCKS,
@@ -17,13 +18,15 @@ from template_builder.live.blocks import (
     ranges,
     rows_in,
 )
-from template_builder.live.columns import CELLS, LiveCell, LiveSheet, LiveValue, LiveValues
+from template_builder.live.columns import CELLS, LiveCell, LiveColumn, LiveSheet, LiveValue, LiveValues
 from template_builder.live.lamb_block import MOST_LAMBS, SET_ON_DAYS
 from template_builder.live.progress import BY_DAY, BY_SIZE, CHARTS_END, DAYS, SIZES, TOTALS
 from template_builder.live.set_on import ROOM, SPARE
 from template_builder.live.settings_cells import NOW
 from template_builder.live.watch import EWE_STATUS, WATCH, WATCH_HEAD
 
+_NAMED = {"ewe": "ewes.ewe", "lamb": "animals"}  # columns of live pages that name an animal, and the entries they repeat
+_BOLDER = 1.07  # how much wider bold digits are
 _TOP = {block.sheet.id: block.top for block in BLOCKS}
 _WORDS, _NUMBER, _GAP = 40.0, 9.0, 3.0
 _LIST_HEIGHT = 16.5
@@ -40,6 +43,7 @@ class _Writer:
     last_rows: Mapping[str, int]
     values: LiveValues
     footer: str
+    longest: Mapping[str, int] = field(default_factory=dict)
 
     def cell(self, page: Page, row: int, column: int, cell: LiveCell, style: look.Style) -> None:
         (value,) = self._values(CELLS, cell.id, 1)
@@ -61,7 +65,7 @@ class _Writer:
             page.number(block.top + number, sheet.first_column, number + 1, _LOCKED)
         for column in sheet.columns:
             if column.formula:
-                style = _LOCKED if plain else column.style.with_(locked=True)
+                style = _LOCKED if plain else _spaced(column.style).with_(locked=True)
                 values = self._values(sheet.id, column.id, count)
                 page.formulas(block.top, sheet.places[column.id], sheet.formula(column).format(row=block.top), values, style)
             elif plain:
@@ -77,32 +81,38 @@ class _Writer:
         page.protect()
         return page
 
+    def _width(self, column: LiveColumn) -> float:
+        """As declared, and wide enough for the longest number of a ewe or lamb in its type."""
+        longest = self.longest.get(_NAMED.get(column.id, ""), 0)
+        wider = column.style.size / look.SIZE_BODY * (_BOLDER if column.style.bold else 1.0)
+        return width_for(round(longest * wider), column.width)
+
     def shown(self, page: Page, sheet: LiveSheet) -> None:
         """A block people read: its headings, the columns without one hidden."""
         top = _TOP[sheet.id]
         page.width(sheet.first_column, _NUMBER, hidden=True)
         for column in sheet.columns:
             place = sheet.places[column.id]
-            page.width(place, column.width, hidden=not column.title)
+            page.width(place, self._width(column), hidden=not column.title)
             page.text(top - 1, place, column.title, look.HEADING.with_(locked=True)) if column.title else None
         page.height(top - 1, look.HEADING_HEIGHT)
         block = next(block for block in BLOCKS if block.sheet is sheet)
         self.block(page, block)
 
 
-def write_live(
-    book: Book, last_rows: Mapping[str, int], values: LiveValues, footer: str, day_books: Container[str] = (), *,
-    lambs_shown: bool = True,
-) -> None:
-    """The pages people read, and all names (see `ranges`). `values` are those of the formulas.
+def _spaced(style: look.Style) -> look.Style:
+    """Words with a space at the cell's edge; numbers and dates stand in the middle of theirs."""
+    return style if style.align else style.with_(align="left", indent=1)
 
-    Set on is hidden where the rows of lambs are.
-    """
-    writer = _Writer(book, last_rows, values, footer)
+
+def write_live(
+    book: Book, last_rows: Mapping[str, int], values: LiveValues, footer: str, day_books: Container[str] = (),
+    longest: Mapping[str, int] | None = None,
+) -> None:
+    """The pages people read, and all names (see `ranges`). `values` are those of the formulas, `longest` as for widths."""
+    writer = _Writer(book, last_rows, values, footer, longest or {})
     _watch(writer)
-    set_on = _set_on(writer)
-    if not lambs_shown:
-        set_on.raw.hide()
+    _set_on(writer)
     _status(writer)
     _progress(writer)
     for name, (tab, first, last) in ranges(last_rows, day_books):
@@ -151,7 +161,7 @@ def _watch(writer: _Writer) -> None:
     page.print_setup(footer=writer.footer, one_page=True)
 
 
-def _set_on(writer: _Writer) -> Page:
+def _set_on(writer: _Writer) -> None:
     page = writer.page(SET_ON_TAB, "", "")
     page.text(1, ROOM.places["ewe"], "Set on: ewes with milk and room, and lambs that could go to them", look.TITLE)
     page.text(2, ROOM.places["ewe"], f"Ewes in milk on both sides that lambed within {SET_ON_DAYS} days and have fewer than "
@@ -161,7 +171,6 @@ def _set_on(writer: _Writer) -> Page:
     writer.shown(page, SPARE)
     page.width(SPARE.first_column - 1, _GAP)
     page.freeze(_TOP[ROOM.id])
-    return page
 
 
 def _status(writer: _Writer) -> None:

@@ -39,7 +39,7 @@ class OnFile:
 
 @dataclass(frozen=True)
 class Case:
-    """`said` lists every problem as "R104 Lambs!E4"; `reads` turns the rows as they were into the rows as they must be read."""
+    """`said` lists every problem as "R104 Lambs!D4"; `reads` turns the rows as they were into the rows as they must be read."""
 
     name: str
     done: InOffice | OnFile

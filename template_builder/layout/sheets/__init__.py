@@ -1,4 +1,4 @@
-"""The entry sheets in the order of their tabs."""
+"""The entry sheets in the order of the year."""
 
 from template_builder.layout.columns import Sheet
 from template_builder.layout.sheets.ewes import EWES

@@ -42,7 +42,7 @@ EWES = Sheet(
         Column("breed", "Breed", Kind.TEXT, "Her breed or cross.", width=19),
         Column("born_year", "Born year", Kind.WHOLE, "The year she was born, four digits.", least=2005, most=2100),
         Column("lambings_before", "Lambings before", Kind.WHOLE, "How often she has lambed before this season; 0 is her first.",
-               least=0, most=14, unit="lambings"),
+               least=0, most=14, unit="lambings", width=10),
         Column("ram", "Ram", Kind.IDENTIFIER, "The ram (tup) she went to, where known.", aliases=("tup", "sire")),
         Column("mated_on", "Mated on", Kind.DATE, "The day she was mated (tupped), where seen.", outdoors=False,
                aliases=("tupped on", "mating date", "tupping date")),

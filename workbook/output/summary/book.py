@@ -59,7 +59,7 @@ def write_summary(result: Result, path: Path, *, force: bool = False, tell: Tell
         decisions, result.season.policy, printed_columns(result), flock=FlockNow.of(result)) if decisions else None
     title = f"{result.season.title} summary".strip()
     with new_book(path, title=title, force=force, tell=tell) as book:
-        write_meeting(book, Around(result, places, flags), footer)
+        write_meeting(book, Around(result, places, flags, live), footer)
         write_ewe_decisions(book, result, live, places, footer)
         if live:
             write_marks(book, live, footer)

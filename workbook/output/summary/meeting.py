@@ -39,7 +39,7 @@ SECTIONS = (
 def write_meeting(book: Book, around: Around, footer: str) -> Mapping[str, Area]:
     """Write the tab. Gives where the table of each section stands, by its id, so that formulas can be written over it."""
     tab = Tab(book, MEETING, WIDTHS, footer, read=True)
-    write_page_one(book, tab, around.result)
+    write_page_one(book, tab, around.result, around.live)
     tab.new_page()
     areas = write_sections(tab, SECTIONS, around)
     tab.page.print_area((1, 1), (tab.row - 1, len(WIDTHS)))

@@ -7,9 +7,11 @@ from typing import NamedTuple
 from template_builder.files.look import PRINT_CHARACTERS, PROSE, WRAPPED
 from template_builder.files.tab import FREE_ROW, Cell, Head, Link, Shown, Tab
 from workbook.output.summary.flags import Flags
+from workbook.output.summary.live.values import LiveDecisions
 from workbook.output.summary.places import Places
 from workbook.results.pipeline import Result
 
+MOVED = PROSE.with_(bold=True)
 COLUMNS = 12
 WIDTHS = (PRINT_CHARACTERS / COLUMNS,) * COLUMNS
 Span = tuple[int, int]
@@ -21,13 +23,15 @@ class Around(NamedTuple):
     result: Result
     places: Places
     flags: Flags
+    live: LiveDecisions | None = None
 
 
 @dataclass(frozen=True)
 class Part:
     """What a section says: sentences above its table, headings with the columns each takes, rows, and sentences below.
 
-    A `long` table may go on over pages, with its headings again on each; any other stays on one page.
+    A `long` table may go on over pages, with its headings again on each; any other stays on one page. `moved` is a sentence
+    under the first ones that follows what is decided in the workbook, with its formula.
     """
 
     note: str = ""
@@ -36,6 +40,7 @@ class Part:
     rows: Sequence[Sequence[Shown]] = ()
     below: Sequence[str | tuple[str, Link]] = ()
     long: bool = False
+    moved: tuple[str, str] = ("", "")
 
 
 class Section(NamedTuple):
@@ -70,6 +75,8 @@ def write_sections(tab: Tab, sections: Sequence[Section], around: Around) -> Map
 
 def _write(tab: Tab, title: str, part: Part) -> Area:
     tab.section(title, part.note)
+    if part.moved[1]:
+        tab.prose(part.moved[0], MOVED, formula=part.moved[1])
     _headings(tab, part)
     rows = []
     for row in part.rows:

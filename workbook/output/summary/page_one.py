@@ -1,19 +1,23 @@
 """Page one of Meeting answers how we did, where we lost lambs, and which ewes go."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from itertools import zip_longest
 from typing import NamedTuple
 
-from template_builder.files.look import PLAIN, PROSE, QUIET, SECTION, SIZE_SMALL, WHOLE
-from template_builder.files.tab import LINE_HEIGHT, Cell, Link, Tab, lines_needed
+from template_builder.files.look import MIST, PLAIN, PROSE, QUIET, SECTION, SIZE_SMALL, WHOLE
+from template_builder.files.tab import LINE_HEIGHT, Cell, Tab, letters_in, lines_needed
 from template_builder.files.writer import Book
+from template_builder.layout.addresses import letters
 from template_builder.layout.choices import Verdict
 from template_builder.layout.laying import in_order
-from template_builder.layout.summary_tabs import EWE_DECISIONS
 from template_builder.layout.words import shown
 from workbook.output.summary.alarms import write_alarms
 from workbook.output.summary.charts import bar_chart, bar_words
 from workbook.output.summary.gaps import references
+from workbook.output.summary.live.values import LiveDecisions
+from workbook.output.summary.live.which import GOING, MOST_LINES, MOST_NAMED
+from workbook.output.summary.live.which import WHICH as WHICH_BLOCK
+from workbook.output.summary.live.which import line as line_of
 from workbook.output.summary.pack import COLUMNS
 from workbook.output.summary.phrases import FEW_WORD, missing_words, stage_words
 from workbook.results.litters.figures import NOTHING, Figure
@@ -27,7 +31,7 @@ from workbook.results.statistics.proportions import FEW
 TILES = ((1, 3), (4, 6), (7, 9), (10, 12))
 HALVES = ((1, 6), (7, 12))
 LEFT = ((1, 4), (5, 5))  # a stage and its lambs, where there are too few for a picture
-WHICH = ((7, 9), (10, 12))  # a reason, and the ewes
+WHICH = ((7, 9), (10, 12))  # a decision with its number, or a reason and the ewes
 NUMBERS = COLUMNS + 2  # right of the printed page: what the picture is drawn from
 CHART_WIDTH, CHART_HEIGHT = 480, 310  # pixels: half a printed page wide
 CHART_ROWS = 16  # rows that the picture covers at the least
@@ -36,13 +40,11 @@ SMALL = PROSE.with_(size=SIZE_SMALL, colour=QUIET)
 BIG = PLAIN.with_(size=20, bold=True)
 NOTE = PROSE.with_(size=10)
 EWES = NOTE.with_(bold=True)
-RULED = NOTE.with_(bold=True, rule_above=True, valign="bottom")
+DECISION = NOTE.with_(bold=True, fill=MIST)
 HEADED = PLAIN.with_(bold=True)
-LINE_HIGH, RULED_HIGH = 14.0, 18.0  # points: a page holds thirty reasons
-MORE = "More reasons than fit here: all are on the next pages."
-
-GOING = (Verdict.CULL, Verdict.DRAFT, Verdict.WATCH)
-MOST_NAMED = 30  # ewes of one reason on this page; all are on Ewe decisions
+LINE_HIGH = 14.0  # points: a page holds thirty reasons
+SPARE_LINES = 4  # for reasons that come up as rules are changed
+BETWEEN = 2  # characters from one number to the next
 
 # Lambs lost before they drew breath, by the line of the account.
 BEFORE_BIRTH = ("aborted_scanned", "lost_with_ewe", "fewer", "never_lambed", "born_dead")
@@ -63,7 +65,7 @@ class Reason(NamedTuple):
     ewes: tuple[str, ...]
 
 
-def write_page_one(book: Book, tab: Tab, result: Result) -> None:
+def write_page_one(book: Book, tab: Tab, result: Result, live: LiveDecisions | None) -> None:
     """Write the first printed page, and right of it, out of sight, the numbers of the picture."""
     name = result.season.title or "This season"
     tab.title(f"{name}: how the season went", _subtitle(result))
@@ -74,13 +76,11 @@ def write_page_one(book: Book, tab: Tab, result: Result) -> None:
     corner = tab.row
     lost = lost_by_stage(result)
     drawn = sum(lambs for _, lambs in lost) >= FEW
-    lines = list(zip_longest([] if drawn else _listed(lost), _which(result)))
-    for left, right in lines:
-        more = LINE_HIGH if (left, right) != lines[-1] else 0.0
-        if not tab.fits(_height(tab, left, right) + more):
-            tab.spread((Cell(MORE, NOTE.with_(colour=QUIET)),), HALVES[1:], NOTE)
-            break
+    which = _which(tab, result, live) if live else [_nothing(result)]
+    for left, right in zip_longest([] if drawn else _listed(lost), which):
         _write_beside(tab, left, right)
+    if live:
+        _headed(tab, corner, tab.row - 1)
     if drawn:
         _draw(book, tab, corner, lost)
         while tab.row < corner + CHART_ROWS:
@@ -140,7 +140,8 @@ def lost_by_stage(result: Result) -> tuple[tuple[str, int], ...]:
 
 
 def going(result: Result) -> tuple[tuple[Verdict, tuple[Reason, ...]], ...]:
-    """Ewes to cull, to draft and to watch, each by the reason that decides; most ewes first."""
+    """Ewes to cull, to draft and to watch, each by the reason that decides; most ewes first, then in the order of Policy."""
+    order = [placed.rule.title for placed in result.season.policy.rules]
     found = []
     for verdict in GOING:
         by_reason: dict[str, list[str]] = {}
@@ -148,27 +149,46 @@ def going(result: Result) -> tuple[tuple[Verdict, tuple[Reason, ...]], ...]:
             if decision.verdict is verdict:
                 by_reason.setdefault(decision.reasons[0].title, []).append(decision.name)
         reasons = [Reason(title, tuple(sorted(names, key=in_order))) for title, names in by_reason.items()]
-        reasons.sort(key=lambda reason: (-len(reason.ewes), reason.title))
-        found += [(verdict, tuple(reasons))] if reasons else []
+        found.append((verdict, tuple(sorted(reasons, key=lambda reason: (-len(reason.ewes), order.index(reason.title))))))
     return tuple(found)
 
 
 Line = tuple[tuple[Cell, ...], Sequence[tuple[int, int]]]
 
 
-def _which(result: Result) -> Iterator[Line]:
-    """The lines of the right half: each verdict with its number, its reasons below it."""
-    if not result.decisions:
-        why = "Nothing is written yet" if result.stage == NOTHING else "No ewe is recorded by number"
-        yield (Cell(f"{why}, so there is nothing to decide.", NOTE),), (HALVES[1],)
-        return
-    for verdict, reasons in going(result):
-        number = sum(len(reason.ewes) for reason in reasons)
-        yield (Cell(f"{verdict.label} {number}", RULED),), (HALVES[1],)
-        for reason in reasons:
-            yield (Cell(reason.title, NOTE), Cell(_named(reason.ewes), EWES)), WHICH
-    rest = sum(decision.verdict is Verdict.KEEP for decision in result.decisions.values())
-    yield (Cell(f"keep {rest}: numbers on {EWE_DECISIONS}", NOTE.with_(colour=QUIET), Link(EWE_DECISIONS, "A1")),), (HALVES[1],)
+def _which(tab: Tab, result: Result, live: LiveDecisions) -> list[Line]:
+    """The lines of the right half: each decision with its number, its reasons below it, and lines for what may come."""
+    now = [line for verdict, reasons in going(result) for line in (Reason(verdict.label, ()), *reasons)]
+    now += [Reason(Verdict.KEEP.label, ()), *[Reason("", ())] * SPARE_LINES]
+    longest = max(map(len, (decision.name for decision in result.decisions.values())))
+    room: list[int | None] = []
+    used = 0.0
+    for title, ewes in now[:MOST_LINES]:
+        line = (Cell(title, NOTE), Cell(_named(ewes), EWES)), WHICH
+        if not tab.fits(used := used + _height(tab, line)):
+            break
+        width = _widths(tab, line)[1]
+        a_line = max(1, (letters_in(width, EWES) + BETWEEN) // (longest + BETWEEN))
+        room.append(min(MOST_NAMED, max(len(ewes), lines_needed(_named(ewes), width, EWES) * a_line)))
+    live.given(WHICH_BLOCK, "room", [*room, *[None] * (MOST_LINES - len(room))])
+    shown = [live.column(WHICH_BLOCK, column) for column in ("said", "ewes")]
+    return [((Cell(said, NOTE, formula=line_of("said", at)), Cell(ewes, EWES, formula=line_of("ewes", at))), WHICH)
+            for at, (said, ewes, _) in enumerate(zip(*shown, room, strict=False), start=1)]
+
+
+def _nothing(result: Result) -> Line:
+    why = "Nothing is written yet" if result.stage == NOTHING else "No ewe is recorded by number"
+    return (Cell(f"{why}, so there is nothing to decide.", NOTE),), (HALVES[1],)
+
+
+def _headed(tab: Tab, first: int, last: int) -> None:
+    """The decisions stand out among the reasons below them, wherever they come to stand."""
+    (left, _), (_, right) = WHICH
+    cell = f"${letters(left)}{first}"
+    words = [verdict.label for verdict in (*GOING, Verdict.KEEP)]
+    begins = ",".join(f'LEFT({cell},{len(word) + 1})="{word} "' for word in words)
+    tab.page.condition((first, left), (last, right), {
+        "type": "formula", "criteria": f"=OR({begins})", "format": tab.page.book.format(DECISION)})
 
 
 def _named(ewes: Sequence[str]) -> str:
@@ -191,10 +211,13 @@ def _write_beside(tab: Tab, left: Line | None, right: Line | None) -> None:
 
 def _height(tab: Tab, *halves: Line | None) -> float:
     """A line of one row of text is lower than those of a table, so that a page holds them."""
-    worn = [(shown(cell.value), sum(tab.widths[first - 1:last]), NOTE)
-            for half in halves if half for cell, (first, last) in zip(*half, strict=True)]
-    least = RULED_HIGH if any(cell.style == RULED for half in halves if half for cell in half[0]) else LINE_HIGH
-    return max(least, *(lines_needed(*one) * NOTE.size * LINE_HEIGHT for one in worn))
+    worn = [(shown(cell.value), width, NOTE)
+            for half in halves if half for cell, width in zip(half[0], _widths(tab, half), strict=True)]
+    return max(LINE_HIGH, *(lines_needed(*one) * NOTE.size * LINE_HEIGHT for one in worn))
+
+
+def _widths(tab: Tab, line: Line) -> list[float]:
+    return [sum(tab.widths[first - 1:last]) for first, last in line[1]]
 
 
 def _write_tiles(tab: Tab, found: Sequence[Tile]) -> None:

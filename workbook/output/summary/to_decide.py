@@ -7,8 +7,9 @@ from template_builder.files.look import BODY, STRONG, WRAPPED
 from template_builder.files.tab import Cell, Head, Shown
 from template_builder.layout.choices import Action, Verdict
 from template_builder.layout.laying import in_order
-from template_builder.layout.summary_tabs import EWE_DECISIONS
+from template_builder.layout.summary_tabs import EWE_DECISIONS, MARKS
 from workbook.output.summary.ewe_decisions import LOOKS
+from workbook.output.summary.live.lists import MOVED, MOVED_LINE
 from workbook.output.summary.pack import COLUMNS, Around, Part, Span
 from workbook.output.summary.phrases import VERDICT_ORDER
 from workbook.results.advice.decisions import Decision, before_she_goes
@@ -24,6 +25,7 @@ SPANS: tuple[Span, ...] = ((1, 1), (2, 2), (3, 5), (6, 9), (10, 11), (12, 12))
 LONG_SPANS: tuple[Span, ...] = ((1, 2), (3, 3), (4, 6), (7, 9), (10, 11), (12, 12))
 NOTE = (f"The deciding reason stands first. Write the final word in the box at the meeting and type it on {EWE_DECISIONS}. The "
         "farmer and adviser decide, the vet on health; the medicine book and local rules stand above what is written here.")
+AS_WRITTEN = f"These lines are as they were: page one, {EWE_DECISIONS} and {MARKS} follow."
 NOBODY = "By what was recorded no ewe is to cull, to draft or to watch."
 KEEP_NOTE = "No fault was found in what was recorded of these {number} ewes; what was looked at of each is on {tab}."
 
@@ -38,7 +40,14 @@ def ewes_to_decide(around: Around) -> Part | None:
     heads = (Head("Ewe", NAME), Head("Verdict, so far" if so_far else "Verdict"), Head("Why, the deciding reason first", SMALL),
              Head("Her season", SMALL), Head("Before she goes", SMALL), Head("Final word"))
     spans = LONG_SPANS if _long(one.name for one in ewes) else SPANS
-    return Part(NOTE if ewes else NOBODY, heads, spans, [_line(one, around) for one in ewes], long=True)
+    return Part(NOTE if ewes else NOBODY, heads, spans, [_line(one, around) for one in ewes], long=True, moved=_moved(around))
+
+
+def _moved(around: Around) -> tuple[str, str]:
+    """What has been changed since these lines were written: they stay as they were, page one and Ewe decisions do not."""
+    if around.live is None:
+        return "", ""
+    return str(around.live.cell(MOVED_LINE)), f'={MOVED_LINE.name}&IF({MOVED.name}=0,""," {AS_WRITTEN}")'
 
 
 def _order(decision: Decision) -> tuple[object, ...]:

@@ -10,10 +10,11 @@ from template_builder.live.evaluator.meaning import CellValue
 from workbook.output.summary.live.ewes import evidence_id, ewes_sheet
 from workbook.output.summary.live.flock import CELLS as FLOCK_CELLS
 from workbook.output.summary.live.flock import FlockNow, ages_sheet, flock_columns, next_sheet
-from workbook.output.summary.live.lists import CELLS, groups_sheet, listed_sheet
+from workbook.output.summary.live.lists import CELLS, listed_sheet
 from workbook.output.summary.live.pen import MARK_NAME, MARKED, across, pen_cells, pen_sheet
 from workbook.output.summary.live.rules import KEY_NAME, LOOKS, TOLD, policy_name, rule_values, rules_sheet, setting
 from workbook.output.summary.live.values import LiveDecisions, worked_out
+from workbook.output.summary.live.which import MOST_LINES, MOST_NAMED, groups_sheet, which_cells, which_sheet
 from workbook.results.advice.decisions import Decision, before_she_goes
 from workbook.season.decided import row_mark
 from workbook.season.season import Policy
@@ -35,17 +36,19 @@ def live_decisions(
     rules = rules_sheet(len(policy.rules), FIRST_HIDDEN)
     listed = listed_sheet(len(decisions), _after(rules))
     groups = groups_sheet(_after(listed))
+    which = which_sheet(_after(groups))
     given = {
         **_named(ewes, ewe_values(decisions, own_words)), **_named(rules, rule_values(policy)),
         **policy_cells(policy), **(policy_now or {}),
     }
     pen_across = across(decision.name for decision in decisions)
     pen = pen_sheet(len(decisions), pen_across)
+    given |= {which.name("room"): [MOST_NAMED] * MOST_LINES}
     given |= {pen.name("line"): range(1, pen.rows + 1), MARK_NAME: [None] * len(MARKED)}
-    sheets: tuple[LiveSheet, ...] = (ewes, rules, listed, groups, pen)
-    cells = (*CELLS, *pen_cells(pen_across))
+    sheets: tuple[LiveSheet, ...] = (ewes, rules, listed, groups, which, pen)
+    cells = (*CELLS, *which_cells(), *pen_cells(pen_across))
     if flock:
-        ages = ages_sheet(len(flock.plan.ages), _after(groups))
+        ages = ages_sheet(len(flock.plan.ages), _after(which))
         given |= {**_named(ewes, flock.of_ewes([decision.ewe for decision in decisions])), **flock.cells()}
         sheets, cells = (*sheets, ages, next_sheet(_after(ages))), (*cells, *FLOCK_CELLS)
     return worked_out(sheets, cells, given)

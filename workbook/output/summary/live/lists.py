@@ -4,13 +4,9 @@ from collections.abc import Mapping
 
 from template_builder.layout.choices import Verdict
 from template_builder.live.columns import LiveCell, LiveColumn, LiveSheet, place
-from workbook.output.summary.live.ewes import EWE, OUTSIDE, OWN_REASON, REASON, STEP
+from workbook.output.summary.live.ewes import EWE, OUTSIDE
 
-LISTED, GROUPS = "listed", "groups"
-MOST_GROUPS = 40  # decisions and reasons together; three decisions with thirteen reasons each
-MOST_NAMED = 30  # ewes of one reason in one cell; what is more is counted
-_GOING = (Verdict.CULL, Verdict.DRAFT, Verdict.WATCH)  # the first of the verdicts
-OWN_WORDS = "decided at the meeting"
+LISTED = "listed"
 SPACE = "   "  # between one count and the next
 WRONG_CELLS = "cells of Policy cannot be read: what stood there counts."
 
@@ -25,31 +21,6 @@ def listed_sheet(ewes: int, first_column: int = 1) -> LiveSheet:
         LiveColumn("mark", "SMALL(live_decisions_mark,{k})"),
         LiveColumn("marked", "INDEX(live_decisions_name,MATCH({mark},live_decisions_mark,0))"),
     ), rows=ewes, first_column=first_column)
-
-
-def groups_sheet(first_column: int = 1) -> LiveSheet:
-    """Ewes of one decision and one reason together: how many, and their numbers."""
-    key = "INDEX(live_listed_key,MAX(1,{start}))"
-    within = "COUNTIF(live_listed_start,0)"
-    groups = f"(ROWS(live_listed_start)-{within})"
-    title = f'IF({{reason}}=0,"",IF({{reason}}={OWN_REASON},"{OWN_WORDS}",INDEX(live_rules_title,MAX(1,{{reason}}))))'
-    return LiveSheet(GROUPS, (
-        LiveColumn("start", f"IF({{k}}>{groups},0,SMALL(live_listed_start,{within}+{{k}}))"),
-        LiveColumn("next", f"IF({{k}}>={groups},ROWS(live_listed_start)+1,SMALL(live_listed_start,{within}+{{k}}+1))"),
-        LiveColumn("number", "IF({start}=0,0,{next}-{start})"),
-        LiveColumn("decision", f"IF({{start}}=0,0,INT({key}/{REASON}))"),
-        LiveColumn("reason", f"IF({{start}}=0,0,INT({key}/{EWE})-{{decision}}*{STEP})"),
-        LiveColumn("title", f'IF({{start}}=0,"",{title})'),
-        LiveColumn("names", f'IF({{start}}=0,"",IF({{decision}}>{len(_GOING)},"",{_names()}))'),
-    ), rows=MOST_GROUPS, first_column=first_column)
-
-
-def _names() -> str:
-    """The first ewes of a group, and how many more there are."""
-    each = [f'IF({{number}}<{n},"","  "&INDEX(live_listed_name,MIN(ROWS(live_listed_name),{{start}}+{n - 1})))'
-            for n in range(2, MOST_NAMED + 1)]
-    more = f'IF({{number}}>{MOST_NAMED},"  and "&({{number}}-{MOST_NAMED})&" more","")'
-    return "&".join(["INDEX(live_listed_name,MAX(1,{start}))", *each, more])
 
 
 def _count(verdict: Verdict, column: str) -> LiveCell:

@@ -33,6 +33,10 @@ class LiveDecisions:
     def cell(self, cell: LiveCell) -> str | int | float:
         return _written(self.reckoning.cell(cell.name))
 
+    def given(self, sheet: str, column: str, cells: Column) -> None:
+        """Give the values of a column once more, before anything that looks at it is asked for."""
+        self.reckoning.known[self.sheets[sheet].name(column)] = faultless(cells)
+
 
 def _written(cell: CellValue | Fault) -> str | int | float:
     return cell.code if isinstance(cell, Fault) else "" if cell is None else cell

@@ -11,6 +11,7 @@ from workbook.output.summary.live.ewes import VERDICTS
 from workbook.output.summary.live.flock import AGES, BY_COUNT_NAME
 from workbook.output.summary.live.rules import DECIDES, RULES_NOW, rule_values
 from workbook.output.summary.live.values import VERDICT_WORDS, LiveDecisions
+from workbook.output.summary.live.which import WHICH, line
 from workbook.results.flock.flock_plan import FlockPlan
 from workbook.season.season import Policy
 
@@ -21,7 +22,7 @@ WORDS, CELL_IDS, CELL_VALUES = 1, 2, 3  # columns before the blocks
 def used_names(live: LiveDecisions) -> set[str]:
     """Every name that some formula looks at."""
     own = {sheet.formula(column) for sheet in live.sheets.values() for column in sheet.columns if column.formula}
-    return names_in([*own, DECIDES, *(cell.formula for cell in live.cells)])
+    return names_in([*own, DECIDES, line("said", 1), line("ewes", 1), *(cell.formula for cell in live.cells)])
 
 
 def define_block(book: Book, sheet: LiveSheet, tab: str, top: int, used: Collection[str]) -> None:
@@ -46,6 +47,8 @@ def write_values(page: Page, sheet: LiveSheet, values: Mapping[str, Sequence[Cel
     """Columns of values of a block; blank cells stay blank."""
     for id, cells in values.items():
         for row, cell in enumerate(cells, start=top):
+            if cell == "":
+                continue
             if isinstance(cell, str):
                 page.text(row, sheet.places[id], cell, PLAIN)
             elif cell is not None:
@@ -73,6 +76,7 @@ def write_hidden(book: Book, live: LiveDecisions, policy: Policy, plan: FlockPla
         write_formulas(page, live, sheet, TOP)
         define_block(book, sheet, page.title, TOP, used)
     write_values(page, live.sheets[RULES_NOW], rule_values(policy), TOP)
+    write_values(page, live.sheets[WHICH], {"room": live.column(WHICH, "room")}, TOP)
     if AGES in live.sheets:
         write_values(page, live.sheets[AGES], {"here": [one.here for one in plan.ages]}, TOP)
         page.number(TOP + len(VERDICT_WORDS) + 1, WORDS, plan.by_count, PLAIN)

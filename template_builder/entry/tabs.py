@@ -1,0 +1,54 @@
+"""The tabs of a season workbook: their order, what each is for, and which a flock has no use for."""
+
+from collections.abc import Mapping, Sequence
+
+from template_builder.files.look import TAB_READ, TAB_SET_UP, TAB_WRITE
+from template_builder.files.writer import Book
+from template_builder.layout.columns import Row, Start
+from template_builder.layout.sheets import SHEETS
+from template_builder.layout.sheets.ewes import EWES
+from template_builder.layout.sheets.flock import GROUPS, POLICY, SEASON
+from template_builder.layout.sheets.lambing import LAMBING
+from template_builder.layout.sheets.lambs import LAMBS
+from template_builder.layout.sheets.later import ANSWERS, COUNTS, EWE_CHECK, TREATMENTS, WEIGHTS
+from template_builder.layout.whole import FORECAST_TAB, GUIDE_TAB, PROGRESS_TAB, SET_ON_TAB, START_TAB, STATUS_TAB, WATCH_TAB
+
+# In this order, each in the colour of what it is for.
+TABS: Mapping[str, str] = {
+    START_TAB: TAB_READ, WATCH_TAB: TAB_READ,
+    LAMBING.title: TAB_WRITE, LAMBS.title: TAB_WRITE,
+    SET_ON_TAB: TAB_READ, STATUS_TAB: TAB_READ, PROGRESS_TAB: TAB_READ,
+    COUNTS.title: TAB_WRITE, WEIGHTS.title: TAB_WRITE, EWE_CHECK.title: TAB_WRITE, TREATMENTS.title: TAB_WRITE,
+    FORECAST_TAB: TAB_READ,
+    EWES.title: TAB_SET_UP, GROUPS.title: TAB_SET_UP, SEASON.title: TAB_SET_UP, POLICY.title: TAB_SET_UP,
+    GUIDE_TAB: TAB_READ, ANSWERS.title: TAB_READ,
+}
+# What speaks of ewes by their numbers: nothing for a flock known by a tally alone.
+BY_NUMBER = (
+    WATCH_TAB, LAMBING.title, LAMBS.title, SET_ON_TAB, STATUS_TAB, PROGRESS_TAB, WEIGHTS.title, EWE_CHECK.title, EWES.title,
+    POLICY.title,
+)
+_OF_LAMBS = {SET_ON_TAB: LAMBS}  # live pages of no use where that sheet is out of sight
+
+
+def out_of_sight(rows: Mapping[str, Sequence[Row]], start: Start) -> frozenset[str]:
+    """The tabs such a flock has no use for. They are hidden, not left out: whoever unhides one finds it ready."""
+    unused = {sheet.title for sheet in SHEETS if not sheet.shown(start)}
+    unused |= {tab for tab, sheet in _OF_LAMBS.items() if not sheet.shown(start)}
+    if not rows.get(ANSWERS.id):
+        unused.add(ANSWERS.title)
+    return frozenset(unused | set(BY_NUMBER if _by_tally_alone(rows) else ()))
+
+
+def _by_tally_alone(rows: Mapping[str, Sequence[Row]]) -> bool:
+    tallied = any(value is not None for row in rows.get(GROUPS.id, ()) for key, value in row.items() if key.startswith("tally_"))
+    return tallied and not rows.get(EWES.id)
+
+
+def finish(book: Book, hidden: frozenset[str]) -> None:
+    """Colour the tabs and hide those of no use."""
+    for page in book.pages:
+        if page.title in TABS:
+            page.raw.set_tab_color(TABS[page.title])
+        if page.title in hidden:
+            page.raw.hide()

@@ -1,0 +1,71 @@
+"""Tabs: their order, what they are for, and none that a flock has no use for."""
+
+from pathlib import Path
+
+import pytest
+from openpyxl import load_workbook
+
+from template_builder.build import Plan, build
+from template_builder.entry.tabs import BY_NUMBER, TABS
+from template_builder.layout.choices import HowRecorded
+from template_builder.layout.columns import Row, Start
+from template_builder.layout.laying import lay_ready
+from template_builder.layout.sheets import SHEETS
+from template_builder.layout.sheets.later import ANSWERS
+from template_builder.layout.whole import FORECAST_TAB, SET_ON_TAB
+from workbook.reading.season_file import read
+
+MOST_TABS = 17
+EWES: list[Row] = [{"ewe": "0412", "scanned": 2, "group": "Hill"}, {"ewe": "0413", "scanned": 1, "group": "Hill"}]
+TALLY: list[Row] = [{"group": "Hill", "how_recorded": HowRecorded.COUNTS_ONLY, "tally_ewes": 9, "tally_1": 9}]
+ANSWERED: list[Row] = [{"rule": "C116", "sheet": "Lambs", "row_name": "0412-1", "value": "7.5", "answer": "large lamb"}]
+
+
+def built(path: Path, rows: dict[str, list[Row]], start: Start = Start.INDOORS) -> Path:
+    build(path, Plan("Tabs", rows, start))
+    return path
+
+
+def in_sight(path: Path) -> list[str]:
+    return [page.title for page in load_workbook(path) if page.sheet_state == "visible" and page.title in TABS]
+
+
+def test_tabs_stand_in_the_order_they_are_used(tmp_path: Path) -> None:
+    rows = {**lay_ready(EWES), "groups": [{"group": "Hill"}]}
+    path = built(tmp_path / "season.xlsx", rows)
+    expected = [tab for tab in TABS if tab not in (FORECAST_TAB, ANSWERS.title)]
+    assert expected == in_sight(path)
+    assert len(expected) <= MOST_TABS
+    assert {sheet.title for sheet in SHEETS} <= set(TABS)
+    assert expected[0] == load_workbook(path).active.title  # type: ignore[union-attr]  # a workbook has an open sheet
+
+
+def test_tabs_are_coloured_by_what_they_are_for(tmp_path: Path) -> None:
+    book = load_workbook(built(tmp_path / "season.xlsx", lay_ready(EWES)))
+    worn = {page.title: f"#{page.sheet_properties.tabColor.rgb[2:]}" for page in book if page.title in TABS}
+    assert {tab: TABS[tab] for tab in worn} == worn
+    assert 3 == len(set(worn.values()))
+
+
+@pytest.mark.parametrize("start", [Start.OUTDOORS, Start.INDOORS])
+def test_a_flock_known_by_a_tally_has_nothing_that_asks_for_ewes(tmp_path: Path, start: Start) -> None:
+    path = built(tmp_path / "season.xlsx", {"groups": TALLY}, start)
+    assert not set(BY_NUMBER) & set(in_sight(path))
+    assert {"Counts", "Groups", "Season", "Guide"} <= set(in_sight(path))
+    assert () == read(path).problems  # hidden, not left out
+
+
+@pytest.mark.parametrize("rows", [{}, {"groups": [{"group": "Hill"}]}, {"groups": TALLY, **lay_ready(EWES)}])
+def test_without_a_tally_or_with_ewes_too_they_are_in_sight(tmp_path: Path, rows: dict[str, list[Row]]) -> None:
+    assert set(BY_NUMBER) <= set(in_sight(built(tmp_path / "season.xlsx", rows)))
+
+
+def test_answers_come_into_sight_once_there_are_any(tmp_path: Path) -> None:
+    assert ANSWERS.title not in in_sight(built(tmp_path / "none.xlsx", lay_ready(EWES)))
+    path = built(tmp_path / "some.xlsx", {**lay_ready(EWES), "answers": ANSWERED})
+    assert ANSWERS.title == in_sight(path)[-1]
+    assert ["C116"] == [row["rule"] for row in read(path).season.rows("answers")]
+
+
+def test_set_on_goes_where_lambs_have_no_rows(tmp_path: Path) -> None:
+    assert SET_ON_TAB not in in_sight(built(tmp_path / "season.xlsx", lay_ready(EWES, each_lamb=False), Start.SIMPLE))
