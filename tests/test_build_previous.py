@@ -11,9 +11,11 @@ from layouts import __file__ as layouts_file
 from openpyxl import load_workbook
 
 from template_builder.build import Plan, build
-from template_builder.layout.choices import HowRecorded, WeightUnit
+from template_builder.layout.choices import Born, HowRecorded, Sex, WeightUnit, YesNo
 from template_builder.layout.columns import Row, Start
+from template_builder.layout.decided import KEEP, LAMB
 from template_builder.layout.laying import lay_ready
+from template_builder.layout.summary_tabs import REPLACEMENTS
 from template_builder.layout.whole import LAYOUT_VERSION, META_TAB
 from workbook.cli import main
 from workbook.output.summary.book import write_summary
@@ -170,6 +172,27 @@ def test_preview_says_what_would_come_and_writes_nothing(mating: Path) -> None:
     done = run("build", "--previous", mating.with_name("flock-2026.xlsx"), "--preview", "--year", 2027)
     assert (0, before) == (done.exit_code, sorted(mating.parent.iterdir()))
     assert "season 2027" in done.output and "Nothing was written" in done.output
+
+
+def test_ewe_lambs_chosen_at_the_meeting_come_in_as_ewes(tmp_path: Path) -> None:
+    lambs: list[Row] = [{"ewe": "0412", "lamb_no": number, "born": Born.ALIVE, "sex": Sex.EWE, "tag": f"700{number}"}
+                        for number in (1, 2)]
+    before = written(tmp_path / "flock-2026.xlsx", 2026, lambs=lambs,
+                     groups=[{"group": "Hill", "weaning": date(2026, 6, 20), "keep_daughters": YesNo.YES}])
+    assert run("analyse", before, "-o", tmp_path / "summary.xlsx", "--as-of", "2026-09-01").exit_code in (0, 1)
+    book = load_workbook(tmp_path / "summary.xlsx")
+    sheet = book[REPLACEMENTS]
+    top = next(row for row in sheet.iter_rows() if KEEP in [cell.value for cell in row])
+    place = {str(cell.value): cell.column for cell in top if cell.value}
+    row = next(row for row in sheet.iter_rows(min_row=top[0].row + 1) if row[place[LAMB] - 1].value == "0412-2")
+    sheet.cell(row[0].row, place[KEEP]).value = YesNo.YES.label
+    book.save(tmp_path / "summary.xlsx")
+    done = run("build", "--previous", before, "--decisions", tmp_path / "summary.xlsx")
+    assert "replacements born here; write their groups (1): 7002" in done.output, done.output
+    young = row_of(tmp_path / "flock-2027.xlsx", "7002")
+    assert (2026, 0, "0412-2", "daughter of 0412") == tuple(
+        young[column] for column in ("born_year", "lambings_before", "also_known_as", "notes"))
+    assert {"0412", "0415", "7002"} == {row["ewe"] for row in season(tmp_path / "flock-2027.xlsx").rows("ewes")}
 
 
 # The year.
