@@ -27,7 +27,7 @@ from template_builder.live_values import with_values  # noqa: E402
 
 FIRST_DAY, NIGHT = date(2026, 3, 1), datetime(2026, 3, 11, 3)
 ROUNDS = 3
-FORMULA = re.compile(rb"<f[^>]*>[^<]*</f>")
+FORMULA = re.compile(rb"<f\b[^>]*/>|<f\b[^>]*>[^<]*</f>")  # rows below the first of a column say only whose formula is theirs
 TYPED = {  # sheet, column, row below the first, what is typed
     "Lambing, lambed on": ("lambing", "lambed_on", 0, 46090), "Lambing, all well": ("lambing", "all_well", 1, "yes"),
     "Lambing, waters seen": ("lambing", "waters_seen", 2, 46090.1), "Lambs, born": ("lambs", "born", 0, "alive"),
