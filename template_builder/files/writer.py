@@ -25,6 +25,7 @@ from template_builder.layout.addresses import absolute, letters
 from template_builder.layout.columns import Value
 from template_builder.layout.words import fitting
 
+LANGUAGE, ENGLISH = "Language", "en-GB"  # a property of the file: programs that read aloud choose their voice by it
 PROMPT_TITLE, PROMPT_TEXT, ERROR_TEXT = 32, 255, 225
 LONGEST_CHECK, LONGEST_HEADING = 255, 255  # characters of the formula of a validation, of a heading of a table
 LONGEST_FOOTER = 100  # characters of a person's words in it; a footer may hold 255 with its codes and each & twice
@@ -325,7 +326,7 @@ class Book:
         self.raw = xlsxwriter.Workbook(str(path), options)
         self.raw.set_properties({"title": title, "created": CREATED})
         self.raw.set_calc_mode("auto")
-        for name, value in (properties or {}).items():
+        for name, value in {LANGUAGE: ENGLISH, **(properties or {})}.items():
             self.raw.set_custom_property(name, value)
         self._formats: dict[Style, Any] = {}
         self._names: set[str] = set()
