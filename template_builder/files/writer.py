@@ -297,11 +297,10 @@ class Page:
         """Print these cells only; the rest of the sheet is for the screen."""
         _did(self.raw.print_area(first[0] - 1, first[1] - 1, last[0] - 1, last[1] - 1), "print area in", self.title)
 
-    def place(self, row: int, column: int, chart: Any, *, width: int, height: int, words: str = "") -> None:
+    def place(self, row: int, column: int, chart: Any, *, width: int, height: int, words: str) -> None:
         """Put a chart with its corner on this cell; width and height in pixels, `words` for who cannot see it."""
         chart.set_size({"width": width, "height": height})
-        options = {"description": words} if words else {}
-        _did(self.raw.insert_chart(row - 1, column - 1, chart, options), "chart in", self.title)
+        _did(self.raw.insert_chart(row - 1, column - 1, chart, {"description": words}), "chart in", self.title)
 
     def area(self, first: tuple[int, int], last: tuple[int, int]) -> list[Any]:
         """A range of this sheet as charts take it."""

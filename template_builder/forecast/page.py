@@ -51,7 +51,8 @@ def write_forecast(book: Book, forecast: Forecast, title: str, lambed: Mapping[d
     corner, tab.row = tab.row + 1, tab.row + 1 + _CHART_ROWS
     tab.page.page_break(tab.row)
     top = _write_days(tab, days, lambed)
-    tab.page.place(corner, 1, _chart(book, tab, top, len(days)), width=_CHART_WIDTH, height=_CHART_HEIGHT)
+    tab.page.place(corner, 1, _chart(book, tab, top, len(days)), width=_CHART_WIDTH, height=_CHART_HEIGHT,
+                   words=_CHART_WORDS)
     tab.page.print_setup(repeat=(top, top), footer=title)
     tab.page.raw.hide_gridlines(2)
     tab.page.protect()
@@ -97,6 +98,9 @@ def _write_days(tab: Tab, days: tuple[Day, ...], lambed: Mapping[date, int]) -> 
         formula = f'=COUNTIFS({_LAMBINGS},">="&$A{row},{_LAMBINGS},"<"&$A{row}+1)'
         tab.page.formula(row, _LAMBED, formula, lambed.get(day.date, 0), _LIVE)
     return top
+
+
+_CHART_WORDS = "Ewes lambing each day: those that lambed, how many were expected, and the band; the table has the numbers."
 
 
 def _chart(book: Book, tab: Tab, top: int, days: int) -> Any:

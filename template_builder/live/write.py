@@ -219,7 +219,8 @@ def _charts(book: Book, page: Page) -> None:
             "fill": {"color": look.CHART_SERIES[2 - 2 * number]}, "gap": 60,
         })
     _titled(sizes, "Lambed so far, by litter scanned", "Lambs scanned", "Ewes")
-    page.place(row=last + 3, column=BY_SIZE.first_column, chart=sizes, width=_CHART[0], height=_CHART[1])
+    page.place(row=last + 3, column=BY_SIZE.first_column, chart=sizes, width=_CHART[0], height=_CHART[1],
+               words="Ewes scanned and ewes lambed so far, by lambs scanned; the numbers stand in the table above.")
     days = book.chart("column")
     top, last = _TOP[BY_DAY.id], _TOP[BY_DAY.id] + DAYS - 1
     days.add_series({
@@ -229,7 +230,8 @@ def _charts(book: Book, page: Page) -> None:
     })
     _titled(days, f"Ewes lambed each day, {DAYS} days", "", "Ewes")
     days.set_legend({"none": True})
-    page.place(row=_SECOND_CHART, column=BY_SIZE.first_column, chart=days, width=_CHART[0], height=_CHART[1])
+    page.place(row=_SECOND_CHART, column=BY_SIZE.first_column, chart=days, width=_CHART[0], height=_CHART[1],
+               words=f"Ewes lambed on each of {DAYS} days; the numbers stand in the table beside it.")
 
 
 def _titled(chart: object, title: str, across: str, up: str) -> None:
