@@ -301,7 +301,7 @@ def listed(*rows: ScanRow) -> ScanList:
 
 
 def scan(carried: Carried, *rows: ScanRow, mating: Mating | None = None) -> tuple[dict[str, Row], str]:
-    found, said = with_scan(carried, listed(*rows), mating or Mating(), 147)
+    found, said, _ = with_scan(carried, listed(*rows), mating or Mating(), 147)
     return {str(row["ewe"]): row for row in found}, text(said)
 
 
@@ -350,6 +350,20 @@ def test_what_the_list_says_otherwise_is_told_and_its_group_is_this_years() -> N
     assert ("Mule", 2020, "Low") == (rows["A"]["breed"], rows["A"]["born_year"], rows["A"]["group"])
     assert "look: another born year on the list; what stands here was kept (1): A (2021, here 2020)" in said
     assert "breed" not in said
+
+
+def test_a_ewe_decided_to_go_who_is_scanned_is_here_with_her_history() -> None:
+    carried = after(season(ewes=[{"ewe": "A"}, {"ewe": "B"}], lambing=[CULL]), {})
+    assert ["b"] == list(carried.ewes)
+    found = with_scan(carried, listed(ScanRow(2, "A", 2), ScanRow(3, "B", 1)), Mating(), 147)
+    assert ({"A", "B"}, frozenset({"A"})) == ({row["ewe"] for row in found.ewes}, found.returned)
+    assert "vaginal 2026" == next(row for row in found.ewes if row["ewe"] == "A")["past_prolapse"]
+    assert "look: on the list, though decided to go: in with her history, and not on Left (1): A" in text(found.said)
+
+
+def test_a_note_of_the_list_stands_before_that_of_the_year_before() -> None:
+    rows, said = scan(after(season(ewes=[{"ewe": "A", "notes": "shy"}])), ScanRow(2, "A", 2, notes="counted twice"))
+    assert ("counted twice; 2026: shy", False) == (rows["A"]["notes"], "another notes" in said)
 
 
 @pytest.mark.parametrize(("row", "ram_in", "due"), [

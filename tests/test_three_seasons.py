@@ -163,6 +163,17 @@ def test_nobody_appears_or_vanishes_without_a_line_that_says_why(years: Years) -
         names(years.seasons[2027], "left"), names(years.seasons[2028], "left"))
 
 
+def test_a_ewe_decided_to_go_who_is_scanned_all_the_same_is_back_and_off_left(years: Years, tmp_path: Path) -> None:
+    (tmp_path / "scan.csv").write_text("Ewe,Scanned\n0104,2\n", encoding="utf-8")
+    target = tmp_path / "flock.xlsx"
+    done = run("build", tmp_path / "scan.csv", "--previous", years.folder / "flock-2026.xlsx", "--decisions",
+               years.folder / "summary-2026.xlsx", "--year", 2027, "-o", target)
+    assert (1, True) == (done.exit_code, "though decided to go" in done.output)
+    assert {"0107"} == names(read(target).season, "left")
+    assert "2026: scanned 2; 2 born, 0 reared" in str(next(
+        row["past_year_1"] for row in read(target).season.rows("ewes") if row["ewe"] == "0104"))
+
+
 def test_left_says_how_when_and_why(years: Years) -> None:
     told = {str(row["ewe"]): row for row in years.seasons[2028].rows("left")}
     assert [("died", "3 Jan 2026", None, "2026"), ("culled by decision", None, "too thin", "2026"),

@@ -11,6 +11,7 @@ from template_builder.files.told import Told
 from template_builder.layout.choices import HowRecorded, Kept, WeightUnit
 from template_builder.layout.columns import Row, Start
 from template_builder.layout.laying import Order, lay_ready
+from template_builder.layout.sheets.left import LEFT
 from template_builder.layout.whole import UNREAD_TABS
 from template_builder.layout.words import shown
 from template_builder.scan.by_ewe import ScanList
@@ -145,13 +146,15 @@ def _rows(
     days = _setting(carried, "gestation")
     each_lamb = RECORDED[start] is HowRecorded.EACH_LAMB
     if isinstance(scan, ScanList):
-        ewes, said = with_scan(carried, scan, asked.mating, days)
+        ewes, said, returned = with_scan(carried, scan, asked.mating, days)
     else:
-        ewes, said = without_scan(carried, asked.mating, days), []
+        ewes, said, returned = without_scan(carried, asked.mating, days), [], frozenset()
     laid = (laid_again(carried.season, ewes, asked.order, each_lamb=each_lamb) if carried.same_year
             else lay_ready(ewes, asked.order, each_lamb=each_lamb))
     groups = _groups(carried, ewes, scan, asked.mating, start)
     rows: dict[str, Sequence[Row]] = {**carried.rows, **laid, "groups": groups}
+    rows[LEFT.id] = [row for row in rows[LEFT.id]
+                     if (row.get("season"), row.get("ewe")) not in {(str(carried.season.year), name) for name in returned}]
     if asked.weights_in is not None and not carried.same_year:
         others = [row for row in rows["season"] if row.get("row_key") != "weights_in"]
         rows["season"] = [*others, {"row_key": "weights_in", "value": asked.weights_in}]

@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from template_builder.layout.columns import OWN, Row, Value
 from template_builder.layout.sheets.left import LEFT
@@ -26,7 +26,8 @@ _DATED = re.compile(r"\d{4}: ")
 class Carried:
     """What goes into the season that follows: `ewes` by the key they have in the one past, and who left, by that key too.
 
-    `rows` are those of the other sheets by sheet id, `new` those of ewes that come in. `said` is everything that has to be told
+    `rows` are those of the other sheets by sheet id, `new` those of ewes that come in, `sent` those
+    of ewes decided to go, who may be here all the same. `said` is everything that has to be told
     about it. `same_year` where it is the same season, carried as it stands.
     """
 
@@ -37,6 +38,7 @@ class Carried:
     rows: Mapping[str, Sequence[Row]]
     said: tuple[Said, ...] = ()
     new: tuple[Row, ...] = ()
+    sent: Mapping[str, Row] = field(default_factory=dict)
     same_year: bool = False
 
 
@@ -45,8 +47,10 @@ def next_season(result: Result, year: int, decided: Decided | None = None) -> Ca
     season = result.season
     left = leavers(result, decided)
     own_words = decided.own_words if decided else {}
-    staying = {key: ewe for key, ewe in season.flock.ewes.items() if key not in left and _is_one(season, ewe)}
-    ewes = {key: {**_ewe(result, ewe, decided), **next_history(result, ewe, own_words.get(key))} for key, ewe in staying.items()}
+    here = {key: ewe for key, ewe in season.flock.ewes.items()
+            if (key not in left or left[key].decided) and _is_one(season, ewe)}
+    ewes = {key: {**_ewe(result, ewe, decided), **next_history(result, ewe, own_words.get(key))} for key, ewe in here.items()}
+    sent = {key: ewes.pop(key) for key in left if key in ewes}
     new, not_found = _replacements(season, decided.kept if decided else ())
     rows: dict[str, Sequence[Row]] = {
         "season": [*_settings(season), {"row_key": "year", "value": year}, *as_last_season(result)],
@@ -56,7 +60,7 @@ def next_season(result: Result, year: int, decided: Decided | None = None) -> Ca
                   *(left_row(one, season.flock.ewes[key], season.year) for key, one in left.items())],
     }
     said = [*_who_left(left), *_decided(result, decided), *_strangers(season), *not_found, *_came(new), *not_carried(result)]
-    return Carried(season, year, ewes, left, rows, tuple(said), tuple(new))
+    return Carried(season, year, ewes, left, rows, tuple(said), tuple(new), sent)
 
 
 def _is_one(season: Season, ewe: Ewe) -> bool:

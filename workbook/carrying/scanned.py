@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date
+from typing import NamedTuple
 
 from template_builder.layout.columns import Row, Value
 from template_builder.layout.sheets.left import LEFT
@@ -30,13 +31,22 @@ class _Listed:
     differ: dict[str, list[str]] = field(default_factory=dict)
     met: set[str] = field(default_factory=set)
     asked: list[Said] = field(default_factory=list)
+    returned: list[str] = field(default_factory=list)
 
 
-def with_scan(carried: Carried, scan: ScanList, mating: Mating, days: float) -> tuple[list[Row], list[Said]]:
+class Scanned(NamedTuple):
+    """The ewes with what a list says of them, what has to be told, and those decided to go who are on it, by number."""
+
+    ewes: list[Row]
+    said: list[Said]
+    returned: frozenset[str] = frozenset()
+
+
+def with_scan(carried: Carried, scan: ScanList, mating: Mating, days: float) -> Scanned:
     """The ewes of a season with what the list says of them, and those that only the list has; `days` of gestation.
 
     What stands in a row stands, but for the group of a season that begins. Nothing is guessed: a line that fits two ewes is a
-    ewe of her own, and asked about.
+    ewe of her own, and asked about. A ewe decided to go who is on the list is here, with her history.
     """
     found = _Listed(dict(carried.ewes))
     new: list[Row] = list(carried.new)
@@ -47,8 +57,9 @@ def with_scan(carried: Carried, scan: ScanList, mating: Mating, days: float) -> 
             new.append(line)
         else:
             found.met.add(key)
-            found.rows[key] = _filled(found, key, line, () if carried.same_year else _OF_THE_YEAR)
-    return _with_dues(carried, [*found.rows.values(), *new], mating, days), [*found.asked, *_told(carried, found)]
+            found.rows[key] = _filled(found, key, line, next_year=not carried.same_year)
+    rows = _with_dues(carried, [*found.rows.values(), *new], mating, days)
+    return Scanned(rows, [*found.asked, *_told(carried, found)], frozenset(found.returned))
 
 
 def without_scan(carried: Carried, mating: Mating, days: float) -> list[Row]:
@@ -86,6 +97,10 @@ def _ewe_meant(carried: Carried, row: ScanRow, found: _Listed) -> str | None:
         if match.how is How.ZEROS:
             found.zeros.append(f"{row.ewe} is {carried.ewes[key]['ewe']}")
         return key
+    if key in carried.sent:
+        found.rows[key] = carried.sent[key]
+        found.returned.append(str(carried.sent[key]["ewe"]))
+        return key
     _not_staying(carried, row, key, found)
     return None
 
@@ -101,13 +116,16 @@ def _not_staying(carried: Carried, row: ScanRow, key: str, found: _Listed) -> No
         found.strangers.append(row.ewe)
 
 
-def _filled(found: _Listed, key: str, line: Row, wins: Iterable[str]) -> Row:
-    """Her row with its blank cells filled from the list; what the list says otherwise is told."""
+def _filled(found: _Listed, key: str, line: Row, *, next_year: bool) -> Row:
+    """Her row with its blank cells filled from the list; what the list says otherwise is told. In the year after, a note of the
+    list stands before those of earlier years, and its group counts."""
     row = dict(found.rows[key])
     for column, value in line.items():
         if column == "ewe" or (column == "group" and value == WHOLE_FLOCK and "group" in row):
             continue
-        if row.get(column) is None or column in wins:
+        if column == "notes" and next_year and row.get(column) is not None:
+            row[column] = f"{shown(value)}; {shown(row[column])}"
+        elif row.get(column) is None or (next_year and column in _OF_THE_YEAR):
             row[column] = value
         elif not _same(row[column], value):
             title = titled(SHEET["ewes"].column(column))
@@ -138,6 +156,7 @@ def _told(carried: Carried, found: _Listed) -> Iterator[Said]:
     yield from named(found.strangers, f"on the list, but not in {file}: in as new, without a history")
     yield from named(found.back, f"on the list, but gone by {file}: in as new; another ewe with her number, or still here?",
                      asks=True)
+    yield from named(found.returned, "on the list, though decided to go: in with her history, and not on Left", asks=True)
     yield from named(found.zeros, "joined but for leading zeros")
     yield from named((str(row["ewe"]) for key, row in carried.ewes.items()
                       if key not in found.met and not {"left_on", "left_how"} & row.keys()),
