@@ -201,6 +201,16 @@ def test_page_one_names_every_ewe_to_go_or_to_watch_under_the_reason_that_decide
     assert too_many < len(seeds)
 
 
+@pytest.mark.parametrize(("ewes", "named"), [(3, 3), (4, 4), (5, 2)])
+def test_where_more_is_told_there_is_room_for_it(ewes: int, named: int) -> None:
+    live = lived(clean(), as_it_was(clean()))
+    live.given("which", "room", [4] * 30)
+    live.given("which", "fewer", [2] * 30)
+    numbers = dict(zip(live.column("which", "number"), live.column("which", "ewes"), strict=True))
+    told, _, more = str(numbers[ewes]).partition("  and ")
+    assert (named, f"{ewes - named} more" if named < ewes else "") == (len(told.split("  ")), more)
+
+
 @pytest.mark.parametrize("left", [-1, 0, 1])
 def test_what_no_line_is_left_for_is_told_on_the_last(left: int) -> None:
     wanted = [line for line, _ in lines_of_page_one(clean(), as_it_was(clean()))]

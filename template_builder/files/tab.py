@@ -219,12 +219,6 @@ class Tab:
         texts = [shown(cell.value if isinstance(cell, Cell) else cell) for cell in cells]
         return self._needed(zip(texts, map(self.width_of, range(1, len(texts) + 1)), worn, strict=True))
 
-    def fits_a_page(self, note: str, heads: Sequence[Head], rows: Sequence[Sequence[Shown]]) -> bool:
-        """Whether a section with such a note and table would fit on a printed page of its own."""
-        styles = [head.style for head in heads]
-        above = FREE_ROW + TITLE_HEIGHT + self._prose_height(note, PROSE) + self._heading_height(heads)
-        return above + sum(self._line_height(row, styles) for row in rows) <= PRINT_PAGE
-
     def spread(
         self, cells: Sequence[Shown], spans: Sequence[tuple[int, int]], style: Style | None, *, height: float = 0.0,
     ) -> None:

@@ -17,7 +17,7 @@ from template_builder.files.look import (
     WRAPPED,
     Style,
 )
-from template_builder.files.tab import Cell, Head, Shown, Tab, width_for
+from template_builder.files.tab import Cell, Head, Shown, Tab, padded, width_for
 from template_builder.files.writer import Book
 from template_builder.layout.addresses import letters
 from template_builder.layout.choices import Verdict
@@ -48,7 +48,7 @@ from workbook.season.cells import CellRef
 
 SMALL = WRAPPED.with_(size=9)
 TINY = WRAPPED.with_(size=8)
-BLANK = FILL_IN.with_(wrap=True, valign="top")
+BLANK = FILL_IN.with_(wrap=True, valign="top", indent=1, align="left")
 VERDICT, PROVISIONAL, FINAL_WORD = "Verdict", "Verdict, so far", "Final decision"
 MOTHERING, LITTER = "Mothering", "Litter"
 SCREEN, YEAR_WIDTH = 20.0, 60.0  # characters of columns for the screen, right of the printed page
@@ -178,7 +178,7 @@ def _live_cells(book: Book, tab: Tab, values: Values, live: LiveDecisions, first
     sheet = live.sheets["decisions"]
     shown = {"name", *(column.id for column in (*years_columns(), *evidence_columns()))}
     write_values(tab.page, sheet, {id: cells for id, cells in values.items() if id not in shown}, first)
-    write_formulas(tab.page, live, sheet, first, {column.id: column.style for column in sheet.columns if column.title})
+    write_formulas(tab.page, live, sheet, first, {column.id: padded(column.style) for column in sheet.columns if column.title})
     define_block(book, sheet, tab.page.title, first, used_names(live))
 
 

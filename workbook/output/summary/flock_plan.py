@@ -19,7 +19,7 @@ from workbook.results.statistics.proportions import FEW
 WIDTHS = (20.0, 10.0, 10.0, 9.0, 9.0, 9.0, 9.0, 10.0, 12.0, 13.0)
 LAMBS = ONE_DECIMAL.with_(number_format="0.00")
 CHANGE = ONE_DECIMAL.with_(number_format="+0.00;-0.00;0.00")
-NOTE = ("Everything here follows the decisions on Ewe decisions and the rules on Policy. Write in the coloured cell how many "
+NOTE = ("Everything here follows the decisions on Ewe decisions and the rules on Policy. Write in the framed cell how many "
         "ewes you want next year; it came from Season.")
 TO_PICK = "Where all are your own: a fifth more, so that weak ones can be left out later (Teagasc)."
 BY_COUNT = "Ewes of groups known by counts only; nothing is decided about them here, so all are taken to stay."

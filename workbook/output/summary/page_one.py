@@ -44,6 +44,7 @@ DECISION = NOTE.with_(bold=True, fill=MIST)
 HEADED = PLAIN.with_(bold=True)
 LINE_HIGH = 14.0  # points: a page holds thirty reasons
 SPARE_LINES = 4  # for reasons that come up as rules are changed
+AND_MORE = "  and 999 more"
 BETWEEN = 2  # characters from one number to the next
 
 # Lambs lost before they drew breath, by the line of the account.
@@ -161,7 +162,8 @@ def _which(tab: Tab, result: Result, live: LiveDecisions) -> list[Line]:
     now = [line for verdict, reasons in going(result) for line in (Reason(verdict.label, ()), *reasons)]
     now += [Reason(Verdict.KEEP.label, ()), *[Reason("", ())] * SPARE_LINES]
     longest = max(map(len, (decision.name for decision in result.decisions.values())))
-    room: list[int | None] = []
+    room: list[int] = []
+    fewer: list[int] = []
     used = 0.0
     for title, ewes in now[:MOST_LINES]:
         line = (Cell(title, NOTE), Cell(_named(ewes), EWES)), WHICH
@@ -170,7 +172,9 @@ def _which(tab: Tab, result: Result, live: LiveDecisions) -> list[Line]:
         width = _widths(tab, line)[1]
         a_line = max(1, (letters_in(width, EWES) + BETWEEN) // (longest + BETWEEN))
         room.append(min(MOST_NAMED, max(len(ewes), lines_needed(_named(ewes), width, EWES) * a_line)))
-    live.given(WHICH_BLOCK, "room", [*room, *[None] * (MOST_LINES - len(room))])
+        fewer.append(0 if len(ewes) > MOST_NAMED else -(-len(AND_MORE) // (longest + BETWEEN)))
+    for column, numbers in (("room", room), ("fewer", fewer)):
+        live.given(WHICH_BLOCK, column, [*numbers, *[None] * (MOST_LINES - len(room))])
     shown = [live.column(WHICH_BLOCK, column) for column in ("said", "ewes")]
     return [((Cell(said, NOTE, formula=line_of("said", at)), Cell(ewes, EWES, formula=line_of("ewes", at))), WHICH)
             for at, (said, ewes, _) in enumerate(zip(*shown, room, strict=False), start=1)]

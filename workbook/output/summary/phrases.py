@@ -112,9 +112,3 @@ def interval_words(figure: Figure) -> str:
     if figure.low is None or figure.high is None or figure.few:
         return ""
     return f"{figure.low:.1f} to {figure.high:.1f}"
-
-
-def verdict_counts(result: Result) -> dict[Verdict, int]:
-    """How many ewes have each verdict, in the order they are read out."""
-    verdicts = [decision.verdict for decision in result.decisions.values()]
-    return {verdict: verdicts.count(verdict) for verdict in VERDICT_ORDER}

@@ -17,20 +17,21 @@ from workbook.results.pipeline import Result
 from workbook.season.season import PolicyRule
 
 SMALL = WRAPPED.with_(size=9)
-CHANGED = FILL_IN.with_(wrap=True, valign="top", size=9)
+CHANGED = FILL_IN.with_(wrap=True, valign="top", size=9, indent=1, align="left")
+CHANGED_NUMBER = CHANGED.with_(align="center", indent=0, number_format="General")
 PLAIN_NUMBER = WRAPPED.with_(align="center", number_format="General")
 WIDTHS = (15.5, 6.0, 15.5, 8.0, 6.0, 8.0, 7.0, 8.0, 7.5, 6.0, 12.5, 11.0)
 EWES = "Ewes it decides"
 HEADS = (
     Head(RULE_TITLE, STRONG.with_(wrap=True, valign="top", size=9)), Head(POLICY_TITLES["on"], CHANGED), Head("Evidence", SMALL),
-    Head(POLICY_TITLES["compare"], CHANGED), Head(POLICY_TITLES["limit"], CHANGED.with_(align="center", number_format="General")),
+    Head(POLICY_TITLES["compare"], CHANGED), Head(POLICY_TITLES["limit"], CHANGED_NUMBER),
     Head("Unit", SMALL), Head(POLICY_TITLES["action"], CHANGED), Head(POLICY_TITLES["at_mating"], CHANGED),
     Head(POLICY_TITLES["when"], CHANGED), Head(EWES, PLAIN_NUMBER), Head("Why", SMALL), Head("Source", SMALL),
     Head(KEY, SMALL),
 )
 PLACE = {head.title: number for number, head in enumerate(HEADS, start=1)}
 CHANGED_AT = {id: PLACE[POLICY_TITLES[id]] for id in CHANGEABLE}
-NOTE = ("The rules in force. Change one in a coloured cell, and Meeting, Ewe decisions and Marks follow at once; next year's "
+NOTE = ("The rules in force. Change one in a framed cell, and Meeting, Ewe decisions and Marks follow at once; next year's "
         "workbook takes them from here. The strictest rule that applies to a ewe is her verdict; \"two of three\" acts only when "
         "two of her last three lambings had any fault of such a rule, and one at her first does not count. {at_mating} is for "
         "what her last look says; a blank there means the same as before. Below the rules are the weights and limits of the "

@@ -27,7 +27,6 @@ OWN_REASON = STEP - 1  # the number of the reason of a ewe about whom somebody d
 REASON, EWE = 10**7, 10**5  # the place of a ewe in the lists as one number: decision, reason, then her place by number
 
 YEARS = ("Her last year", "The year before", "Three years back")
-INPUTS = ("comment", "word", "why")
 _NOTE = place(Action.NOTE)
 _ACTS = 2 * STEP  # from here on a reason asks for more than a note
 _ACTING = (Verdict.CULL, Verdict.DRAFT, Verdict.WATCH)

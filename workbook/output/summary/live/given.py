@@ -43,7 +43,7 @@ def live_decisions(
     }
     pen_across = across(decision.name for decision in decisions)
     pen = pen_sheet(len(decisions), pen_across)
-    given |= {which.name("room"): [MOST_NAMED] * MOST_LINES}
+    given |= {which.name("room"): [MOST_NAMED] * MOST_LINES, which.name("fewer"): [0] * MOST_LINES}
     given |= {pen.name("line"): range(1, pen.rows + 1), MARK_NAME: [None] * len(MARKED)}
     sheets: tuple[LiveSheet, ...] = (ewes, rules, listed, groups, which, pen)
     cells = (*CELLS, *which_cells(), *pen_cells(pen_across))

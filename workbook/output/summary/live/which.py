@@ -54,13 +54,17 @@ def line(column: str, number: int) -> str:
 
 
 def which_sheet(first_column: int) -> LiveSheet:
-    """The lines; `room` is how many ewes' numbers the height of each takes, blank for a line the page has no room for."""
+    """The lines; `room` is how many ewes' numbers the height of each takes, blank for a line the page has no room for.
+
+    `fewer` is by how many less, where it is said how many more there are.
+    """
     group = "-".join(["{k}", *(f"IF({{k}}>live_which_top_{number},1,0)" for number in range(1, len(GOING) + 1))])
     return LiveSheet(WHICH, (
-        LiveColumn("room", ""),
+        LiveColumn("room", ""), LiveColumn("fewer", ""),
         LiveColumn("kind", _kind()),
         LiveColumn("group", f"IF({{kind}}={_REASON},MATCH(SMALL(live_groups_rank,{group}),live_groups_rank,0),0)"),
         LiveColumn("number", "IF({group}=0,0,INDEX(live_groups_number,MAX(1,{group})))"),
+        LiveColumn("named", "IF({number}>{room},MAX(1,{room}-{fewer}),{number})"),
         LiveColumn("said", _said()),
         LiveColumn("ewes", f'IF({{kind}}={_KEEP},{_stay()},IF({{kind}}={_MORE},"{MORE_WORDS}",IF({{number}}=0,"",{_names()})))'),
     ), rows=MOST_LINES, first_column=first_column)
@@ -93,7 +97,7 @@ def _stay() -> str:
 def _names() -> str:
     """As many ewes as there is room for, and how many more there are."""
     start = "INDEX(live_groups_start,MAX(1,{group}))"
-    shown = "MIN({number},{room})"
-    each = [f'IF({shown}<{at},"","{"  " if at > 1 else ""}"&INDEX(live_listed_name,MIN(ROWS(live_listed_name),{start}+{at - 1})))'
+    last = "ROWS(live_listed_name)"
+    each = [f'IF({{named}}<{at},"","{"  " if at > 1 else ""}"&INDEX(live_listed_name,MIN({last},{start}+{at - 1})))'
             for at in range(1, MOST_NAMED + 1)]
-    return "&".join([*each, 'IF({number}>{room},"  and "&({number}-{room})&" more","")'])
+    return "&".join([*each, 'IF({number}>{named},"  and "&({number}-{named})&" more","")'])

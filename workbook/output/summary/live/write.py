@@ -76,7 +76,7 @@ def write_hidden(book: Book, live: LiveDecisions, policy: Policy, plan: FlockPla
         write_formulas(page, live, sheet, TOP)
         define_block(book, sheet, page.title, TOP, used)
     write_values(page, live.sheets[RULES_NOW], rule_values(policy), TOP)
-    write_values(page, live.sheets[WHICH], {"room": live.column(WHICH, "room")}, TOP)
+    write_values(page, live.sheets[WHICH], {id: live.column(WHICH, id) for id in ("room", "fewer")}, TOP)
     if AGES in live.sheets:
         write_values(page, live.sheets[AGES], {"here": [one.here for one in plan.ages]}, TOP)
         page.number(TOP + len(VERDICT_WORDS) + 1, WORDS, plan.by_count, PLAIN)
