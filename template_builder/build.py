@@ -47,7 +47,6 @@ from template_builder.layout.words import shown
 from template_builder.left_page import write_left
 from template_builder.live.columns import LiveValues
 from template_builder.live.write import write_hidden, write_live
-from template_builder.start_here import write_start_here
 
 DATED = {Kind.DATE: look.DATE_FORMAT, Kind.MOMENT: look.MOMENT_FORMAT}
 _AS_TEXT = (Kind.IDENTIFIER, Kind.TEXT)
@@ -104,8 +103,6 @@ def build(
     with new_book(path, title=plan.title, force=force, properties={"Layout": LAYOUT_VERSION}, tell=tell) as book:
         forecast = forecast_from(plan.rows)
         book.lay_out(tab for tab in TABS if tab != FORECAST_TAB or forecast.days)
-        write_start_here(book, plan.title, plan.built, plan.start)
-        _lists(book)
         rows = {sheet.id: _rows_of(sheet, plan) for sheet in SHEETS}
         last_rows = {sheet.id: last_row(sheet, len(rows[sheet.id])) for sheet in SHEETS}
         day_books = {id for id, own in rows.items() if numbered_by_line(own)}
@@ -114,13 +111,14 @@ def build(
             _forecast(book, plan, forecast)
         for sheet in SHEETS:
             _EntrySheet(book, sheet, rows[sheet.id], plan).write()
-        write_guide(book, plan.title)
+        write_guide(book, plan.title, plan.built, plan.start)
         write_left(book, plan.rows.get(LEFT.id, ()), plan.title)
+        _lists(book)
         write_hidden(book, last_rows, plan.live)
+        finish(book, out_of_sight(plan.rows, plan.start))
         if more:
             more(book)
         _meta(book, plan)
-        finish(book, out_of_sight(plan.rows, plan.start))
 
 
 def _forecast(book: Book, plan: Plan, forecast: Forecast) -> None:

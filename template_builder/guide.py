@@ -1,23 +1,29 @@
-"""The guide made from the layout: the Codes tab of every workbook, and SHEETS.md."""
+"""The guide made from the layout: the tab Guide of every workbook, and SHEETS.md."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from template_builder.entry.marks import HINTS, ROW_LOOKS
-from template_builder.files.look import STRONG
-from template_builder.files.tab import Head, Tab
+from template_builder.files.look import STRONG, WRAPPED
+from template_builder.files.tab import Cell, Head, Link, Shown, Tab
 from template_builder.files.writer import Book
+from template_builder.layout.cautions import AT_NIGHT, CAUTIONS, HOW_TO_WRITE, IN_ONE_ROW, UNHIDE, YEAR
 from template_builder.layout.choices import MOTHERING_LEVELS, Choice
-from template_builder.layout.columns import NOT_KNOWN, Column, Sheet
+from template_builder.layout.columns import NOT_KNOWN, Column, Sheet, Start
 from template_builder.layout.count_words import COUNT_WORDS
 from template_builder.layout.settings import SETTINGS
 from template_builder.layout.sheets import SHEETS
 from template_builder.layout.sheets.left import LEFT
 from template_builder.layout.trade_words import TRADE_WORDS
-from template_builder.layout.whole import GUIDE_TAB, LAYOUT_VERSION, SHEET
+from template_builder.layout.whole import FIRST_ROW, GUIDE_TAB, LAYOUT_VERSION, SHEET, TONIGHT_TAB
 from template_builder.layout.words import shown
 from template_builder.paper.described import ABOUT, described
 
 _WIDTHS = (30.0, 21.0, 46.0, 46.0)
+_SPANS = ((1, 1), (2, 3), (4, 4))  # when, what to do, on which sheets
+_LABEL = STRONG.with_(wrap=True, valign="top")
+_LINKED = (TONIGHT_TAB, *(sheet.title for sheet in SHEETS))  # tabs that every workbook has
+
+Line = tuple[str, str, str]  # when, what to do, on which sheets
 
 ALSO_READ = (
     "The drop-downs offer the values. Typed or pasted elsewhere, other words of the trade are read as well, with capitals, "
@@ -50,11 +56,16 @@ def _also_read(choice: Choice) -> str:
     return "; ".join(filter(None, (", ".join(choice.spellings), asked)))
 
 
-def write_guide(book: Book, title: str) -> None:
-    """The Codes tab: what every list value and every step of the mothering score means."""
+def write_guide(book: Book, title: str, built: str, start: Start = Start.INDOORS) -> None:
+    """The tab Guide: what to mind, what to do when, how to write, and what every list value means.
+
+    `built` says from what and when the workbook was made; no line of what to do speaks of a sheet hidden in this start.
+    """
     tab = Tab(book, GUIDE_TAB, _WIDTHS, title)
-    tab.title("Codes: what each value of a list means", ALSO_READ)
-    top = tab.table(
+    tab.title(f"Guide: {title}", f"{built} Layout version {LAYOUT_VERSION}.".strip())
+    write_how(tab, start)
+    tab.section("What each value of a list means", ALSO_READ)
+    tab.table(
         (Head("Sheet and column"), Head("Value", STRONG.with_(wrap=True, valign="top")), Head("Meaning"), Head("Also read")),
         tuple(codes()),
     )
@@ -65,8 +76,42 @@ def write_guide(book: Book, title: str) -> None:
     tab.section("Mothering, 1 poor to 5 good", "How she behaves while her lambs are handled on the first day.")
     levels = [(pen, str(step), field) for step, pen, field in MOTHERING_LEVELS]
     tab.table((Head("In a pen"), Head("Step", STRONG), Head("In the field")), levels)
-    tab.heads_stay(top)
     tab.page.raw.hide_gridlines(2)
+
+
+def write_how(tab: Tab, start: Start) -> None:
+    """What to mind, what to do at night and in the year, and how to write."""
+    tab.section("Take care")
+    for caution in CAUTIONS:
+        tab.prose(f"\u2022 {caution}")
+    night = [(f"{number}. {when}", words, where) for number, (when, words, where) in enumerate(_used(AT_NIGHT, start), start=1)]
+    _what_to_do(tab, "At night, in this order", night)
+    _what_to_do(tab, "What to do when", _used(YEAR, start))
+    tab.section("How to write")
+    tab.spread(("Write", "For"), (_SPANS[0], (2, 4)), None)
+    for written, words in (*HOW_TO_WRITE, *([UNHIDE] if start is Start.SIMPLE else [])):
+        tab.spread((Cell(written, _LABEL), words), (_SPANS[0], (2, 4)), WRAPPED)
+
+
+def _what_to_do(tab: Tab, heading: str, lines: Iterable[Line]) -> None:
+    tab.section(heading)
+    tab.spread(("When", "What to do", "On which sheet"), _SPANS, None)
+    for when, words, where in lines:
+        tab.spread((Cell(when, _LABEL), words, _linked(where)), _SPANS, WRAPPED)
+
+
+def _used(lines: Iterable[Line], start: Start) -> Iterator[Line]:
+    """The lines that name a sheet in sight, or none at all, in the words of this start."""
+    hidden = {sheet.title for sheet in SHEETS if not sheet.shown(start)}
+    for when, words, where in lines:
+        seen = [name for name in where.split(", ") if name not in hidden]
+        if seen:
+            yield when, IN_ONE_ROW.get(when, words) if start is Start.SIMPLE else words, ", ".join(seen)
+
+
+def _linked(where: str) -> Shown:
+    """The name of a sheet as a link to it; several names, or none, are words alone."""
+    return Cell(where, link=Link(where, f"A{FIRST_ROW}")) if where in _LINKED else where
 
 
 def sheets_page() -> str:

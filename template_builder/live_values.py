@@ -22,6 +22,7 @@ from template_builder.live.evaluator.ranges import Area, Cells, Range, faultless
 from template_builder.live.evaluator.reckoning import Formula, Language, Reckoning
 from template_builder.live.ewe_block import EWES, raised_id
 from template_builder.live.laid import laid_ready
+from template_builder.live.look_up import ASKED
 
 DAY_SECONDS = 86_400
 _DAY_0 = date(1899, 12, 30).toordinal()
@@ -33,10 +34,13 @@ def with_values(plan: Plan, moment: datetime) -> Plan:
     return replace(plan, live=live_values(plan.rows, moment))
 
 
-def live_values(rows: Mapping[str, Sequence[Row]], moment: datetime) -> LiveValues:
-    """Values by block and column, for the rows of every entry sheet as they stand in the cells; cells alone under `CELLS`."""
+def live_values(rows: Mapping[str, Sequence[Row]], moment: datetime, asked: str | int | None = None) -> LiveValues:
+    """Values by block and column, for the rows of every entry sheet as they stand in the cells; cells alone under `CELLS`.
+
+    `asked` is the number of the ewe looked up on Tonight.
+    """
     laid = laid_out(rows)
-    reckoning = reckoned(laid, moment)
+    reckoning = reckoned(laid, moment, asked)
     blocks = {
         block.sheet.id: {column.id: _values(reckoning.column(block.sheet.name(column.id)).cells)
                          for column in block.sheet.columns if column.formula}
@@ -62,7 +66,7 @@ def laid_out(rows: Mapping[str, Sequence[Row]]) -> dict[str, list[Row]]:
     return found
 
 
-def reckoned(rows: Mapping[str, Sequence[Row]], moment: datetime) -> Reckoning:
+def reckoned(rows: Mapping[str, Sequence[Row]], moment: datetime, asked: str | int | None = None) -> Reckoning:
     """The formulas over these rows, every row of each entry sheet given, at this moment."""
     last_rows = {id: len(own) + FIRST_ROW - 1 for id, own in rows.items()}
     sizes: dict[str, int] = {}
@@ -71,7 +75,7 @@ def reckoned(rows: Mapping[str, Sequence[Row]], moment: datetime) -> Reckoning:
     numbers = {block.sheet.name(K): Range(range(1, rows_in(block, last_rows) + 1)) for block in BLOCKS}
     laid = {f"{LIVE}{id}_{column}": Range(cells)
             for id, columns in laid_ready(rows).items() for column, cells in columns.items()}
-    return Reckoning(language(), {**_fixed(), **numbers, **laid}, _Entry(rows).cells, sizes, serial(moment))
+    return Reckoning(language(), {**_fixed(), **numbers, **laid}, _Entry(rows).cells, sizes, serial(moment), {ASKED: asked})
 
 
 class _Entry:
@@ -172,6 +176,7 @@ def language() -> Language:
     others |= {block.sheet.name(column.id): Place("column", WHOLE)
                for block in BLOCKS for column in block.sheet.columns if not column.formula}
     others |= {name: Place("area" if part in (ALL, LAST_AND_BELOW) else "column") for name, (_, part) in _entry_names().items()}
+    others[ASKED] = Place("cell")
     others |= dict.fromkeys(alert_words(), Place("column", TEXT | BLANK))
     others |= {name: Place("column", TEXT) for name, _ in all_lists()}
     return Language(formulas, others, {EWES.name("alerts"): [EWES.name(raised_id(alert)) for alert in ALERTS]})

@@ -15,9 +15,9 @@ from template_builder.layout.addresses import letters
 from template_builder.layout.columns import Kind, Row, Sheet, Start
 from template_builder.layout.laying import Order, lay_ready
 from template_builder.layout.sheets import SHEETS
-from template_builder.layout.whole import WATCH_TAB
+from template_builder.layout.whole import TONIGHT_TAB
 from template_builder.live.blocks import BLOCKS
-from template_builder.live.watch import LISTED
+from template_builder.live.tonight import LISTED
 from template_builder.live_values import with_values
 
 EWES: list[Row] = [{"ewe": f"{1000 + number}", "scanned": 2, "due": date(2026, 3, 1)} for number in range(40)]
@@ -82,7 +82,7 @@ def test_title_and_purpose_fit_over_their_columns(sheet: Sheet, start: Start) ->
 
 def test_nothing_is_too_wide_for_its_column(printed: list[PrintedPage]) -> None:
     assert [] == [page.footer for page in printed if "##" in page.text]
-    (page,) = of_tab(printed, WATCH_TAB)
+    page = of_tab(printed, TONIGHT_TAB)[-1]
     assert f"As of {NIGHT:%-d %b %Y %H:%M}" in page.text
 
 
@@ -116,9 +116,9 @@ def test_a_time_alone_is_shown_without_a_day(printed: list[PrintedPage]) -> None
     assert "1899" not in shown and "1900" not in shown
 
 
-def test_the_watch_list_is_one_page_that_can_be_read(printed: list[PrintedPage]) -> None:
-    (page,) = of_tab(printed, WATCH_TAB)
-    listed = [word for word in page.words if word.text in {str(ewe["ewe"]) for ewe in EWES}]
+def test_tonights_list_is_printed_whole_and_can_be_read(printed: list[PrintedPage]) -> None:
+    found = of_tab(printed, TONIGHT_TAB)
+    listed = [word for page in found for word in page.words if word.text in {str(ewe["ewe"]) for ewe in EWES}]
     assert LISTED == len(listed)
-    assert "###" not in page.text
+    assert all("Ewe, pen" in page.text and page.height > page.width for page in found)
     assert SMALLEST_TYPE <= min(word.bottom - word.top for word in listed)

@@ -58,6 +58,12 @@ CASES: Mapping[str, CellValue] = {
     'MID("; one; two",3,250)': "one; two", 'MID("abc",9,2)': "", 'IFERROR(MID("abc",0,2),"error")': "error",
     'MID("abc",2,0)': "", 'IFERROR(MID("abc",2,-1),"error")': "error",
     'SUBSTITUTE("a~b~","~","~~")': "a~~b~~",
+    'RIGHT("0412",2)': "12", 'RIGHT("0412",9)': "0412", 'RIGHT("0412",0)': "", 'IFERROR(RIGHT("ab",-1),"error")': "error",
+    f"RIGHT({m(12)},3)": "125", f"RIGHT({m(3)},3)": "", 'LEN("two words")': 9, f"LEN({m(3)})": 0, f"LEN({m(8)})": 3,
+    "DAY(46106.99)": 25, "MONTH(46106)": 3, "DAY(61)": 1, "MONTH(61)": 3, f"MONTH({m(12)})": 3,
+    'IFERROR(DAY("soon"),"error")': "error", 'HYPERLINK("#asked!A"&1,"row "&1)': "row 1",
+    f'HYPERLINK("#asked!A"&({m(1)}+1),"row "&({m(1)}+1))': "row 4",
+    'IFERROR(HYPERLINK("#asked!A"&1/0,"row"),"error")': "error",
     # looking up
     "MATCH(3,some_mixed,0)": 1, 'MATCH("EWE",some_mixed,0)': 5, 'MATCH("A~*",some_mixed,0)': 10,
     'MATCH("a?",some_mixed,0)': 10, 'MATCH("a*b",some_mixed,0)': 11, 'MATCH("~~x",some_mixed,0)': 15,
@@ -80,6 +86,9 @@ CASES: Mapping[str, CellValue] = {
     "ROW(INDEX(some_table,1,1))": 1,
     'SUMPRODUCT((INDEX(some_table,0,1)<>"")+(INDEX(some_table,0,3)<>""))': 3,
     'SUMPRODUCT(((INDEX(some_table,0,1)<>"")+(INDEX(some_table,0,2)<>"")>0)*(ROW(INDEX(some_table,0,1))>=2))': 1,
+    'SUMPRODUCT((RIGHT(INDEX(some_mixed,0),1)="e")*1)': 2, 'SUMPRODUCT((RIGHT("00"&INDEX(some_mixed,0),2)="03")*1)': 3,
+    'SUMPRODUCT((INDEX(some_keys,0)=3)*(ROWS(some_keys)))': 16,
+    'IFERROR(SUMPRODUCT((INDEX(some_errors,0)=4)*1),"error")': "error",
     # an error in a cell
     'IFERROR(1+INDEX(some_errors,2),"error")': "error", 'IF(ISNUMBER(INDEX(some_errors,2)),"yes","no")': "no",
     "COUNT(some_errors)": 2, "COUNTA(some_errors)": 3, "COUNTIF(some_errors,4)": 2, "MATCH(4,some_errors,0)": 1,

@@ -49,7 +49,7 @@ def test_list_values_are_safe_and_told_apart(choices: type[Choice]) -> None:
     assert all(choice.meaning for choice in choices)
 
 
-def test_every_list_value_stands_on_the_codes_page() -> None:
+def test_every_list_value_stands_in_the_guide() -> None:
     told = {(value, meaning) for _, value, meaning, _ in codes()}
     assert {(c.label, c.meaning) for s in SHEETS for col in s if col.choices for c in col.choices} <= told
 

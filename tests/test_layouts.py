@@ -143,7 +143,7 @@ def test_only_a_column_as_old_as_the_workbook_is_missed(cells: Cells, version: i
 def test_what_is_new_is_told_in_one_note(cells: Cells) -> None:
     reading = read_cells(built_with(without(cells, "Lambs", TAG), LAYOUT_VERSION - 1))
     (note,) = said(reading)
-    assert note.startswith("R127 Start here this workbook has layout 1, the newest is 2. New since: on Season ")
+    assert note.startswith("R127 Tonight this workbook has layout 1, the newest is 2. New since: on Season ")
     assert "; on Lambs the column Lamb tag, “ewe left” under Why moved, “with her” under Came from" in note
     assert "; on Policy " in note and "the row Gummer" in note
     assert note.endswith(". No longer used: on Policy the row Mothering score: good from")

@@ -44,11 +44,11 @@ from template_builder.layout.columns import NOT_KNOWN, Row, Value
 from template_builder.layout.laying import LAMBS_A_LINE, Order, lay_ready
 from template_builder.layout.sheets import SHEETS
 from template_builder.layout.sheets.lambing import LAMBING
-from template_builder.layout.whole import FIRST_ROW, LIVE_TABS, PROGRESS_TAB, SHEET, WATCH_TAB
+from template_builder.layout.whole import FIRST_ROW, LIVE_TABS, PROGRESS_TAB, SHEET, TONIGHT_TAB
 from template_builder.live.blocks import BLOCKS, TOP
 from template_builder.live.ewe_block import EWES, raised_id
 from template_builder.live.lamb_block import SPARE_WHY
-from template_builder.live.watch import WATCH
+from template_builder.live.tonight import TONIGHT
 from template_builder.live_values import live_values, with_values
 from template_builder.scan.by_ewe import read_scan_list
 from template_builder.scan.season_rows import Mating, season_rows
@@ -211,7 +211,7 @@ def test_a_wrong_value_is_put_right_by_reckoning_anew(tmp_path: Path) -> None:
     assert ["scanned"] == [column for _, _, column, *_ in differences(live, reckoned(tmp_path / "wrong.xlsx", rows))]
 
 
-@pytest.mark.parametrize("left_out", [("ewes", "scanned"), ("cells", "minute"), ("watch", "pen")])
+@pytest.mark.parametrize("left_out", [("ewes", "scanned"), ("cells", "minute"), ("tonight", "pen")])
 def test_a_live_cell_without_its_value_is_an_error_of_the_build(tmp_path: Path, left_out: tuple[str, str]) -> None:
     block, column = left_out
     live = dict(live_values({}, NIGHT))
@@ -223,7 +223,7 @@ def test_a_live_cell_without_its_value_is_an_error_of_the_build(tmp_path: Path, 
 # Of the messy season the reader understands some slips; formulas put those ewes on top instead.
 @pytest.mark.parametrize("name", [name for name in SEASONS if name != "messy"])
 @pytest.mark.parametrize("moment", [datetime(2026, 3, 12, 23, 30), NIGHT, datetime(2026, 8, 31, 12)])
-def test_the_watch_list_says_what_analyse_says(tmp_path: Path, name: str, moment: datetime) -> None:
+def test_tonights_list_says_what_analyse_says(tmp_path: Path, name: str, moment: datetime) -> None:
     path, plan = made(tmp_path, SEASONS[name](), moment)
     season = read(path).season
     known = {ewe.name for ewe in season.flock.ewes.values() if ewe.record is not None}
@@ -235,9 +235,9 @@ def test_the_watch_list_says_what_analyse_says(tmp_path: Path, name: str, moment
         for ewe in in_rows(plan.live)["ewes"] for alert in ALERTS if ewe[raised_id(alert)]
     }
     first = list(dict.fromkeys(problem.name for problem in problems if problem.urgency < END))
-    listed = [str(row["ewe"]) for row in in_rows(plan.live)["watch"] if row["key"] != ""]
+    listed = [str(row["ewe"]) for row in in_rows(plan.live)["tonight"] if row["key"] != ""]
     assert set(first[:len(listed)]) >= set(listed) or len(first) > len(listed)
-    assert min(len(first), len(in_rows(plan.live)["watch"])) == len(listed)
+    assert min(len(first), len(in_rows(plan.live)["tonight"])) == len(listed)
 
 
 def test_the_list_empties_itself_as_looks_are_written(tmp_path: Path) -> None:
@@ -246,8 +246,8 @@ def test_the_list_empties_itself_as_looks_are_written(tmp_path: Path) -> None:
     rows["lambs"] = [{**rows["lambs"][0], "born": Born.ALIVE}]
     due = in_rows(live_values({**rows, "lambing": [lambed]}, NIGHT))
     seen = in_rows(live_values({**rows, "lambing": [{**lambed, "next_day": NextDay.ALL_FULL}]}, NIGHT))
-    assert ["0412", "look due"] == [due["watch"][0]["ewe"], due["watch"][0]["seen"]]
-    assert ("", "Nothing to look at now.") == (seen["watch"][0]["ewe"], seen["cells"][0]["watch_head"])
+    assert ["0412", "look due"] == [due["tonight"][0]["ewe"], due["tonight"][0]["seen"]]
+    assert ("", "Nothing to look at now.") == (seen["tonight"][0]["ewe"], seen["cells"][0]["tonight_head"])
 
 
 @pytest.mark.parametrize(("hours", "seen"), [(0, ""), (1, "in labour"), (3, "long labour"), (13, "lambing not recorded")])
@@ -255,7 +255,7 @@ def test_long_labour_lapses(hours: int, seen: str) -> None:
     rows = lay_ready([{"ewe": "0412", "scanned": 1}])
     rows["lambing"] = [{**rows["lambing"][0], "waters_seen": datetime(2026, 3, 24, 12)}]
     live = in_rows(live_values(rows, datetime(2026, 3, 24, 12 + hours) if hours < 12 else datetime(2026, 3, 25, hours - 12)))
-    assert seen == live["watch"][0]["seen"]
+    assert seen == live["tonight"][0]["seen"]
 
 
 @pytest.mark.parametrize(("weight", "unit", "small"), [
@@ -266,7 +266,7 @@ def test_a_small_lamb_is_small_in_kilograms_and_in_pounds(weight: float, unit: W
     rows["lambing"] = [{**rows["lambing"][0], "lambed_on": day(24)}]
     rows["lambs"] = [{**row, "born": Born.ALIVE, "birth_weight": weight} for row in rows["lambs"]]
     live = in_rows(live_values({**rows, "season": [{"row_key": "weights_in", "value": unit}]}, NIGHT))
-    assert small == ("small lambs" in str(live["watch"][0]["seen"]))
+    assert small == ("small lambs" in str(live["tonight"][0]["seen"]))
 
 
 def _by_name(rows: Sequence[LiveRow], column: str) -> dict[object, LiveRow]:
@@ -297,7 +297,7 @@ def test_a_birth_weight_is_shown_as_written_and_only_in_a_big_litter_asked_about
         born = [{**row, "birth_weight": weight} if "born" in row else row for row in rows["lambs"]]
         live = in_rows(live_values({**rows, "lambs": born}, NIGHT))
         assert {shown if weight == written else "", ""} == {row["kg"] for row in live["spare"]}
-        return {row["ewe"]: row["seen"] for row in live["watch"]}
+        return {row["ewe"]: row["seen"] for row in live["tonight"]}
 
     unlike = {ewe for ewe, words in seen(written).items() if words != seen(None).get(ewe)}
     assert ({"small", "A*"} if isinstance(written, str) and written != "?" else set()) == unlike
@@ -340,13 +340,13 @@ def _listed(watch: Sequence[Mapping[str, object]]) -> set[object]:
 
 @pytest.fixture(scope="module")
 def accidents(tmp_path_factory: pytest.TempPathFactory) -> tuple[Plan, dict[str, Found]]:
-    """The season of troubles, two ewes first on each sheet, and its Watch list after each accident, in one run."""
+    """The season of troubles, two ewes first on each sheet, and tonight's list after each accident, in one run."""
     rows = dict(many_troubles())
     rows["ewes"] = sorted(rows["ewes"], key=lambda row: {"0412": 0, "412": 1}.get(str(row["ewe"]), 2))
     rows["lambing"] = sorted(rows["lambing"], key=lambda row: row["ewe"] != "0412")
     rows["lambs"] = sorted(rows["lambs"], key=lambda row: row.get("ewe") != "0412")
     path, plan = made(tmp_path_factory.mktemp("accidents"), rows)
-    shown = [block for block in BLOCKS if block.sheet is WATCH]
+    shown = [block for block in BLOCKS if block.sheet is TONIGHT]
     steps = {name: step for name, (step, _) in UNREADABLE.items()} | MOVED | {"row": DELETED_ROW, "column": DELETED_COLUMN}
     return plan, dict(zip(steps, reckoned_each(path, plan.rows, [[step] for step in steps.values()], shown), strict=True))
 
@@ -354,28 +354,28 @@ def accidents(tmp_path_factory: pytest.TempPathFactory) -> tuple[Plan, dict[str,
 @pytest.mark.parametrize("name", UNREADABLE)
 def test_what_cannot_be_read_puts_that_ewe_on_top(accidents: tuple[Plan, dict[str, Found]], name: str) -> None:
     plan, found = accidents
-    watch, ewe = found[name]["watch"], UNREADABLE[name][1]
-    assert "cannot be read" not in [row["seen"] for row in in_rows(plan.live)["watch"]]
+    watch, ewe = found[name]["tonight"], UNREADABLE[name][1]
+    assert "cannot be read" not in [row["seen"] for row in in_rows(plan.live)["tonight"]]
     assert (ewe, "cannot be read") == (watch[0]["ewe"], watch[0]["seen"])
-    assert _listed(in_rows(plan.live)["watch"]) - {ewe, "412"} <= _listed(watch)
+    assert _listed(in_rows(plan.live)["tonight"]) - {ewe, "412"} <= _listed(watch)
 
 
 @pytest.mark.parametrize("name", MOVED)
 def test_moving_rows_about_changes_no_list(accidents: tuple[Plan, dict[str, Found]], name: str) -> None:
     plan, found = accidents
-    assert _listed(in_rows(plan.live)["watch"]) == _listed(found[name]["watch"])
+    assert _listed(in_rows(plan.live)["tonight"]) == _listed(found[name]["tonight"])
 
 
 def test_a_deleted_row_takes_only_its_own_ewe_off_the_list(accidents: tuple[Plan, dict[str, Found]]) -> None:
     plan, found = accidents
-    expected = _listed(in_rows(plan.live)["watch"])
+    expected = _listed(in_rows(plan.live)["tonight"])
     assert "412" == plan.rows["ewes"][2]["ewe"] and "412" in expected
-    assert expected - {"412"} == _listed(found["row"]["watch"])
+    assert expected - {"412"} == _listed(found["row"]["tonight"])
 
 
 def test_a_deleted_column_puts_every_ewe_on_the_list(accidents: tuple[Plan, dict[str, Found]]) -> None:
     plan, found = accidents
-    unread = {str(row["ewe"]) for row in found["column"]["watch"] if row["seen"] == "cannot be read"}
+    unread = {str(row["ewe"]) for row in found["column"]["tonight"] if row["seen"] == "cannot be read"}
     touched = plan.live["lambing"]["touched"]
     lambing = {str(row["ewe"]) for row, written in zip(plan.rows["lambing"], touched, strict=False) if written}
     here = {str(row["ewe"]) for row in plan.rows["ewes"] if "left_on" not in row}
@@ -417,10 +417,10 @@ def test_rows_below_those_laid_ready_are_told(below: dict[str, Mapping[str, obje
     assert (count, count) == (below[name][f"below_{sheet}"], below[name]["below"])
 
 
-def test_the_watch_list_and_progress_say_so(tmp_path: Path) -> None:
+def test_tonight_and_progress_say_so(tmp_path: Path) -> None:
     path, plan = made(tmp_path, many_troubles())
     typed = [["set", "Lambing", f"A{_LAST['lambing'] + number}", "0412"] for number in (1, 2)]
-    tabs = (WATCH_TAB, PROGRESS_TAB)
+    tabs = (TONIGHT_TAB, PROGRESS_TAB)
     watch, progress = taken(path, [*typed, ["recalculate"], *(["contents", tab] for tab in tabs)])
     assert any("2 rows are written below" in str(words) for words in watch.values())
     beside = {words: progress.get(cell.replace("A", "B", 1)) for cell, words in progress.items() if cell.startswith("A")}

@@ -27,7 +27,7 @@ from template_builder.live.formulas import MINUTES, NO_MINUTE
 from template_builder.live.lamb_block import MOST_LAMBS, SET_ON_DAYS, SPARE_WHY
 from template_builder.live.progress import DAYS, SIZES
 from template_builder.live.set_on import ROOM, SPARE
-from template_builder.live.watch import NOT_KNOWN
+from template_builder.live.status import NOT_KNOWN
 from template_builder.live_values import live_values, serial
 from workbook.results.advice.lambing_signs import looked_at
 from workbook.results.advice.problem_ewes import signs, urgency
@@ -253,7 +253,7 @@ def _alerts(told: Told, live: Iterable[LiveRow]) -> Iterable[str]:
 
 
 def _lists(told: Told, live: Mapping[str, list[LiveRow]]) -> Iterable[str]:
-    tonight, listed = told.tonight, [row["ewe"] for row in live["watch"] if row["key"] != ""]
+    tonight, listed = told.tonight, [row["ewe"] for row in live["tonight"] if row["key"] != ""]
     if tonight != listed:
         yield f"tonight {tonight}, live {listed}"
     room = {(row["ewe"], row["room"]) for row in live["room"] if row["key"] != ""}

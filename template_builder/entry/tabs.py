@@ -11,11 +11,11 @@ from template_builder.layout.sheets.flock import GROUPS, POLICY, SEASON
 from template_builder.layout.sheets.lambing import LAMBING
 from template_builder.layout.sheets.lambs import LAMBS
 from template_builder.layout.sheets.later import ANSWERS, COUNTS, EWE_CHECK, TREATMENTS, WEIGHTS
-from template_builder.layout.whole import FORECAST_TAB, GUIDE_TAB, PROGRESS_TAB, SET_ON_TAB, START_TAB, STATUS_TAB, WATCH_TAB
+from template_builder.layout.whole import FORECAST_TAB, GUIDE_TAB, PROGRESS_TAB, SET_ON_TAB, STATUS_TAB, TONIGHT_TAB
 
 # In this order, each in the colour of what it is for.
 TABS: Mapping[str, str] = {
-    START_TAB: TAB_READ, WATCH_TAB: TAB_READ,
+    TONIGHT_TAB: TAB_READ,
     LAMBING.title: TAB_WRITE, LAMBS.title: TAB_WRITE,
     SET_ON_TAB: TAB_READ, STATUS_TAB: TAB_READ, PROGRESS_TAB: TAB_READ,
     COUNTS.title: TAB_WRITE, WEIGHTS.title: TAB_WRITE, EWE_CHECK.title: TAB_WRITE, TREATMENTS.title: TAB_WRITE,
@@ -25,7 +25,7 @@ TABS: Mapping[str, str] = {
 }
 # What speaks of ewes by their numbers: nothing for a flock known by a tally alone.
 BY_NUMBER = (
-    WATCH_TAB, LAMBING.title, LAMBS.title, SET_ON_TAB, STATUS_TAB, PROGRESS_TAB, WEIGHTS.title, EWE_CHECK.title, EWES.title,
+    TONIGHT_TAB, LAMBING.title, LAMBS.title, SET_ON_TAB, STATUS_TAB, PROGRESS_TAB, WEIGHTS.title, EWE_CHECK.title, EWES.title,
     POLICY.title,
 )
 _OF_LAMBS = {SET_ON_TAB: LAMBS}  # live pages of no use where that sheet is out of sight
@@ -46,9 +46,12 @@ def _by_tally_alone(rows: Mapping[str, Sequence[Row]]) -> bool:
 
 
 def finish(book: Book, hidden: frozenset[str]) -> None:
-    """Colour the tabs and hide those of no use."""
+    """Colour the tabs, hide those of no use, and open on Tonight, or the guide where there is no ewe to look up."""
+    opened = GUIDE_TAB if TONIGHT_TAB in hidden else TONIGHT_TAB
     for page in book.pages:
         if page.title in TABS:
             page.raw.set_tab_color(TABS[page.title])
         if page.title in hidden:
             page.raw.hide()
+        if page.title == opened:
+            page.open_here()

@@ -44,7 +44,7 @@ ABORTION_FADES = timedelta(days=21)
 class Alert:
     """One kind of trouble. `fades`: so long after it was seen it is left for the end of the season; None is never.
 
-    The first sentence of `next_step` stands alone where there is room for one line.
+    The first sentence of `next_step` stands alone on Tonight: it names the vet where the vet is called.
     """
 
     title: str
@@ -64,8 +64,8 @@ class Alert:
 
 
 LONG_LABOUR = Alert(
-    "long labour", NOW, "Look at her now, with clean gloves and lubricant. No progress, or not sure how the lamb "
-    "lies: stop and call your vet.", call_vet=True)
+    "long labour", NOW, "Look now, with clean gloves and lubricant; no progress, unsure how it lies: stop, call "
+    "your vet.", call_vet=True)
 UNREADABLE = Alert(
     "cannot be read", UNREAD, "Look at her rows: something cannot be read, such as words where a date belongs. Until it is put "
     "right no other list can be trusted about her.")

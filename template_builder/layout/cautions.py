@@ -24,6 +24,9 @@ AT_THE_PEN = (
     "Aborted: keep her apart, gloves, keep it for the vet, wash."
 )
 
+# The same in one line, for the screen of a phone; whole they stand on Guide.
+AT_A_GLANCE = "Pregnant: keep away. Gloves. No progress, unsure: stop, call the vet."
+
 # When, what to do, and on which sheet.
 YEAR: tuple[tuple[str, str, str], ...] = (
     ("After scanning", "Look through Season and Groups; write how many ewes went to each ram.", "Season, Groups"),
@@ -41,12 +44,12 @@ YEAR: tuple[tuple[str, str, str], ...] = (
 
 # For whoever has the night watch, in this order: when, what to do, and on which sheet.
 AT_NIGHT: tuple[tuple[str, str, str], ...] = (
-    ("First", "See who needs another look, most urgent first. Then go round all ewes quietly.", "Watch list"),
+    ("First", "See who needs another look, most urgent first. Then go round all ewes quietly.", "Tonight"),
     ("A ewe lambs", "Her row, in a day book the next free line: day, all well: yes, or what was not well.", "Lambing"),
     ("Each lamb, the dead too", "A row: her number, sex, how it was born. Tag and weight where this farm takes them.", "Lambs"),
     ("Before you leave her", "Lambs up and full of first milk? Both sides in milk? Has she taken them all?", "Lambing, Lambs"),
-    ("Unsure", "No progress, lamb lying wrong, prolapse, ewe down or dull: call at once, do not wait.", "Whom to call"),
-    ("A ewe aborts", "Keep her apart, wear gloves, leave it for the vet, wash, call the farm.", "Whom to call"),
+    ("Unsure", "No progress, lamb lying wrong, prolapse, ewe down or dull: call at once, do not wait.", "Tonight"),
+    ("A ewe aborts", "Keep her apart, wear gloves, leave it for the vet, wash, call the farm.", "Tonight"),
     ("Not sure what to write", "Write ? or leave it blank. Never guess a number.", ""),
 )
 

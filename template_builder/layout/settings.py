@@ -29,6 +29,7 @@ class Setting:
 FARM = "the farm's own"
 PAST = "This season is compared with it, in lambs."
 HOUSE = "house rule, change it to suit"
+WHOM = "Stands on Tonight, for whoever has to call at night."
 PRACTICE = "common practice, no source"
 REVIEW = "NZ J Agric Res review 2019, by summary: twin 81 %, triplet 66 % of a 5.5 kg single"
 
@@ -54,6 +55,8 @@ SETTINGS: tuple[Setting, ...] = (
     Setting("flock", "Flock name", Kind.TEXT, None, "", "Printed on every page.", FARM),
     Setting("year", "Lambing year", Kind.WHOLE, None, "year", "The year most ewes lamb in; completes dates written without one.",
             FARM, least=2000, most=2100),
+    *(Setting(id, title, Kind.TEXT, None, "name, number", WHOM, FARM, since=2) for id, title in (
+        ("vet", "Vet"), ("vet_at_night", "Vet out of hours"), ("farm", "Farm"), ("helper", "Helper"))),
     Setting("as_of", "As of", Kind.MOMENT, None, "date, time", "The moment the figures are for; blank is now.", FARM),
     Setting("date_order", "How dates are written", Kind.CHOICE, DateOrder.DMY, "", "How a date typed as text is read.",
             HOUSE, choices=DateOrder),
@@ -117,4 +120,5 @@ SETTINGS: tuple[Setting, ...] = (
         REVIEW),
 )
 
+CALL = ("vet", "vet_at_night", "farm", "helper")  # whom to call
 SETTING = {setting.id: setting for setting in SETTINGS}

@@ -15,24 +15,23 @@ KEY_ROW, TITLE_ROW, HEADING_ROW, FIRST_ROW = 1, 2, 3, 4
 
 META_TAB = "_meta"
 LISTS_TAB = "_lists"
-START_TAB = "Start here"
 FORECAST_TAB = "Forecast"
 GUIDE_TAB = "Guide"
-# Pages of workbooks built before: the program's too, and nobody's own sheets.
-CODES_TAB = "Codes"
 TO_CORRECT_TAB = TO_CORRECT.title
 CONFLICTS_TAB = CONFLICTS.title
 LEFT_TAB = LEFT.title
 # Pages of formulas and the hidden blocks behind them: nothing is read from them.
-WATCH_TAB, SET_ON_TAB, STATUS_TAB, PROGRESS_TAB = "Watch list", "Set on", "Ewe status", "Progress"
+TONIGHT_TAB, SET_ON_TAB, STATUS_TAB, PROGRESS_TAB = "Tonight", "Set on", "Ewe status", "Progress"
 HIDDEN_TABS = ("_ewes", "_lambs", "_lambing", "_checks", "_treatments", "_groups", "_astray", "_live", "_alerts")
-LIVE_TABS = (WATCH_TAB, SET_ON_TAB, STATUS_TAB, PROGRESS_TAB, FORECAST_TAB, *HIDDEN_TABS)
+LIVE_TABS = (TONIGHT_TAB, SET_ON_TAB, STATUS_TAB, PROGRESS_TAB, FORECAST_TAB, *HIDDEN_TABS)
 # Workbooks built before what is printed had a file of its own: theirs are the program's too, and nobody's own sheets.
 PRINTED_TABS = ("Print shed", "Print running", "Print look-up", "Print pen cards", "Print handling", "Print counts",
                 "Print weighing")
+# Tabs of workbooks built before Tonight and Guide took their place.
+RETIRED_TABS = ("Start here", "Watch list", "Codes")
 # Tabs that hold nothing but what stands elsewhere: their cells are not taken apart.
-UNREAD_TABS = (*LIVE_TABS, *PRINTED_TABS)
-PROGRAM_TABS = (META_TAB, LISTS_TAB, START_TAB, GUIDE_TAB, CODES_TAB, TO_CORRECT_TAB, CONFLICTS_TAB, LEFT_TAB, *UNREAD_TABS)
+UNREAD_TABS = (*LIVE_TABS, *PRINTED_TABS, *RETIRED_TABS)
+PROGRAM_TABS = (META_TAB, LISTS_TAB, GUIDE_TAB, TO_CORRECT_TAB, CONFLICTS_TAB, LEFT_TAB, *UNREAD_TABS)
 
 SHEET = {sheet.id: sheet for sheet in SHEETS}
 

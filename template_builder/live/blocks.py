@@ -5,21 +5,24 @@ from typing import NamedTuple
 
 from template_builder.layout.alerts import ALERTS, URGENCIES
 from template_builder.layout.columns import Column, Sheet
-from template_builder.layout.whole import FIRST_ROW, PROGRESS_TAB, SET_ON_TAB, SHEET, STATUS_TAB, WATCH_TAB, list_name
+from template_builder.layout.whole import FIRST_ROW, PROGRESS_TAB, SET_ON_TAB, SHEET, STATUS_TAB, TONIGHT_TAB, list_name
 from template_builder.live.below import ALL, ALL_BELOW, BELOW, LAST_AND_BELOW, LOOKED_AT
 from template_builder.live.columns import LiveCell, LiveSheet, names_in
 from template_builder.live.evaluator.grammar import NotInTheLanguage
 from template_builder.live.ewe_block import EWES, raised_id
 from template_builder.live.laid import ASTRAY, HOW_MANY
 from template_builder.live.lamb_block import LAMB_LINKS
+from template_builder.live.look_up import ANSWER, ASKED, CALLS, IDENTITY, LINKS, LOOK_UP
 from template_builder.live.progress import BY_DAY, BY_SIZE, FIRST_SHOWN, TOTALS
 from template_builder.live.row_links import CHECKS, GROUPS, LAMBING_LINKS, TREATMENTS
 from template_builder.live.set_on import ROOM, SPARE
 from template_builder.live.settings_cells import CELLS, NOW
-from template_builder.live.watch import EWE_STATUS, LEFT_FOR_LATER, TO_LOOK_AT, WATCH, WATCH_HEAD
+from template_builder.live.status import EWE_STATUS
+from template_builder.live.tonight import LEFT_FOR_LATER, NOT_LISTED, TO_LOOK_AT, TONIGHT, TONIGHT_HEAD
 
 CELLS_TAB, ALERTS_TAB = "_live", "_alerts"
 TOP = 5  # all blocks begin in the same row
+TONIGHT_TOP = 13  # but tonight's list, which stands below the look-up
 
 
 class Block(NamedTuple):
@@ -33,12 +36,16 @@ class Block(NamedTuple):
 _BEHIND = (EWES, LAMB_LINKS, LAMBING_LINKS, CHECKS, TREATMENTS, GROUPS, ASTRAY)
 HIDDEN = tuple(Block(sheet, f"_{sheet.id}", TOP) for sheet in _BEHIND)
 SHOWN = (
-    Block(WATCH, WATCH_TAB, TOP), Block(ROOM, SET_ON_TAB, TOP), Block(SPARE, SET_ON_TAB, TOP), Block(EWE_STATUS, STATUS_TAB, TOP),
+    Block(TONIGHT, TONIGHT_TAB, TONIGHT_TOP),
+    Block(ROOM, SET_ON_TAB, TOP), Block(SPARE, SET_ON_TAB, TOP), Block(EWE_STATUS, STATUS_TAB, TOP),
     Block(BY_SIZE, PROGRESS_TAB, TOP), Block(BY_DAY, PROGRESS_TAB, TOP),
 )
 BLOCKS = (*HIDDEN, *SHOWN)
-HIDDEN_CELLS = (*CELLS, *HOW_MANY, *BELOW, ALL_BELOW, FIRST_SHOWN, TO_LOOK_AT, LEFT_FOR_LATER)
-SINGLE_CELLS: tuple[LiveCell, ...] = (NOW, WATCH_HEAD, *HIDDEN_CELLS, *(cell for _, cells in TOTALS for cell in cells))
+HIDDEN_CELLS = (*CELLS, *HOW_MANY, *BELOW, ALL_BELOW, FIRST_SHOWN, TO_LOOK_AT, LEFT_FOR_LATER, *IDENTITY)
+SINGLE_CELLS: tuple[LiveCell, ...] = (
+    NOW, TONIGHT_HEAD, NOT_LISTED, ANSWER, *LOOK_UP, *LINKS, CALLS, *HIDDEN_CELLS,
+    *(cell for _, cells in TOTALS for cell in cells),
+)
 
 Range = tuple[str, tuple[int, int], tuple[int, int]]
 
@@ -94,11 +101,11 @@ def _alert_ranges() -> Iterator[tuple[str, Range]]:
 
 
 def alert_words() -> dict[str, list[str]]:
-    """What formulas take from each alert in words, by the name of its column: title, urgency, first step and vet."""
+    """What formulas take from each alert in words, by the name of its column: title, urgency and first step."""
     words = [
-        (alert.title, URGENCIES[alert.urgency], alert.first_step, "call your vet" if alert.call_vet else "") for alert in ALERTS
+        (alert.title, URGENCIES[alert.urgency], alert.first_step) for alert in ALERTS
     ]
-    names = (f"live_alerts_{id}" for id in ("title", "urgency", "step", "vet"))
+    names = (f"live_alerts_{id}" for id in ("title", "urgency", "step"))
     return {name: list(column) for name, column in zip(names, zip(*words, strict=True), strict=True)}
 
 
@@ -107,7 +114,7 @@ def unknown_names(formulas: Iterable[str]) -> set[str]:
     entry = {name for name, _ in _entry_ranges(dict.fromkeys(SHEET, FIRST_ROW), ())}
     lists = {list_name(column) for sheet in SHEET.values() for column in sheet if column.choices}
     live = {block.sheet.name(id) for block in BLOCKS for id in block.sheet.places} | {cell.name for cell in SINGLE_CELLS}
-    return names_in(formulas) - entry - lists - live - {EWES.name("alerts"), *alert_words()}
+    return names_in(formulas) - entry - lists - live - {EWES.name("alerts"), ASKED, *alert_words()}
 
 
 if unknown := unknown_names(all_formulas()):

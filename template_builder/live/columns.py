@@ -42,7 +42,8 @@ class LiveColumn:
 class LiveSheet:
     """One block of formulas: `columns` from the left, in rows 1, 2, ... of the entry sheet `rows_of` (or so many `rows`).
 
-    A column without a formula holds values. `numbered` blocks have the number of the row before their first column.
+    A column without a formula holds values. `numbered` blocks have the number of the row before their first column, or, with
+    `helpers_last`, behind those with a title.
     """
 
     id: str
@@ -51,6 +52,7 @@ class LiveSheet:
     rows: int = 0
     first_column: int = 1
     numbered: bool = True
+    helpers_last: bool = False
 
     def __post_init__(self) -> None:
         ids = [K, *(column.id for column in self.columns)]
@@ -62,9 +64,10 @@ class LiveSheet:
 
     @cached_property
     def places(self) -> Mapping[str, int]:
-        """The column number of each id; where rows are numbered, that number stands in the first."""
-        ids = [K] * self.numbered + [column.id for column in self.columns]
-        return {id: number for number, id in enumerate(ids, start=self.first_column)}
+        """The column number of each id; where rows are numbered, that of their number too."""
+        first = [column.id for column in self.columns if column.title] if self.helpers_last else []
+        rest = [column.id for column in self.columns if column.id not in first]
+        return {id: number for number, id in enumerate([*first, *[K] * self.numbered, *rest], start=self.first_column)}
 
     def formula(self, column: LiveColumn) -> str:
         """The formula of a column with {row} for the row it stands in."""

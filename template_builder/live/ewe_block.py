@@ -384,7 +384,7 @@ _ALERT_CELLS = f"{{{raised_id(ALERTS[0])}}}:{{{raised_id(ALERTS[-1])}}}"
 
 RANKED = (
     LiveColumn("worst", f"IF(COUNTIF({_ALERT_CELLS},0)={len(ALERTS)},0,SMALL({_ALERT_CELLS},COUNTIF({_ALERT_CELLS},0)+1))"),
-    # An error anywhere in her row gives the smallest key of all: she stands on top of the Watch list.
+    # An error anywhere in her row gives the smallest key of all: she stands on top of Tonight.
     LiveColumn("key", f'IFERROR(IF({{first}}=0,"",IF({{bad}}>0,{{k}},IF(OR({{worst}}=0,{{worst}}>={LATER}),"",'
                       f"{{worst}}*{FIRST}+{{k}}))),{{k}})"),
     LiveColumn("room", f"IF({BOTH_IN_MILK.formula('{last_sides}')},{MOST_LAMBS}-{{at_side}},0)"),

@@ -60,17 +60,17 @@ def said(cell: str, choices: type[Choice]) -> str:
 
 def matched(cell: str, names: str) -> str:
     """The row in which a text stands under `names`: 0 where it is blank or "?", -1 where it stands nowhere."""
-    return f'IF(OR({cell}="",{cell}="?"),0,IFERROR(MATCH({_literal(cell)},{names},0),{NOT_MATCHED}))'
+    return f'IF(OR({cell}="",{cell}="?"),0,IFERROR(MATCH({exactly(cell)},{names},0),{NOT_MATCHED}))'
 
 
 def laid_or_matched(cell: str, laid: str) -> str:
     """The same among ewes, looked for first where it was laid ready, which spares the search through all of them."""
     there = f"AND(INDEX(live_ewes_first,MAX(1,{laid}))=1,INDEX(live_ewes_name,MAX(1,{laid}))={cell})"
     return f'IF(OR({cell}="",{cell}="?"),0,IF(IF({laid}>0,IFERROR({there},FALSE),FALSE),{laid},' \
-           f"IFERROR(MATCH({_literal(cell)},live_ewes_name,0),{NOT_MATCHED})))"
+           f"IFERROR(MATCH({exactly(cell)},live_ewes_name,0),{NOT_MATCHED})))"
 
 
-def _literal(cell: str) -> str:
+def exactly(cell: str) -> str:
     """A text to be matched as it is: *, ? and ~ would stand for other signs."""
     return f'SUBSTITUTE(SUBSTITUTE(SUBSTITUTE({cell},"~","~~"),"*","~*"),"?","~?")'
 
@@ -121,3 +121,20 @@ def minute(since: str) -> str:
 def day_minute(day: str) -> str:
     """The start of a day in minutes; where none is written, a moment later than all others."""
     return f"IF(ISNUMBER({day}),INT({day})*{MINUTES},{NO_MINUTE})"
+
+
+def day_words(day: str) -> str:
+    """A date in words, "24 Mar", in every language of a program."""
+    return f'DAY({day})&" "&MID("JanFebMarAprMayJunJulAugSepOctNovDec",MONTH({day})*3-2,3)'
+
+
+def moment_words(at: str) -> str:
+    """A moment given in minutes in words, "24 Mar 03:10"; at midnight no hour was written."""
+    day, of_day = f"INT({at}/{MINUTES})", f"({at}-INT({at}/{MINUTES})*{MINUTES})"
+    hour = f'RIGHT("0"&INT({of_day}/60),2)&":"&RIGHT("0"&({at}-INT({at}/60)*60),2)'
+    return f'{day_words(day)}&IF({of_day}=0,""," "&{hour})'
+
+
+def shortened(words: str, most: int) -> str:
+    """Words cut short where there are too many."""
+    return f'IF(LEN({words})>{most},MID({words},1,{most - 3})&"...",{words})'

@@ -38,6 +38,7 @@ from template_builder.live.row_links import counted, there, touched
 
 # A ewe takes a strange lamb best within a day or two of her own lambing; later neither is offered: house rule.
 SET_ON_DAYS = 3
+ON_LINE, OF_NO_EWE = "line ", "-"  # what a row nobody has written in is called, where it has no ewe
 MOST_LAMBS = BOTH_SIDES  # one for each side: a ewe in milk on both rears two lambs
 NOT_BORN = (Born.MUMMIFIED, Born.ABORTED)
 
@@ -118,6 +119,9 @@ LAMB_LINKS = LiveSheet("lambs", (
     LiveColumn("named", laid_or_matched("{name}", "{laid}")),
     LiveColumn("ewe", "IF({touched}=0,0,{named})"),
     LiveColumn("foster_text", _read("foster_ewe", text)),
+    # Whose row it is while nobody has written in it: a ewe's, a line's of a day book, no ewe's.
+    LiveColumn("free", there("lambs_line", 'IF({touched}=1,0,IF({named}>0,{named},'
+               f'IF({text("lambs_line")}="","{OF_NO_EWE}","{ON_LINE}"&{text("lambs_line")})))', "0")),
     LiveColumn("foster", matched("{foster_text}", "live_ewes_name")),
     LiveColumn("kg", _read("birth_weight", number)),
     LiveColumn("moved_on", _read("moved_on", number)),

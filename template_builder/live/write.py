@@ -1,108 +1,33 @@
 """Write the live sheets: every formula with the value it has now, locked, with the names it needs."""
 
-from collections.abc import Container, Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Container, Mapping
 
 from template_builder.files import look
-from template_builder.files.writer import Book, LayoutFault, Page
-from template_builder.layout.whole import PROGRESS_TAB, SET_ON_TAB, STATUS_TAB, WATCH_TAB
-from template_builder.layout.widths import width_for
+from template_builder.files.writer import Book, Page
+from template_builder.layout.whole import PROGRESS_TAB, SET_ON_TAB, STATUS_TAB
 from template_builder.live.blocks import (
     ALERTS_TAB,
     BLOCKS,
     CELLS_TAB,
     HIDDEN,
     HIDDEN_CELLS,
-    Block,
     alert_words,
     ranges,
-    rows_in,
 )
-from template_builder.live.columns import CELLS, LiveCell, LiveColumn, LiveSheet, LiveValue, LiveValues
+from template_builder.live.columns import LiveValues
 from template_builder.live.lamb_block import MOST_LAMBS, SET_ON_DAYS
+from template_builder.live.live_writer import NARROW, LiveWriter
 from template_builder.live.progress import BY_DAY, BY_SIZE, CHARTS_END, DAYS, SIZES, TOTALS
 from template_builder.live.set_on import ROOM, SPARE
-from template_builder.live.settings_cells import NOW
-from template_builder.live.watch import EWE_STATUS, WATCH, WATCH_HEAD
+from template_builder.live.status import EWE_STATUS
+from template_builder.live.tonight_page import write_tonight
 
-_NAMED = {"ewe": "ewes.ewe", "lamb": "animals"}  # columns of live pages that name an animal, and the entries they repeat
-_BOLDER = 1.07  # how much wider bold digits are
 _TOP = {block.sheet.id: block.top for block in BLOCKS}
-_WORDS, _NUMBER, _GAP = 40.0, 9.0, 3.0
-_LIST_HEIGHT = 16.5
-_LIST_ZOOM = 90  # per cent: the whole list in the width of a small screen
+_WORDS, _GAP = 40.0, 3.0
 _LOCKED = look.PLAIN.with_(locked=True)
 _CHART = (640, 330)  # pixels
 _SECOND_CHART, _LAST_CHART_ROW = 30, 48
 _BETWEEN = 2  # rows from the end of one list of totals to the heading of the next
-
-
-@dataclass(frozen=True)
-class _Writer:
-    book: Book
-    last_rows: Mapping[str, int]
-    values: LiveValues
-    footer: str
-    longest: Mapping[str, int] = field(default_factory=dict)
-
-    def cell(self, page: Page, row: int, column: int, cell: LiveCell, style: look.Style) -> None:
-        (value,) = self._values(CELLS, cell.id, 1)
-        page.formula(row, column, f"={cell.formula}", value, style.with_(locked=True))
-        self.book.define(cell.name, page.title, (row, column))
-
-    def _values(self, id: str, column: str, rows: int) -> Sequence[LiveValue]:
-        """What the cells of a column show; nothing where the formulas were not worked out, and then none of them."""
-        values = self.values.get(id, {}).get(column, ()) if self.values else [""] * rows
-        if len(values) != rows:
-            raise LayoutFault(f"{id}.{column}: {len(values)} values for {rows} live cells")
-        return values
-
-    def block(self, page: Page, block: Block, *, plain: bool = False) -> None:
-        """All rows of a block, each beside its number."""
-        sheet = block.sheet
-        count = rows_in(block, self.last_rows)
-        for number in range(count):
-            page.number(block.top + number, sheet.first_column, number + 1, _LOCKED)
-        for column in sheet.columns:
-            if column.formula:
-                style = _LOCKED if plain else _spaced(column.style).with_(locked=True)
-                values = self._values(sheet.id, column.id, count)
-                page.formulas(block.top, sheet.places[column.id], sheet.formula(column).format(row=block.top), values, style)
-            elif plain:
-                for number, value in enumerate(self._values(sheet.id, column.id, count) if self.values else ()):
-                    page.number(block.top + number, sheet.places[column.id], int(value), _LOCKED)
-
-    def page(self, tab: str, title: str, words: str) -> Page:
-        page = self.book.page(tab)
-        page.title_row(1, title, look.TITLE.with_(locked=True))
-        page.text(2, 1, words, look.SUBTITLE.with_(locked=True))
-        page.print_setup(footer=self.footer, one_page_wide=True)
-        page.raw.hide_gridlines(2)
-        page.protect()
-        return page
-
-    def _width(self, column: LiveColumn) -> float:
-        """As declared, and wide enough for the longest number of a ewe or lamb in its type."""
-        longest = self.longest.get(_NAMED.get(column.id, ""), 0)
-        wider = column.style.size / look.SIZE_BODY * (_BOLDER if column.style.bold else 1.0)
-        return width_for(round(longest * wider), column.width)
-
-    def shown(self, page: Page, sheet: LiveSheet) -> None:
-        """A block people read: its headings, the columns without one hidden."""
-        top = _TOP[sheet.id]
-        page.width(sheet.first_column, _NUMBER, hidden=True)
-        for column in sheet.columns:
-            place = sheet.places[column.id]
-            page.width(place, self._width(column), hidden=not column.title)
-            page.text(top - 1, place, column.title, look.HEADING.with_(locked=True)) if column.title else None
-        page.height(top - 1, look.HEADING_HEIGHT)
-        block = next(block for block in BLOCKS if block.sheet is sheet)
-        self.block(page, block)
-
-
-def _spaced(style: look.Style) -> look.Style:
-    """Words with a space at the cell's edge; numbers and dates stand in the middle of theirs."""
-    return style if style.align else style.with_(align="left", indent=1)
 
 
 def write_live(
@@ -110,8 +35,8 @@ def write_live(
     longest: Mapping[str, int] | None = None,
 ) -> None:
     """The pages people read, and all names (see `ranges`). `values` are those of the formulas, `longest` as for widths."""
-    writer = _Writer(book, last_rows, values, footer, longest or {})
-    _watch(writer)
+    writer = LiveWriter(book, last_rows, values, footer, longest or {})
+    write_tonight(writer)
     _set_on(writer)
     _status(writer)
     _progress(writer)
@@ -121,7 +46,7 @@ def write_live(
 
 def write_hidden(book: Book, last_rows: Mapping[str, int], values: LiveValues) -> None:
     """The blocks behind them, on hidden sheets."""
-    writer = _Writer(book, last_rows, values, "")
+    writer = LiveWriter(book, last_rows, values, "")
     for block in HIDDEN:
         page = book.page(block.tab)
         for id, number in block.sheet.places.items():
@@ -145,23 +70,7 @@ def _hide(page: Page) -> None:
     page.raw.hide()
 
 
-def _watch(writer: _Writer) -> None:
-    page = writer.page(WATCH_TAB, "Watch list", "")
-    writer.cell(page, 2, WATCH.places["ewe"], WATCH_HEAD, look.SECTION)
-    page.title_row(1, "", look.TITLE)
-    page.text(1, WATCH.places["ewe"], "Watch list: ewes that need a look, most urgent first", look.TITLE)
-    writer.cell(page, 3, WATCH.places["step"], NOW, look.SMALL.with_(number_format=look.AS_OF_FORMAT, align="left"))
-    page.text(3, WATCH.places["ewe"], "It empties itself as you write down what you find. What it says is usual in the trade; "
-              "it does not replace your vet.", look.SUBTITLE)
-    writer.shown(page, WATCH)
-    for number in range(WATCH.rows):
-        page.height(_TOP[WATCH.id] + number, _LIST_HEIGHT)
-    page.freeze(_TOP[WATCH.id])
-    page.shown_at(zoom=_LIST_ZOOM)
-    page.print_setup(footer=writer.footer, one_page=True)
-
-
-def _set_on(writer: _Writer) -> None:
+def _set_on(writer: LiveWriter) -> None:
     page = writer.page(SET_ON_TAB, "", "")
     page.text(1, ROOM.places["ewe"], "Set on: ewes with milk and room, and lambs that could go to them", look.TITLE)
     page.text(2, ROOM.places["ewe"], f"Ewes in milk on both sides that lambed within {SET_ON_DAYS} days and have fewer than "
@@ -173,7 +82,7 @@ def _set_on(writer: _Writer) -> None:
     page.freeze(_TOP[ROOM.id])
 
 
-def _status(writer: _Writer) -> None:
+def _status(writer: LiveWriter) -> None:
     page = writer.page(STATUS_TAB, "", "")
     page.text(1, EWE_STATUS.places["ewe"], "Ewe status: where each ewe stands now", look.TITLE)
     page.text(2, EWE_STATUS.places["ewe"], "In the order of Ewes. Nothing to fill in here. Before a ewe is sent, check the "
@@ -183,11 +92,11 @@ def _status(writer: _Writer) -> None:
     page.print_setup(repeat=(_TOP[EWE_STATUS.id] - 1, _TOP[EWE_STATUS.id] - 1), footer=writer.footer, one_page_wide=True)
 
 
-def _progress(writer: _Writer) -> None:
+def _progress(writer: LiveWriter) -> None:
     page = writer.page(PROGRESS_TAB, "Progress: the season so far",
                        "Counted from the rows laid ready, as written now. Rows below those are read by check and analyse alone.")
     page.width(1, _WORDS)
-    page.width(2, _NUMBER)
+    page.width(2, NARROW)
     page.width(3, _GAP)
     row = 4
     for heading, cells in TOTALS:

@@ -153,7 +153,7 @@ FILES = (
          (put("lambs", "0412-1", birth_weight=NOT_KNOWN),)),
     Case("a totals row whose sums were never computed", by_openpyxl(_sums), ("R119 Lambs!90:90",)),
     Case("dates counted from 1904 from the start", by_openpyxl(_from_1904)),
-    Case("an older layout", _layout(1), said=("R127 Start here",)),
+    Case("an older layout", _layout(1), said=("R127 Tonight",)),
     Case("a newer layout", _layout(99), refused="was built by a newer version of this program"),
     Case("a line break from another program", typed(("Lambs!W4", "quiet_x000D_")), (), ()),
     Case("text that looks like a formula", typed(("Lambs!W4", "=1+1")), (), (put("lambs", "0412-1", notes="=1+1"),)),

@@ -7,7 +7,7 @@ from template_builder.layout.columns import Sheet
 from template_builder.layout.policy import RETIRED, RULES, WEIGHTS, SelectionRule, Weight
 from template_builder.layout.settings import SETTINGS, Setting
 from template_builder.layout.sheets import SHEETS
-from template_builder.layout.whole import LAYOUT_VERSION, START_TAB
+from template_builder.layout.whole import LAYOUT_VERSION
 from workbook.reading.problems import reading_problem
 from workbook.rules.rule import Problem
 from workbook.season.cells import CellRef, titled
@@ -17,7 +17,7 @@ def older(cells: Cells, version: int) -> list[Problem]:
     """One note where the workbook is older than the layout of this program; nothing where it is not."""
     if version >= LAYOUT_VERSION:
         return []
-    place = CellRef(cells.file, START_TAB if START_TAB in cells.tabs else next(iter(cells.tabs)), 0, 0)
+    place = CellRef(cells.file, next(iter(cells.tabs)), 0, 0)
     new = "; ".join(since(version)) or "nothing that it lacks"
     gone = "; ".join(f"on Policy the row {row.title}" for row in RETIRED if row.until > version)
     text = f"this workbook has layout {version}, the newest is {LAYOUT_VERSION}. New since: {new}"

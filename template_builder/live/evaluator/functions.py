@@ -169,6 +169,35 @@ def _mid(make: Compiler, parts: Parts) -> Code:
     return Code(f"mid({text.python}, {start.python}, {length.python})", TEXT, risky=True)
 
 
+@means("RIGHT")
+def _right(make: Compiler, parts: Parts) -> Code:
+    text, length = make.text(parts[0]), make.number(parts[1])
+    return Code(f"right({text.python}, {length.python})", TEXT, risky=True)
+
+
+@means("LEN")
+def _len(make: Compiler, parts: Parts) -> Code:
+    code = make.text(parts[0])
+    return Code(f"len({code.python})", WHOLE, code.risky)
+
+
+def _part_of_date(part: str) -> Callable[[Compiler, Parts], Code]:
+    def made(make: Compiler, parts: Parts) -> Code:
+        return Code(f"day_of({make.number(parts[0]).python}).{part}", WHOLE, risky=True)
+
+    return made
+
+
+HANDLERS["DAY"], HANDLERS["MONTH"] = _part_of_date("day"), _part_of_date("month")
+
+
+@means("HYPERLINK")
+def _hyperlink(make: Compiler, parts: Parts) -> Code:
+    """A link shows its words; where it leads to is words too."""
+    target, words = make.text(parts[0]), make.text(parts[1])
+    return Code(f"({target.python}, {words.python})[1]", TEXT, any_risky((target, words)))
+
+
 @means("NOW")
 def _now(make: Compiler, parts: Parts) -> Code:
     return Code(make.use(NOW), REAL)
@@ -346,7 +375,7 @@ def _sum_of_rows(make: Compiler, asked: Code, where: Node, summed: Node) -> Code
 
 @means("SUMPRODUCT")
 def _sumproduct(make: Compiler, parts: Parts) -> Code:
-    """The sum over cells side by side, or over the rows of an area, of what is said of each."""
+    """The sum over cells side by side, or over the rows of a column or an area, of what is said of each."""
     (asked,) = parts
     found: dict[int, tuple[str, str]] = {}
     with make.perhaps(binding=False):
@@ -367,6 +396,8 @@ def _many(make: Compiler, node: Node) -> tuple[str, int] | None:
     """The cells of a node that stands for many, and what they can be."""
     if node.sort == "cells":
         return make.side_by_side(node)
+    if _is(node, "INDEX") and len(node.parts) == 2 and _says(node.parts[1], _ALL):
+        return f"{make.range(node.parts[0])}.cells", make.reads(str(node.parts[0].says)).kinds
     if _is(node, "INDEX") and len(node.parts) == 3 and _says(node.parts[1], _ALL):
         return f"{make.range(node.parts[0], 'area')}.columns[{int(node.parts[2].says) - 1}].cells", NUMERIC | TEXT | BLANK
     if _is(node, "ROW") and _is(node.parts[0], "INDEX") and _says(node.parts[0].parts[1], _ALL):

@@ -9,9 +9,9 @@ from typing import NamedTuple
 
 # Each is known to work in LibreOffice 7.4 and Gnumeric and to be as old as the file format.
 FUNCTIONS = frozenset({
-    "AND", "COLUMNS", "COUNT", "COUNTA", "COUNTIF", "COUNTIFS", "IF", "IFERROR", "INDEX", "INT", "ISNUMBER", "LARGE", "MATCH",
-    "MAX", "MID", "MIN", "N", "NOT", "NOW", "OR", "ROUND", "ROW", "ROWS", "SMALL", "SUBSTITUTE", "SUM", "SUMIF", "SUMPRODUCT",
-    "TRIM",
+    "AND", "COLUMNS", "COUNT", "COUNTA", "COUNTIF", "COUNTIFS", "DAY", "HYPERLINK", "IF", "IFERROR", "INDEX", "INT", "ISNUMBER",
+    "LARGE", "LEN", "MATCH", "MAX", "MID", "MIN", "MONTH", "N", "NOT", "NOW", "OR", "RIGHT", "ROUND", "ROW", "ROWS", "SMALL",
+    "SUBSTITUTE", "SUM", "SUMIF", "SUMPRODUCT", "TRIM",
 })
 _TOKEN = re.compile(
     r'\s*(?:(?P<number>\d+(?:\.\d+)?)|"(?P<text>(?:[^"]|"")*)"|(?P<cell>(?:_[a-z]+!)?\$[A-Z]+\{row\})'

@@ -6,6 +6,7 @@ A blank cell is None: 0 among numbers, "" among words. An error is a value, and 
 import math
 import re
 from collections.abc import Callable, Iterable
+from datetime import date
 
 from template_builder.layout.words import beginning
 
@@ -16,6 +17,8 @@ _CLOSE_ROUGHLY = 2.0**-44
 _WHOLE_UP_TO = 2.0**53
 _EXACT_ABOVE = 2.0**41  # from here on no figure behind the point is doubtful
 _NEARLY_ONE = 0.999
+_DAY_0 = date(1899, 12, 30).toordinal()
+_FIRST_DATE, _LAST_DATE = 61, 2_958_466  # from 1 March 1900 to the end of 9999
 _AS_NUMBER = re.compile(r"\s*[-+]?\d+(?:\.\d*)?(?:[eE][-+]?\d+)?\s*")
 VALUE, NOT_AVAILABLE, REFERENCE, NUMBER, DIVISION = "#VALUE!", "#N/A", "#REF!", "#NUM!", "#DIV/0!"
 
@@ -156,6 +159,20 @@ def mid(text: str, start: float, length: float) -> str:
     first = floor(start) - 1
     skipped = beginning(text, first)
     return beginning(text[len(skipped):], floor(length))
+
+
+def right(text: str, length: float) -> str:
+    """So many characters from the end."""
+    if length < 0:
+        raise Fault(VALUE)
+    return text[max(0, len(text) - floor(length)):]
+
+
+def day_of(value: float) -> date:
+    """The date of a number; days before March 1900 differ from program to program and are not asked for."""
+    if not _FIRST_DATE <= value < _LAST_DATE:
+        raise Fault(VALUE)
+    return date.fromordinal(_DAY_0 + math.floor(value))
 
 
 def substitute(text: str, old: str, new: str) -> str:

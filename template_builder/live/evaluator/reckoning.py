@@ -1,6 +1,7 @@
 """All formulas of a workbook worked out: each column when it is first asked for, with everything it looks at before it."""
 
 from collections.abc import Callable, Mapping, Sequence
+from types import MappingProxyType
 from typing import NamedTuple
 
 import template_builder.live.evaluator.functions  # noqa: F401  # what each function means is declared there
@@ -50,16 +51,17 @@ class Language:
 class Reckoning:
     """The values of all names at one moment.
 
-    `given` are cells known beforehand, `entry` gives those that people fill in; `rows` says how many rows each column has.
+    `given` are cells known beforehand, `entry` gives those that people fill in, `typed` single ones of them; `rows` says how
+    many rows each column has.
     """
 
     def __init__(
         self, language: Language, given: Mapping[str, Range], entry: Callable[[str], Range | Area], rows: Mapping[str, int],
-        now: float,
+        now: float, typed: Mapping[str, CellValue] = MappingProxyType({}),
     ) -> None:
         self.language, self.entry, self.rows = language, entry, rows
         self.known: dict[str, Range | Area] = dict(given)
-        self.alone: dict[str, CellValue | Fault] = {NOW: now}
+        self.alone: dict[str, CellValue | Fault] = {NOW: now, **typed}
 
     def column(self, name: str) -> Range:
         """The cells of a column."""
@@ -99,7 +101,7 @@ class Reckoning:
         return Range(ready.careful(rows, beside, used))
 
     def _value(self, name: str) -> CellValue | Fault | Range | Area:
-        alone = name == NOW or (name in self.language.formulas and self.language.formulas[name].alone)
+        alone = name in self.alone or (name in self.language.formulas and self.language.formulas[name].alone)
         return self.cell(name) if alone else self._range(name)
 
     @staticmethod

@@ -6,7 +6,7 @@ from template_builder.files.writer import Book
 from template_builder.layout.cautions import CAUTIONS
 from template_builder.layout.columns import Value
 from template_builder.layout.policy import WEIGHTS
-from template_builder.layout.settings import SETTINGS
+from template_builder.layout.settings import CALL, SETTINGS
 from template_builder.layout.summary_tabs import METHOD
 from workbook.output.summary.figure_cells import denominator, numerator, value
 from workbook.output.summary.phrases import label, missing_words, moment_words, sentence, stage_words
@@ -151,7 +151,7 @@ def _write_settings(tab: Tab, settings: Settings) -> None:
     )
     rows = [
         (one.title, _plain(settings.value(one.id)), one.unit, "own" if settings.own(one.id) else "default", one.why, one.source)
-        for one in SETTINGS
+        for one in SETTINGS if one.id not in CALL  # whose numbers those are is nobody's business
     ]
     with tab.kept_together():
         tab.section("Settings used", "Change them on the Season sheet of the season workbook.")

@@ -1,0 +1,86 @@
+"""How live cells are written: every formula with its value, locked, on protected pages."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+
+from template_builder.files import look
+from template_builder.files.writer import Book, LayoutFault, Page
+from template_builder.layout.widths import width_for
+from template_builder.live.blocks import BLOCKS, Block, rows_in
+from template_builder.live.columns import CELLS, K, LiveCell, LiveColumn, LiveSheet, LiveValue, LiveValues
+
+_TOP = {block.sheet.id: block.top for block in BLOCKS}
+_NAMED = {"ewe": "ewes.ewe", "lamb": "animals"}  # columns of live pages that name an animal, and the entries they repeat
+_BOLDER = 1.07  # how much wider bold digits are
+NARROW = 9.0  # characters: a column of numbers
+_LOCKED = look.PLAIN.with_(locked=True)
+
+
+@dataclass(frozen=True)
+class LiveWriter:
+    """A workbook to which live cells are written, each with the value it has now."""
+
+    book: Book
+    last_rows: Mapping[str, int]
+    values: LiveValues
+    footer: str
+    longest: Mapping[str, int] = field(default_factory=dict)
+
+    def cell(self, page: Page, row: int, column: int, cell: LiveCell, style: look.Style) -> None:
+        (value,) = self._values(CELLS, cell.id, 1)
+        page.formula(row, column, f"={cell.formula}", value, style.with_(locked=True))
+        self.book.define(cell.name, page.title, (row, column))
+
+    def _values(self, id: str, column: str, rows: int) -> Sequence[LiveValue]:
+        """What the cells of a column show; nothing where the formulas were not worked out, and then none of them."""
+        values = self.values.get(id, {}).get(column, ()) if self.values else [""] * rows
+        if len(values) != rows:
+            raise LayoutFault(f"{id}.{column}: {len(values)} values for {rows} live cells")
+        return values
+
+    def block(self, page: Page, block: Block, *, plain: bool = False) -> None:
+        """All rows of a block, each beside its number."""
+        sheet = block.sheet
+        count = rows_in(block, self.last_rows)
+        for number in range(count):
+            page.number(block.top + number, sheet.places[K], number + 1, _LOCKED)
+        for column in sheet.columns:
+            if column.formula:
+                style = _LOCKED if plain else _spaced(column.style).with_(locked=True)
+                values = self._values(sheet.id, column.id, count)
+                page.formulas(block.top, sheet.places[column.id], sheet.formula(column).format(row=block.top), values, style)
+            elif plain:
+                for number, value in enumerate(self._values(sheet.id, column.id, count) if self.values else ()):
+                    page.number(block.top + number, sheet.places[column.id], int(value), _LOCKED)
+
+    def page(self, tab: str, title: str, words: str) -> Page:
+        page = self.book.page(tab)
+        page.title_row(1, title, look.TITLE.with_(locked=True))
+        page.text(2, 1, words, look.SUBTITLE.with_(locked=True))
+        page.print_setup(footer=self.footer, one_page_wide=True)
+        page.raw.hide_gridlines(2)
+        page.protect()
+        return page
+
+    def _width(self, column: LiveColumn) -> float:
+        """As declared, and wide enough for the longest number of a ewe or lamb in its type."""
+        longest = self.longest.get(_NAMED.get(column.id, ""), 0)
+        wider = column.style.size / look.SIZE_BODY * (_BOLDER if column.style.bold else 1.0)
+        return width_for(round(longest * wider), column.width)
+
+    def shown(self, page: Page, sheet: LiveSheet) -> None:
+        """A block people read: its headings, the columns without one hidden."""
+        top = _TOP[sheet.id]
+        page.width(sheet.places[K], NARROW, hidden=True)
+        for column in sheet.columns:
+            place = sheet.places[column.id]
+            page.width(place, self._width(column), hidden=not column.title)
+            page.text(top - 1, place, column.title, look.HEADING.with_(locked=True)) if column.title else None
+        page.height(top - 1, look.HEADING_HEIGHT)
+        block = next(block for block in BLOCKS if block.sheet is sheet)
+        self.block(page, block)
+
+
+def _spaced(style: look.Style) -> look.Style:
+    """Words with a space at the cell's edge; numbers and dates stand in the middle of theirs."""
+    return style if style.align else style.with_(align="left", indent=1)

@@ -1,0 +1,83 @@
+"""Tonight: the ewes that need a look, most urgent first, each in one cell that a phone shows whole."""
+
+from template_builder.files.look import BODY, SIZE_SECTION
+from template_builder.layout import alerts
+from template_builder.layout.alerts import ALERTS, URGENCIES
+from template_builder.layout.sides import BOTH_SIDES
+from template_builder.live.columns import LiveCell, LiveColumn, LiveSheet
+from template_builder.live.ewe_block import raised_id
+from template_builder.live.formulas import FIRST, LATER, NO_MINUTE, SINCE, moment_words, shortened
+
+LISTED = 34  # more are done in no night; what is left is counted above
+SEEN_CHARACTERS = 40  # what is seen stands whole up to here: the first step after it is not pushed out of its cell
+SIZE_TOLD = 10
+TOLD_WIDTH = 31.0
+TOLD_LINES, LINE_POINTS = 4, 12.8
+TOLD = "What is seen, since when, and the usual first step"
+_NAME = BODY.with_(size=SIZE_SECTION, bold=True, wrap=True, valign="top", align="left")
+_WHEN = BODY.with_(wrap=True, valign="top", align="center")
+_TOLD = BODY.with_(size=SIZE_TOLD, wrap=True, valign="top", align="left")
+_ROW_OF_EWES = '"row "&({at}+3)&" of Ewes"'
+
+# What a joined line adds in brackets to the title of an alert.
+DETAILS = {
+    alerts.MISSING_LAMB.id: 'INDEX(live_ewes_lambs,{at})&" of "&INDEX(live_ewes_scanned,{at})',
+    alerts.MORE_LAMBS.id: 'INDEX(live_ewes_lambs,{at})&" for "&INDEX(live_ewes_scanned,{at})',
+    alerts.SIDE_DRY.id: f'INDEX(live_ewes_last_sides,{{at}})&" of {BOTH_SIDES} in milk"',
+    alerts.OVERDUE.id: '"days past her last day: "&INT(live_now)-INDEX(live_ewes_last_day,{at})',
+}
+
+
+def _title(alert: alerts.Alert, at: str) -> str:
+    words = f'"; {alert.title}"'
+    if alert.id in DETAILS:
+        words += f'&" ("&{DETAILS[alert.id].format(at=at)}&")"'
+    found = f"INDEX(live_ewes_{raised_id(alert)},{at})"
+    return f'IF(AND({found}>0,{found}<{LATER}),{words},"")'
+
+
+def what_is_seen(at: str) -> str:
+    """The alerts of the ewe in this row of the hidden block, joined."""
+    return "MID(" + "&".join(_title(alert, at) for alert in ALERTS) + ",3,250)"
+
+
+def _listed(then: str, unread: str) -> str:
+    """Blank beyond the end of the list; its own words for a ewe whose row cannot be read."""
+    return f'IF({{key}}="","",IF({{key}}<{FIRST},{unread},{then}))'
+
+
+def _alert(column: str) -> str:
+    return f'INDEX(live_alerts_{column},{{kind}})&""'
+
+
+_MINUTE = f"INDEX(live_ewes_worst,{{at}})-INT(INDEX(live_ewes_worst,{{at}})/{SINCE})*{SINCE}"
+
+TONIGHT = LiveSheet("tonight", (
+    LiveColumn("whom", 'IF({pen}="",{ewe},{ewe}&" pen "&{pen})', "Ewe, pen", 8, _NAME),
+    LiveColumn("urgency", _listed(_alert("urgency"), f'"{URGENCIES[alerts.UNREAD]}"'), "Look", 6, _WHEN),
+    LiveColumn("told", 'IF({key}="","",' + shortened("{seen}", SEEN_CHARACTERS)
+               + '&IF({since}="",""," since "&{since})&". "&{step})', TOLD, TOLD_WIDTH, _TOLD),
+    LiveColumn("key", 'IF({k}>COUNT(live_ewes_key),"",SMALL(live_ewes_key,{k}))'),
+    LiveColumn("at", 'IF({key}="","",MATCH({key},live_ewes_key,0))'),
+    LiveColumn("kind", _listed("MATCH(INDEX(live_ewes_worst,{at}),INDEX(live_ewes_alerts,{at},0),0)", "0")),
+    LiveColumn("ewe", f'IF({{key}}="","",IFERROR(INDEX(live_ewes_name,{{at}}),{_ROW_OF_EWES}))'),
+    LiveColumn("pen", _listed('IF(INDEX(live_ewes_at,{at})=0,"",TRIM(INDEX(lambing_pen,INDEX(live_ewes_at,{at}))&""))', '""')),
+    LiveColumn("seen", _listed(what_is_seen("{at}"), f'"{alerts.UNREADABLE.title}"')),
+    LiveColumn("minute", _listed(f'IF({_MINUTE}={NO_MINUTE},"",{_MINUTE})', '""')),
+    LiveColumn("since", 'IF({minute}="","",' + moment_words("{minute}") + ")"),
+    LiveColumn("step", _listed(_alert("step"), f'"{alerts.UNREADABLE.first_step}"')),
+), rows=LISTED, helpers_last=True)
+
+TO_LOOK_AT = LiveCell("to_look_at", "COUNT(live_ewes_key)")
+LEFT_FOR_LATER = LiveCell("left_for_later", f'COUNTIF(live_ewes_worst,">={LATER}")')
+TONIGHT_HEAD = LiveCell("tonight_head", (
+    f'IF(live_to_look_at=0,"Nothing to look at now.",live_to_look_at&IF(live_to_look_at=1," ewe"," ewes")&" to look at"&'
+    f'IF(live_to_look_at>{LISTED},", the first {LISTED} are listed.","."))'
+))
+# What the list leaves out, said under it only where there is any.
+NOT_LISTED = LiveCell("not_listed", (
+    'TRIM(IF(live_left_for_later=0,""," "&live_left_for_later&" left for the end of the season: see Ewe status.")'
+    '&IF(live_lost=0,""," "&live_lost&IF(live_lost=1," row names"," rows name")&" no ewe on Ewes: see Progress.")'
+    '&IF(live_below=0,""," "&live_below&IF(live_below=1," row is"," rows are")&" written below the rows laid ready, '
+    'where these lists do not look: see Progress."))'
+))

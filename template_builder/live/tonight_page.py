@@ -1,0 +1,58 @@
+"""The page Tonight: the look-up of a ewe, whom to call, the cautions in one line, and below them who needs a look."""
+
+from template_builder.files import look
+from template_builder.files.writer import Page
+from template_builder.layout.cautions import AT_A_GLANCE
+from template_builder.layout.whole import TONIGHT_TAB
+from template_builder.live.blocks import TONIGHT_TOP
+from template_builder.live.live_writer import LiveWriter
+from template_builder.live.look_up import ANSWER, ASKED, CALLS, LINKS, LOOK_UP
+from template_builder.live.settings_cells import NOW
+from template_builder.live.tonight import LINE_POINTS, NOT_LISTED, SIZE_TOLD, TOLD_LINES, TONIGHT, TONIGHT_HEAD
+
+_FACT = look.PLAIN.with_(size=SIZE_TOLD, wrap=True, valign="top", locked=True)
+_FACT_LABEL = look.PLAIN.with_(size=SIZE_TOLD, colour=look.QUIET, valign="top", locked=True)
+_FACT_LINK = _FACT.with_(colour=look.LINK.colour, underline=True)
+_LINES = {"look_up_warning": 2, "look_up_lambed": 2, "look_up_trouble": 2, "calls": 2}  # texts that take more than one
+_ASK_SIZE = 18
+_LABEL, _VALUE = TONIGHT.places["whom"], TONIGHT.places["told"]
+
+
+def write_tonight(writer: LiveWriter) -> None:
+    """The look-up, whom to call, the cautions, the list: three columns, as wide as a phone."""
+    page = writer.page(TONIGHT_TAB, TONIGHT_TAB, "")
+    _ask(writer, page)
+    row = 3
+    for cell in (*LOOK_UP, CALLS):
+        page.text(row, _LABEL, cell.words, _FACT_LABEL)
+        writer.cell(page, row, _VALUE, cell, _FACT)
+        page.height(row, LINE_POINTS * _LINES.get(cell.id, 1))
+        row += 1
+    for place, link in zip((_LABEL, _VALUE), LINKS, strict=True):
+        writer.cell(page, row, place, link, _FACT_LINK.with_(wrap=place == _VALUE))
+    page.text(row + 1, _LABEL, AT_A_GLANCE, look.SMALL.with_(colour=look.INK, bold=True))
+    _listed(writer, page)
+    below = TONIGHT_TOP + TONIGHT.rows
+    writer.cell(page, below, _VALUE, NOT_LISTED, look.PAPER_NOTE)
+    page.height(below, 5 * LINE_POINTS)
+    writer.cell(page, below + 1, _VALUE, NOW, look.SMALL.with_(number_format=look.AS_OF_FORMAT, align="left"))
+    page.print_setup(portrait=True, footer=writer.footer, one_page_wide=True, repeat=(TONIGHT_TOP - 1, TONIGHT_TOP - 1))
+
+
+def _ask(writer: LiveWriter, page: Page) -> None:
+    """The one cell that takes a number, and under it whose it is."""
+    page.blank(1, _VALUE, look.FILL_IN.with_(size=_ASK_SIZE, bold=True, number_format=look.TEXT_FORMAT, align="left"))
+    writer.book.define(ASKED, page.title, (1, _VALUE))
+    told = {"input_title": "Which ewe?", "input_message": "Her number as on Ewes, or its last digits where one ewe fits."}
+    page.validate((1, _VALUE), (1, _VALUE), {"validate": "any", **told})
+    page.raw.set_selection(0, _VALUE - 1, 0, _VALUE - 1)
+    writer.cell(page, 2, _LABEL, ANSWER, look.SECTION)
+    page.height(2, look.ROW_HEIGHT + 4)
+
+
+def _listed(writer: LiveWriter, page: Page) -> None:
+    writer.shown(page, TONIGHT)
+    writer.cell(page, TONIGHT_TOP - 1, _VALUE, TONIGHT_HEAD, look.HEADING)
+    page.height(TONIGHT_TOP - 1, 2 * LINE_POINTS)
+    for number in range(TONIGHT.rows):
+        page.height(TONIGHT_TOP + number, TOLD_LINES * LINE_POINTS)
