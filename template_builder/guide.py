@@ -10,6 +10,7 @@ from template_builder.layout.cautions import AT_NIGHT, CAUTIONS, HOW_TO_WRITE, I
 from template_builder.layout.choices import MOTHERING_LEVELS, Choice
 from template_builder.layout.columns import NOT_KNOWN, Column, Sheet, Start
 from template_builder.layout.count_words import COUNT_WORDS
+from template_builder.layout.examples import EXAMPLES, lines
 from template_builder.layout.settings import SETTINGS
 from template_builder.layout.sheets import SHEETS
 from template_builder.layout.sheets.left import LEFT
@@ -69,6 +70,10 @@ def write_guide(book: Book, title: str, built: str, start: Start = Start.INDOORS
         (Head("Sheet and column"), Head("Value", STRONG.with_(wrap=True, valign="top")), Head("Meaning"), Head("Also read")),
         tuple(codes()),
     )
+    for example in EXAMPLES:
+        tab.section(example.title, example.says)
+        heads = (Head("Where"), Head("Written", STRONG.with_(wrap=True, valign="top")), Head("What it says"))
+        tab.table(heads, tuple(lines(example)))
     tab.section("Other words of the trade", "Headings in these words are found as well, where the one used here is not there.")
     tab.table((Head("Used here", STRONG), Head("Others say")), TRADE_WORDS)
     tab.section("Numbers of lambs in words", "On Ewes, Lambing and Ewe check a word stands for its number.")

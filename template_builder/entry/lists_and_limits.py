@@ -25,7 +25,7 @@ def limits_of(column: Column, cell: str) -> dict[str, Any] | None:
     formula = f'=IF({cell}="{NOT_KNOWN.value}",TRUE,IF(ISNUMBER({cell}),AND({inside}),{_in_words(column, cell)}))'
     return {
         "validate": "custom", "value": formula, "error_type": "warning", "error_title": title,
-        "error_message": f"{_expected(column)} Write ? for not known."[:ERROR_TEXT],
+        "error_message": f"Write {_what(column)}, or ? for not known."[:ERROR_TEXT],
     }
 
 
@@ -49,16 +49,16 @@ def _inside(column: Column, cell: str) -> str:
     return ",".join(tests)
 
 
-def _expected(column: Column) -> str:
+def _what(column: Column) -> str:
     match column.kind:
         case Kind.DATE:
-            return "Expected: a date such as 12 Mar 2026."
+            return "a date such as 12 Mar 2026"
         case Kind.MOMENT:
-            return "Expected: a date and time, or a time alone such as 02:30."
+            return "a date and time, or a time alone such as 02:30"
         case Kind.WHOLE:
-            return f"Expected: a whole number, {column.limits()}."
+            return f"a whole number, {column.limits()}"
         case _:
-            return f"Expected: a number, {column.limits()}."
+            return f"a number, {column.limits()}"
 
 
 def told_on_entering(column: Column) -> dict[str, str]:

@@ -1,4 +1,4 @@
-"""What is written after lambing: weighings, counts, looks at a ewe, treatments, and queries answered."""
+"""What is written after lambing: weighings, counts, looks at a ewe, treatments, and problems answered."""
 
 from template_builder.layout.choices import (
     CheckOccasion,
@@ -80,7 +80,7 @@ EWE_CHECK = Sheet(
                width=11, aliases=("condition score", "BCS"), simple=True),
         Column("trouble", "Trouble", Kind.CHOICE, "The main trouble, if any.", choices=Trouble, printed=True, width=13,
                simple=True),
-        Column("notes", "Notes", Kind.TEXT, "Anything else.", width=30, printed=True, simple=True),
+        Column("notes", "Notes", Kind.TEXT, "Anything else.", width=26, printed=True, simple=True),
     ),
 )
 
@@ -110,13 +110,14 @@ TREATMENTS = Sheet(
 ANSWERS = Sheet(
     id="answers",
     title="Answers",
-    one_row_for="a query answered",
-    purpose="A query you looked into that is right as written. It stays answered until the value changes.",
+    one_row_for="a problem answered",
+    purpose="A problem you looked into that is right as written. It stays answered until the value changes.",
     spare_rows=60,
     own_columns=(
-        Column("rule", "Rule", Kind.IDENTIFIER, "The rule's number as printed with the query, such as C105.", simple=True),
-        Column("sheet", "Sheet", Kind.TEXT, "The sheet the query names.", width=12, simple=True),
-        Column("row_name", "Row", Kind.IDENTIFIER, "The ewe, or the lamb as 1042-2, the query names.", width=14, simple=True),
+        Column("rule", "Rule", Kind.IDENTIFIER, "The rule's number as printed with the problem, such as C105.", simple=True),
+        Column("sheet", "Sheet", Kind.TEXT, "The sheet the problem names.", width=12, simple=True),
+        Column("row_name", "About", Kind.IDENTIFIER, "The ewe, or the lamb as 1042-2, the problem is about.", width=14,
+               aliases=("Row",), simple=True),
         Column("value", "Value", Kind.IDENTIFIER, "The value found, as printed.", width=16, simple=True),
         Column("answer", "Answer", Kind.TEXT, "Right as written, and why.", width=30, simple=True),
         Column("answered_by", "Answered by", Kind.TEXT, "Who looked into it.", width=14, simple=True),
