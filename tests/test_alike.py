@@ -135,7 +135,7 @@ def _lamb(n: int) -> dict[str, object]:
 
 
 REAL, SEXES, WEIGHTS = "C101", "R104", "R105"
-AS_LISTED = [(REAL, "C108"), (SEXES, "D4"), (WEIGHTS, "F4")]
+AS_LISTED = [(REAL, "E108"), (SEXES, "C4"), (WEIGHTS, "F4")]
 
 
 @pytest.fixture(scope="module")
@@ -153,7 +153,7 @@ def test_text_has_one_line_for_each_habit_and_the_real_error_first(result: Resul
     assert [f"season.xlsx:Lambs!{cell}: {'warning' if id == WEIGHTS else 'error'} {id}" for id, cell in AS_LISTED] == [
         " ".join(line.split()[:3]) for line in listed]
     assert listed[0] == lines[0]
-    assert f"    and {HABITS - 1} more like it: D5, D6, D7, D8, D9 and {HABITS - 6} more; all with --rule {SEXES}" in lines
+    assert f"    and {HABITS - 1} more like it: C5, C6, C7, C8, C9 and {HABITS - 6} more; all with --rule {SEXES}" in lines
 
 
 # To correct
@@ -190,7 +190,7 @@ def test_to_correct_has_one_row_for_each_habit_and_the_real_error_first(copy: Pa
     assert AS_LISTED == [(row[RULE].value, row[CELL].value) for row in rows]
     assert [f"'Lambs'!{cell}" for _, cell in AS_LISTED] == [row[CELL].hyperlink.location for row in rows]
     assert [f"{HABITS} cells", "lady"] == [rows[1][place].value for place in (ROW, VALUE)]
-    assert rows[1][MESSAGE].value.endswith(f" (and {HABITS - 1} more like it: D5, D6, D7, D8, D9 and {HABITS - 6} more)")
+    assert rows[1][MESSAGE].value.endswith(f" (and {HABITS - 1} more like it: C5, C6, C7, C8, C9 and {HABITS - 6} more)")
     assert [CORRECT_IT, CORRECT_IT, None] == [row[ANSWER].value for row in rows]
     assert not sheet.sheet_properties.outlinePr.summaryBelow
     assert sheet.column_dimensions["J"].hidden
