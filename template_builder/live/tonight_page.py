@@ -45,7 +45,6 @@ def _ask(writer: LiveWriter, page: Page) -> None:
     writer.book.define(ASKED, page.title, (1, _VALUE))
     told = {"input_title": "Which ewe?", "input_message": "Her number as on Ewes, or its last digits where one ewe fits."}
     page.validate((1, _VALUE), (1, _VALUE), {"validate": "any", **told})
-    page.raw.set_selection(0, _VALUE - 1, 0, _VALUE - 1)
     writer.cell(page, 2, _LABEL, ANSWER, look.SECTION)
     page.height(2, look.ROW_HEIGHT + 4)
 
