@@ -256,6 +256,17 @@ def test_what_cannot_be_read_on_policy_stands_as_it_was_and_is_counted(id: str, 
     assert 1 == sum(int(cell) for cell in live.column("rules", "wrong"))
 
 
+def test_an_action_changed_counts_at_the_look_before_mating_too_unless_another_stands_there() -> None:
+    result = clean()
+    cells = policy_cells(result.season.policy)
+    for id, moves in (("broken-mouth", True), ("udder-lump-or-hard", False)):
+        at = cells["policy_key"].index(id)
+        changed = {**cells, "policy_action": [*cells["policy_action"][:at], "note", *cells["policy_action"][at + 1:]]}
+        live = live_decisions(in_order_of_verdict(result), result.season.policy, printed_columns(result), (), changed)
+        decided = [one for one in result.decisions.values() if one.reasons and one.reasons[0].rule == id]
+        assert decided and moves == (live.cell(MOVED) > 0), id
+
+
 def test_rules_sorted_on_policy_or_taken_away_change_nothing() -> None:
     result = clean()
     cells = {name: column[::-1] for name, column in policy_cells(result.season.policy).items()}

@@ -22,7 +22,7 @@ from template_builder.layout.decided import (
     RULE_TITLE,
     WHY,
 )
-from template_builder.layout.policy import EVIDENCE_BY_ID, WEIGHTS, SelectionRule, Weight
+from template_builder.layout.policy import WEIGHTS, SelectionRule, Weight
 from template_builder.layout.summary_tabs import EWE_DECISIONS, POLICY, RECORD_TABS, REPLACEMENTS, is_summary
 from template_builder.layout.words import quoted
 from workbook.reading.parsed import in_words
@@ -225,8 +225,8 @@ class _Reader:
         """One cell of a rule."""
         title = POLICY_TITLES[id]
         value = table.value(row, title)
-        if value is None and id == "at_mating":  # the same as before, or a rule of which no such look says anything
-            return None if EVIDENCE_BY_ID[rule.evidence].last_look else rule.at_mating
+        if value is None and id == "at_mating":
+            return None  # the same as before
         found = _one_of(id, value)
         if found is not None:
             return found

@@ -96,9 +96,12 @@ def code(id: str, value: Choice | float | None) -> float:
 
 
 def setting(rule: SelectionRule, id: str) -> Choice | float | None:
-    """What stands in a cell of Policy: nothing where no look before mating can say anything about a rule."""
-    idle = id == "at_mating" and not EVIDENCE_BY_ID[rule.evidence].last_look
-    found: Choice | float | None = None if idle else getattr(rule, id)
+    """What stands in a cell of Policy. What is asked for at the look before mating is blank where it is the same as before.
+
+    So a changed action counts there too; and where no such look says anything of a rule, nothing stands there.
+    """
+    same = id == "at_mating" and (rule.at_mating is rule.action or not EVIDENCE_BY_ID[rule.evidence].last_look)
+    found: Choice | float | None = None if same else getattr(rule, id)
     return found
 
 
