@@ -8,29 +8,24 @@ from collections.abc import Mapping
 from template_builder.files.tab import Tab
 from template_builder.files.writer import Book
 from template_builder.layout.summary_tabs import MEETING
+from workbook.output.summary.flock_ahead import ewe_lambs_to_pick, flock_next_year, next_ewes_to_go
 from workbook.output.summary.gaps import biggest_gaps
 from workbook.output.summary.headline import headline_figures
 from workbook.output.summary.losses_by_litter import losses_by_litter
-from workbook.output.summary.pack import WIDTHS, Area, Around, Part, Section, write_sections
+from workbook.output.summary.pack import WIDTHS, Area, Around, Section, write_sections
 from workbook.output.summary.page_one import write_page_one
 from workbook.output.summary.still_open import still_open
 from workbook.output.summary.to_decide import ewes_not_known, ewes_to_decide, ewes_to_keep
-
-
-def not_compared(around: Around) -> Part | None:
-    """A place in the pack of which nothing is known yet: nothing is printed."""
-    return None
-
 
 SECTIONS = (
     Section("to_decide", "Ewes to decide", ewes_to_decide),
     Section("not_known", "Ewes nothing was recorded of", ewes_not_known),
     Section("keep", "Ewes to keep", ewes_to_keep),
-    Section("next_to_go", "Next ewes to go", not_compared),
-    Section("replacements", "Replacements", not_compared),
+    Section("next_year", "The flock next year", flock_next_year),
+    Section("next_to_go", "Next ewes to go", next_ewes_to_go),
+    Section("replacements", "Ewe lambs to pick", ewe_lambs_to_pick),
     Section("losses", "Lambs lost, by stage and litter size", losses_by_litter),
     Section("gaps", "In lambs, not per cent", biggest_gaps),
-    Section("last_season", "Last season beside this one", not_compared),
     Section("figures", "Headline figures", headline_figures),
     Section("still_open", "What is missing and what is provisional", still_open),
 )
