@@ -361,6 +361,15 @@ class When(Choice):
     TWO_OF_THREE = "two of three", "Only when it happened in two of her last three lambings."
 
 
+class FeedAs(Choice):
+    """How a ewe in lamb is fed where her scan does not decide it."""
+
+    SINGLES = "singles", "Fed with the ewes that carry one lamb.", "single, as single, 1"
+    TWINS = "twins", "Fed with the ewes that carry two lambs.", "twin, as twin, 2"
+    BIG_LITTERS = "triplets and more", "Fed with the ewes that carry three lambs or more.", "triplets, triplet, as triplet, 3"
+    APART = "apart", "Fed by herself or in a group of her own, such as thin or ill ewes.", "own group, alone, thin"
+
+
 class Verdict(Choice):
     """The decision on a ewe, strictest first; 'not known' where nothing at all is recorded about her."""
 

@@ -31,11 +31,17 @@ PAST = "This season is compared with it, in lambs."
 HOUSE = "house rule, change it to suit"
 WHOM = "Stands on Tonight, for whoever has to call at night."
 PRACTICE = "common practice, no source"
+ASK = "common practice, ask your vet or adviser"
 REVIEW = "NZ J Agric Res review 2019, by summary: twin 81 %, triplet 66 % of a 5.5 kg single"
 
 
 def _days(id: str, title: str, default: float, why: str, source: str, most: float = 400) -> Setting:
     return Setting(id, title, Kind.NUMBER, default, "days", why, source, least=0, most=most)
+
+
+def _before(id: str, title: str, default: float, why: str, source: str) -> Setting:
+    """Days counted back from the first due day of a feeding group."""
+    return Setting(id, title, Kind.WHOLE, default, "days", why, source, least=0, most=150, since=2)
 
 
 def _kg(id: str, title: str, default: float, why: str, source: str, since: int = 1) -> Setting:
@@ -86,6 +92,27 @@ SETTINGS: tuple[Setting, ...] = (
             PRACTICE, least=0.25, most=24, since=2),
     Setting("long_labour", "Long labour", Kind.NUMBER, 2, "hours", "Waters seen and no lamb after this: look at her now.",
             PRACTICE, least=0.25, most=24),
+    Setting("feeding_groups", "Feeding groups the farm can keep", Kind.WHOLE, 3, "groups",
+            "Plan splits the ewes in lamb into so many, by scan and due day.", FARM, least=1, most=6, since=2),
+    _before("mineral_check", "Before lambing: minerals and feed with the adviser", 56,
+            "Feed is analysed and the ration talked over in time to buy.", ASK),
+    _before("thin_look", "Before lambing: second look at thin ewes", 49,
+            "Most growth of the lambs is still to come, and a thin ewe can be moved.",
+            f"Most growth falls in the last 60 days, state agriculture page; the day is {PRACTICE}"),
+    _before("booster", "Before lambing: booster", 35,
+            "A booster protects the lambs through colostrum; the label and your vet decide whether, which and when.",
+            "4 to 6 weeks in farm press and practice pages; the label and your vet decide"),
+    _before("housing", "Before lambing: housing or moving", 28, "Ewes settle, and pens and lambing fields are got ready.", ASK),
+    _before("helpers", "Before lambing: helpers turn in", 7, "Shifts, keys and telephone numbers are settled before the first "
+            "ewe.", ASK),
+    Setting("thin_below", "Thin in lamb: condition below", Kind.NUMBER, 2.5, "score", "Plan names thinner ewes, those with most "
+            "lambs first.", "Cranston and others 2017, Anim Biosci 30(9), by abstract: aim for 2.5 to 3 in late pregnancy",
+            least=0, most=5, since=2),
+    Setting("fat_above", "Fat single: condition above", Kind.NUMBER, 3.5, "score", "Plan names fatter ewes that carry one lamb: "
+            "it may be large.", ASK, least=0, most=5, since=2),
+    Setting("big_litter_alive", "Lambs of big litters born alive", Kind.NUMBER, 90, "%", "How many lambs of three and more will "
+            "want another ewe or a bottle: those alive beyond two. Your own last season says it better.", HOUSE, least=0,
+            most=100, since=2),
     Setting("target_ewes", "Ewes wanted next year", Kind.WHOLE, None, "ewes", "How many ewes the flock should have.", FARM,
             least=0, most=20000),
     _per_cent("target_loss", "Own target: total loss", "Scanned lamb to weaning, all losses."),

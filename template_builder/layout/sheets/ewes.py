@@ -1,6 +1,6 @@
 """Ewes: one row for each ewe on the scan list."""
 
-from template_builder.layout.choices import EweLeft
+from template_builder.layout.choices import EweLeft, FeedAs
 from template_builder.layout.columns import Column, Kind, Sheet
 
 # Her last lambings, the latest first: two of the last three decide whether a fault of hers counts.
@@ -49,6 +49,9 @@ EWES = Sheet(
         Column("scanned_on", "Scanned on", Kind.DATE, "The day she was scanned.", outdoors=False),
         Column("condition", "Condition at scanning (0 thin to 5 fat)", Kind.NUMBER, "Condition score, quarter points are fine.",
                least=0, most=5, outdoors=False, width=13, aliases=("condition score", "BCS")),
+        Column("feed_as", "Feeding group", Kind.CHOICE,
+               "Only where she is not to be fed as her scan says: on Plan she stands in this group, whatever her scan.",
+               choices=FeedAs, outdoors=False, width=15, aliases=("feed as",), since=2),
         Column("official_tag", "Official tag", Kind.IDENTIFIER, "The official number, all digits. Kept as text.",
                width=18, outdoors=False),
         Column("also_known_as", "Also known as", Kind.IDENTIFIER, "An older number or tag she is still called by.",
