@@ -1,7 +1,7 @@
 """Season workbooks as people really return them: each case reads right, or gives the problems it lists and no others."""
 
 import subprocess
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 from typing import NamedTuple
 
@@ -20,6 +20,9 @@ from workbook.results.pipeline import Checked, check
 PAGE = Path(workbook.__file__).parent / "reading" / "DAMAGE.md"
 CASES = (*LAYOUT, *CONTENTS)
 JOBS_AT_ONCE = 25
+EVERY = 3  # of the cases done in LibreOffice one in so many is tried each time, all of them before a release
+IN_OFFICE = [case.name for case in CASES if isinstance(case.done, InOffice)]
+SELDOM = {name for number, name in enumerate(IN_OFFICE) if number % EVERY}
 
 
 class Outcome(NamedTuple):
@@ -45,13 +48,24 @@ def before(whole: Path) -> Rows:
     return rows_of(read(whole))
 
 
+def _asked_for(items: Sequence[pytest.Item]) -> set[str]:
+    """The cases that the tests of this run look at: all where the page is among them."""
+    names = {item.originalname for item in items}  # type: ignore[attr-defined]  # every item is a function
+    if test_the_page_tells_each_case.__name__ in names:
+        return {case.name for case in CASES}
+    asked = [getattr(item, "callspec", None) for item in items]
+    return {one.params["case"].name for one in asked if one and isinstance(one.params.get("case"), Case)}
+
+
 @pytest.fixture(scope="module")
-def outcomes(folder: Path, whole: Path) -> dict[str, Outcome]:
-    """Every case, damaged and read; many in one start of LibreOffice. A start that failed leaves its cases without a file."""
+def outcomes(folder: Path, whole: Path, request: pytest.FixtureRequest) -> dict[str, Outcome]:
+    """Each case, damaged and read; many in one start of LibreOffice. A start that failed leaves its cases without a file."""
+    asked = _asked_for(request.session.items)
+    cases = [case for case in CASES if case.name in asked]
     jobs: list[tuple[Path, Path, object]] = []
     failures: list[str] = []
-    targets = {case.name: folder / str(number) / case.file for number, case in enumerate(CASES)}
-    for case in CASES:
+    targets = {case.name: folder / str(number) / case.file for number, case in enumerate(cases)}
+    for case in cases:
         target = targets[case.name]
         target.parent.mkdir()
         if isinstance(case.done, OnFile):
@@ -90,7 +104,8 @@ def test_the_season_is_right_before_anything_is_done_to_it(whole: Path) -> None:
     assert ((), ()) == (checked.problems, checked.skipped)
 
 
-@pytest.mark.parametrize("case", CASES, ids=lambda case: case.name)
+@pytest.mark.parametrize("case", [
+    pytest.param(case, id=case.name, marks=[pytest.mark.long] if case.name in SELDOM else []) for case in CASES])
 def test_it_reads_right_or_says_what_to_do(case: Case, outcomes: dict[str, Outcome], before: Rows) -> None:
     outcome = outcomes[case.name]
     if outcome.checked is None:
@@ -115,6 +130,7 @@ every value of every row does not. **Said** is every problem that was told. A fi
 """
 
 
+@pytest.mark.long
 def test_the_page_tells_each_case(outcomes: dict[str, Outcome], before: Rows, golden: Callable[[Path, str], None]) -> None:
     golden(PAGE, INTRODUCTION + "".join(_line(case, outcomes[case.name], before) for case in CASES))
 

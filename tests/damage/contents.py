@@ -10,7 +10,8 @@ from damage.case import Case, OnFile, edited, new_row, part_of, put
 from damage.ways import Dated, Error, Formula, by_openpyxl, made, raw, typed
 from template_builder.layout.choices import DateOrder, YesNo
 from template_builder.layout.columns import NOT_KNOWN
-from template_builder.layout.whole import LAYOUT_VERSION
+from template_builder.layout.settings import SETTINGS
+from template_builder.layout.whole import FIRST_ROW, LAYOUT_VERSION
 
 NBSP, UNSEEN = "\N{NO-BREAK SPACE}", "\N{ZERO WIDTH SPACE}"
 LAMBED = date(2026, 3, 29)  # of ewe 0412, in Lambing!D4
@@ -62,6 +63,8 @@ NUMBERS = (
     weight("a formula", Formula("=2.2*2|4.4"), "R109", 4.4), weight("no number stored", "1e999", "R101"),
     weight("minus", -4.4, "R105", -4.4),
 )
+# Settings stand in their order from the first row of data on.
+ORDER_CELL = f"Season!B{FIRST_ROW + [setting.id for setting in SETTINGS].index('date_order')}"
 DATES = (
     lambed("12/3 with slashes", "29/3"), lambed("dots and two digits", "29.03.26"), lambed("dashes", "29-3-2026"),
     lambed("year first", "2026-03-29"), lambed("month in words", "29 March"), lambed("month first in words", "March 29th"),
@@ -70,9 +73,9 @@ DATES = (
     lambed("with spaces of all kinds", f" 29{NBSP}Mar  2026{UNSEEN}"),
     lambed("no such day", "31/2", ("R103",), NOT_KNOWN), lambed("words", "last Sunday", ("R103",), NOT_KNOWN),
     lambed("a number of days", 4.5, ("R103",), NOT_KNOWN), lambed("a tag", 826012345600012, ("R103",), NOT_KNOWN),
-    Case("date: 4/3 settled by Season, which says month first", typed(("Season!B7", "month first"), ("Lambs!Q12", "4/3/2026")),
+    Case("date: 4/3 settled by Season, which says month first", typed((ORDER_CELL, "month first"), ("Lambs!Q12", "4/3/2026")),
          ("R111 Lambs!Q12",), (put("season", "How dates are written", value=DateOrder.MDY),)),
-    Case("date: 3/4 settled by Season, which says day first", typed(("Season!B7", "day first"), ("Lambs!Q12", "3/4/2026")),
+    Case("date: 3/4 settled by Season, which says day first", typed((ORDER_CELL, "day first"), ("Lambs!Q12", "3/4/2026")),
          ("R111 Lambs!Q12",), (put("season", "How dates are written", value=DateOrder.DMY),)),
     Case("date: 3/4 settled by nothing", typed(("Lambs!Q12", "3/4/2026")), ("R131 Lambs!Q12",)),
     Case("date: day and month taken for each other by the program", typed(("Weights!B4", datetime(2026, 12, 6))),
