@@ -5,6 +5,7 @@ from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from datetime import date, datetime
 from pathlib import Path
+from typing import NoReturn
 
 import click
 
@@ -15,6 +16,7 @@ FINE, NEEDS_A_PERSON, COULD_NOT_RUN = 0, 1, 2
 JSON = "json"  # what explain prints the schema for
 _NAMES, _TALLY_NAMES = (", ".join(columns) for columns in ([column.name for column in SCAN_COLUMNS], TALLY_LABELS))
 _FILE = click.Path(path_type=Path, dir_okay=False)
+_FILE_OR_FOLDER = click.Path(path_type=Path)
 _STANDARD_OUTPUT = Path("-")
 _WIDTH = 78  # signs of a line, so that it fits a small terminal
 _MOMENT = click.DateTime(["%Y-%m-%d", "%Y-%m-%d %H:%M", "%Y-%m-%dT%H:%M"])
@@ -231,27 +233,39 @@ def paper(season: Path, output: Path | None, as_of: datetime | None, force: bool
 
 
 @main.command(short_help="Every problem in a season workbook, with its cell.")
-@click.argument("season", type=_FILE)
+@click.argument("season", metavar="SEASON|FOLDER", type=_FILE_OR_FOLDER)
 @click.option("--format", "form", type=click.Choice(["text", "csv", "json"]), default="text", show_default=True,
               help="How to print the problems.")
 @click.option("--only", type=click.Choice(["errors", "warnings"]), help="Show only these; the exit code still counts all.")
 @click.option("--rule", "named", multiple=True, metavar="ID", help="Show only this rule, every time it fired; may be repeated.")
 @click.option("--strict", is_flag=True, help="Warnings too give exit code 1.")
-@click.option("--marked", "marked_path", type=_FILE, help="Also write a copy of the workbook with the problem cells marked.")
+@click.option("--marked", "marked_path", type=_FILE_OR_FOLDER,
+              help="Also write a copy of the workbook with the problem cells marked; of a folder, the folder for such copies.")
+@click.option("-o", "--output", type=_FILE, help="Of a folder: where to write its index; default NAME-index.xlsx in it.")
 @as_of_option
 @force_option
 def check(
     season: Path, form: str, only: str | None, named: tuple[str, ...], strict: bool, marked_path: Path | None,
-    as_of: datetime | None, force: bool,
+    output: Path | None, as_of: datetime | None, force: bool,
 ) -> None:
     """Print every problem in a season workbook, each with its sheet, its cell and what to do.
 
     Errors come first. What a rule finds more than five times is one line for each column and kind of slip, with how often and
     where; --rule shows each.
 
+    Of a folder, every spreadsheet in it is read and an index written: a line for each farm, its figures and its problems by
+    kind. With --force the index is written anew, and only files that have changed are read again.
+
     \b
     Example:  lambing-workbook check flock-season.xlsx --marked flock-marked.xlsx
+              lambing-workbook check farms --marked farms-marked
     """
+    if season.is_dir():
+        if form != "text" or only or named:
+            raise click.UsageError("--format, --only and --rule are for one season workbook: a folder gives an index.")
+        _index(season, output, marked_path, summaries=False, strict=strict, as_of=as_of, force=force)
+    if output:
+        raise click.UsageError("-o is for the index of a folder: the marked copy of a season goes where --marked says.")
     from workbook.output import report
     from workbook.output.problem_text import Asked, Only, text
     from workbook.reading.season_file import read
@@ -276,6 +290,19 @@ def check(
     sys.exit(NEEDS_A_PERSON if any(problem.rule.severity in bad for problem in checked.problems) else FINE)
 
 
+def _index(
+    folder: Path, output: Path | None, marked: Path | None, *, summaries: bool, strict: bool, as_of: datetime | None, force: bool,
+) -> NoReturn:
+    """Write the index of a folder, say what needs a person, and end."""
+    from workbook.many.folder import Asked, default_index, index_folder, words
+
+    with _in_words():
+        done = index_folder(folder, output or default_index(folder), Asked(as_of, marked, summaries, force), _say)
+    click.echo("\n".join(words(done, strict=strict)))
+    click.echo(f"Written: {done.index}")
+    sys.exit(NEEDS_A_PERSON if any(entry.line.needs_a_person(strict=strict) for entry in done.entries) else FINE)
+
+
 def _rules_named(named: Sequence[str]) -> frozenset[str]:
     """The ids of rules called by id or name, or several with commas; a usage error with similar names for one there is not."""
     from workbook.output.explaining import near, rule_called
@@ -294,17 +321,25 @@ def _perhaps(names: Sequence[str]) -> str:
 
 
 @main.command(short_help="Summary workbook for the selection meeting.")
-@click.argument("season", type=_FILE)
-@click.option("-o", "--output", type=_FILE, help="Where to write; default NAME-summary.xlsx beside the season.")
+@click.argument("season", metavar="SEASON|FOLDER", type=_FILE_OR_FOLDER)
+@click.option("-o", "--output", type=_FILE,
+              help="Where to write; default NAME-summary.xlsx beside the season, or NAME-index.xlsx in the folder.")
 @click.option("--json", "json_path", type=_FILE, help="Also write all figures as JSON; - writes them to standard output.")
 @as_of_option
 @force_option
 def analyse(season: Path, output: Path | None, json_path: Path | None, as_of: datetime | None, force: bool) -> None:
     """Write the summary workbook: litter account, losses, problem ewes, mothering, a recommendation for every ewe.
 
+    Of a folder, each season workbook in it gets its summary beside it, and all together an index, as check writes it.
+
     \b
     Example:  lambing-workbook analyse flock-season.xlsx
+              lambing-workbook analyse farms
     """
+    if season.is_dir():
+        if json_path:
+            raise click.UsageError("--json is for one season workbook: a folder gives an index.")
+        _index(season, output, None, summaries=True, strict=False, as_of=as_of, force=force)
     from template_builder.files.writing import writing
     from workbook.output import report
     from workbook.output.summary.book import write_summary

@@ -51,6 +51,12 @@ class Link(NamedTuple):
     cell: str
 
 
+class FileLink(NamedTuple):
+    """A file to open, as seen from the folder of this workbook."""
+
+    path: str
+
+
 @dataclass(frozen=True)
 class Cell:
     """A value with a style or link of its own; `formula` is what works it out in the workbook, "" for a plain value, where
@@ -61,7 +67,7 @@ class Cell:
 
     value: Value
     style: Style | None = None
-    link: Link | None = None
+    link: Link | FileLink | None = None
     formula: str = ""
     elsewhere: bool = False
 
@@ -268,7 +274,10 @@ class Tab:
         if link and value is not None and self.links < MOST_LINKS:
             self.links += 1
             style = linked(style)
-            self.page.link(self.row, column, link.sheet, link.cell, shown(value), style)
+            if isinstance(link, FileLink):
+                self.page.file_link(self.row, column, link.path, shown(value), style)
+            else:
+                self.page.link(self.row, column, link.sheet, link.cell, shown(value), style)
         else:
             link = None
         if isinstance(cell, Cell) and cell.formula and isinstance(value, str | int | float):

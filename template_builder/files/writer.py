@@ -30,6 +30,7 @@ PROMPT_TITLE, PROMPT_TEXT, ERROR_TEXT = 32, 255, 225
 LONGEST_CHECK, LONGEST_HEADING = 255, 255  # characters of the formula of a validation, of a heading of a table
 LONGEST_FOOTER = 100  # characters of a person's words in it; a footer may hold 255 with its codes and each & twice
 MOST_ROWS = 1_048_576  # of a sheet
+LONGEST_LINK = 500  # characters of the path; a spreadsheet takes about 2,000, and blanks are written as three
 RISKY = ("=", "+", "-", "@", "\t", "\r")
 RESERVED_TITLE = "history"  # a spreadsheet program keeps a sheet of this title for itself
 
@@ -139,6 +140,14 @@ class Page:
         """Write a link to a cell of the same workbook."""
         target = f"internal:'{sheet}'!{cell}"
         _did(self.raw.write_url(row - 1, column - 1, target, self.book.format(style), fitting(text)), "link in", self.title)
+
+    def file_link(self, row: int, column: int, path: str, text: str, style: Style = BODY) -> None:
+        """Write a link to a file, seen from the workbook's folder; only the text where a link cannot name the file."""
+        if "#" in path or len(path) > LONGEST_LINK:
+            self.text(row, column, text, style)
+            return
+        found = self.book.format(style)
+        _did(self.raw.write_url(row - 1, column - 1, f"external:{path}", found, fitting(text)), "link in", self.title)
 
     def value(self, row: int, column: int, value: Value, style: Style = BODY, words: Callable[[Value], str] = str) -> None:
         """Write a value by its type: numbers and dates as such, anything else as text through `words`."""

@@ -1,0 +1,234 @@
+"""A folder of farms: every spreadsheet in it named with what it is, a line for each season, only what changed read again."""
+
+import shutil
+from dataclasses import replace
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+import pytest
+from click.testing import CliRunner, Result
+from openpyxl import load_workbook
+
+from demo_workbooks import CLEAN, EMPTY, FOLDER, MESSY, PAPER, SCAN_LIST, SUMMARY
+from template_builder.files.written import as_written
+from workbook.cli import main
+from workbook.many import folder as folder_module
+from workbook.many.cores import in_parallel
+from workbook.many.folder import Asked, Done, default_index, index_folder, spreadsheets
+from workbook.many.kept import kept_in
+from workbook.many.line import Counted, Kind, Line, line_from
+from workbook.many.looking import Job, look_at
+from workbook.many.tabs import FARMS, FIGURES, KINDS, OTHER_FILES
+
+MOMENT = datetime(2026, 8, 1)
+SEASON = Line(Kind.SEASON, flock="Invented", year=2026, stage="weaned", newest="2026-07-30", as_of=MOMENT.isoformat(), ewes=12,
+              errors={"C101": 2}, warnings={}, stops=("2 errors to correct",),
+              figures=(Counted("reared_pct", "%", 91.7, 22, 24), Counted("litter_born", "lambs per ewe", None, 3, 2, few=True)))
+LETTER = "Dear all\n"
+
+
+def run(*words: object) -> Result:
+    return CliRunner().invoke(main, [str(word) for word in words], prog_name="lambing-workbook")
+
+
+@pytest.fixture
+def farms(tmp_path: Path) -> Path:
+    """A folder with one of each kind."""
+    found = tmp_path / "farms"
+    found.mkdir()
+    for name in (CLEAN, MESSY, SUMMARY, PAPER, SCAN_LIST):
+        shutil.copy(FOLDER / name, found / name)
+    (found / "letter.xlsx").write_text(LETTER, encoding="utf-8")
+    return found
+
+
+@pytest.fixture
+def looked(monkeypatch: pytest.MonkeyPatch) -> list[str]:
+    """The names of the files that were read, earlier indexes apart; their text stands for the flock."""
+    seen: list[str] = []
+
+    def here(work: object, jobs: list[Job], lost: Line, cores: int | None) -> Any:
+        for job in jobs:
+            if job.path.read_bytes().startswith(b"PK"):
+                yield job, Line(Kind.INDEX)
+                continue
+            seen.append(job.path.name)
+            yield job, replace(SEASON, flock=job.path.read_text(encoding="utf-8"))
+
+    monkeypatch.setattr(folder_module, "in_parallel", here)
+    return seen
+
+
+def again(folder: Path, **asked: Any) -> Done:
+    return index_folder(folder, default_index(folder), Asked(**{"force": True, **asked}))
+
+
+def rows(path: Path, tab: str) -> list[list[object]]:
+    return [list(row) for row in load_workbook(path)[tab].iter_rows(values_only=True)]
+
+
+def test_a_folder_of_every_kind_gives_one_index_on_all_cores(farms: Path) -> None:
+    (farms / f"~${CLEAN}").touch()
+    (farms / ".hidden.xlsx").touch()
+    done = run("check", farms, "--as-of", "2026-08-01")
+    assert 1 == done.exit_code, done.output
+    assert "season workbook 2, summary 1, paper 1, scan list 1, unreadable 1; 6 read" in done.output
+    index = farms / "farms-index.xlsx"
+    assert as_written(index)
+    heads = next(row for row in rows(index, FARMS) if row[0] == "File")
+    farm = {str(row[0]): dict(zip(heads, row, strict=True)) for row in rows(index, FARMS) if row[0] in (CLEAN, MESSY)}
+    assert {CLEAN, MESSY} == set(farm)
+    assert 0 == farm[CLEAN]["Errors"]
+    assert 2026 == farm[CLEAN]["Year"]
+    assert datetime(2026, 8, 1) == farm[CLEAN]["As of"]
+    assert f"{farm[MESSY]['Errors']} errors to correct" in str(farm[MESSY]["What stops a decision"])
+    told = {str(row[0]): row[1] for row in rows(index, OTHER_FILES)}
+    assert {SUMMARY: "summary", PAPER: "paper", SCAN_LIST: "scan list", "letter.xlsx": "unreadable"}.items() <= told.items()
+    kinds = [row for row in rows(index, KINDS) if row[0] == MESSY]
+    assert farm[MESSY]["Errors"] == sum(int(str(row[4])) for row in kinds if row[3] == "error")
+    assert CLEAN == load_workbook(index)[FARMS].cell(len(rows(index, FARMS)) - 1, 1).hyperlink.target
+
+
+def test_figures_of_the_index_are_those_of_the_season(farms: Path) -> None:
+    from workbook.reading.season_file import read
+    from workbook.results.pipeline import analyse
+
+    line = look_at(Job(farms / CLEAN, MOMENT))
+    result = analyse(read(farms / CLEAN, MOMENT))
+    known = {figure.id: figure for figure in result.figures}
+    assert line.figures
+    for counted in line.figures:
+        figure = known[counted.id]
+        assert (figure.value, figure.numerator, figure.denominator) == (counted.value, counted.numerator, counted.denominator)
+
+
+def test_equal_bytes_for_equal_input(tmp_path: Path) -> None:
+    found = []
+    for side in ("one", "two"):
+        folder = tmp_path / side / "farms"
+        folder.mkdir(parents=True)
+        shutil.copy(FOLDER / EMPTY, folder / EMPTY)
+        found.append(index_folder(folder, default_index(folder), Asked(MOMENT)).index.read_bytes())
+    assert found[0] == found[1]
+
+
+def test_only_what_changed_is_read_again(tmp_path: Path, looked: list[str]) -> None:
+    for name in ("a", "b"):
+        (tmp_path / f"{name}.xlsx").write_text(name, encoding="utf-8")
+    assert 2 == again(tmp_path).read
+    looked.clear()
+    assert 0 == again(tmp_path).read
+    (tmp_path / "b.xlsx").write_text("changed", encoding="utf-8")
+    done = again(tmp_path)
+    assert ["b.xlsx"] == looked
+    assert ["a", "changed"] == [entry.line.flock for entry in done.entries]
+
+
+def test_the_same_content_under_another_name_is_known(tmp_path: Path, looked: list[str]) -> None:
+    (tmp_path / "a.xlsx").write_text("a", encoding="utf-8")
+    again(tmp_path)
+    looked.clear()
+    (tmp_path / "a.xlsx").rename(tmp_path / "z.xlsx")
+    assert [("z.xlsx", "a")] == [(entry.name, entry.line.flock) for entry in again(tmp_path).entries]
+    assert [] == looked
+
+
+def test_another_moment_is_another_question(tmp_path: Path, looked: list[str]) -> None:
+    (tmp_path / "a.xlsx").write_text("a", encoding="utf-8")
+    again(tmp_path, as_of=MOMENT)
+    assert 0 == again(tmp_path, as_of=MOMENT).read
+    assert 1 == again(tmp_path, as_of=datetime(2026, 8, 2)).read
+
+
+def test_the_index_never_reads_itself(tmp_path: Path, looked: list[str]) -> None:
+    (tmp_path / "a.xlsx").write_text("a", encoding="utf-8")
+    index = again(tmp_path).index
+    assert [tmp_path / "a.xlsx"] == spreadsheets(tmp_path, index)
+    assert Kind.INDEX is look_at(Job(index)).kind
+
+
+def test_an_index_that_is_there_stays_without_force(farms: Path) -> None:
+    index = default_index(farms)
+    index.write_text("mine", encoding="utf-8")
+    done = run("check", farms, "--force")
+    assert (2, "mine") == (done.exit_code, index.read_text(encoding="utf-8"))
+    assert "never replaced" in done.output
+
+
+@pytest.mark.parametrize("command", ["check", "analyse"])
+def test_an_empty_folder_gets_one_sentence(tmp_path: Path, command: str) -> None:
+    done = run(command, tmp_path)
+    assert 2 == done.exit_code
+    assert "holds no spreadsheet" in done.output
+    assert [] == list(tmp_path.iterdir())
+
+
+def test_summaries_stand_beside_and_are_not_written_twice(tmp_path: Path) -> None:
+    shutil.copy(FOLDER / EMPTY, tmp_path / "a.xlsx")
+    done = run("analyse", tmp_path, "-o", tmp_path / "index.xlsx")
+    assert 0 == done.exit_code, done.output
+    summary = tmp_path / "a-summary.xlsx"
+    first = summary.read_bytes()
+    assert "a-summary.xlsx" in [cell for row in rows(tmp_path / "index.xlsx", FARMS) for cell in row]
+    shutil.copy(FOLDER / CLEAN, tmp_path / "a.xlsx")
+    told = run("analyse", tmp_path, "-o", tmp_path / "second.xlsx")
+    assert 1 == told.exit_code
+    assert "a-summary.xlsx is already there" in " ".join(told.output.split())
+    assert first == summary.read_bytes()
+
+
+def test_marked_copies_go_into_a_folder_of_their_own(tmp_path: Path) -> None:
+    farms, marked = tmp_path / "farms", tmp_path / "marked"
+    farms.mkdir()
+    shutil.copy(FOLDER / MESSY, farms / "a.xlsx")
+    refused = run("check", farms, "--marked", marked)
+    assert (2, True) == (refused.exit_code, "is no folder" in refused.output)
+    marked.mkdir()
+    assert 1 == run("check", farms, "--marked", marked).exit_code
+    assert Kind.MARKED is look_at(Job(marked / "a-marked.xlsx")).kind
+    assert "../marked/a-marked.xlsx" in [cell for row in rows(farms / "farms-index.xlsx", FARMS) for cell in row]
+
+
+def test_a_file_that_breaks_the_program_is_one_line(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    def broken(*_: object) -> None:
+        raise RuntimeError("out of its mind")
+
+    monkeypatch.setattr("workbook.many.looking.open_cells", broken)
+    line = look_at(Job(tmp_path / "a.xlsx"))
+    assert (Kind.UNREADABLE, True) == (line.kind, "out of its mind" in line.words)
+
+
+def _dies(number: int) -> int:
+    import os
+
+    if number == 1:
+        os._exit(1)
+    return 10 * number
+
+
+def test_a_process_that_dies_loses_its_own_file_only() -> None:
+    assert {0: 0, 1: -1, 2: 20} == dict(in_parallel(_dies, [0, 1, 2], -1, cores=2))
+
+
+def test_a_line_comes_back_from_the_index_as_it_was() -> None:
+    assert line_from(SEASON.as_text()) == SEASON
+    with pytest.raises((ValueError, TypeError, KeyError)):
+        line_from(SEASON.as_text().replace('"ewes":12', '"ewes":"twelve"'))
+
+
+def test_what_is_no_index_keeps_nothing(farms: Path) -> None:
+    for name in ("letter.xlsx", PAPER, "not there.xlsx"):
+        assert {} == kept_in(farms / name)
+
+
+def test_options_of_one_season_are_told(farms: Path) -> None:
+    for words in (("check", farms, "--format", "json"), ("check", farms, "--rule", "C101"), ("analyse", farms, "--json", "-"),
+                  ("check", farms / CLEAN, "-o", farms / "x.xlsx")):
+        assert 2 == run(*words).exit_code
+
+
+def test_figures_have_a_tab(tmp_path: Path, looked: list[str]) -> None:
+    (tmp_path / "a.xlsx").write_text("a", encoding="utf-8")
+    found = next(row for row in rows(again(tmp_path).index, FIGURES) if row[0] == "a.xlsx")
+    assert {91.7, "22 of 24", "few", "3 of 2"} <= set(found)

@@ -1,0 +1,1 @@
+"""A folder of farms: every spreadsheet in it read, one line for each in an index."""

@@ -1,0 +1,47 @@
+"""What an earlier index knows of files, by what is in them and not by their name."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from template_builder.files.guard import Unreadable
+from template_builder.files.opening import open_cells
+from workbook.many.line import KEPT_SINCE, Line, line_from
+from workbook.many.tabs import FARMS, FIGURES, KEPT, KINDS, OTHER_FILES, is_index
+
+
+@dataclass(frozen=True)
+class Entry:
+    """A file as an index keeps it: its name, the fingerprint of what is in it and of what was asked, and its line."""
+
+    name: str
+    print: str
+    line: Line
+
+
+def kept_in(index: Path) -> Mapping[str, tuple[Entry, ...]]:
+    """What an earlier index at this place keeps, by fingerprint. What cannot be read is left out: it is read anew."""
+    found: dict[str, tuple[Entry, ...]] = {}
+    try:
+        cells = open_cells(index, (FARMS, FIGURES, KINDS, OTHER_FILES)) if index.is_file() else None
+    except (Unreadable, OSError):
+        return found
+    if cells is None or not is_index(cells.tabs):
+        return found
+    for _, row in cells.tabs[KEPT]:
+        texts = [str(cell.value) for cell in row]
+        if len(texts) == 4 and texts[0] == KEPT_SINCE:
+            try:
+                entry = Entry(texts[1], texts[2], line_from(texts[3]))
+            except (ValueError, KeyError, TypeError, AttributeError):
+                continue
+            found[entry.print] = (*found.get(entry.print, ()), entry)
+    return found
+
+
+def line_of(entries: tuple[Entry, ...], name: str) -> Line | None:
+    """The line of a file with this content: its own, else that of one under another name, whose copies are not its own."""
+    own = next((entry.line for entry in entries if entry.name == name), None)
+    if own is not None or not entries:
+        return own
+    return replace(entries[0].line, marked="", summary="", not_written="")

@@ -1,0 +1,114 @@
+"""Look at one file of a folder and say in a line what it is and what it holds. Whatever is wrong with it, a line comes back."""
+
+import os
+from dataclasses import dataclass, replace
+from datetime import datetime
+from pathlib import Path
+
+from template_builder.files.guard import Unreadable
+from template_builder.files.opening import Cells, open_cells
+from template_builder.files.targets import check_targets
+from template_builder.files.told import Told
+from template_builder.files.written import as_written
+from template_builder.layout.paper_tabs import is_paper
+from template_builder.layout.summary_tabs import is_summary
+from template_builder.layout.whole import META_TAB, UNREAD_TABS
+from template_builder.scan.pages import ScanListError
+from template_builder.scan.reading import read_list
+from workbook.many.line import Kind, Line
+from workbook.many.season_line import season_line
+from workbook.many.tabs import is_index
+from workbook.output.marking.copy import write_marked
+from workbook.output.summary.book import write_summary
+from workbook.reading.filled import held
+from workbook.reading.season_file import Reading, read_cells
+from workbook.results.pipeline import Checked, Result, analyse
+
+TEXTS = (".csv", ".tsv")
+MARKED_ENDING = "-marked"
+_OTHER = "neither a season workbook nor a scan list"
+
+
+@dataclass(frozen=True)
+class Job:
+    """One file to look at, the moment the figures are for, and where copies of it go: None where none is asked for."""
+
+    path: Path
+    as_of: datetime | None = None
+    marked: Path | None = None
+    summary: Path | None = None
+    force: bool = False
+
+    def seen(self, copy: Path) -> str:
+        """A copy as seen from the folder of the file."""
+        return Path(os.path.relpath(copy, self.path.parent)).as_posix()
+
+
+def look_at(job: Job) -> Line:
+    """The line of one file; no fault of it, nor of this program in reading it, keeps the others from being read."""
+    try:
+        return _line(job)
+    except Told as error:
+        return Line(Kind.UNREADABLE, _without_name(error, job.path))
+    except Exception as error:  # noqa: BLE001 - one bad file never stops the rest
+        said = " ".join(f"{type(error).__name__}: {error}".split())
+        return Line(Kind.UNREADABLE, f"could not be read for a fault of this program, not of the records ({said})")
+
+
+def _without_name(error: Told, path: Path) -> str:
+    return str(error).removeprefix(path.name).lstrip(": ")
+
+
+def _line(job: Job) -> Line:
+    if job.path.suffix.casefold() in TEXTS:
+        return _list_or(Line(Kind.OTHER, _OTHER), job.path)
+    cells = open_cells(job.path, UNREAD_TABS)
+    for kind, is_one in ((Kind.INDEX, is_index), (Kind.SUMMARY, is_summary), (Kind.PAPER, is_paper)):
+        if is_one(cells.tabs):
+            return Line(kind)
+    if job.path.stem.endswith(MARKED_ENDING) and META_TAB in cells.tabs and as_written(job.path):
+        return Line(Kind.MARKED)
+    reading = _season(cells, job.as_of)
+    return _list_or(Line(Kind.OTHER, _OTHER), job.path) if reading is None else _with_copies(analyse(reading), job)
+
+
+def _season(cells: Cells, as_of: datetime | None) -> Reading | None:
+    """The season in these cells; None for a workbook that never was one. Raises Unreadable for one of a newer version."""
+    try:
+        return read_cells(cells, as_of)
+    except Unreadable:
+        if META_TAB in cells.tabs:
+            raise
+        return None
+
+
+def _list_or(other: Line, path: Path) -> Line:
+    try:
+        found = read_list(path)
+    except ScanListError:
+        return other
+    return Line(Kind.SCAN_LIST) if found.rows else other
+
+
+def _with_copies(result: Result, job: Job) -> Line:
+    """The line of a season with the copies asked for written; why one was not stands in the line."""
+    line, refused = season_line(result), []
+    if job.marked:
+        try:
+            _test(job, job.marked)
+            write_marked(Checked(result.season, result.problems, result.skipped), job.path, job.marked, force=job.force)
+            line = replace(line, marked=job.seen(job.marked))
+        except Told as error:
+            refused.append(str(error))
+    if job.summary:
+        try:
+            _test(job, job.summary)
+            write_summary(result, job.summary, force=job.force)
+            line = replace(line, summary=job.seen(job.summary))
+        except Told as error:
+            refused.append(str(error))
+    return replace(line, not_written=" ".join(refused))
+
+
+def _test(job: Job, target: Path) -> None:
+    check_targets([target], [job.path], force=job.force, held=held)

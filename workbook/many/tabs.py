@@ -1,0 +1,10 @@
+"""The tabs of an index, in their order, and how an index is told from every other workbook."""
+
+from collections.abc import Iterable
+
+FARMS, FIGURES, KINDS, OTHER_FILES = "Farms", "Figures by farm", "Problems by kind", "Other files"
+KEPT = "_kept"  # hidden: what an index knows of each file, so that one that has not changed is not read again
+
+
+def is_index(tabs: Iterable[str]) -> bool:
+    return {FARMS, KEPT} <= set(tabs)
