@@ -11,7 +11,7 @@ from template_builder.layout.sheets.flock import GROUPS, POLICY, SEASON
 from template_builder.layout.sheets.lambing import LAMBING
 from template_builder.layout.sheets.lambs import LAMBS
 from template_builder.layout.sheets.later import ANSWERS, COUNTS, EWE_CHECK, TREATMENTS, WEIGHTS
-from template_builder.layout.whole import FORECAST_TAB, GUIDE_TAB, PROGRESS_TAB, SET_ON_TAB, STATUS_TAB, TONIGHT_TAB
+from template_builder.layout.whole import FORECAST_TAB, GUIDE_TAB, PLAN_TAB, PROGRESS_TAB, SET_ON_TAB, STATUS_TAB, TONIGHT_TAB
 
 # In this order, each in the colour of what it is for.
 TABS: Mapping[str, str] = {
@@ -19,7 +19,7 @@ TABS: Mapping[str, str] = {
     LAMBING.title: TAB_WRITE, LAMBS.title: TAB_WRITE,
     SET_ON_TAB: TAB_READ, STATUS_TAB: TAB_READ, PROGRESS_TAB: TAB_READ,
     COUNTS.title: TAB_WRITE, WEIGHTS.title: TAB_WRITE, EWE_CHECK.title: TAB_WRITE, TREATMENTS.title: TAB_WRITE,
-    FORECAST_TAB: TAB_READ,
+    PLAN_TAB: TAB_READ, FORECAST_TAB: TAB_READ,
     EWES.title: TAB_SET_UP, GROUPS.title: TAB_SET_UP, SEASON.title: TAB_SET_UP, POLICY.title: TAB_SET_UP,
     GUIDE_TAB: TAB_READ, ANSWERS.title: TAB_READ,
 }
@@ -35,6 +35,8 @@ def out_of_sight(rows: Mapping[str, Sequence[Row]], start: Start) -> frozenset[s
     """The tabs such a flock has no use for. They are hidden, not left out: whoever unhides one finds it ready."""
     unused = {sheet.title for sheet in SHEETS if not sheet.shown(start)}
     unused |= {tab for tab, sheet in _OF_LAMBS.items() if not sheet.shown(start)}
+    if not any(isinstance(scanned := row.get("scanned"), int) and scanned > 0 for row in rows.get(EWES.id, ())):
+        unused.add(PLAN_TAB)
     if not rows.get(ANSWERS.id):
         unused.add(ANSWERS.title)
     return frozenset(unused | set(BY_NUMBER if _by_tally_alone(rows) else ()))

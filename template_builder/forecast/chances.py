@@ -58,14 +58,14 @@ def number_of(groups: Iterable[tuple[int, float]]) -> Count:
     merged: dict[float, int] = {}
     for ewes, chance in groups:
         merged[chance] = merged.get(chance, 0) + ewes
-    return reduce(together, sorted((binomial(ewes, chance) for chance, ewes in merged.items()), key=_size), NOTHING)
+    return reduce(_together, sorted((binomial(ewes, chance) for chance, ewes in merged.items()), key=_size), NOTHING)
 
 
 def _size(count: Count) -> tuple[int, Count]:
     return len(count.chances), count
 
 
-def together(one: Count, other: Count) -> Count:
+def _together(one: Count, other: Count) -> Count:
     """The sum of two counts that do not depend on each other."""
     short, long = sorted((one.chances, other.chances), key=len)
     total = [0.0] * (len(short) + len(long) - 1)

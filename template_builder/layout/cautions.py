@@ -30,6 +30,8 @@ AT_A_GLANCE = "Pregnant: keep away. Gloves. No progress, unsure: stop, call the 
 # When, what to do, and on which sheet.
 YEAR: tuple[tuple[str, str, str], ...] = (
     ("After scanning", "Look through Season and Groups; write how many ewes went to each ram.", "Season, Groups"),
+    ("Eight weeks before lambing", "See who is fed with whom, who is thin, and what falls due when. Talk it over with your vet "
+     "and adviser.", "Plan"),
     ("Before lambing", "Check pens and hands against the due dates. Print what you write on in the shed: it is the file whose "
      "name ends in -paper.", "Forecast"),
     ("At lambing", "One row for each ewe on Lambing, one for each lamb on Lambs. All well: yes saves most cells.",

@@ -5,7 +5,7 @@ from typing import NamedTuple
 
 from template_builder.layout.alerts import ALERTS, URGENCIES
 from template_builder.layout.columns import Column, Sheet
-from template_builder.layout.whole import FIRST_ROW, PROGRESS_TAB, SET_ON_TAB, SHEET, STATUS_TAB, TONIGHT_TAB, list_name
+from template_builder.layout.whole import FIRST_ROW, PLAN_TAB, PROGRESS_TAB, SET_ON_TAB, SHEET, STATUS_TAB, TONIGHT_TAB, list_name
 from template_builder.live.below import ALL, ALL_BELOW, BELOW, LAST_AND_BELOW, LOOKED_AT
 from template_builder.live.columns import LiveCell, LiveSheet, names_in
 from template_builder.live.evaluator.grammar import NotInTheLanguage
@@ -13,6 +13,8 @@ from template_builder.live.ewe_block import EWES, raised_id
 from template_builder.live.laid import ASTRAY, HOW_MANY
 from template_builder.live.lamb_block import LAMB_LINKS
 from template_builder.live.look_up import ANSWER, ASKED, CALLS, IDENTITY, LINKS, LOOK_UP
+from template_builder.live.plan import CALENDAR, CALENDAR_TOP, FEEDING, FEEDING_TOP, LIST_TOP, PLAN_HEAD, PLANNED
+from template_builder.live.plan_block import LITTERS, PLAN, PLAN_CELLS, TO_DO, WEEK_BY_WEEK
 from template_builder.live.progress import BY_DAY, BY_SIZE, FIRST_SHOWN, TOTALS
 from template_builder.live.row_links import CHECKS, GROUPS, LAMBING_LINKS, TREATMENTS
 from template_builder.live.set_on import ROOM, SPARE
@@ -33,17 +35,18 @@ class Block(NamedTuple):
     top: int
 
 
-_BEHIND = (EWES, LAMB_LINKS, LAMBING_LINKS, CHECKS, TREATMENTS, GROUPS, ASTRAY)
+_BEHIND = (EWES, LAMB_LINKS, LAMBING_LINKS, CHECKS, TREATMENTS, GROUPS, ASTRAY, PLAN, WEEK_BY_WEEK, LITTERS, TO_DO)
 HIDDEN = tuple(Block(sheet, f"_{sheet.id}", TOP) for sheet in _BEHIND)
 SHOWN = (
     Block(TONIGHT, TONIGHT_TAB, TONIGHT_TOP),
     Block(ROOM, SET_ON_TAB, TOP), Block(SPARE, SET_ON_TAB, TOP), Block(EWE_STATUS, STATUS_TAB, TOP),
     Block(BY_SIZE, PROGRESS_TAB, TOP), Block(BY_DAY, PROGRESS_TAB, TOP),
+    Block(FEEDING, PLAN_TAB, FEEDING_TOP), Block(CALENDAR, PLAN_TAB, CALENDAR_TOP), Block(PLANNED, PLAN_TAB, LIST_TOP),
 )
 BLOCKS = (*HIDDEN, *SHOWN)
-HIDDEN_CELLS = (*CELLS, *HOW_MANY, *BELOW, ALL_BELOW, FIRST_SHOWN, TO_LOOK_AT, LEFT_FOR_LATER, *IDENTITY)
+HIDDEN_CELLS = (*CELLS, *HOW_MANY, *BELOW, ALL_BELOW, FIRST_SHOWN, TO_LOOK_AT, LEFT_FOR_LATER, *IDENTITY, *PLAN_CELLS)
 SINGLE_CELLS: tuple[LiveCell, ...] = (
-    NOW, TONIGHT_HEAD, NOT_LISTED, ANSWER, *LOOK_UP, *LINKS, CALLS, *HIDDEN_CELLS,
+    NOW, PLAN_HEAD, TONIGHT_HEAD, NOT_LISTED, ANSWER, *LOOK_UP, *LINKS, CALLS, *HIDDEN_CELLS,
     *(cell for _, cells in TOTALS for cell in cells),
 )
 

@@ -14,7 +14,8 @@ def _setting(id: str) -> str:
     return f'INDEX(season_value,MATCH("{id}",season_row_key,0))'
 
 
-def _own_or_default(id: str) -> str:
+def own_or_default(id: str) -> str:
+    """The number Season has for a setting, else its default."""
     return f"IF(ISNUMBER({_setting(id)}),{_setting(id)},{SETTING[id].default})"
 
 
@@ -33,9 +34,9 @@ NOW = LiveCell("now", f"IF(ISNUMBER({_setting('as_of')}),{_setting('as_of')},NOW
 
 CELLS: tuple[LiveCell, ...] = (
     LiveCell("minute", f"ROUND(live_now*{MINUTES},0)"),
-    *(LiveCell(id, _own_or_default(id)) for id in USED),
+    *(LiveCell(id, own_or_default(id)) for id in USED),
     # Settings are in kg, weights on Lambs in the unit Season names: this one is put into theirs.
-    LiveCell("small_lamb", f"({_own_or_default('small_lamb')})/IF({_IN_POUNDS},{IN_KG[WeightUnit.LB]},1)"),
+    LiveCell("small_lamb", f"({own_or_default('small_lamb')})/IF({_IN_POUNDS},{IN_KG[WeightUnit.LB]},1)"),
     LiveCell("all_ewes_until", "IF(COUNT(live_treatments_all_ewes)=0,0,LARGE(live_treatments_all_ewes,1))"),
     LiveCell("all_ewes_unknown", "COUNTIF(live_treatments_all_ewes_unknown,1)"),
     *(LiveCell(f"lost_{link.removeprefix('live_')}", _lost(link)) for link in LINKS),

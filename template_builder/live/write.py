@@ -17,6 +17,7 @@ from template_builder.live.blocks import (
 from template_builder.live.columns import LiveValues
 from template_builder.live.lamb_block import MOST_LAMBS, SET_ON_DAYS
 from template_builder.live.live_writer import NARROW, LiveWriter
+from template_builder.live.plan_page import write_plan
 from template_builder.live.progress import BY_DAY, BY_SIZE, CHARTS_END, DAYS, SIZES, TOTALS
 from template_builder.live.set_on import ROOM, SPARE
 from template_builder.live.status import EWE_STATUS
@@ -40,6 +41,7 @@ def write_live(
     _set_on(writer)
     _status(writer)
     _progress(writer)
+    write_plan(writer)
     for name, (tab, first, last) in ranges(last_rows, day_books):
         book.define(name, tab, first, last)
 

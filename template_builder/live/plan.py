@@ -1,0 +1,93 @@
+"""Plan: feeding groups, what falls due week by week, and every ewe in lamb, those to see to first."""
+
+from template_builder.files.look import BODY, DATE, STRONG
+from template_builder.layout.choices import FeedAs
+from template_builder.live.columns import LiveCell, LiveColumn, LiveSheet
+from template_builder.live.plan_block import BY_GROUP, FAT, GROUPS_SHOWN, SAME_NIGHTS, THIN_BIG, TO_DO
+from template_builder.plan.calendar import TASKS
+from template_builder.plan.groups import EARLY, LATE, WORDS, Litter
+
+FEEDING_TOP = 6  # the first rows of the three lists, one below another
+CALENDAR_TOP = FEEDING_TOP + GROUPS_SHOWN + 3
+LIST_TOP = CALENDAR_TOP + TO_DO.rows + 3
+_CENTRED = BODY.with_(align="center")
+_SCORE = _CENTRED.with_(number_format="0.0#")
+
+
+def _titled() -> str:
+    def within(litter: Litter) -> str:
+        at = f"INDEX(live_litters_at,{litter})"
+        return f"AND(INDEX(live_litters_ewes,{litter})>0,{at}<={{k}},{{k}}<={at}+INDEX(live_litters_parted,{litter}))"
+
+    named = {**{Litter(number): words for number, words in WORDS.items()}, Litter.APART: FeedAs.APART.label}
+    words = "&".join(f'IF({within(litter)},", {text}","")' for litter, text in named.items())
+    half = (f'IF({{opener}}=0,", {LATE}",IF(INDEX(live_litters_parted,{{opener}})=1,", {EARLY}",""))')
+    return f'IF({{ewes}}=0,"",MID({words},3,99)&{half})'
+
+
+_BELOW, _UP_TO = (f'COUNTIF(live_plan_due_key,"<"&({{k}}+{more})*{BY_GROUP})' for more in (0, 1))
+
+FEEDING = LiveSheet("feeding", (
+    LiveColumn("opener", "IFERROR(MATCH({k},live_litters_opener,0),0)"),
+    LiveColumn("ewes_in", "COUNTIF(live_plan_group,{k}+0)"),
+    LiveColumn("title", _titled().replace("{ewes}", "{ewes_in}"), "Feeding group", 31, STRONG),
+    LiveColumn("ewes", 'IF({ewes_in}=0,"",{ewes_in})', "Ewes", 9, _CENTRED),
+    LiveColumn("lambs", 'IF({ewes_in}=0,"",SUMIF(live_plan_group,{k}+0,live_plan_scanned))', "Lambs scanned", 12, _CENTRED),
+    LiveColumn("first", f'IF({_BELOW}={_UP_TO},"",SMALL(live_plan_due_key,{_BELOW}+1)-{{k}}*{BY_GROUP})', "First due", 13, DATE),
+    LiveColumn("last", f'IF({{first}}="","",SMALL(live_plan_due_key,{_UP_TO})-{{k}}*{BY_GROUP})', "Last due", 45, DATE),
+    LiveColumn("thin", 'IF({ewes_in}=0,"",COUNTIFS(live_plan_group,{k}+0,live_plan_thin,1))', "of them thin", 24, _CENTRED),
+    LiveColumn("undated", f'IF({{ewes_in}}=0,"",{{ewes_in}}-({_UP_TO}-{_BELOW}))', "of them without due day", 14, _CENTRED),
+), rows=GROUPS_SHOWN)
+
+
+def _listed(then: str) -> str:
+    return f'IF({{key}}="","",{then})'
+
+
+def _what() -> str:
+    *others, last = TASKS.values()
+    chosen = f'"{last}"'
+    for number, words in reversed(list(enumerate(others, start=1))):
+        chosen = f'IF(INDEX(live_todo_task,{{at}})={number},"{words}",{chosen})'
+    return chosen
+
+
+CALENDAR = LiveSheet("calendar", (
+    LiveColumn("key", 'IF({k}>COUNT(live_todo_key),"",SMALL(live_todo_key,{k}))'),
+    LiveColumn("at", _listed("{key}-INT({key}/100)*100")),
+    LiveColumn("group", _listed("INDEX(live_feeding_title,INDEX(live_todo_group,{at}))"), "Feeding group", 31, STRONG),
+    LiveColumn("ewes", _listed("INDEX(live_feeding_ewes,INDEX(live_todo_group,{at}))"), "Ewes", 9, _CENTRED),
+    LiveColumn("week", _listed("INT((INT({key}/100)-2)/7)*7+2"), "Week of", 12, DATE),
+    LiveColumn("on", _listed("INT({key}/100)"), "Due on", 13, DATE),
+    LiveColumn("what", _listed(_what()), "What falls due", 45),
+), rows=TO_DO.rows)
+
+_WHY = (f'IF(INDEX(live_plan_rank,{{at}})<{FAT},IF(INDEX(live_plan_rank,{{at}})={THIN_BIG},"; thin with "&'
+        f'INDEX(live_plan_scanned,{{at}})&" lambs","; thin"),IF(INDEX(live_plan_fat,{{at}})=1,"; fat with a single",""))')
+_FIRST_TIME = ('IF(ISNUMBER(INDEX(ewes_lambings_before,{at})),IF(INDEX(ewes_lambings_before,{at})=0,"; first lambing",""),"")')
+_NEAR = "INDEX(live_plan_near,{at})"
+
+PLANNED = LiveSheet("planned", (
+    LiveColumn("key", 'IF({k}>COUNT(live_plan_key),"",SMALL(live_plan_key,{k}))'),
+    LiveColumn("at", _listed("MATCH({key},live_plan_key,0)")),
+    LiveColumn("group", _listed("INDEX(live_feeding_title,INDEX(live_plan_group,{at}))"), "Feeding group", 31),
+    LiveColumn("ewe", _listed("INDEX(live_ewes_name,{at})"), "Ewe", 9, STRONG),
+    LiveColumn("scanned", _listed("INDEX(live_plan_scanned,{at})"), "Scanned", 12, _CENTRED),
+    LiveColumn("due", _listed("INDEX(live_plan_dated,{at})"), "Due", 13, DATE),
+    LiveColumn("why", _listed(f"MID({_WHY}&{_FIRST_TIME},3,99)"), "To see to", 45),
+    LiveColumn("warning", _listed('TRIM(INDEX(ewes_past_warning,{at})&"")'), "Last year's warning", 24, BODY),
+    LiveColumn("condition", _listed("INDEX(live_plan_condition,{at})"), "Condition, last look", 14, _SCORE),
+    LiveColumn("mark", _listed('TRIM(INDEX(ewes_mark,{at})&"")'), "Mark", 10, _CENTRED),
+    LiveColumn("singles", _listed(
+        f'IF(OR(INDEX(live_plan_scanned,{{at}})<3,{_NEAR}=""),"",COUNTIF(live_plan_single_due,"<"&{_NEAR}+{SAME_NIGHTS + 1})'
+        f'-COUNTIF(live_plan_single_due,"<"&{_NEAR}-{SAME_NIGHTS}))'), "Singles due the same nights", 12, _CENTRED),
+), rows_of="ewes")
+
+PLAN_HEAD = LiveCell("plan_head", (
+    'IF(COUNT(live_plan_key)=0,"No ewe on Ewes is scanned in lamb.",COUNT(live_plan_key)&" ewes in lamb, in "&'
+    '(SUM(live_litters_opens)+SUM(live_litters_parted))&" feeding groups; Season says how many the farm can keep ("&'
+    'live_plan_most&"). "&COUNTIF(live_plan_thin,1)&" thin, "&COUNTIF(live_plan_fat,1)&" fat with a single, "&'
+    'COUNTIF(live_plan_scanned,">2")&" with three lambs or more: about "&ROUND(live_plan_spare,0)&'
+    '" of their lambs will want another ewe or a bottle."&'
+    'IF(COUNT(live_plan_near)=0," No due day is known, so nothing is counted back.",""))'
+))

@@ -1,0 +1,22 @@
+"""The tab Plan as people see it."""
+
+from template_builder.files import look
+from template_builder.layout.whole import PLAN_TAB
+from template_builder.live.live_writer import LiveWriter
+from template_builder.live.plan import CALENDAR, FEEDING, LIST_TOP, PLAN_HEAD, PLANNED
+
+NOTE = ("Change a scan, a due day, Feeding group on Ewes or a day on Season and all of this moves. Days are counted back from "
+        "the first due day of each group. What your vet and adviser say stands above them.")
+
+
+def write_plan(writer: LiveWriter) -> None:
+    """The tab: groups, calendar, and below them the ewes, whose headings stand on each further printed page."""
+    page = writer.page(PLAN_TAB, "", "")
+    left = FEEDING.places["title"]
+    page.text(1, left, "Plan: before lambing", look.TITLE)
+    writer.cell(page, 2, left, PLAN_HEAD, look.SECTION)
+    page.text(3, left, NOTE, look.SUBTITLE)
+    page.link(4, left, PLAN_TAB, f"D{LIST_TOP}", "To the list of ewes, thin ones with many lambs first", look.LINK)
+    for sheet in (FEEDING, CALENDAR, PLANNED):
+        writer.shown(page, sheet)
+    page.print_setup(repeat=(LIST_TOP - 1, LIST_TOP - 1), footer=writer.footer, one_page_wide=True)
