@@ -1,5 +1,6 @@
 """A folder of farms: every spreadsheet in it named with what it is, a line for each season, only what changed read again."""
 
+import os
 import shutil
 from dataclasses import replace
 from datetime import datetime
@@ -200,8 +201,6 @@ def test_a_file_that_breaks_the_program_is_one_line(tmp_path: Path, monkeypatch:
 
 
 def _dies(number: int) -> int:
-    import os
-
     if number == 1:
         os._exit(1)
     return 10 * number
@@ -209,6 +208,18 @@ def _dies(number: int) -> int:
 
 def test_a_process_that_dies_loses_its_own_file_only() -> None:
     assert {0: 0, 1: -1, 2: 20} == dict(in_parallel(_dies, [0, 1, 2], -1, cores=2))
+
+
+def _deaf(_: int) -> bool:
+    import signal
+
+    return signal.SIGINT in signal.pthread_sigmask(signal.SIG_BLOCK, [])
+
+
+@pytest.mark.skipif(not hasattr(os, "fork"), reason="processes that inherit which signals wait")
+def test_ctrl_c_is_for_the_process_that_shares_out_the_work() -> None:
+    assert [True, True] == [answer for _, answer in in_parallel(_deaf, [0, 1], False, cores=1)]
+    assert not _deaf(0)
 
 
 def test_a_line_comes_back_from_the_index_as_it_was() -> None:

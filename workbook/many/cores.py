@@ -8,6 +8,7 @@ from collections import deque
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
 from concurrent.futures.process import BrokenProcessPool
+from contextlib import contextmanager
 from typing import TypeVar
 
 Task = TypeVar("Task")
@@ -42,7 +43,8 @@ def _shared(work: Callable[[Task], Answer], tasks: Sequence[Task], cores: int) -
         while waiting or running:
             while waiting and len(running) < cores * WAITING_A_CORE:
                 number, task = waiting.popleft()
-                running[pool.submit(work, task)] = number
+                with _undisturbed():
+                    running[pool.submit(work, task)] = number
             for future in wait(running, return_when=FIRST_COMPLETED).done:
                 yield running.pop(future), future.result()
     finally:
@@ -53,7 +55,9 @@ def _alone(work: Callable[[Task], Answer], task: Task, lost: Answer) -> Answer:
     """The answer of a process of its own, after another has broken down: the task may be the one that did it."""
     with _pool(1) as pool:
         try:
-            return pool.submit(work, task).result()
+            with _undisturbed():
+                future = pool.submit(work, task)
+            return future.result()
         except BrokenProcessPool:
             return lost
 
@@ -61,6 +65,19 @@ def _alone(work: Callable[[Task], Answer], task: Task, lost: Answer) -> Answer:
 def _pool(cores: int) -> ProcessPoolExecutor:
     return ProcessPoolExecutor(
         cores, multiprocessing.get_context("spawn"), initializer=_begin, max_tasks_per_child=FILES_A_PROCESS)
+
+
+@contextmanager
+def _undisturbed() -> Iterator[None]:
+    """Ctrl-C waits a moment: a process begun meanwhile never hears of it, not even before its first line."""
+    if not hasattr(signal, "pthread_sigmask"):
+        yield
+        return
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+    try:
+        yield
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, before)
 
 
 def _begin() -> None:
