@@ -177,6 +177,7 @@ def test_summaries_stand_beside_and_are_not_written_twice(tmp_path: Path) -> Non
     assert 1 == told.exit_code
     assert "a-summary.xlsx is already there" in " ".join(told.output.split())
     assert first == summary.read_bytes()
+    assert str(tmp_path) not in str(rows(tmp_path / "second.xlsx", FARMS))
 
 
 def test_marked_copies_go_into_a_folder_of_their_own(tmp_path: Path) -> None:

@@ -25,9 +25,9 @@ MOST_KINDS = 6  # named in the line of a farm; all stand on Problems by kind
 _FARM = (
     (Head("File", NAME), 21.0), (Head("Flock", SMALL), 15.0), (Head("Year", WHOLE), 6.0), (Head("Stage", SMALL), 10.0),
     (Head("Newest record", SMALL), 11.0), (Head("As of", SMALL), 11.0), (Head("Ewes", WHOLE), 6.5), (Head("Errors", WHOLE), 7.0),
-    (Head("Warnings", WHOLE), 8.5), (Head("Errors by kind", SMALL), 15.0), (Head("What stops a decision", SMALL), 34.0),
+    (Head("Warnings", WHOLE), 11.0), (Head("Errors by kind", SMALL), 15.0), (Head("What stops a decision", SMALL), 34.0),
 )
-_COPIES = ((Head("Marked copy", SMALL), 17.0), (Head("Summary", SMALL), 17.0))
+_COPIES = ((Head("Marked copy", SMALL), 29.0), (Head("Summary", SMALL), 27.0))
 _KIND = ((Head("File", NAME), 24.0), (Head("Flock", SMALL), 18.0), (Head("Rule"), 8.0), (Head("Kind"), 10.0),
          (Head("Times", WHOLE), 8.0), (Head("What is wrong", SMALL), 50.0))
 _OTHER = ((Head("File", NAME), 34.0), (Head("What it is"), 20.0), (Head("What to know", SMALL), 64.0))

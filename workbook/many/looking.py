@@ -92,22 +92,27 @@ def _list_or(other: Line, path: Path) -> Line:
 
 def _with_copies(result: Result, job: Job) -> Line:
     """The line of a season with the copies asked for written; why one was not stands in the line."""
-    line, refused = season_line(result), []
+    line, refused = season_line(result), list[str]()
     if job.marked:
         try:
             _test(job, job.marked)
             write_marked(Checked(result.season, result.problems, result.skipped), job.path, job.marked, force=job.force)
             line = replace(line, marked=job.seen(job.marked))
         except Told as error:
-            refused.append(str(error))
+            refused.append(_by_name(error, job.marked))
     if job.summary:
         try:
             _test(job, job.summary)
             write_summary(result, job.summary, force=job.force)
             line = replace(line, summary=job.seen(job.summary))
         except Told as error:
-            refused.append(str(error))
+            refused.append(_by_name(error, job.summary))
     return replace(line, not_written=" ".join(refused))
+
+
+def _by_name(error: Told, target: Path) -> str:
+    """What is wrong with a target, without the folders of this computer: an index is sent on."""
+    return str(error).replace(str(target), target.name)
 
 
 def _test(job: Job, target: Path) -> None:
