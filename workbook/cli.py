@@ -1,5 +1,6 @@
 """The commands. Each is a thin face over a library call; heavy imports stand inside the command that needs them."""
 
+import shlex
 import sys
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
@@ -72,15 +73,34 @@ def _paper_of(season: Path) -> Path:
     return _beside(season.with_stem(season.stem.removesuffix("-season") or season.stem), "paper")
 
 
-@click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
+@click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100}, invoke_without_command=True)
 @click.version_option(package_name="lambing-workbook", prog_name="lambing-workbook")
-def main() -> None:
+@click.pass_context
+def main(context: click.Context) -> None:
     """Season workbooks for lambing: build one from the scan list, check it, and analyse it for the selection meeting.
+
+    Without a command, at a terminal, it asks which file there is and what is wanted.
 
     \b
     Start with:  lambing-workbook demo my-demo
     Exit codes:  0 fine; 1 done, but something needs a person; 2 could not run.
     """
+    if context.invoked_subcommand is not None:
+        return
+    if not sys.stdin.isatty():
+        click.echo(context.get_help())
+        return
+    from workbook.doors.asking import Asked, arguments
+
+    def ask(question: str, default: str) -> str:
+        return str(click.prompt(question, default=default, show_default=bool(default)))
+
+    try:
+        line = arguments(ask, click.echo)
+    except Asked as error:
+        raise CannotRun(str(error)) from error
+    click.echo(f"lambing-workbook {shlex.join(line)}")
+    main.main(line, standalone_mode=False)
 
 
 @main.command(short_help="Season workbook from a scan list, from the season before, or both.")

@@ -1,0 +1,1 @@
+"""Ways in for who does not type commands."""
