@@ -11,6 +11,7 @@ from template_builder.entry.marks import Grid, mark
 from template_builder.entry.tabs import TABS, finish, out_of_sight
 from template_builder.files import look
 from template_builder.files.progress import Tell, silent
+from template_builder.files.tab import height_needed
 from template_builder.files.writer import Book, Page, new_book
 from template_builder.forecast.page import write_forecast
 from template_builder.forecast.per_day import Forecast
@@ -261,6 +262,7 @@ class _EntrySheet:
         extra = {key: len(self.sheet.columns) + number for number, key in enumerate(own, start=1)}
         styles = {(column.id, issued): self._style(column, issued) for column in self.sheet for issued in (True, False)}
         for row, values in enumerate(self.rows, start=FIRST_ROW):
+            self._height(page, row, values)
             issued = self.sheet.issued_in(values) if "row_key" in values else ()
             for key, value in values.items():
                 if key in extra:
@@ -270,6 +272,14 @@ class _EntrySheet:
                     page.value(row, number, value, styled(styles[key, column in issued], value), shown)
             if self.sheet.fixed_rows:
                 self._fixed_row(page, row, values)
+
+    def _height(self, page: Page, row: int, values: Row) -> None:
+        """A row whose text takes more than a line is as high as its text: not every program lets it grow on opening."""
+        texts = ((values.get(column.id), column) for column in self.columns if self._shown(column))
+        points = height_needed((str(text), width_of(self.sheet, column, self.plan.longest), self._style(column, issued_row=False))
+                               for text, column in texts if isinstance(text, str))
+        if points > look.ROW_HEIGHT:
+            page.height(row, points)
 
     def _style(self, column: Column, issued_row: bool) -> look.Style:
         style = cell_style(column, issued=issued_row and column.issued)

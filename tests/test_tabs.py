@@ -16,6 +16,7 @@ from template_builder.layout.whole import FORECAST_TAB, SET_ON_TAB
 from workbook.reading.season_file import read
 
 MOST_TABS = 17
+LETTERS, LINE = 1.25, 14  # letters in the width of a digit, at most; points of a line, at least
 EWES: list[Row] = [{"ewe": "0412", "scanned": 2, "group": "Hill"}, {"ewe": "0413", "scanned": 1, "group": "Hill"}]
 TALLY: list[Row] = [{"group": "Hill", "how_recorded": HowRecorded.COUNTS_ONLY, "tally_ewes": 9, "tally_1": 9}]
 ANSWERED: list[Row] = [{"rule": "C116", "sheet": "Lambs", "row_name": "0412-1", "value": "7.5", "answer": "large lamb"}]
@@ -69,3 +70,19 @@ def test_answers_come_into_sight_once_there_are_any(tmp_path: Path) -> None:
 
 def test_set_on_goes_where_lambs_have_no_rows(tmp_path: Path) -> None:
     assert SET_ON_TAB not in in_sight(built(tmp_path / "season.xlsx", lay_ready(EWES, each_lamb=False), Start.SIMPLE))
+
+
+def test_a_row_is_as_high_as_the_longest_text_in_it(tmp_path: Path) -> None:
+    """Not every program lets a row grow on opening: the lines of one would stand over the next."""
+    told = "down in the far corner of the top field with a lamb at each side, both full and easy to catch " * 2
+    ewes: list[Row] = [{**EWES[0], "notes": told}, EWES[1]]
+    book = load_workbook(built(tmp_path / "season.xlsx", lay_ready(ewes)))
+    for title in ("Season", "Policy", "Ewes"):
+        page = book[title]
+        sizes = {cell.column_letter: page.column_dimensions[cell.column_letter] for cell in page[3]}
+        shown = {letter: size.width * LETTERS for letter, size in sizes.items() if not size.hidden}
+        for row in page.iter_rows(min_row=4):
+            high = page.row_dimensions[row[0].row].height or page.sheet_format.defaultRowHeight
+            lines = {cell.coordinate: len(cell.value) / shown[cell.column_letter] for cell in row
+                     if isinstance(cell.value, str) and cell.alignment.wrap_text and cell.column_letter in shown}
+            assert [] == [cell for cell, needed in lines.items() if needed > 1 and high < LINE * needed], title

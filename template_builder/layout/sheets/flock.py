@@ -50,10 +50,10 @@ SEASON = Sheet(
     own_columns=(
         Column("setting", "Setting", Kind.TEXT, "What is set.", issued=True, width=30, simple=True),
         Column("value", "Value", Kind.SETTING, "Your own value; blank takes the default.", width=17, simple=True),
-        Column("unit", "Unit", Kind.TEXT, "The unit it is counted in.", issued=True, width=10, simple=True),
+        Column("unit", "Unit", Kind.TEXT, "The unit it is counted in.", issued=True, width=14, simple=True),
         Column("default", "Default", Kind.SETTING, "What counts while Value is blank.", issued=True, width=10, simple=True),
-        Column("why", "Why", Kind.TEXT, "What it does.", issued=True, width=38, simple=True),
-        Column("source", "Source", Kind.TEXT, "Where the default comes from.", issued=True, width=36, simple=True),
+        Column("why", "Why", Kind.TEXT, "What it does.", issued=True, width=54, simple=True),
+        Column("source", "Source", Kind.TEXT, "Where the default comes from.", issued=True, width=44, simple=True),
     ),
 )
 
@@ -66,7 +66,7 @@ POLICY = Sheet(
     own_columns=(
         Column("rule", "Rule", Kind.TEXT, "The fault, in words.", issued=True, width=26, simple=True),
         Column("on", "On or off", Kind.CHOICE, "Off leaves the rule out.", choices=OnOff, width=8, simple=True),
-        Column("evidence", "Evidence", Kind.TEXT, "The number the rule looks at.", issued=True, width=25, simple=True),
+        Column("evidence", "Evidence", Kind.TEXT, "The number the rule looks at.", issued=True, width=33, simple=True),
         Column("compare", "Compare", Kind.CHOICE, "At least or at most the limit.", choices=Compare, width=9, simple=True),
         Column("limit", "Limit", Kind.NUMBER, "The limit; for a score weight, its share.", width=8, simple=True),
         Column("unit", "Unit", Kind.TEXT, "The unit of the evidence.", issued=True, width=13, simple=True),
