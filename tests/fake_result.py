@@ -55,7 +55,7 @@ FIRST_DAY = date(2026, 3, 10)
 SEED = 7
 
 RULE = Rule("C199x", "lamb-too-heavy", "Lamb too heavy", Severity.WARNING, "Likely a slip.", "house rule",
-            "Look it up and correct it, or answer the query.", uses=("lambs.birth_weight",))
+            "Look it up and correct it, or answer it.", uses=("lambs.birth_weight",))
 FAULT = replace(RULE, id="C198x", slug="tag-twice", title="Two lambs have the same tag", severity=Severity.ERROR)
 
 

@@ -320,14 +320,14 @@ def test_answers_to_a_habit_outlive_the_next_marking_as_one_row_and_can_be_taken
 
 
 @pytest.fixture(scope="module")
-def queries(result: Result, habits: Path) -> Worksheet:
+def to_correct(result: Result, habits: Path) -> Worksheet:
     path = habits.with_name("summary.xlsx")
     write_summary(result, path)
     return openpyxl.load_workbook(path)[TO_CORRECT_HERE]
 
 
-def test_queries_have_one_row_for_each_habit_and_the_real_error_first(queries: Worksheet) -> None:
-    rows = [row for row in queries.iter_rows() if row[0].value in REGISTRY]
+def test_problems_have_one_row_for_each_habit_and_the_real_error_first(to_correct: Worksheet) -> None:
+    rows = [row for row in to_correct.iter_rows() if row[0].value in REGISTRY]
     assert AS_LISTED == [(row[0].value, row[3].value) for row in rows]
     assert FIRST_SCREEN > rows[0][0].row
     assert all(RECORDS_LAMBS in row[3].hyperlink.location for row in rows)

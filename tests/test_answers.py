@@ -1,4 +1,4 @@
-"""A query answered stays answered until its value changes; an error cannot be answered."""
+"""A problem answered stays answered until its value changes; an error cannot be answered."""
 
 from dataclasses import replace
 
@@ -39,7 +39,7 @@ def written(problem: Problem) -> Row:
 
 
 @pytest.mark.parametrize(("file", "case"), FIRING)
-def test_an_answer_silences_exactly_its_query_until_the_value_changes(file: CaseFile, case: Case) -> None:
+def test_an_answer_silences_exactly_its_problem_until_the_value_changes(file: CaseFile, case: Case) -> None:
     problems = found(file, case)
     for problem in problems:
         all_of_them, answer = left(problems), written(problem)

@@ -42,7 +42,7 @@ pytestmark = pytest.mark.filterwarnings("ignore:.*xtension is not supported:User
 MESSY = Path(__file__).parent.parent / "demo_workbooks" / "season-messy.xlsx"
 CLEAN = MESSY.with_name("season-clean.xlsx")
 ERROR = Rule("C1", "wrong", "Wrong", Severity.ERROR, "why", "house rule", "Put it right.")
-QUERY = Rule("C2", "odd", "Odd", Severity.WARNING, "why", "house rule", "Look again.")
+WARNING = Rule("C2", "odd", "Odd", Severity.WARNING, "why", "house rule", "Look again.")
 
 EVERY_KIND = ("A2", "B2", "B4", "C2", "C3", "C4", "C5", NOTED, "D3", "E4", "F2", "F3", "F4", "G2", "G6", "Z99")
 PREFIXED_PARTS = ("worksheets/sheet1", "worksheets/sheet2", "styles", "comments1", "workbook", "sharedStrings")
@@ -85,7 +85,7 @@ def book(tmp_path: Path) -> Path:
 @pytest.mark.parametrize("form", FORMS)
 def test_everything_else_is_as_it_was(book: Path, form: str) -> None:
     source = rewritten(book, book.with_name("form.xlsx"), FORMS[form])
-    problems = [*(problem(cell) for cell in EVERY_KIND), problem("A1", LAMBS), problem("B2", LAMBS, QUERY)]
+    problems = [*(problem(cell) for cell in EVERY_KIND), problem("A1", LAMBS), problem("B2", LAMBS, WARNING)]
     marked = mark(source, problems)
     assert {} == differing(source, marked)
     assert {(EWES, cell) for cell in EVERY_KIND} | {(LAMBS, "A1"), (LAMBS, "B2")} == {one[:2] for one in Book(marked).marks()}
@@ -166,7 +166,7 @@ def test_values_are_read_from_every_kind_of_cell(book: Path) -> None:
 
 
 def test_a_note_says_every_problem_of_its_cell_and_keeps_what_was_there(book: Path) -> None:
-    marked = mark(book, [problem(NOTED, text="is\nwrong."), problem(NOTED, rule=QUERY, text="is odd"), problem("B2")])
+    marked = mark(book, [problem(NOTED, text="is\nwrong."), problem(NOTED, rule=WARNING, text="is odd"), problem("B2")])
     assert {
         "A3": "limps", "B2": "To correct: is wrong. Put it right.",
         NOTED: "ask the vet\nTo correct: is wrong. Put it right.\nTo correct: is odd. Look again.",
@@ -249,7 +249,7 @@ def test_problems_of_no_cell_stand_on_the_list_alone(book: Path, text: str, says
 
 
 def test_the_list_links_to_each_cell(book: Path) -> None:
-    sheet = openpyxl.load_workbook(mark(book, [problem("B2", rule=QUERY, value="=1+1", text="a _x000D_ b")]))[OWN_TAB]
+    sheet = openpyxl.load_workbook(mark(book, [problem("B2", rule=WARNING, value="=1+1", text="a _x000D_ b")]))[OWN_TAB]
     assert "'Ewes & rams'!B2" == sheet["D4"].hyperlink.location
     assert ("=1+1", "s", None) == (sheet["F4"].value, sheet["F4"].data_type, sheet["I4"].value)
     assert [column.title for column in TO_CORRECT.own_columns] == [cell.value for cell in sheet[3]]
@@ -305,12 +305,12 @@ def answered(messy: Checked, tmp_path_factory: pytest.TempPathFactory) -> Path:
     return path
 
 
-def test_answers_silence_queries_until_the_value_changes_and_errors_never(messy: Checked, answered: Path) -> None:
+def test_answers_silence_warnings_until_the_value_changes_and_errors_never(messy: Checked, answered: Path) -> None:
     before, after = (Counter((one.rule.id, str(one.place)) for one in found.problems) for found in (messy, check(read(answered))))
-    queries = {one for one in before if one[0] in ("C113", "C116")}
+    warned = {one for one in before if one[0] in ("C113", "C116")}
     changed = ("C116", f"Lambs!{first_weight(messy)}")
-    assert queries - {changed} == set(before - after)
-    assert len(queries) > 1
+    assert warned - {changed} == set(before - after)
+    assert len(warned) > 1
     assert Counter() == after - before
     assert changed in after
     assert {one for one in before if one[0] == "C101"} == {one for one in after if one[0] == "C101"} != set()
@@ -320,11 +320,11 @@ def test_answers_outlive_the_next_marking(messy: Checked, answered: Path) -> Non
     found, again = check(read(answered)), answered.with_name("again.xlsx")
     write_marked(found, answered, again)
     assert [one.found.text for one in found.problems] == [one.found.text for one in check(read(again)).problems]
-    queries = {(one.place.sheet, one.place.cell) for one in messy.problems if one.rule.id == "C113"}
-    assert queries <= {one[:2] for one in Book(answered).marks()}
-    assert set() == queries & {one[:2] for one in Book(again).marks()}
+    warned = {(one.place.sheet, one.place.cell) for one in messy.problems if one.rule.id == "C113"}
+    assert warned <= {one[:2] for one in Book(answered).marks()}
+    assert set() == warned & {one[:2] for one in Book(again).marks()}
     rows = [[cell.value for cell in row] for row in openpyxl.load_workbook(again)[OWN_TAB].iter_rows(min_row=4)]
-    assert [ANSWERS["C113"]] * len(queries) == [row[ANSWER] for row in rows if row[0] == "C113"]
+    assert [ANSWERS["C113"]] * len(warned) == [row[ANSWER] for row in rows if row[0] == "C113"]
     assert [ANSWERS["C101"]] == [row[ANSWER] for row in rows if row[0] == "C101"]
 
 

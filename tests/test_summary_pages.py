@@ -130,13 +130,13 @@ def test_what_is_missing_is_said_once() -> None:
 
 def test_what_to_do_says_how_a_query_is_answered_and_that_an_error_is_not() -> None:
     lamb = busy_result().season.rows("lambs")[0]
-    query, fault = (rule.problem(Found(lamb.at("tag"), "wrong", "7001", row_name="1001-1")) for rule in (RULE, FAULT))
-    assert f"{RULE.fix} If it is right as written, answer it on Answers: {', '.join(answer_to(query))}." == what_to_do(query)
-    assert f"{RULE.fix} If it is right as written, say so in the last column." == what_to_do(query, beside=True)
+    warning, fault = (rule.problem(Found(lamb.at("tag"), "wrong", "7001", row_name="1001-1")) for rule in (RULE, FAULT))
+    assert f"{RULE.fix} If it is right as written, answer it on Answers: {', '.join(answer_to(warning))}." == what_to_do(warning)
+    assert f"{RULE.fix} If it is right as written, say so in the last column." == what_to_do(warning, beside=True)
     assert {FAULT.fix} == {what_to_do(fault), what_to_do(fault, beside=True)}
 
 
-def test_queries_say_what_to_do(tmp_path: Path) -> None:
+def test_problems_say_what_to_do(tmp_path: Path) -> None:
     busy = busy_result()
     shown = texts(written(busy, tmp_path)[TO_CORRECT])
     assert {what_to_do(problem) for problem in busy.problems} <= set(shown)

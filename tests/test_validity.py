@@ -62,7 +62,7 @@ WRITTEN: dict[str, Write] = {
     **{f"season, {start.value}, empty": _season(start, filled=False) for start in Start},
     **{f"season, {start.value}, filled": _season(start, filled=True) for start in Start},
     "summary, empty season": lambda path: write_summary(empty_result(), path),
-    "summary, a query answered": lambda path: write_summary(result(season(answers=[ANSWER])), path),
+    "summary, a problem answered": lambda path: write_summary(result(season(answers=[ANSWER])), path),
     "summary, busy season": lambda path: write_summary(busy_result(ewes=30), path),
 }
 

@@ -25,7 +25,7 @@ _STEEPNESS = 14.0
 _BORN_DEAD, _LOST = -4.35, -3.1
 _LARGE_LITTER, _HARD_BIRTH, _YOUNG_DAM = 0.4, 1.2, 0.3
 
-_NARROWED = 0.1  # kg: weights are drawn this far within what the Season sheet queries
+_NARROWED = 0.1  # kg: weights are drawn this far within what the Season sheet expects
 _CLASSES = {1: "single", 2: "twin", 3: "triplet"}
 
 

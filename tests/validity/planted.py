@@ -15,7 +15,7 @@ _GROUPS, _GROUPS_TABLE, _GROUPS_LINKS = (
 _META = "xl/worksheets/sheet27.xml"
 _FRONT, _DECISIONS = "xl/worksheets/sheet1.xml", "xl/worksheets/sheet2.xml"
 _RAM_IN = "'Groups'!$C$3</definedName>"
-_MANY_LINKS = '<hyperlink ref="A5" location="\'Queries\'!A1"/>' * 65_531
+_MANY_LINKS = '<hyperlink ref="A5" location="\'To correct\'!A1"/>' * 65_531
 
 
 class Edit(NamedTuple):

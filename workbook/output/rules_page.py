@@ -21,7 +21,7 @@ Every rule that a season workbook is checked by. `lambing-workbook explain C101`
 - **warning**: likely a slip; it is still counted as written.
 - **note**: worth knowing.
 
-Row 4 is the first row below the headings. A query that is right as written can be answered on the sheet Answers.
+Row 4 is the first row below the headings. A warning or note that is right as written can be answered on the sheet Answers.
 """
 SEVERITIES = {Severity.ERROR: "Error", Severity.WARNING: "Warning", Severity.NOTE: "Note"}
 

@@ -86,7 +86,7 @@ def read_cells(cells: Cells, as_of: datetime | None = None) -> Reading:
 
 
 def _named(problems: Iterable[Problem], records: Mapping[str, tuple[Record, ...]]) -> Iterator[Problem]:
-    """The problems, each with a name of its row and a value, so that a query can be answered."""
+    """The problems, each with a name of its row and a value, so that a problem can be answered."""
     rows = {(row.tab, row.row): row for sheet in records.values() for row in sheet}
     for problem in problems:
         found, row = problem.found, rows.get((problem.place.sheet, problem.place.row))

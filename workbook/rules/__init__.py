@@ -1,1 +1,1 @@
-"""What can be wrong with records: how a rule is declared, the rules themselves, and queries answered."""
+"""What can be wrong with records: how a rule is declared, the rules themselves, and problems answered."""

@@ -1,4 +1,4 @@
-"""Queries answered: "right as written" holds for one rule, row and value, and lapses when the value changes."""
+"""Problems answered: "right as written" holds for one rule, row and value, and lapses when the value changes."""
 
 from collections.abc import Iterable
 
@@ -34,13 +34,13 @@ def unanswered(problems: Iterable[Problem], answers: frozenset[Answer]) -> list[
 
 
 def answer_to(problem: Problem) -> Answer:
-    """What to write on Answers to answer a query: rule, sheet, row and value."""
+    """What to write on Answers to answer a problem: rule, sheet, row and value."""
     found = problem.found
     return problem.rule.id, found.place.sheet, found.row_name, found.value
 
 
 def what_to_do(problem: Problem, *, beside: bool = False) -> str:
-    """What to do about a problem; of a query also how to answer it should it be right as written.
+    """What to do about a problem; of one that is no error also how to answer it should it be right as written.
 
     `beside` where the answer is written in the row of the problem itself, as on To correct; else on the sheet Answers.
     """

@@ -17,7 +17,7 @@ class Severity(Enum):
     NOTE = "note"
 
 
-# Stands for the value of a cell that is blank where it should not be, so that such a query can be answered too.
+# Stands for the value of a cell that is blank where it should not be, so that such a problem can be answered too.
 BLANK = "blank"
 
 

@@ -1,4 +1,4 @@
-"""What a person calls a row, so that a query about it can be found again and answered."""
+"""What a person calls a row, so that a problem with it can be found again and answered."""
 
 from template_builder.layout.words import shown
 from workbook.season.cells import Record

@@ -32,7 +32,7 @@ class Row(NamedTuple):
 
 
 def rows_for(problems: Sequence[Problem], answered: Iterable[Record], tabs: Iterable[str]) -> list[Row]:
-    """A row for each problem or habit, then the queries answered here before, whose answers must not be lost.
+    """A row for each problem or habit, then the problems answered here before, whose answers must not be lost.
 
     `answered` are the rows of this sheet in the file that is marked, `tabs` its sheets.
     """

@@ -25,7 +25,7 @@ LOOKS = {
 }
 NOTE = ("Error: a figure resting on it is not to be trusted. Warning: likely a slip, still counted. Note: worth knowing. The "
         "cell is that of your own file and links to the row in this one. A slip made often is one row with its first cells; in a "
-        "marked copy of your file all are marked, and each query can be answered in its own row, on To correct.")
+        "marked copy of your file all are marked, and each but an error can be answered in its own row, on To correct.")
 SKIP_SPANS = ((1, 1), (2, 5), (6, 7))
 OWN_SPANS = ((1, 3), (4, 7))
 
