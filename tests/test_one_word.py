@@ -74,7 +74,7 @@ def test_a_word_is_read_as_its_column_would_be(word: LambingTrouble, column: str
     (LambingTrouble.PROLAPSE, "prolapse_unnamed", {"prolapse"}, "trouble: prolapse"),
     (LambingTrouble.NO_MILK, "no_milk", {"little colostrum"}, "trouble: no milk"),
     (LambingTrouble.REFUSED, "refused", {"lamb refused"}, "trouble: refused"),
-    (LambingTrouble.BAD_UDDER, "udder_or_teats", set(), "trouble: bad udder or teats"),
+    (LambingTrouble.BAD_UDDER, "udder_or_teats", {"bad udder or teats"}, "trouble: bad udder or teats"),
     (LambingTrouble.LAMBS_LOST, "", set(), "trouble: lambs lost"), (LambingTrouble.OTHER, "", set(), "trouble: other"),
 ])
 def test_what_each_word_counts_for_and_whom_it_wakes(

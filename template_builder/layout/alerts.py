@@ -114,6 +114,9 @@ SIDE_DRY = Alert(
     "fed. Look again next day.", fades=ILLNESS_FADES)
 LARGE_TEATS = Alert(
     "large teats", TODAY, "Do all lambs suck? Hold each to the teat until it finds it by itself.", fades=NEXT_LOOK_LAPSES)
+BAD_UDDER = Alert(
+    "bad udder or teats", TODAY, "Feel both sides, draw milk from each teat; hot, hard or painful: call your vet. See that her "
+    "lambs are fed, and write what it is.", call_vet=True, fades=ILLNESS_FADES)
 SMALL_LAMBS = Alert(
     "small lambs", TODAY, "See that each has had colostrum, is warm and has its share of the milk. Set one on to another "
     "ewe, or help it to feed.")
@@ -145,7 +148,8 @@ WITHDRAWAL_UNKNOWN = Alert(
 # Every trouble a ewe can have, most urgent first; a row that cannot be read stands above them all.
 ALERTS = (
     LONG_LABOUR, WOMB_PROLAPSE, PROLAPSE, ABORTED, ABORTION_SUSPECTED, MASTITIS, SLEEPY, IN_LABOUR, ORPHANS, LITTLE_COLOSTRUM,
-    NOT_SUCKING, HOLLOW, REFUSED, TROUBLE, NEXT_LOOK, HELPED_TO_SUCK, AFTERBIRTH_HELD_BACK, SIDE_DRY, LARGE_TEATS, SMALL_LAMBS,
+    NOT_SUCKING, HOLLOW, REFUSED, TROUBLE, NEXT_LOOK, HELPED_TO_SUCK, AFTERBIRTH_HELD_BACK, SIDE_DRY, LARGE_TEATS, BAD_UDDER,
+    SMALL_LAMBS,
     MISSING_LAMB, MORE_LAMBS, BADLY_LAME, RECTAL_PROLAPSE, VERY_THIN, OVERDUE, WITHDRAWAL, LABOUR_NOT_RECORDED,
     WITHDRAWAL_UNKNOWN,
 )

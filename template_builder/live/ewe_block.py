@@ -311,6 +311,9 @@ SINCE = (
     LiveColumn("thin_treated", f"IF(OR({{thin_since}}=0,{{treated}}=0),0,{latest('live_treatments_key')})"),
 )
 
+_BAD_IN_A_WORD = (f"AND({_BAD_UDDER},OR({{teats}}={place(Teats.SOUND)},NOT({said('{teats}', Teats)})),"
+                  f"{_counts('{udder_look}', 'TRUE')}=0,{_counts('{teats_look}', 'TRUE')}=0)")
+
 _FORMULAS = (
     _raised(alerts.LONG_LABOUR, f"AND({_LONG},{{since_waters}}<={_LAPSED})", "{waters_minute}", "{weaned}"),
     _raised(alerts.WOMB_PROLAPSE, _here(f"{{prolapse}}={place(Prolapse.WOMB)}"), "{prolapse_since}"),
@@ -341,6 +344,7 @@ _FORMULAS = (
     _raised(alerts.SIDE_DRY, _here("{weaned}=0," + A_SIDE_DRY.formula("{last_sides}")), "{sides_since}", _SIDE_STILL),
     _raised(alerts.LARGE_TEATS, _here(f"{{weaned}}=0,{{last_teats}}={place(Teats.LARGE)},{{at_side}}>0"), "{teats_since}",
             _TEATS_STILL),
+    _raised(alerts.BAD_UDDER, _here(f"{_BAD_IN_A_WORD},{{next_looked}}=0"), "{lambed_minute}"),
     _raised(alerts.SMALL_LAMBS, _here(f"{{born}}>={BIG_LITTER},{packed('{reared}', 3)}>0,{_FIRST_DAYS}"), "{lambed_minute}"),
     _raised(alerts.MISSING_LAMB, f"AND({_LITTER},{{lambs}}<N({{scanned}}))", "{lambed_minute}"),
     _raised(alerts.MORE_LAMBS, f"AND({_LITTER},{{lambs}}>N({{scanned}}))", "{lambed_minute}"),
@@ -365,9 +369,6 @@ def _in_order() -> Iterator[LiveColumn]:
 _OPEN_LATE = f"IF({{trouble_look}}>0,{key_minute('{trouble_look}')}>={{seen_at}},FALSE)"
 _ILL_NEXT_DAY = (f"AND({{next_day}}={place(NextDay.TROUBLE)},OR({{look}}=0,NOT(ISNUMBER({{lambed_on}})),"
                  f"{{seen_at}}-{MINUTES}<=INT(N({{lambed_on}}))*{MINUTES}))")
-
-_BAD_IN_A_WORD = (f"AND({_BAD_UDDER},OR({{teats}}={place(Teats.SOUND)},NOT({said('{teats}', Teats)})),"
-                  f"{_counts('{udder_look}', 'TRUE')}=0,{_counts('{teats_look}', 'TRUE')}=0)")
 
 # Ewes never offered another ewe's lamb, reason by reason.
 _NOT_FOR_SETTING_ON = (

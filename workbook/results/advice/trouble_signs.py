@@ -7,10 +7,10 @@ from template_builder.layout import alerts
 from template_builder.layout.alerts import Alert
 from template_builder.layout.choices import Choice, Feet, Prolapse, Reason, Trouble, YesNo
 from template_builder.layout.words import shown
-from workbook.results.advice.signs import SAME_DAY, Sign, Watch, hours_ago, lambed_at, midnight, seen
+from workbook.results.advice.signs import SAME_DAY, Sign, Watch, hours_ago, lambed_at, midnight, next_day_look, seen
 from workbook.results.clinical.abortion import abortions
 from workbook.results.clinical.hers import at_her_side
-from workbook.results.clinical.looks import last_look
+from workbook.results.clinical.looks import bad_in_a_word, last_look
 from workbook.season.cells import CellRef, Record
 from workbook.season.families import Ewe
 from workbook.season.withdrawals import runs_to
@@ -28,6 +28,7 @@ def trouble_signs(watch: Watch, ewe: Ewe) -> Iterator[Sign]:
     yield from _illness(ewe)
     yield from _aborted(watch, ewe)
     yield from _afterbirth(watch, ewe)
+    yield from _bad_in_a_word(ewe)
     yield from _badly_lame(ewe)
     yield from _very_thin(ewe)
     yield from _withdrawals(ewe, watch.when)
@@ -80,6 +81,12 @@ def _afterbirth(watch: Watch, ewe: Ewe) -> Iterator[Sign]:
         cell = (ewe.lambing.at("afterbirth"),)
         yield Sign(alerts.AFTERBIRTH_HELD_BACK, "afterbirth not passed a day after lambing", lambed_at(ewe), cell,
                    alerts.AFTERBIRTH_HELD)
+
+
+def _bad_in_a_word(ewe: Ewe) -> Iterator[Sign]:
+    """Udder or teats called bad in one word; the next day's look answers it, as it does what is written at lambing."""
+    if ewe.lambing and bad_in_a_word(ewe) and not next_day_look(ewe):
+        yield Sign(alerts.BAD_UDDER, "bad udder or teats, which is not written", lambed_at(ewe), (ewe.lambing.at("trouble"),))
 
 
 def _badly_lame(ewe: Ewe) -> Iterator[Sign]:
