@@ -379,7 +379,7 @@ def test_conflicts_are_listed_by_cell(tmp_path: Path, golden: Callable[[Path, st
     sheet = openpyxl.load_workbook(tmp_path / "day-merged.xlsx")[CONFLICTS_TAB]
     lines = [[cell.value for cell in row] for row in sheet.iter_rows(min_row=1)]
     top = next(number for number, line in enumerate(lines) if line[0] == "Sheet")
-    headings = ["Sheet", "Cell", "Row", "Column", "Stands now", "What stands is right (yes)",
+    headings = ["Sheet", "Cell", "About", "Column", "Stands now", "What stands is right (yes)",
                 "Value A", "A written in", "Value B", "B written in"]
     assert headings == lines[top]
     assert [(1, 2), ("2", "=1")] == [(line[6], line[8]) for line in lines[top + 1:]]

@@ -15,7 +15,7 @@ CONFLICTS = Sheet(
     own_columns=(
         Column("sheet", "Sheet", Kind.TEXT, "The sheet it is on.", width=10),
         Column("cell", "Cell", Kind.IDENTIFIER, "The cell in this workbook; click to go there.", width=7),
-        Column("row_name", "Row", Kind.IDENTIFIER, "The ewe, lamb or group it is about.", width=11),
+        Column("row_name", "About", Kind.IDENTIFIER, "The ewe, lamb or group it is about.", width=11, aliases=("Row",)),
         Column("column", "Column", Kind.TEXT, "The heading of its column.", width=15),
         Column("stands", "Stands now", Kind.TEXT, "What stands there now: the value before the copies were made, or blank.",
                width=12),
