@@ -81,6 +81,7 @@ def write_guide(book: Book, title: str, built: str, start: Start = Start.INDOORS
     tab.section("Mothering, 1 poor to 5 good", "How she behaves while her lambs are handled on the first day.")
     levels = [(pen, str(step), field) for step, pen, field in MOTHERING_LEVELS]
     tab.table((Head("In a pen"), Head("Step", STRONG), Head("In the field")), levels)
+    tab.page.print_setup(footer=title, one_page_wide=True)
     tab.page.raw.hide_gridlines(2)
 
 

@@ -86,3 +86,9 @@ def test_a_row_is_as_high_as_the_longest_text_in_it(tmp_path: Path) -> None:
             lines = {cell.coordinate: len(cell.value) / shown[cell.column_letter] for cell in row
                      if isinstance(cell.value, str) and cell.alignment.wrap_text and cell.column_letter in shown}
             assert [] == [cell for cell, needed in lines.items() if needed > 1 and high < LINE * needed], title
+
+
+def test_the_guide_prints_one_page_wide(tmp_path: Path) -> None:
+    page = load_workbook(built(tmp_path / "season.xlsx", lay_ready(EWES)))["Guide"]
+    assert page.sheet_properties.pageSetUpPr.fitToPage
+    assert (1, 0) == (page.page_setup.fitToWidth or 1, int(page.page_setup.fitToHeight))  # one is what is meant unsaid
