@@ -236,7 +236,7 @@ def test_a_summary_commented_on_is_never_replaced(season: Path) -> None:
     assert run("analyse", season).exit_code in (0, 1)
     assert run("analyse", season, "--force").exit_code in (0, 1)
     assert 1 == len(list(season.parent.glob("season-summary (before *).xlsx")))
-    told = refused(typed(summary, "Ewe decisions", "M5", "keep her"), "analyse", season)
+    told = refused(typed(summary, "Ewe decisions", "L9", "keep her"), "analyse", season)
     assert "what was written into the summary would be lost" in told
 
 

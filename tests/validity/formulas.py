@@ -24,7 +24,8 @@ CRITERIA = {
 _COMPARED = re.compile(r'"(<|>|<=|>=)"&.+')  # compared by size: matches numbers alone
 _RECKONED = re.compile(r"\$?[A-Z]{1,3}\$?\d+[-+]\d+")  # a cell with a number added: never text, so never a tag
 _CONSTANT = re.compile(r'-?\d+(\.\d+)?|"[^"]*"|TRUE|FALSE')
-_NO_TAG = (_COMPARED, _CONSTANT, _RECKONED)
+_ROW = re.compile(r"live_found")  # the row of the ewe looked up on Tonight: always a number
+_NO_TAG = (_COMPARED, _CONSTANT, _RECKONED, _ROW)
 
 LOST = "#REF!"
 _TEXT = re.compile(r'"(?:[^"]|"")*"')
