@@ -130,16 +130,17 @@ def test_every_rule_has_a_planted_fault() -> None:
 
 # What formulas use, listed so that nothing new slips in unread. A tag is never a criterion: "0412" and "412" would count as one.
 FUNCTIONS = {
-    "AND", "COLUMNS", "COUNT", "COUNTA", "COUNTIF", "COUNTIFS", "DATE",
-    "IF", "IFERROR", "INDEX", "INT", "ISNUMBER", "LARGE", "MATCH", "MAX",
-    "MID", "MIN", "N", "NOT", "NOW", "OR", "ROUND", "ROW", "ROWS", "SMALL", "SUBSTITUTE", "SUM", "SUMIF", "SUMIFS", "SUMPRODUCT",
-    "TRIM",
+    "AND", "COLUMNS", "COUNT", "COUNTA", "COUNTIF", "COUNTIFS", "DATE", "DAY", "HYPERLINK", "IF", "IFERROR", "INDEX", "INT",
+    "ISNUMBER", "LARGE", "LEN", "MATCH", "MAX", "MID", "MIN", "MONTH", "N", "NOT", "NOW", "OR", "RIGHT", "ROUND", "ROW", "ROWS",
+    "SMALL", "SUBSTITUTE", "SUM", "SUMIF", "SUMIFS", "SUMPRODUCT", "TODAY", "TRIM",
 }
 # Pens, days of the forecast; in the live sheets row numbers, counts and keys made of them; in the summary numbers of rules and
 # classes of the litter account. # stands for a number.
 CRITERIA = {
     '">"&set_pens', '">="&$A#', '">="&#', '"<"&$A#+#', "$A#", "$R#+#", "$D#-#", "$E#", "#", "-#", '">#"', '"<#"', '">=#"',
     '">="&$A#*#', '"<"&$A#*#', '">="&($A#+#)*#', '"<"&($A#+#)*#', '">"&$A#*#+$CG#', '"#"', '"not scanned"', '"bought in"',
+    "live_found",
+    '"<"&INDEX(live_plan_near,$C#)+#', '"<"&INDEX(live_plan_near,$C#)-#', "$A#+#", "$E#+#", '">"&$E#+#', '"<"&$B#+#',
 }
 
 
