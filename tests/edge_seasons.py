@@ -42,6 +42,7 @@ MIDNIGHT = datetime(2026, 3, 25)  # when a day written without its hour can be j
 MOMENTS = (MIDNIGHT, MIDNIGHT, datetime(2026, 3, 25, 3), datetime(2026, 3, 25, 23, 59), datetime(2026, 3, 1, 12))
 MOST_EWES = 24
 GROUPS = ("A", "B", "Hill")
+ALARMS = (2, 10, 20, 25, 50, 100)  # shares that so few ewes can be exactly
 _MINUTE = timedelta(minutes=1)
 
 
@@ -130,6 +131,7 @@ def edge_season(seed: int) -> tuple[Rows, datetime]:
     for name in (name for name in names if fate[name] in ("nursed", "worded")):
         _nurse(edge, rows, name)
     rows["groups"] = _filled([_group(edge, name) for name in GROUPS])
+    rows["policy"] = [{"row_key": "abortion-alarm", "limit": edge.one_of(*ALARMS)}]
     return rows, now
 
 

@@ -43,6 +43,11 @@ def test_what_the_trade_does_next(step: str) -> None:
     assert step in REGISTRY["A101"].fix
 
 
+def test_with_the_share_set_to_nothing_one_abortion_is_still_needed() -> None:
+    share = [{"row_key": "abortion-alarm", "limit": 0}]
+    assert [] == list(abortion_alarm(season(ewes=[{"ewe": "1", "scanned": 2}], policy=share)))
+
+
 def suspected(ewes: int, *days: int) -> Season:
     """So many ewes in lamb, of which some bore a mummified lamb."""
     return season(

@@ -23,6 +23,7 @@ from template_builder.layout.sides import BOTH_IN_MILK
 from template_builder.live.columns import CELLS
 from template_builder.live.evaluator.reckoning import Language
 from template_builder.live.ewe_block import raised_id
+from template_builder.live.flock_alarm import NO_ALARM
 from template_builder.live.formulas import MINUTES, NO_MINUTE
 from template_builder.live.lamb_block import MOST_LAMBS, SET_ON_DAYS, SPARE_WHY
 from template_builder.live.progress import DAYS, SIZES
@@ -35,6 +36,7 @@ from workbook.results.advice.signs import Watch, lambed_at
 from workbook.results.clinical.hers import at_her_side
 from workbook.results.clinical.looks import last_sides
 from workbook.results.clinical.setting_on import not_for_setting_on
+from workbook.rules.checks.advice import abortion_alarm
 from workbook.season.families import Ewe, Lamb, moment
 from workbook.season.mating import last_possible_day
 from workbook.season.season import Season
@@ -214,8 +216,18 @@ def differences(seed: int) -> list[str]:
     live = in_rows(live_values(rows, now))
     found = [*_alerts(told, live["ewes"]), *_lists(told, live), *_status(told, live["status"])]
     cells = live[CELLS][0]
+    found += _alarm(told, cells)
     found += [f"progress: {id} {wanted}, live {cells[id]}" for id, wanted in told.progress.items() if wanted != cells[id]]
     return [f"season {seed}: {one}" for one in [*found, *_charts(told, live)]]
+
+
+def _alarm(told: Told, cells: LiveRow) -> Iterable[str]:
+    """The abortion alarm, for its share and for two close together, and that it is told where either is so."""
+    words = "".join(found.text for found in abortion_alarm(told.season))
+    wanted = ["alarm from" in words, "within 7 days" in words, not words]
+    given = [cells["so_many_lost"] == 1, cells["two_lost_close"] == 1, cells["flock_alarm"] == NO_ALARM]
+    if wanted != given:
+        yield f"abortion alarm {words!r}, live {cells['flock_alarm']}"
 
 
 def _charts(told: Told, live: Mapping[str, list[LiveRow]]) -> Iterable[str]:
@@ -347,6 +359,10 @@ LIMITS = {
     "refused in a word, of one not known": ("live_ewes_told_refused", ")<(", ")<=("),
     "a lamb refused on the day of the last look": ("live_ewes_refused_since", "<$", "<=$"),
     "refused in a word, seen after weaning": ("live_ewes_refused_since", ">=", ">"),
+    "as large a share as sounds the alarm": ("live_so_many_lost", "<live_abortion_alarm", "<=live_abortion_alarm"),
+    "abortions a week apart": ("live_ewes_lost_close", "+10080", "+10079"),
+    "abortions more than a week apart": ("live_ewes_lost_close", "+10080", "+11520"),
+    "abortions without a day are not close": ("live_ewes_lost_close", "<143998560", "<=143998560"),
     "why moved not known": ("live_lambs_refuses", "<8", "<=8"),
 }
 

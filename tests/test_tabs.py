@@ -12,7 +12,7 @@ from template_builder.layout.columns import Row, Start
 from template_builder.layout.laying import lay_ready
 from template_builder.layout.sheets import SHEETS
 from template_builder.layout.sheets.later import ANSWERS
-from template_builder.layout.whole import FORECAST_TAB, SET_ON_TAB
+from template_builder.layout.whole import FORECAST_TAB, GUIDE_TAB, SET_ON_TAB, TONIGHT_TAB
 from workbook.reading.season_file import read
 
 MOST_TABS = 17
@@ -54,6 +54,13 @@ def test_a_flock_known_by_a_tally_has_nothing_that_asks_for_ewes(tmp_path: Path,
     assert not set(BY_NUMBER) & set(in_sight(path))
     assert {"Counts", "Groups", "Season", "Guide"} <= set(in_sight(path))
     assert () == read(path).problems  # hidden, not left out
+
+
+def test_a_flock_known_by_a_tally_opens_on_guide_and_does_not_show_tonight(tmp_path: Path) -> None:
+    book = load_workbook(built(tmp_path / "season.xlsx", {"groups": TALLY}))
+    assert "hidden" == book[TONIGHT_TAB].sheet_state
+    assert GUIDE_TAB == book.active.title  # type: ignore[union-attr]  # a workbook has an open sheet
+    assert [GUIDE_TAB] == [page.title for page in book if page.sheet_view.tabSelected]
 
 
 @pytest.mark.parametrize("rows", [{}, {"groups": [{"group": "Hill"}]}, {"groups": TALLY, **lay_ready(EWES)}])

@@ -39,6 +39,9 @@ EARLY_BY = timedelta(days=8)
 # A ewe that aborted stays apart at least until her discharge has dried up, commonly three weeks or more; from memory.
 ABORTION_FADES = timedelta(days=21)
 
+# Two abortions so close together point to one cause that goes through the flock: common practice, no source.
+ABORTIONS_CLOSE = timedelta(days=7)
+
 
 @dataclass(frozen=True)
 class Alert:

@@ -10,6 +10,8 @@ from template_builder.live.below import ALL, ALL_BELOW, BELOW, LAST_AND_BELOW, L
 from template_builder.live.columns import LiveCell, LiveSheet, names_in
 from template_builder.live.evaluator.grammar import NotInTheLanguage
 from template_builder.live.ewe_block import EWES, raised_id
+from template_builder.live.flock_alarm import BEHIND as BEHIND_THE_ALARM
+from template_builder.live.flock_alarm import FLOCK_ALARM
 from template_builder.live.laid import ASTRAY, HOW_MANY
 from template_builder.live.lamb_block import LAMB_LINKS
 from template_builder.live.look_up import ANSWER, ASKED, CALLS, IDENTITY, LINKS, LOOK_UP
@@ -24,7 +26,7 @@ from template_builder.live.tonight import LEFT_FOR_LATER, NOT_LISTED, TO_LOOK_AT
 
 CELLS_TAB, ALERTS_TAB = "_live", "_alerts"
 TOP = 5  # all blocks begin in the same row
-TONIGHT_TOP = 13  # but tonight's list, which stands below the look-up
+TONIGHT_TOP = 14  # but tonight's list, which stands below the look-up
 
 
 class Block(NamedTuple):
@@ -44,9 +46,11 @@ SHOWN = (
     Block(FEEDING, PLAN_TAB, FEEDING_TOP), Block(CALENDAR, PLAN_TAB, CALENDAR_TOP), Block(PLANNED, PLAN_TAB, LIST_TOP),
 )
 BLOCKS = (*HIDDEN, *SHOWN)
-HIDDEN_CELLS = (*CELLS, *HOW_MANY, *BELOW, ALL_BELOW, FIRST_SHOWN, TO_LOOK_AT, LEFT_FOR_LATER, *IDENTITY, *PLAN_CELLS)
+HIDDEN_CELLS = (
+    *CELLS, *HOW_MANY, *BELOW, ALL_BELOW, FIRST_SHOWN, TO_LOOK_AT, LEFT_FOR_LATER, *IDENTITY, *PLAN_CELLS, *BEHIND_THE_ALARM,
+)
 SINGLE_CELLS: tuple[LiveCell, ...] = (
-    NOW, PLAN_HEAD, TONIGHT_HEAD, NOT_LISTED, ANSWER, *LOOK_UP, *LINKS, CALLS, *HIDDEN_CELLS,
+    NOW, PLAN_HEAD, TONIGHT_HEAD, FLOCK_ALARM, NOT_LISTED, ANSWER, *LOOK_UP, *LINKS, CALLS, *HIDDEN_CELLS,
     *(cell for _, cells in TOTALS for cell in cells),
 )
 

@@ -297,6 +297,11 @@ SINCE = (
                f"{key_minute('{prolapse_look}')}),{{lambed_minute}})"),
     LiveColumn("aborted_since", f"IF(IF({{aborted_look}}>0,{key_minute('{aborted_look}')}<{NO_MINUTE},FALSE),"
                f"{key_minute('{aborted_look}')},{day_minute('{lambed_on}')})"),
+    # Since when she aborted or may have, and how many did from then on until a week later, herself too.
+    LiveColumn("lost_since", f'IF({{certain}}=1,{{aborted_since}},IF({{suspected}}=1,{day_minute("{lambed_on}")},""))'),
+    LiveColumn("lost_close", f'IF(IF(ISNUMBER({{lost_since}}),{{lost_since}}<{NO_MINUTE},FALSE),'
+                             f'COUNTIF(live_ewes_lost_since,">"&{{lost_since}}-1)-'
+                             f'COUNTIF(live_ewes_lost_since,">"&{{lost_since}}+{alerts.ABORTIONS_CLOSE.days * MINUTES}),0)'),
     # One of her lambs, the freshest, or one told in a word, of which no look next day is written.
     LiveColumn("refused_since", f"MAX(IF({{refused}}-{{k}}*{EWE}<{{shut}},0,{{refused}}-{{k}}*{EWE}),"
                "IF(AND({told_refused}=1,{at_side}>0,"

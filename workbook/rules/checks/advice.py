@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Mapping
 from itertools import pairwise
 
+from template_builder.layout.alerts import ABORTIONS_CLOSE
 from template_builder.layout.policy import WEIGHTS
 from template_builder.layout.words import shown
 from workbook.results.clinical.abortion import Abortion, abortions
@@ -16,8 +17,8 @@ from workbook.season.season import Season
 _WEIGHT = {weight.id: weight for weight in WEIGHTS}
 FLOCK_ALARMS = ("abortion-alarm", "illness-in-several", "many-empty")  # rules told above all figures
 ALARM, EMPTIES = _WEIGHT["abortion-alarm"], _WEIGHT["empties-question"]
-CLOSE = Limit("Abortions this close together", 7, "days", "Two in a week point to one cause that goes through the flock.",
-              "common practice, no source")
+CLOSE = Limit("Abortions this close together", ABORTIONS_CLOSE.days, "days",
+              "Two in a week point to one cause that goes through the flock.", "common practice, no source")
 
 
 @declare("A101", "abortion-alarm", title="So many ewes aborted, or may have, that the flock may be ill",
@@ -45,7 +46,7 @@ def _so_many(season: Season, ewes: list[Ewe]) -> list[str]:
     in_lamb = sum((ewe.scanned or 0) > 0 for ewe in season.flock.ewes.values())
     counted = [ewe for ewe in ewes if ewe.scanned]
     alarm = season.policy.weights[ALARM.id]
-    if not in_lamb or PER_CENT * len(counted) / in_lamb < alarm:
+    if not counted or PER_CENT * len(counted) / in_lamb < alarm:
         return []
     aborted = sum(ewe.aborted for ewe in counted)
     words = f"{aborted} of {in_lamb} ewes scanned in lamb aborted ({PER_CENT * aborted / in_lamb:.1f} %)"
