@@ -29,7 +29,6 @@ LANGUAGE, ENGLISH = "Language", "en-GB"  # a property of the file: programs that
 PROMPT_TITLE, PROMPT_TEXT, ERROR_TEXT = 32, 255, 225
 LONGEST_CHECK, LONGEST_HEADING = 255, 255  # characters of the formula of a validation, of a heading of a table
 LONGEST_FOOTER = 100  # characters of a person's words in it; a footer may hold 255 with its codes and each & twice
-MOST_ROWS = 1_048_576  # of a sheet
 LONGEST_LINK = 500  # characters of the path; a spreadsheet takes about 2,000, and blanks are written as three
 RISKY = ("=", "+", "-", "@", "\t", "\r")
 RESERVED_TITLE = "history"  # a spreadsheet program keeps a sheet of this title for itself
