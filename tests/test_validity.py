@@ -24,6 +24,7 @@ from template_builder.layout.columns import Row, Start
 from template_builder.layout.laying import lay_ready
 from template_builder.layout.summary_tabs import (
     EWE_DECISIONS,
+    FLOCK_PLAN,
     HIDDEN_LIVE,
     LITTER_ACCOUNT,
     MARKS,
@@ -32,6 +33,7 @@ from template_builder.layout.summary_tabs import (
     RECORDS_EWES,
     RECORDS_LAMBING,
     RECORDS_LAMBS,
+    REPLACEMENTS,
 )
 from template_builder.layout.whole import LIVE_TABS
 from workbook.output.summary.book import write_summary
@@ -39,7 +41,8 @@ from workbook.output.summary.book import write_summary
 DEMO = Path(__file__).parent.parent / "demo_workbooks"
 COMMITTED = sorted(DEMO.glob("*.xlsx"))
 FORMULA_SHEETS = frozenset({  # sheets whose cells hold formulas on purpose
-    *LIVE_TABS, MEETING, EWE_DECISIONS, HIDDEN_LIVE, MARKS, POLICY, LITTER_ACCOUNT, RECORDS_EWES, RECORDS_LAMBING, RECORDS_LAMBS,
+    *LIVE_TABS, MEETING, EWE_DECISIONS, FLOCK_PLAN, HIDDEN_LIVE, MARKS, POLICY, LITTER_ACCOUNT, RECORDS_EWES, RECORDS_LAMBING,
+    RECORDS_LAMBS, REPLACEMENTS,
 })
 OUTSIDE = "OOXML_VALIDATE"  # the environment variable that says where the Open XML SDK's validator stands
 PATIENCE = 240  # seconds
@@ -139,6 +142,7 @@ FUNCTIONS = {
 CRITERIA = {
     '">"&set_pens', '">="&$A#', '">="&#', '"<"&$A#+#', "$A#", "$R#+#", "$D#-#", "$E#", "#", "-#", '">#"', '"<#"', '">=#"',
     '">="&$A#*#', '"<"&$A#*#', '">="&($A#+#)*#', '"<"&($A#+#)*#', '">"&$A#*#+$CG#', '"#"', '"not scanned"', '"bought in"',
+    '">"&$CX#-#', '">"&$CX#+#', "$BO#", '"yes"',
     "live_found",
     '"<"&INDEX(live_plan_near,$C#)+#', '"<"&INDEX(live_plan_near,$C#)-#', "$A#+#", "$E#+#", '">"&$E#+#', '"<"&$B#+#',
 }
