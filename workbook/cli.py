@@ -19,6 +19,9 @@ _NAMES, _TALLY_NAMES = (", ".join(columns) for columns in ([column.name for colu
 _FILE = click.Path(path_type=Path, dir_okay=False)
 _FILE_OR_FOLDER = click.Path(path_type=Path)
 _STANDARD_OUTPUT = Path("-")
+KEPT_IF_ASKED = (
+    "ewe-numbers", "group-names", "ram-names", "breeds", "people", "tags", "flock-name", "products", "notes",
+)
 _WIDTH = 78  # signs of a line, so that it fits a small terminal
 _MOMENT = click.DateTime(["%Y-%m-%d", "%Y-%m-%d %H:%M", "%Y-%m-%dT%H:%M"])
 _DAY = click.DateTime(["%Y-%m-%d"])
@@ -414,6 +417,37 @@ def merge(copies: tuple[Path, ...], output: Path | None, base: Path | None, forc
     click.echo(text(done))
     click.echo(f"Written: {target}")
     sys.exit(NEEDS_A_PERSON if done.conflicts else FINE)
+
+
+@main.command(short_help="A copy without names and numbers, for an adviser.")
+@click.argument("season", type=_FILE)
+@click.option("-o", "--output", type=_FILE, help="Where to write; default shared-season.xlsx beside the season.")
+@click.option("--key", type=_FILE, help="Which name is which; default NAME-key.csv beside the season. It stays on the farm.")
+@click.option("--email", type=_FILE, help="Also write a message draft (.eml) with the copy attached and its figures as text.")
+@click.option("--keep", multiple=True, metavar="WHAT", type=click.Choice(KEPT_IF_ASKED),
+              help=f"Leave as written: {', '.join(KEPT_IF_ASKED)}. May be repeated.")
+@force_option
+def share(season: Path, output: Path | None, key: Path | None, email: Path | None, keep: tuple[str, ...], force: bool) -> None:
+    """Write a copy of a season without identities: ewes, groups, rams, people and tags get other names, notes are emptied.
+
+    The copy is built anew: comments, colours, your own columns and sheets are not in it. Dates and figures stay as they are.
+    The key says which name is which: do not send it.
+
+    \b
+    Example:  lambing-workbook share flock-season.xlsx --email to-adviser.eml
+    """
+    from workbook.sharing.files import share_file, write_draft
+    from workbook.sharing.identities import Keep
+    from workbook.sharing.said import said
+
+    target, names = output or season.with_name("shared-season.xlsx"), key or season.with_name(f"{season.stem}-key.csv")
+    with _in_words():
+        _test_targets([target], [season], force)
+        shared = share_file(season, target, names, [Keep(what) for what in keep], force=force, tell=_say)
+        if email:
+            write_draft(target, email, force=force, tell=_say)
+    click.echo(said(shared))
+    click.echo(f"Written: {target}" + (f" and {email}" if email else "") + f". The key stays on the farm: {names}")
 
 
 @main.command(short_help="What a rule, figure, setting or alert means.")

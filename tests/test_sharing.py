@@ -1,0 +1,139 @@
+"""A shared copy: no name, number, tag or note of the original is in any part of it, and its figures are the same."""
+
+import csv
+import json
+import zipfile
+from collections import Counter
+from datetime import datetime
+from email import message_from_bytes, policy
+from pathlib import Path
+
+import openpyxl
+import pytest
+from click.testing import CliRunner
+from openpyxl.comments import Comment
+
+from template_builder.build import Plan, build
+from template_builder.layout.choices import Born, EweLeft, Sex, TreatedFor
+from template_builder.layout.columns import OWN, Row
+from workbook.cli import KEPT_IF_ASKED, main
+from workbook.output.report import result_json
+from workbook.reading.season_file import read
+from workbook.results.pipeline import Result, analyse
+from workbook.sharing.identities import Keep, in_program_words
+
+AS_OF = datetime(2026, 8, 31, 12, 0)
+SECRETS = ("Quillfeather", "Zebedee", "77123", "Bramblewick", "Orlando", "826012345600045", "Mottlestone", "Peregrine",
+           "01632960961", "Snapdragon", "Tarragon", "Vexley", "Wolverley", "88451")
+ROWS: dict[str, list[Row]] = {
+    "season": [{"row_key": "flock", "value": "Quillfeather"}, {"row_key": "vet", "value": "Vexley 01632960961"},
+               {"row_key": "farm", "value": 1632960961}, {"row_key": "year", "value": 2026}],
+    "groups": [{"group": "Bramblewick", "ewes_to_ram": 3, "notes": "by Wolverley bridge"}],
+    "ewes": [
+        {"ewe": "77123", "scanned": 2, "group": "Bramblewick", "ram": "Orlando", "official_tag": "826012345600045",
+         "also_known_as": "Mottlestone", "notes": "from Zebedee", "past_udder": "lump 2025", OWN + "Tarragon": "Tarragon"},
+        {"ewe": "77124", "scanned": 1, "group": "Bramblewick", "left_how": EweLeft.SOLD, "left_why": "to Zebedee"},
+    ],
+    "lambing": [{"ewe": "77123", "born_alive": 2, "recorded_by": "Peregrine", "notes": "Peregrine helped", "help": "Zebedee"}],
+    "lambs": [{"ewe": "77123", "lamb_no": 1, "born": Born.ALIVE, "sex": Sex.EWE, "tag": "88451", "birth_weight": 4.5},
+              {"ewe": "77123", "lamb_no": 2, "born": Born.DEAD_FRESH, "electronic_tag": "826012345600045"}],
+    "weights": [{"animal": "88451", "kg": 20}, {"animal": "77123-2", "kg": 19}, {"animal": "Snapdragon", "kg": 18}],
+    "treatments": [{"given_to": TreatedFor.EWE, "animal": "Mottlestone", "product": "Snapdragon", "given_by": "Peregrine"}],
+    "answers": [{"rule": "C105", "row_name": "77123", "answer": "Zebedee looked"}],
+}
+
+
+@pytest.fixture(scope="module")
+def season(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    path = tmp_path_factory.mktemp("farm") / "Quillfeather-season.xlsx"
+    build(path, Plan("Quillfeather 2026", ROWS))
+    book = openpyxl.load_workbook(path)
+    book.properties.creator = "Zebedee"
+    book["Ewes"]["B4"].comment = Comment("ask Zebedee", "Zebedee")
+    book.create_sheet("Wolverley")["A1"] = "Zebedee"
+    book["Wolverley"].sheet_state = "hidden"
+    book.save(path)
+    return path
+
+
+def share(season: Path, folder: Path, *more: str) -> tuple[Path, str]:
+    target = folder / "copy.xlsx"
+    told = CliRunner().invoke(main, ["share", str(season), "-o", str(target), "--key", str(folder / "key.csv"), *more])
+    assert 0 == told.exit_code, told.output
+    return target, told.output
+
+
+def parts(path: Path) -> str:
+    with zipfile.ZipFile(path) as file:
+        return "\n".join(name + file.read(name).decode("utf-8", "replace") for name in file.namelist())
+
+
+def test_nothing_of_the_original_is_in_any_part(season: Path, tmp_path: Path) -> None:
+    before, after = parts(season), parts(share(season, tmp_path)[0])
+    assert [] == [word for word in SECRETS if word not in before]
+    assert [] == [word for word in (*SECRETS, "1632960961") if word.casefold() in after.casefold()]
+
+
+@pytest.mark.parametrize("name", ["season-clean.xlsx", "hill-season.xlsx"])
+def test_figures_are_those_of_the_original(name: str, tmp_path: Path) -> None:
+    original = Path(__file__).parents[1] / "demo_workbooks" / name
+    before, after = (analyse(read(path, AS_OF)) for path in (original, share(original, tmp_path)[0]))
+    assert numbers(before) == numbers(after)
+
+
+def numbers(result: Result) -> object:
+    """All figures, the account and losses, and how many ewes each decision is for."""
+    found = json.loads(result_json(result))
+    decisions = Counter(ewe["decision"] for ewe in found["ewes"])
+    return [(one["id"], one["value"]) for one in found["figures"]], found["account"], decisions, found["life_table"]
+
+
+def test_rows_point_to_the_same_animals(season: Path, tmp_path: Path) -> None:
+    found = read(share(season, tmp_path)[0]).season
+    assert ["E001", "E002"] == [row["ewe"] for row in found.rows("ewes")]
+    assert ["L0001", "E001-2", "X001"] == [row["animal"] for row in found.rows("weights")]
+    assert ["E001"] == [row["animal"] for row in found.rows("treatments")]
+    assert ["lump 2025", None] == [row["past_udder"] for row in found.rows("ewes")]
+
+
+def test_key_says_which_is_which(season: Path, tmp_path: Path) -> None:
+    share(season, tmp_path)
+    with (tmp_path / "key.csv").open(encoding="utf-8-sig", newline="") as file:
+        lines = list(csv.reader(file))
+    assert ["ewe", "E001", "77123"] in lines
+    assert ["group", "Group A", "Bramblewick"] in lines
+
+
+@pytest.mark.parametrize(("keep", "word"), [
+    ("ewe-numbers", "77123"), ("group-names", "Bramblewick"), ("ram-names", "Orlando"), ("people", "Peregrine"),
+    ("tags", "88451"), ("flock-name", "Quillfeather"), ("products", "Snapdragon"), ("notes", "Wolverley"),
+])
+def test_what_is_kept_if_asked(season: Path, tmp_path: Path, keep: str, word: str) -> None:
+    assert word in parts(share(season, tmp_path, "--keep", keep)[0])
+
+
+def test_words_of_the_command_are_those_inside() -> None:
+    assert [one.value for one in Keep] == list(KEPT_IF_ASKED)
+
+
+def test_message_draft(season: Path, tmp_path: Path) -> None:
+    copy, _ = share(season, tmp_path, "--email", str(tmp_path / "to.eml"))
+    message = message_from_bytes((tmp_path / "to.eml").read_bytes(), policy=policy.default)
+    (attached,) = message.iter_attachments()
+    assert copy.read_bytes() == attached.get_payload(decode=True)
+    words = message.get_body().get_content()  # type: ignore[union-attr]  # a draft has words
+    assert "2026" in words
+    assert [] == [word for word in SECRETS if word in words + message["Subject"]]
+
+
+@pytest.mark.parametrize(("text", "harmless"), [
+    ("lump 2025", True), ("12", True), ("123", False), ("1899", False), ("lump, Zebedee 2025", False), ("", True),
+])
+def test_histories_stay_where_they_name_nobody(text: str, harmless: bool) -> None:
+    assert harmless is in_program_words(text)
+
+
+def test_no_input_is_written_over(season: Path, tmp_path: Path) -> None:
+    told = CliRunner().invoke(main, ["share", str(season), "-o", str(season), "--key", str(tmp_path / "key.csv"), "--force"])
+    assert 2 == told.exit_code
+    assert not (tmp_path / "key.csv").exists()
