@@ -137,3 +137,22 @@ def test_no_input_is_written_over(season: Path, tmp_path: Path) -> None:
     told = CliRunner().invoke(main, ["share", str(season), "-o", str(season), "--key", str(tmp_path / "key.csv"), "--force"])
     assert 2 == told.exit_code
     assert not (tmp_path / "key.csv").exists()
+
+
+@pytest.mark.parametrize("option", ["--key", "--email"])
+def test_a_file_that_is_there_stops_it_before_anything_is_written(season: Path, tmp_path: Path, option: str) -> None:
+    there = tmp_path / "there.txt"
+    there.write_text("mine")
+    told = CliRunner().invoke(main, ["share", str(season), "-o", str(tmp_path / "copy.xlsx"), "--key", str(tmp_path / "key.csv"),
+                                     option, str(there)])
+    assert 2 == told.exit_code
+    assert ["there.txt"] == [path.name for path in tmp_path.iterdir()]
+    assert "mine" == there.read_text()
+
+
+def test_a_summary_is_refused_by_name(tmp_path: Path) -> None:
+    summary = Path(__file__).parents[1] / "demo_workbooks" / "season-clean-summary.xlsx"
+    told = CliRunner().invoke(main, ["share", str(summary), "-o", str(tmp_path / "copy.xlsx"), "--key", str(tmp_path / "k.csv")])
+    assert 2 == told.exit_code
+    assert "season-clean-summary.xlsx is a summary" in told.output
+    assert [] == list(tmp_path.iterdir())

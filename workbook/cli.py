@@ -436,16 +436,14 @@ def share(season: Path, output: Path | None, key: Path | None, email: Path | Non
     \b
     Example:  lambing-workbook share flock-season.xlsx --email to-adviser.eml
     """
-    from workbook.sharing.files import share_file, write_draft
+    from workbook.sharing.files import share_file
     from workbook.sharing.identities import Keep
     from workbook.sharing.said import said
 
     target, names = output or season.with_name("shared-season.xlsx"), key or season.with_name(f"{season.stem}-key.csv")
     with _in_words():
         _test_targets([target], [season], force)
-        shared = share_file(season, target, names, [Keep(what) for what in keep], force=force, tell=_say)
-        if email:
-            write_draft(target, email, force=force, tell=_say)
+        shared = share_file(season, target, names, [Keep(what) for what in keep], email=email, force=force, tell=_say)
     click.echo(said(shared))
     click.echo(f"Written: {target}" + (f" and {email}" if email else "") + f". The key stays on the farm: {names}")
 

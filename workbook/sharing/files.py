@@ -1,7 +1,7 @@
 """From a season workbook to the copy that may leave the farm, and the key that stays there."""
 
 import csv
-from collections.abc import Collection, Sequence
+from collections.abc import Collection
 from datetime import datetime
 from pathlib import Path
 
@@ -18,13 +18,15 @@ from workbook.sharing.identities import Keep, Shared, without_identities
 
 
 def share_file(
-    path: Path, target: Path, key: Path, keep: Collection[Keep] = (), *, force: bool = False, tell: Tell = silent,
+    path: Path, target: Path, key: Path, keep: Collection[Keep] = (), *, email: Path | None = None, force: bool = False,
+    tell: Tell = silent,
 ) -> Shared:
-    """Write the shared copy of `path` to `target` and its key to `key`. Raises Unreadable, WriteError."""
+    """Write the shared copy of `path` to `target`, its key to `key` and a draft to `email`. Raises Unreadable, WriteError."""
+    texts = [key, email] if email else [key]
+    check_targets([target, *texts], [path], force=force, texts=texts)
     season = read(path, None, tell).season
     shared = without_identities(season, keep)
     plan = Plan(f"Lambing season {season.year}", shared.rows, season.start, "A copy to share: names and numbers are replaced.")
-    _free_for_text([key], [path], force)
     tell("Working out the formulas")
     with writing(key, force=force) as temporary, temporary.open("w", encoding="utf-8-sig", newline="") as file:
         lines = csv.writer(file)
@@ -32,17 +34,14 @@ def share_file(
         lines.writerows((kind.what, alias, name) for kind in shared.aliases for alias, name in kind.given.values())
     now = datetime.now().replace(second=0, microsecond=0)
     build(target, with_values(plan, now), force=force, tell=tell)
+    if email:
+        _write_draft(target, email, force, tell)
     return shared
 
 
-def write_draft(shared: Path, target: Path, *, force: bool = False, tell: Tell = silent) -> None:
-    """Write a message draft with the copy at `shared` attached: its words are worked out from the copy, never from the original."""
-    _free_for_text([target], [shared], force)
+def _write_draft(shared: Path, target: Path, force: bool, tell: Tell) -> None:
+    """A message draft with the copy at `shared` attached; its words come from the copy, never from the original."""
     result = analyse(read(shared, None, tell), tell)
     message = draft(result.season.called, headline(result), shared.name, shared.read_bytes())
     with writing(target, force=force) as temporary:
         temporary.write_bytes(message)
-
-
-def _free_for_text(targets: Sequence[Path], inputs: Sequence[Path], force: bool) -> None:
-    check_targets(targets, inputs, force=force, texts=targets)
