@@ -43,7 +43,7 @@ def test_ewes_that_died_by_stage_of_the_ewes_to_the_ram() -> None:
     assert {"before lambing": (2, 20), "at lambing or within 7 days": (2, 20), "later": (1, 20), "scanned empty": (1, 20),
             "not known when": (1, 20)} == shares(table)
     assert ("Ewe deaths by stage, of ewes to the ram", "dates for 6 of 7 dead ewes") == (table.title, table.note)
-    assert ["Ewes!Q6", "Ewes!Q7"] == [str(cell) for cell in table.classes[1].rows]
+    assert ["Ewes!R6", "Ewes!R7"] == [str(cell) for cell in table.classes[1].rows]
 
 
 def test_causes_stand_as_written_and_one_spelling_is_one_cause() -> None:

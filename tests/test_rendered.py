@@ -55,6 +55,7 @@ def repeated(path: Path) -> dict[str, set[str]]:
         sheet = next(sheet for sheet in package.sheets if sheet.title == title)
         cells = ((place(reference) or (0, 0), cell) for reference, cell in sheet.cells.items())
         headings = [package.text(cell) for at, cell in cells if at[0] == row and at[1] <= area.right]
+        headings = [heading for heading in headings if heading != ROW_KEY.title]  # its column is hidden
         found[title] = {word for heading in headings for word in words_of(heading)}
     return found
 

@@ -70,7 +70,11 @@ def test_an_office_works_out_what_python_wrote(name: str, tmp_path: Path) -> Non
     found = recalculated(tmp_path / "wrong.xlsx", tmp_path, LIVE)
     assert expected[MEETING] and expected[LITTER_ACCOUNT] and expected[RECORDS_EWES]
     for tab, cells in expected.items():  # a file keeps sixteen digits
-        assert pytest.approx(cells, rel=1e-12, abs=0) == {cell: found[tab].get(cell) for cell in cells}
+        numbers = {cell for cell, value in cells.items() if isinstance(value, int | float)}
+        assert pytest.approx({cell: cells[cell] for cell in numbers}, rel=1e-12, abs=0) == {
+            cell: found[tab].get(cell) for cell in numbers}, tab
+        words = cells.keys() - numbers
+        assert {cell: cells[cell] or "" for cell in words} == {cell: found[tab].get(cell) or "" for cell in words}, tab
 
 
 def test_every_line_of_the_account_that_counts_anything_is_live(tmp_path: Path) -> None:

@@ -85,7 +85,7 @@ def test_a_count_expects_them_from_the_day_they_came(on: int, booked: int) -> No
 def test_when_their_ewe_is_gone_somebody_is_asked_who_rears_them(how: EweLeft, words: str, came_from: CameFrom) -> None:
     ewe: Row = {"left_on": date(2026, 4, 10), "left_how": how}
     of = bought(lamb(1, came_from=came_from, born=Born.ALIVE), ewe=ewe)
-    asked = f"C151 Ewes!P4 ewe B1 {words} on 10 Apr 2026, but these lambs are still booked on her: B1-1"
+    asked = f"C151 Ewes!Q4 ewe B1 {words} on 10 Apr 2026, but these lambs are still booked on her: B1-1"
     assert [asked] == [words for words in problems(of) if words.startswith("C151")]
     here = lines(of)
     assert 1 == here["own_ewe"]  # the one of the other ewe

@@ -8,7 +8,7 @@ from template_builder.layout.summary_tabs import HIDDEN_LIVE
 from template_builder.live.columns import LIVE, LiveSheet, names_in
 from template_builder.live.evaluator.meaning import CellValue
 from workbook.output.summary.live.ewes import VERDICTS
-from workbook.output.summary.live.flock import AGES, BY_COUNT_NAME
+from workbook.output.summary.live.flock import AGES, BY_COUNT_NAME, NEXT
 from workbook.output.summary.live.rules import DECIDES, RULES_NOW, rule_values
 from workbook.output.summary.live.values import VERDICT_WORDS, LiveDecisions
 from workbook.output.summary.live.which import WHICH, line
@@ -59,7 +59,8 @@ def write_hidden(book: Book, live: LiveDecisions, policy: Policy, plan: FlockPla
     """The hidden tab: the words of the verdicts, cells alone, the rules in force and the lists of ewes."""
     page = book.page(HIDDEN_LIVE)
     page.raw.hide()
-    used = used_names(live)
+    seen = [live.sheets[id] for id in (AGES, NEXT) if id in live.sheets]  # shown as they are on Flock plan and Meeting
+    used = used_names(live) | {sheet.name(id) for sheet in seen for id in sheet.places}
     for row, word in enumerate(VERDICT_WORDS, start=TOP):
         page.text(row, WORDS, word, PLAIN)
     book.define(f"{LIVE}{VERDICTS}", page.title, (TOP, WORDS), (TOP + len(VERDICT_WORDS) - 1, WORDS))
