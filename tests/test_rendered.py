@@ -10,6 +10,7 @@ from office import pdf, pdf_text
 from validity.parts import Package, areas, place
 
 from demo_workbooks import SUMMARY
+from template_builder.layout.columns import ROW_KEY
 
 COMMITTED = sorted((Path(__file__).parent.parent / "demo_workbooks").glob("*.xlsx"))
 ERRORS = ("###", "#REF!", "#NAME?", "#VALUE!", "#DIV/0!", "#N/A", "#NUM!", "#NULL!", "Err:")
