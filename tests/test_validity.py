@@ -83,7 +83,7 @@ def sound(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
     folder = tmp_path_factory.mktemp("sound")
     paths = {SEASON: folder / "season.xlsx", SUMMARY: folder / "summary.xlsx"}
     build(paths[SEASON], Plan("Planted", lay_ready([{"ewe": "0412", "scanned": 2}])))
-    write_summary(busy_result(ewes=6), paths[SUMMARY])
+    write_summary(busy_result(ewes=20), paths[SUMMARY])
     return paths
 
 

@@ -10,9 +10,9 @@ SEASON, SUMMARY = "season", "summary"
 FORMULAS_ALLOWED = "Groups"  # the sheet that may hold formulas while these are planted
 _STRINGS, _STYLES = "xl/sharedStrings.xml", "xl/styles.xml"
 _GROUPS, _GROUPS_TABLE, _GROUPS_LINKS = (
-    "xl/worksheets/sheet8.xml", "xl/tables/table2.xml", "xl/worksheets/_rels/sheet8.xml.rels",
+    "xl/worksheets/sheet13.xml", "xl/tables/table8.xml", "xl/worksheets/_rels/sheet13.xml.rels",
 )
-_META = "xl/worksheets/sheet27.xml"
+_META = "xl/worksheets/sheet32.xml"
 _FRONT, _DECISIONS = "xl/worksheets/sheet1.xml", "xl/worksheets/sheet2.xml"
 _RAM_IN = "'Groups'!$C$3</definedName>"
 _MANY_LINKS = '<hyperlink ref="A5" location="\'To correct\'!A1"/>' * 65_531
@@ -55,7 +55,7 @@ def _name(rule: Broken, *new: str) -> list[Planted]:
 
 
 def _titled(rule: Broken, *new: str) -> list[Planted]:
-    return _one(rule, SUMMARY, WORKBOOK, 'name="Scanning"', *(f'name="{text}"' for text in new))
+    return _one(rule, SUMMARY, WORKBOOK, 'name="Lambs"', *(f'name="{text}"' for text in new))
 
 
 def _heading(rule: Broken, old: str, new: str) -> list[Planted]:
@@ -97,12 +97,12 @@ FAULTS: list[Planted] = [
     # sheets, headings, links, printing
     *_titled(Broken.SHEET_TITLE_NOT_ALLOWED, "History", " ", "a/b", "a?", "[a]", "a:b", "'Method", "Method'", "M" * 32),
     *_titled(Broken.SHEET_TITLE_TWICE, "LOSSES"),
-    *_one(Broken.NO_SHEET_TO_OPEN_ON, SEASON, WORKBOOK, "<workbookView ", '<workbookView activeTab="1" ',
+    *_one(Broken.NO_SHEET_TO_OPEN_ON, SEASON, WORKBOOK, "<workbookView ", '<workbookView activeTab="17" ',
           '<workbookView activeTab="99" '),
     *_one(Broken.HEADER_OR_FOOTER_OVER_255_CHARACTERS, SEASON, _GROUPS, "&amp;8 Planted", "x" * 256),
     *_one(Broken.LINK_LEADS_NOWHERE, SUMMARY, _FRONT, "'To correct'!A1", "'To correkt'!A1", "'To correct'!A0", "nowhere"),
     *_one(Broken.MORE_LINKS_THAN_A_SHEET_HOLDS, SUMMARY, _FRONT, "<hyperlinks>", f"<hyperlinks>{_MANY_LINKS}"),
-    *_one(Broken.SHEET_NOT_THERE, SUMMARY, "xl/charts/chart2.xml", "<c:f>Losses!", "<c:f>Loses!"),
+    *_one(Broken.SHEET_NOT_THERE, SUMMARY, "xl/charts/chart1.xml", "<c:f>Scanning!", "<c:f>Scannings!"),
     *_one(Broken.HEADING_DIFFERS_FROM_ITS_TABLE, SEASON, _GROUPS_TABLE, 'name="Ram in"', 'name="Ram in "'),
     *_heading(Broken.HEADING_BLANK, "Ram breed", " "),
     *_heading(Broken.HEADING_OVER_255_CHARACTERS, "Ram breed", "R" * 256),
@@ -110,9 +110,9 @@ FAULTS: list[Planted] = [
     *_heading(Broken.HEADING_TWICE, "Ewes scanned", "ram  in"),
     *_one(Broken.TABLE_NOT_AS_WIDE_AS_ITS_COLUMNS, SEASON, _GROUPS_TABLE, 'ref="A3:R15"', 'ref="A3:S15"'),
     # what happens while typing
-    *_one(Broken.VALIDATION_TITLE_OVER_32_CHARACTERS, SEASON, _GROUPS, 'errorTitle="Ram in"', f'errorTitle="{"t" * 33}"',
-          f'promptTitle="{"t" * 33}"'),
-    *_one(Broken.VALIDATION_PROMPT_OVER_255_CHARACTERS, SEASON, _GROUPS, 'errorTitle="Ram in"', f'prompt="{"t" * 256}"'),
+    *_one(Broken.VALIDATION_TITLE_OVER_32_CHARACTERS, SEASON, _GROUPS, 'errorTitle="Ram in"', f'errorTitle="{"t" * 33}"'),
+    *_one(Broken.VALIDATION_TITLE_OVER_32_CHARACTERS, SEASON, _GROUPS, 'promptTitle="Ram in"', f'promptTitle="{"t" * 33}"'),
+    *_one(Broken.VALIDATION_PROMPT_OVER_255_CHARACTERS, SEASON, _GROUPS, 'prompt="', f'prompt="{"t" * 256}'),
     *_one(Broken.VALIDATION_ERROR_OVER_225_CHARACTERS, SEASON, _GROUPS, 'error="', f'error="{"t" * 226}'),
     *_checks(Broken.VALIDATION_FORMULA_OVER_255_CHARACTERS, f"AND({'O4&gt;0,' * 50}TRUE)"),
     *_one(Broken.LIST_OVER_255_CHARACTERS, SUMMARY, _DECISIONS, '"cull,', f'"{"k" * 250},'),
@@ -149,6 +149,6 @@ FAULTS: list[Planted] = [
     *_cell(Broken.TEXT_NOT_THERE, '<c r="A20" t="s"><v>99999</v></c>', '<c r="A20" t="s"/>'),
     *_one(Broken.PART_IS_NO_XML, SEASON, "xl/theme/theme1.xml", "</a:theme>", "", "\x01</a:theme>"),
     *_one(Broken.PART_WITHOUT_A_CONTENT_TYPE, SEASON, CONTENT_TYPES, "/xl/tables/table2.xml", "/xl/tables/table99.xml"),
-    *_one(Broken.RELATIONSHIP_LEADS_NOWHERE, SEASON, _GROUPS_LINKS, "table2.xml", "table99.xml"),
+    *_one(Broken.RELATIONSHIP_LEADS_NOWHERE, SEASON, _GROUPS_LINKS, "table8.xml", "table99.xml"),
     *_one(Broken.RELATIONSHIP_NOT_THERE, SEASON, _GROUPS, 'r:id="rId1"', 'r:id="rId9"'),
 ]
