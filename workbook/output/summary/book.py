@@ -79,6 +79,6 @@ def write_summary(result: Result, path: Path, *, force: bool = False, tell: Tell
         write_records(book, places, flags, footer)
         write_method(book, result, footer)
         if live:
-            write_hidden(book, live, result.season.policy, result.plan)
+            write_hidden(book, live)
         for page in book.pages:
             page.shown_at(zoom=PROJECTED if page.title == MEETING else 100, colour=TAB_COLOURS.get(page.title, TAB_READ))

@@ -34,8 +34,6 @@ from workbook.output.summary.live.ewes import (
     verdict_formula,
     years_columns,
 )
-from workbook.output.summary.live.flock import FlockNow
-from workbook.output.summary.live.given import Values, ewe_values
 from workbook.output.summary.live.lists import LINES
 from workbook.output.summary.live.values import LiveDecisions
 from workbook.output.summary.live.write import define_block, used_names, write_formulas, write_values
@@ -112,8 +110,7 @@ def write_ewe_decisions(book: Book, result: Result, live: LiveDecisions | None, 
     rows = _rows(ordered, printed, result, live, places, mothers)
     top = tab.table(heads, list(rows), name="ewe_decisions")
     _widths(tab, printed, len(heads))
-    values = {**ewe_values(ordered), **FlockNow.of(result).of_ewes([decision.ewe for decision in ordered])}
-    _live_cells(book, tab, values, live, top + 1)
+    _live_cells(book, tab, live, top + 1)
     _inputs(tab, printed, top + 1, len(ordered))
     tab.heads_stay(top)
     tab.page.print_area((1, 1), (tab.row - 1, len(printed)))
@@ -174,10 +171,10 @@ def _widths(tab: Tab, printed: Sequence[LiveColumn], columns: int) -> None:
         tab.page.width(number, YEAR_WIDTH if beside <= years else SCREEN, hidden=beside > years + len(EVIDENCE))
 
 
-def _live_cells(book: Book, tab: Tab, values: Values, live: LiveDecisions, first: int) -> None:
+def _live_cells(book: Book, tab: Tab, live: LiveDecisions, first: int) -> None:
     sheet = live.sheets["decisions"]
     shown = {"name", *(column.id for column in (*years_columns(), *evidence_columns()))}
-    write_values(tab.page, sheet, {id: cells for id, cells in values.items() if id not in shown}, first)
+    write_values(tab.page, sheet, {id: cells for id, cells in live.values(sheet.id).items() if id not in shown}, first)
     write_formulas(tab.page, live, sheet, first, {column.id: padded(column.style) for column in sheet.columns if column.title})
     define_block(book, sheet, tab.page.title, first, used_names(live))
 

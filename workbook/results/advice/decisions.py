@@ -140,11 +140,6 @@ def before_she_goes(decision: Decision) -> str:
     return "; ".join(said)
 
 
-def bars_draft(decision: Decision) -> tuple[str, ...]:
-    """What is against selling her for breeding, and against keeping a daughter of hers, in a word for each."""
-    return decision.facts.bars
-
-
 def recorded(ewe: Ewe) -> bool:
     """Whether anything at all was recorded about her this season."""
     return ewe.scanned is not None or any((ewe.lambing, ewe.family, ewe.checks, ewe.treatments))

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from enum import IntEnum
 
 from template_builder.layout.choices import Born, Help, RearedBy, Sex, YesNo
-from workbook.results.advice.decisions import Decision, bars_draft, decision
+from workbook.results.advice.decisions import Decision, decision
 from workbook.results.clinical.abortion import abortions
 from workbook.results.litters.lamb_classes import NOT_RECORDED, help_given
 from workbook.results.scores.rearing import rearing
@@ -89,8 +89,8 @@ def _left_out(
         yield "daughters of this ram are not kept"
     if dam.key in abortions(season):
         yield "her mother aborted, or may have"
-    barred = bars_draft(decided[dam.key] if dam.key in decided else decision(season, dam, stage))
-    if faults := [word for word in barred if word != "abortion"]:
+    judged = decided[dam.key] if dam.key in decided else decision(season, dam, stage)
+    if faults := [word for word in judged.facts.bars if word != "abortion"]:
         yield f"her mother: {', '.join(faults)}"
     if lamb.set_on and lamb.rearer in abortions(season):
         yield "set on to a ewe that aborted, or may have"

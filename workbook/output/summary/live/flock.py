@@ -14,7 +14,6 @@ from workbook.results.pipeline import Result
 AGES, NEXT = "ages", "next"
 MOST_NEXT = 15  # ewes named as the next to go
 WANTED_NAME = "live_wanted"  # the cell where the meeting writes how many ewes it wants next year
-BY_COUNT_NAME = "live_by_count"
 PARTS = ("age", "mothering", "litters", "notes")
 _GOES = f"OR({{final_code}}={place(Verdict.CULL)},{{final_code}}={place(Verdict.DRAFT)})"
 
@@ -32,6 +31,7 @@ def ages_sheet(ages: int, first_column: int = 1) -> LiveSheet:
     """A line for each age; its values stand on Flock plan."""
     return LiveSheet(AGES, (
         LiveColumn("here", ""),
+        LiveColumn("by_count", ""),  # in the first line: ewes known by counts only
         LiveColumn("going", "COUNTIF(live_decisions_going_age,{k})"),
         LiveColumn("staying", "{here}-{going}"),
     ), rows=ages, first_column=first_column)
@@ -53,7 +53,7 @@ def next_sheet(first_column: int = 1) -> LiveSheet:
     ), rows=MOST_NEXT, first_column=first_column)
 
 
-STAYING = LiveCell("plan_staying", f"SUM(live_ages_staying)+INDEX({BY_COUNT_NAME},1)")
+STAYING = LiveCell("plan_staying", f"SUM(live_ages_staying)+INDEX(live_{AGES}_by_count,1)")
 NEEDED = LiveCell("plan_needed", f"MAX(0,INDEX({WANTED_NAME},1)-{STAYING.name})")
 OVER = LiveCell("plan_over", f"MAX(0,{STAYING.name}-INDEX({WANTED_NAME},1))")
 PICK = LiveCell("plan_pick", f"-INT(-{NEEDED.name}*{PICKED}/{WANTED})")
@@ -85,8 +85,9 @@ class FlockNow:
 
     def cells(self) -> dict[str, list[CellValue]]:
         """What formulas look at by name that stands elsewhere than in the row of a ewe."""
-        return {WANTED_NAME: [self.wanted], BY_COUNT_NAME: [self.plan.by_count],
-                f"live_{AGES}_here": [one.here for one in self.plan.ages]}
+        here: list[CellValue] = [one.here for one in self.plan.ages]
+        return {WANTED_NAME: [self.wanted], f"live_{AGES}_here": here,
+                f"live_{AGES}_by_count": [self.plan.by_count, *[None] * (len(here) - 1)]}
 
 
 def _row(number: int, worth: Worth, line: int) -> dict[str, CellValue]:

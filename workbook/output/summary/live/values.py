@@ -30,6 +30,12 @@ class LiveDecisions:
         """What the cells of a column of formulas say."""
         return [_written(cell) for cell in self.reckoning.column(self.sheets[sheet].name(column)).cells]
 
+    def values(self, sheet: str) -> Mapping[str, Sequence[str | int | float]]:
+        """The columns of a block that hold values others rest on, by id."""
+        own = self.sheets[sheet]
+        return {column.id: self.column(sheet, column.id) for column in own.columns
+                if not column.formula and own.name(column.id) in self.reckoning.known}
+
     def cell(self, cell: LiveCell) -> str | int | float:
         return _written(self.reckoning.cell(cell.name))
 

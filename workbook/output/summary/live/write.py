@@ -8,12 +8,10 @@ from template_builder.layout.summary_tabs import HIDDEN_LIVE
 from template_builder.live.columns import LIVE, LiveSheet, names_in
 from template_builder.live.evaluator.meaning import CellValue
 from workbook.output.summary.live.ewes import VERDICTS
-from workbook.output.summary.live.flock import AGES, BY_COUNT_NAME, NEXT
-from workbook.output.summary.live.rules import DECIDES, RULES_NOW, rule_values
+from workbook.output.summary.live.flock import AGES, NEXT
+from workbook.output.summary.live.rules import DECIDES
 from workbook.output.summary.live.values import VERDICT_WORDS, LiveDecisions
-from workbook.output.summary.live.which import WHICH, line
-from workbook.results.flock.flock_plan import FlockPlan
-from workbook.season.season import Policy
+from workbook.output.summary.live.which import line
 
 TOP = 2  # the first row of every block; above it stand the names of its columns
 WORDS, CELL_IDS, CELL_VALUES = 1, 2, 3  # columns before the blocks
@@ -55,7 +53,7 @@ def write_values(page: Page, sheet: LiveSheet, values: Mapping[str, Sequence[Cel
                 page.number(row, sheet.places[id], cell, PLAIN)
 
 
-def write_hidden(book: Book, live: LiveDecisions, policy: Policy, plan: FlockPlan) -> None:
+def write_hidden(book: Book, live: LiveDecisions) -> None:
     """The hidden tab: the words of the verdicts, cells alone, the rules in force and the lists of ewes."""
     page = book.page(HIDDEN_LIVE)
     page.raw.hide()
@@ -74,14 +72,9 @@ def write_hidden(book: Book, live: LiveDecisions, policy: Policy, plan: FlockPla
         _headings(page, sheet)
         for number in range(sheet.rows):
             page.number(TOP + number, sheet.first_column, number + 1, PLAIN)
+        write_values(page, sheet, live.values(sheet.id), TOP)
         write_formulas(page, live, sheet, TOP)
         define_block(book, sheet, page.title, TOP, used)
-    write_values(page, live.sheets[RULES_NOW], rule_values(policy), TOP)
-    write_values(page, live.sheets[WHICH], {id: live.column(WHICH, id) for id in ("room", "fewer")}, TOP)
-    if AGES in live.sheets:
-        write_values(page, live.sheets[AGES], {"here": [one.here for one in plan.ages]}, TOP)
-        page.number(TOP + len(VERDICT_WORDS) + 1, WORDS, plan.by_count, PLAIN)
-        book.define(BY_COUNT_NAME, page.title, (TOP + len(VERDICT_WORDS) + 1, WORDS))
 
 
 def _headings(page: Page, sheet: LiveSheet) -> None:
