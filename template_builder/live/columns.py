@@ -21,6 +21,12 @@ _CELL = re.compile(r"\{(\w+)\}")
 K, ROW = "k", "row"
 
 
+def first_that_holds(cases: Iterable[tuple[str, object]], otherwise: object) -> str:
+    """A formula for the value beside the first condition that holds."""
+    *before, last = [*cases, ("", otherwise)]
+    return "".join(f"IF({condition},{value}," for condition, value in before) + f"{last[1]}{')' * len(before)}"
+
+
 @dataclass(frozen=True)
 class LiveColumn:
     """A column of formulas. In `formula` {id} is the cell of that column in the same row, {k} the number of the row.

@@ -2,7 +2,7 @@
 
 from template_builder.files.look import BODY, DATE, STRONG
 from template_builder.layout.choices import FeedAs
-from template_builder.live.columns import LiveCell, LiveColumn, LiveSheet
+from template_builder.live.columns import LiveCell, LiveColumn, LiveSheet, first_that_holds
 from template_builder.live.plan_block import BY_GROUP, FAT, GROUPS_SHOWN, SAME_NIGHTS, THIN_BIG, TO_DO
 from template_builder.plan.calendar import TASKS
 from template_builder.plan.groups import EARLY, LATE, WORDS, Litter
@@ -46,10 +46,8 @@ def _listed(then: str) -> str:
 
 def _what() -> str:
     *others, last = TASKS.values()
-    chosen = f'"{last}"'
-    for number, words in reversed(list(enumerate(others, start=1))):
-        chosen = f'IF(INDEX(live_todo_task,{{at}})={number},"{words}",{chosen})'
-    return chosen
+    return first_that_holds(
+        ((f"INDEX(live_todo_task,{{at}})={number}", f'"{words}"') for number, words in enumerate(others, start=1)), f'"{last}"')
 
 
 CALENDAR = LiveSheet("calendar", (

@@ -5,7 +5,7 @@ night leaves it alone.
 """
 
 from template_builder.layout.choices import FeedAs
-from template_builder.live.columns import LiveCell, LiveColumn, LiveSheet
+from template_builder.live.columns import LiveCell, LiveColumn, LiveSheet, first_that_holds
 from template_builder.live.ewe_block import EWES
 from template_builder.live.formulas import code, key_row, latest, number, said
 from template_builder.live.settings_cells import own_or_default
@@ -117,10 +117,8 @@ PLAN_CELLS = (
 
 
 def _days() -> str:
-    chosen = f"live_{list(TASKS)[-1]}"
-    for place, task in reversed(list(enumerate(TASKS, start=1))[:-1]):
-        chosen = f"IF({{task}}={place},live_{task},{chosen})"
-    return chosen
+    *others, last = TASKS
+    return first_that_holds(((f"{{task}}={place}", f"live_{task}") for place, task in enumerate(others, start=1)), f"live_{last}")
 
 
 TO_DO = LiveSheet("todo", (

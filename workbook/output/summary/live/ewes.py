@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from template_builder.layout.choices import Action, Compare, OnOff, Verdict, When
 from template_builder.layout.decided import FINAL
 from template_builder.layout.policy import EVIDENCE, EVIDENCE_BY_ID, RULES, SelectionRule
-from template_builder.live.columns import LiveColumn, LiveSheet, place
+from template_builder.live.columns import LiveColumn, LiveSheet, first_that_holds, place
 from workbook.output.summary.live.rules import LOOKS, TOLD
 from workbook.results.advice.decisions import FAULTS_TO_ACT, FAULTY, NOT_FOR_BREEDING, NOT_YET
 
@@ -189,10 +189,8 @@ def _verdict_code() -> str:
 def _said() -> str:
     """What somebody decided by its number in the list of verdicts, 0 for nothing, -1 for a word outside the list."""
     cell = 'TRIM({word}&"")'
-    found = "-1"
-    for verdict in reversed(FINAL):
-        found = f'IF({cell}="{verdict.label}",{place(verdict)},{found})'
-    return f'IF({cell}="",0,{found})'
+    words = [(f'{cell}="{verdict.label}"', place(verdict)) for verdict in FINAL]
+    return first_that_holds([(f'{cell}=""', 0), *words], -1)
 
 
 def _reason_of_list() -> str:
@@ -206,7 +204,5 @@ SECTIONS = (*(place(verdict) for verdict in (*_ACTING, Verdict.UNKNOWN)), OUTSID
 
 
 def _section() -> str:
-    found = str(len(SECTIONS))
-    for number, code in reversed(list(enumerate(SECTIONS[:-1], start=1))):
-        found = f"IF({{final_code}}={code},{number},{found})"
-    return found
+    *others, _ = enumerate(SECTIONS, start=1)
+    return first_that_holds(((f"{{final_code}}={code}", number) for number, code in others), len(SECTIONS))

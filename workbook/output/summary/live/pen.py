@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 
 from template_builder.layout.choices import Verdict
-from template_builder.live.columns import LiveCell, LiveColumn, LiveSheet
+from template_builder.live.columns import LiveCell, LiveColumn, LiveSheet, first_that_holds
 from workbook.output.summary.live.ewes import EWE, OUTSIDE, SECTIONS
 
 PEN = "pen"
@@ -56,28 +56,26 @@ def _lines(ewes: int, across: int) -> int:
 
 def _section() -> str:
     """The section a line belongs to, 0 below the last."""
-    found = "0"
-    for number in reversed(range(1, _LAST + 1)):
-        found = f"IF({{line}}<live_pen_top_{number + 1},{number},{found})"
-    return found
+    return first_that_holds(((f"{{line}}<live_pen_top_{number + 1}", number) for number in range(1, _LAST + 1)), 0)
 
 
 def _of_section(formula: str) -> str:
-    found = "0"
-    for number in reversed(range(1, _LAST + 1)):
-        found = f"IF({{section}}={number},{formula.replace('_N', f'_{number}')},{found})"
-    return found
+    return first_that_holds(
+        ((f"{{section}}={number}", formula.replace("_N", f"_{number}")) for number in range(1, _LAST + 1)), 0)
 
 
 def _heading() -> str:
-    words = '""'
-    for number, title in reversed(list(enumerate(TITLES, start=1))):
-        said = f'"{title}: "&live_pen_ewes_{number}'
-        if title in MARKED:
-            mark = f'TRIM(INDEX({MARK_NAME},{number})&"")'
-            said = f'{said}&IF({mark}="","",", "&{mark})'
-        words = f"IF({{section}}={number},{said},{words})"
-    return f'IF(OR({{section}}=0,{{first}}>0),"",{words})'
+    titles = ((f"{{section}}={number}", _titled(number, title)) for number, title in enumerate(TITLES, start=1))
+    return first_that_holds([("OR({section}=0,{first}>0)", '""'), *titles], '""')
+
+
+def _titled(number: int, title: str) -> str:
+    """The title of a section with how many ewes are in it, and the mark they get."""
+    said = f'"{title}: "&live_pen_ewes_{number}'
+    if title not in MARKED:
+        return said
+    mark = f'TRIM(INDEX({MARK_NAME},{number})&"")'
+    return f'{said}&IF({mark}="","",", "&{mark})'
 
 
 def _number(at: int) -> str:

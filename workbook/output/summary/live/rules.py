@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 
 from template_builder.layout.choices import Action, Choice, Compare, OnOff, When
 from template_builder.layout.policy import EVIDENCE, EVIDENCE_BY_ID, SCORE, YES_OR_NO, SelectionRule
-from template_builder.live.columns import LiveColumn, LiveSheet, LiveValue, place
+from template_builder.live.columns import LiveColumn, LiveSheet, LiveValue, first_that_holds, place
 from workbook.season.season import Policy
 
 KEY_NAME = "policy_key"
@@ -27,10 +27,8 @@ def policy_name(id: str) -> str:
 def _said(id: str) -> str:
     """The number of the value in a cell of Policy within its list."""
     cell = f'TRIM(INDEX({policy_name(id)},{{at}})&"")'
-    code = f"{UNREAD}"
-    for choice in reversed(list(LISTS[id])):
-        code = f'IF({cell}="{choice.label}",{place(choice)},{code})'
-    return f'IF({{at}}=0,{UNREAD},IF({cell}="",{BLANK},{code}))'
+    words = [(f'{cell}="{choice.label}"', place(choice)) for choice in LISTS[id]]
+    return first_that_holds([("{at}=0", UNREAD), (f'{cell}=""', BLANK), *words], UNREAD)
 
 
 def _in_force(id: str) -> str:

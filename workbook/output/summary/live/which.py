@@ -6,7 +6,7 @@ A line is a heading, a reason or nothing, as the decisions stand; so many lines 
 from template_builder.layout.choices import Verdict
 from template_builder.layout.policy import RULES
 from template_builder.layout.summary_tabs import EWE_DECISIONS
-from template_builder.live.columns import LiveCell, LiveColumn, LiveSheet, place
+from template_builder.live.columns import LiveCell, LiveColumn, LiveSheet, first_that_holds, place
 from workbook.output.summary.live.ewes import EWE, OWN_REASON, REASON, STEP
 
 GROUPS, WHICH = "groups", "which"
@@ -72,19 +72,19 @@ def which_sheet(first_column: int) -> LiveSheet:
 
 def _kind() -> str:
     end = len(GOING) + 1
-    found = f"IF({{k}}=live_which_top_{end},{_KEEP},IF({{k}}>live_which_top_{end},0,{_REASON}))"
-    for number in reversed(range(1, end)):
-        found = f"IF({{k}}=live_which_top_{number},{number},{found})"
+    tops = [(f"{{k}}=live_which_top_{number}", number) for number in range(1, end)]
+    found = first_that_holds([*tops, (f"{{k}}=live_which_top_{end}", _KEEP), (f"{{k}}>live_which_top_{end}", 0)], _REASON)
     last = "COUNT(live_which_room)"
     return f"IF({{k}}>{last},0,IF(AND({{k}}={last},live_which_top_{end}>{{k}}),{_MORE},{found}))"
 
 
 def _said() -> str:
-    found = f'"{Verdict.KEEP.label} "&live_final_keep'
-    found = f'IF({{kind}}={_KEEP},{found},IF({{kind}}={_MORE},"{MORE}",INDEX(live_groups_title,MAX(1,{{group}}))))'
-    for number, verdict in reversed(list(enumerate(GOING, start=1))):
-        found = f'IF({{kind}}={number},"{verdict.label} "&live_final_{verdict.name.lower()},{found})'
-    return f'IF({{kind}}=0,"",{found})'
+    kept = f'"{Verdict.KEEP.label} "&live_final_keep'
+    going = [(f"{{kind}}={number}", f'"{verdict.label} "&live_final_{verdict.name.lower()}')
+             for number, verdict in enumerate(GOING, start=1)]
+    return first_that_holds(
+        [("{kind}=0", '""'), *going, (f"{{kind}}={_KEEP}", kept), (f"{{kind}}={_MORE}", f'"{MORE}"')],
+        "INDEX(live_groups_title,MAX(1,{group}))")
 
 
 def _stay() -> str:
