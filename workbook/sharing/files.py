@@ -11,6 +11,7 @@ from template_builder.files.targets import check_targets
 from template_builder.files.writing import writing
 from template_builder.live_values import with_values
 from workbook.output.report import headline
+from workbook.reading.filled import held
 from workbook.reading.season_file import read
 from workbook.results.pipeline import analyse
 from workbook.sharing.draft import draft
@@ -23,7 +24,7 @@ def share_file(
 ) -> Shared:
     """Write the shared copy of `path` to `target`, its key to `key` and a draft to `email`. Raises Unreadable, WriteError."""
     texts = [key, email] if email else [key]
-    check_targets([target, *texts], [path], force=force, texts=texts)
+    check_targets([target, *texts], [path], force=force, texts=texts, held=held)
     season = read(path, None, tell).season
     shared = without_identities(season, keep)
     plan = Plan(f"Lambing season {season.year}", shared.rows, season.start, "A copy to share: names and numbers are replaced.")

@@ -162,7 +162,7 @@ class _Sharing:
     def _animal(self, row: Record, value: str) -> str:
         """A ewe, a lamb by tag or by ewe and number, or a group: whichever it is in the records."""
         names = self.season.flock.names
-        if row.has("given_to") and row["given_to"] in (TreatedFor.GROUP,) and self.groups.knows(value):
+        if row.has("given_to") and row["given_to"] is TreatedFor.GROUP and self.groups.knows(value):
             return self.groups.of(value)
         if self.lambs.knows(value):
             return self.lambs.of(value)
