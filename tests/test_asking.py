@@ -50,6 +50,12 @@ def test_a_file_and_a_number_make_a_command(
     assert line == line_for(name, *answers)[0]
 
 
+def test_the_paper_of_a_season_goes_where_the_command_puts_it(folder: Path) -> None:
+    season = folder / CLEAN
+    season.rename(folder / "flock-season.xlsx")
+    assert str(folder / "flock-paper.xlsx") == line_for(str(folder / "flock-season.xlsx"), "4", "")[0][-1]
+
+
 def test_what_can_be_done_is_listed_and_a_dragged_name_in_quotes_is_read(folder: Path) -> None:
     line, said = line_for(f"'{folder / CLEAN}'", "1")
     assert ["check", str(folder / CLEAN)] == line

@@ -10,6 +10,7 @@ from typing import NoReturn
 
 import click
 
+from template_builder.files.names import beside, paper_of
 from template_builder.scan.columns import SCAN_COLUMNS, TALLY_LABELS
 
 FINE, NEEDS_A_PERSON, COULD_NOT_RUN = 0, 1, 2
@@ -64,16 +65,6 @@ def _test_targets(books: Sequence[Path], inputs: Sequence[Path], force: bool, js
 
     texts = [json_path] if json_path else []
     check_targets([*books, *texts], inputs, force=force, texts=texts, held=held)
-
-
-def _beside(path: Path, ending: str) -> Path:
-    """The default output: beside the input, `NAME-ending.xlsx`."""
-    return path.with_name(f"{path.stem}-{ending}.xlsx")
-
-
-def _paper_of(season: Path) -> Path:
-    """Where what is printed of a season stands by default: NAME-paper.xlsx beside NAME-season.xlsx."""
-    return _beside(season.with_stem(season.stem.removesuffix("-season") or season.stem), "paper")
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100}, invoke_without_command=True)
@@ -171,10 +162,10 @@ def build(
     unit, starts = WeightUnit[weights.upper()] if weights else None, Start(start) if start else None
     inputs, scan, begun = [path for path in (scan_list, previous, decisions) if path], None, None
     written: list[Path] = []
-    target = output or (_beside(scan_list, "season") if scan_list else None)
+    target = output or (beside(scan_list, "season") if scan_list else None)
     with _in_words():
         if target and not preview:
-            _test_targets([target, _paper_of(target)], inputs, force)
+            _test_targets([target, paper_of(target)], inputs, force)
         if scan_list:
             _say(f"Reading {scan_list.name} ...")
             scan = read_list(scan_list, columns=given, dates=dates, year=year)
@@ -189,12 +180,12 @@ def build(
         if previous and begun and not target:
             target = _the_year_after(previous, begun.year)
             if not preview:
-                _test_targets([target, _paper_of(target)], inputs, force)
+                _test_targets([target, paper_of(target)], inputs, force)
         assert target is not None
         if previous and begun and not preview:
-            written = follow_season(begun, previous, scan, target, _date(as_of), paper=_paper_of(target), force=force, tell=_say)
+            written = follow_season(begun, previous, scan, target, _date(as_of), paper=paper_of(target), force=force, tell=_say)
         elif scan and not preview:
-            written = start_season(scan, target, mating, Order(order), starts, _date(as_of), paper=_paper_of(target),
+            written = start_season(scan, target, mating, Order(order), starts, _date(as_of), paper=paper_of(target),
                                    weights_in=unit or WeightUnit.KG, force=force, tell=_say)
     if scan:
         click.echo(told(scan, mating, alone=previous is None))
@@ -238,7 +229,7 @@ def paper(season: Path, output: Path | None, as_of: datetime | None, force: bool
     from workbook.results.pipeline import check as check_season
     from workbook.rules.rule import Severity
 
-    target = output or _paper_of(season)
+    target = output or paper_of(season)
     with _in_words():
         _test_targets([target], [season], force)
         _say(f"Reading {season.name} ...")
@@ -370,7 +361,7 @@ def analyse(season: Path, output: Path | None, json_path: Path | None, as_of: da
     from workbook.results.pipeline import analyse as analyse_season
     from workbook.rules.rule import Severity
 
-    target, to_output = output or _beside(season, "summary"), json_path == _STANDARD_OUTPUT
+    target, to_output = output or beside(season, "summary"), json_path == _STANDARD_OUTPUT
     with _in_words():
         _test_targets([target], [season], force, None if to_output else json_path)
         _say(f"Reading {season.name} ...")
@@ -409,7 +400,7 @@ def merge(copies: tuple[Path, ...], output: Path | None, base: Path | None, forc
 
     if len(copies) < 2:
         raise click.UsageError("Give two copies or more.")
-    target = output or _beside(copies[0], "merged")
+    target = output or beside(copies[0], "merged")
     with _in_words():
         _test_targets([target], [*copies, base] if base else copies, force)
         _say(f"Reading {len(copies)} copies ...")
@@ -442,7 +433,6 @@ def share(season: Path, output: Path | None, key: Path | None, email: Path | Non
 
     target, names = output or season.with_name("shared-season.xlsx"), key or season.with_name(f"{season.stem}-key.csv")
     with _in_words():
-        _test_targets([target], [season], force)
         shared = share_file(season, target, names, [Keep(what) for what in keep], email=email, force=force, tell=_say)
     click.echo(said(shared))
     click.echo(f"Written: {target}" + (f" and {email}" if email else "") + f". The key stays on the farm: {names}")

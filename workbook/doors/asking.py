@@ -1,32 +1,41 @@
 """The three questions that lead to the right command: which file, what is wanted of it, where the result goes."""
 
 from collections.abc import Callable, Mapping, Sequence
+from functools import partial
 from pathlib import Path
 from typing import NamedTuple
 
-from workbook.many.line import Kind
-from workbook.many.looking import Job, look_at
+from template_builder.files.names import beside, paper_of
+from template_builder.files.told import Told
+from workbook.many.line import Kind, Line
+from workbook.many.looking import what_it_is
 
 
 class Wanted(NamedTuple):
-    """Something that can be done with a file: in words, the command, and the end of the name of what is written."""
+    """Something that can be done with a file: in words, the command, and where what it writes goes by default, None where that is
+    not asked; `option` is how the command is told another place."""
 
     words: str
     command: tuple[str, ...]
-    ending: str = ""
+    default: Callable[[Path], Path] | None = None
+    option: str = "-o"
 
 
-FOLDER, MARKED = "folder", "--marked"
+def _named(ending: str) -> Callable[[Path], Path]:
+    return partial(beside, ending=ending)
+
+
+FOLDER = "folder"
 _OF_A_SEASON = (
     Wanted("see what is wrong in it", ("check",)),
-    Wanted("a copy with what is wrong marked", ("check", MARKED), "marked"),
-    Wanted("the summary for the meeting", ("analyse",), "summary"),
-    Wanted("the sheets to print now", ("paper",), "paper"),
+    Wanted("a copy with what is wrong marked", ("check",), _named("marked"), "--marked"),
+    Wanted("the summary for the meeting", ("analyse",), _named("summary")),
+    Wanted("the sheets to print now", ("paper",), paper_of),
     Wanted("next year's workbook from it", ("build", "--previous")),
 )
 CAN_BE_DONE: Mapping[str, Sequence[Wanted]] = {
     Kind.SCAN_LIST.value: (
-        Wanted("build a season workbook from it", ("build",), "season"),
+        Wanted("build a season workbook from it", ("build",), _named("season")),
         Wanted("see first what would be built", ("build", "--preview")),
     ),
     Kind.SEASON.value: _OF_A_SEASON,
@@ -53,13 +62,9 @@ def arguments(ask: Callable[[str, str], str], say: Callable[[str], None]) -> lis
     path = Path(named).expanduser()
     wanted = _what(kind_of(path), ask, say)
     line = [*wanted.command, str(path)]
-    if not wanted.ending:
+    if wanted.default is None:
         return line
-    default = path.with_name(f"{path.stem}-{wanted.ending}.xlsx")
-    target = ask(WHERE, str(default)).strip()
-    if wanted.command[-1] == MARKED:
-        return [wanted.command[0], str(path), MARKED, target]
-    return [*line, "-o", target]
+    return [*line, wanted.option, ask(WHERE, str(wanted.default(path))).strip()]
 
 
 def kind_of(path: Path) -> str:
@@ -68,11 +73,16 @@ def kind_of(path: Path) -> str:
         return FOLDER
     if not path.exists():
         raise Asked(f"There is no {path}. Look up the name, or drag the file here.")
-    line = look_at(Job(path))
-    if line.kind.value not in CAN_BE_DONE:
-        raise Asked(f"{path.name} is: {line.kind.value}{f': {line.words}' if line.words else ''}. Name a scan list, a season "
-                    "workbook or a folder of them.")
-    return line.kind.value
+    try:
+        found = what_it_is(path)
+    except Told as error:
+        raise Asked(str(error)) from error
+    kind = found.kind if isinstance(found, Line) else Kind.SEASON
+    if kind.value not in CAN_BE_DONE:
+        words = found.words if isinstance(found, Line) else ""
+        raise Asked(f"{path.name} is: {kind.value}{f': {words}' if words else ''}. Name a scan list, a season workbook or a "
+                    "folder of them.")
+    return kind.value
 
 
 def _what(kind: str, ask: Callable[[str, str], str], say: Callable[[str], None]) -> Wanted:

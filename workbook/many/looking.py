@@ -47,7 +47,8 @@ class Job:
 def look_at(job: Job) -> Line:
     """The line of one file; no fault of it, nor of this program in reading it, keeps the others from being read."""
     try:
-        return _line(job)
+        found = what_it_is(job.path, job.as_of)
+        return found if isinstance(found, Line) else _with_copies(analyse(found), job)
     except Told as error:
         return Line(Kind.UNREADABLE, _without_name(error, job.path))
     except Exception as error:  # noqa: BLE001 - one bad file never stops the rest
@@ -59,17 +60,18 @@ def _without_name(error: Told, path: Path) -> str:
     return str(error).removeprefix(path.name).lstrip(": ")
 
 
-def _line(job: Job) -> Line:
-    if job.path.suffix.casefold() in TEXTS:
-        return _list_or(Line(Kind.OTHER, _OTHER), job.path)
-    cells = open_cells(job.path, UNREAD_TABS)
+def what_it_is(path: Path, as_of: datetime | None = None) -> Reading | Line:
+    """The season in a file, or the line of one that holds none. Raises Told for a file that cannot be read."""
+    other = Line(Kind.OTHER, _OTHER)
+    if path.suffix.casefold() in TEXTS:
+        return _list_or(other, path)
+    cells = open_cells(path, UNREAD_TABS)
     for kind, is_one in ((Kind.INDEX, is_index), (Kind.SUMMARY, is_summary), (Kind.PAPER, is_paper)):
         if is_one(cells.tabs):
             return Line(kind)
-    if job.path.stem.endswith(MARKED_ENDING) and META_TAB in cells.tabs and as_written(job.path):
+    if path.stem.endswith(MARKED_ENDING) and META_TAB in cells.tabs and as_written(path):
         return Line(Kind.MARKED)
-    reading = _season(cells, job.as_of)
-    return _list_or(Line(Kind.OTHER, _OTHER), job.path) if reading is None else _with_copies(analyse(reading), job)
+    return _season(cells, as_of) or _list_or(other, path)
 
 
 def _season(cells: Cells, as_of: datetime | None) -> Reading | None:

@@ -18,6 +18,7 @@ from importlib.metadata import version as _version
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from template_builder.files.names import paper_of
 from template_builder.files.told import Told as Refused
 from template_builder.layout.choices import WeightUnit
 from template_builder.layout.columns import Start
@@ -108,7 +109,7 @@ def build(
         raise ValueError("Give a scan list, or the season before as previous, or both.")
     given = [Path(path) for path in (scan_list, previous, decisions) if path is not None]
     target = _free(output, given, force)
-    printed = _free(paper or target.with_name(f"{target.stem.removesuffix('-season') or target.stem}-paper.xlsx"), given, force)
+    printed = _free(paper or paper_of(target), given, force)
     mating, unit = Mating(ram_in, ram_out, year), WeightUnit[weights.upper()] if weights else None
     starts, runs = Start(start) if start else None, Order(order)
     scan = read_list(Path(scan_list), columns=dict(columns or {}), dates=dates, year=year) if scan_list is not None else None
