@@ -60,8 +60,8 @@ def _read(id: str, how: Callable[[str], str]) -> str:
     return there(f"lambs_{id}", how(f"lambs_{id}"))
 
 
-def _coded(id: str, choices: type[Choice]) -> str:
-    return there(f"lambs_{id}", code(f"lambs_{id}", choices), "0")
+def _coded(id: str, choices: type[Choice]) -> LiveColumn:
+    return LiveColumn(id, there(f"lambs_{id}", code(f"lambs_{id}", choices), "0"))
 
 
 def _flag(condition: str) -> str:
@@ -126,15 +126,8 @@ LAMB_LINKS = LiveSheet("lambs", (
     LiveColumn("kg", _read("birth_weight", number)),
     LiveColumn("moved_on", _read("moved_on", number)),
     LiveColumn("left_on", _read("left_on", number)),
-    LiveColumn("born", _coded("born", Born)),
-    LiveColumn("vigour", _coded("vigour", Vigour)),
-    LiveColumn("sucked", _coded("sucked", Sucked)),
-    LiveColumn("taken", _coded("taken", Taken)),
-    LiveColumn("belly", _coded("belly", Belly)),
-    LiveColumn("reared_by", _coded("reared_by", RearedBy)),
-    LiveColumn("why_moved", _coded("why_moved", WhyMoved)),
-    LiveColumn("came_from", _coded("came_from", CameFrom)),
-    LiveColumn("left_how", _coded("left_how", LambLeft)),
+    _coded("born", Born), _coded("vigour", Vigour), _coded("sucked", Sucked), _coded("taken", Taken), _coded("belly", Belly),
+    _coded("reared_by", RearedBy), _coded("why_moved", WhyMoved), _coded("came_from", CameFrom), _coded("left_how", LambLeft),
     LiveColumn("bad", 'IF(SUMPRODUCT(NOT(ISNUMBER({moved_on}:{left_on}))*({moved_on}:{left_on}<>"")*({moved_on}:{left_on}<>"?"))'
                       "+COUNTIF({born}:{left_how},-1)>0,1,0)"),
     LiveColumn("bearer", _if_row(f"IF(OR({_BLANK_CAME},{{came_from}}={place(CameFrom.BORN_HERE)}),MAX({{ewe}},0),0)", "0")),
