@@ -78,3 +78,9 @@ def test_the_figure_names_the_share_that_raises_it() -> None:
     figure = next(figure for figure in figures(of, account, stage_of(of, account)) if figure.id == "aborted_pct")
     assert 0.5 == figure.value
     assert "Alarm for the flock from 2 %, or two in a week." in figure.definition
+
+
+@pytest.mark.parametrize("scanned", [-1, 0, None])
+def test_an_abortion_of_a_ewe_not_scanned_in_lamb_is_no_share_of_those_that_were(scanned: int | None) -> None:
+    look = {"ewe": "A", "date": DAY, "trouble": Trouble.ABORTED}
+    assert [] == list(abortion_alarm(season(ewes=[{"ewe": "A", "scanned": scanned}], ewe_check=[look])))

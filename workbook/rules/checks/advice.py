@@ -43,8 +43,8 @@ def abortion_alarm(season: Season) -> Iterator[Found]:
 
 def _so_many(season: Season, ewes: list[Ewe]) -> list[str]:
     """The share in words; nothing below the alarm. Of those scanned in lamb only, as the figure has it."""
-    in_lamb = sum((ewe.scanned or 0) > 0 for ewe in season.flock.ewes.values())
-    counted = [ewe for ewe in ewes if ewe.scanned]
+    in_lamb = sum(map(_in_lamb, season.flock.ewes.values()))
+    counted = list(filter(_in_lamb, ewes))
     alarm = season.policy.weights[ALARM.id]
     if not counted or PER_CENT * len(counted) / in_lamb < alarm:
         return []
@@ -53,6 +53,11 @@ def _so_many(season: Season, ewes: list[Ewe]) -> list[str]:
     if more := len(counted) - aborted:
         words += f", {more} more may have"
     return [f"{words}; alarm from {alarm:g} %"]
+
+
+def _in_lamb(ewe: Ewe) -> bool:
+    """Whether she was scanned in lamb; a number below nought is a slip and says nothing."""
+    return (ewe.scanned or 0) > 0
 
 
 def _two_close(ewes: list[Ewe], found: Mapping[str, Abortion]) -> list[str]:
