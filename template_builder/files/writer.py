@@ -19,7 +19,7 @@ from xlsxwriter.worksheet import Worksheet
 
 from template_builder.files.look import BODY, HEADING, TITLE_HEIGHT, Style
 from template_builder.files.progress import Tell, silent
-from template_builder.files.writing import writing
+from template_builder.files.writing import unstopped, writing
 from template_builder.files.written import CREATED
 from template_builder.layout.addresses import absolute, letters
 from template_builder.layout.columns import Value
@@ -384,11 +384,20 @@ class Book:
 
 
 @contextmanager
+def _workspace() -> Iterator[str]:
+    """A folder for the writer's own files, gone at the end, whoever stops the work."""
+    with unstopped():
+        folder = TemporaryDirectory()
+    with folder as name:
+        yield name
+
+
+@contextmanager
 def new_book(
     path: Path, *, title: str, force: bool = False, properties: Mapping[str, int | str] | None = None, tell: Tell = silent,
 ) -> Iterator[Book]:
     """A workbook that stands at `path` once the block ends well. Anything the writer drops or warns of is an error."""
-    with writing(path, force=force) as temporary, TemporaryDirectory() as workspace, warnings.catch_warnings():
+    with writing(path, force=force) as temporary, _workspace() as workspace, warnings.catch_warnings():
         warnings.simplefilter("error")
         book = Book(temporary, workspace, title=title, properties=properties, tell=tell)
         try:

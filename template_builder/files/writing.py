@@ -3,6 +3,7 @@
 import errno
 import os
 import shutil
+import signal
 import tempfile
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -17,11 +18,25 @@ from template_builder.files.written import WORKBOOK_ENDINGS, as_written
 UNFINISHED = ".unfinished"
 LONGEST_STEM = 100  # characters of the target's name repeated in it
 FULL = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG)
+STOPS = (signal.SIGINT, signal.SIGTERM)
 LOCKED = (errno.EACCES, errno.EPERM, errno.EBUSY, errno.ETXTBSY)
 
 
 class WriteError(Told):
     """A workbook could not be written; the sentence says which, why, and what to do."""
+
+
+@contextmanager
+def unstopped() -> Iterator[None]:
+    """Hold back whoever stops the work until what is being made has a name by which it can be cleared away again."""
+    if not hasattr(signal, "pthread_sigmask"):  # Windows
+        yield
+        return
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, STOPS)
+    try:
+        yield
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, before)
 
 
 @contextmanager
@@ -39,9 +54,10 @@ def writing(path: Path, *, force: bool = False) -> Iterator[Path]:
     kept: Path | None = None
     tempfile.gettempdir()  # found by trying a file, which must not be left by whoever stops the work a moment later
     try:
-        handle, name = tempfile.mkstemp(prefix=f".{path.name[:LONGEST_STEM]}-", suffix=UNFINISHED, dir=path.parent)
-        os.close(handle)
-        temporary = Path(name)
+        with unstopped():
+            handle, name = tempfile.mkstemp(prefix=f".{path.name[:LONGEST_STEM]}-", suffix=UNFINISHED, dir=path.parent)
+            temporary = Path(name)
+            os.close(handle)
         yield temporary
         with temporary.open("rb+") as written:
             os.fsync(written.fileno())
