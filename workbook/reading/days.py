@@ -82,7 +82,7 @@ def _written_day(column: Column, written: _Written, reader: Reader, asked: str) 
         return _in_numbers(column, written, reader, _day(parts, reader.year))
     day = _day(parts, reader.year)
     if day is None:
-        return refused("not-a-date", column, written.raw, f"there is no such day: {_ASKED_DAY}")
+        return refused("not-a-date", column, written.raw, f"there is no such day; {_ASKED_DAY}")
     return _told(column, day, written)
 
 
@@ -95,10 +95,10 @@ def _in_numbers(column: Column, written: _Written, reader: Reader, day: date | N
     if order is None and ways:
         order, day = next(iter(ways.items()))
     if day is None and ways:
-        return refused("dates-both-ways", column, written.raw, f"that is no day read {order}, as Season says")
+        return refused("dates-both-ways", column, written.raw, f"there is no such day when read {order}, as Season says dates run")
     if day is None:
-        how = f" read {order}" if order else ""
-        return refused("not-a-date", column, written.raw, f"there is no such day{how}: {_ASKED_DAY}")
+        how = f" when read {order}" if order else ""
+        return refused("not-a-date", column, written.raw, f"there is no such day{how}; {_ASKED_DAY}")
     found = _told(column, day, written, f" {order}")
     if reader.settled or not doubted or found.value != day or found.fault is None:
         return found

@@ -36,7 +36,7 @@ def poor_lambing(season: Season, ewe: Ewe) -> PoorLambing:
 
 
 def share_of_like_ewes(reared: Rearing, ewe: str) -> float | None:
-    """What her litter weighs above like ewes', as a share of theirs, below nought for less; None where it was not compared."""
+    """What her litter weighs above like ewes', as a share of theirs, below zero for less; None where it was not compared."""
     against, litter = reared.against(ewe), reared.litters.get(ewe)
     if litter is None or against is None or against.deviation is None:
         return None

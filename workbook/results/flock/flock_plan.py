@@ -39,7 +39,7 @@ class Swap:
 
     @property
     def change(self) -> float:
-        """Lambs more (or, below nought, fewer) next year."""
+        """Lambs more (or, below zero, fewer) next year."""
         return self.instead - self.lambs
 
 

@@ -56,7 +56,7 @@ def _so_many(season: Season, ewes: list[Ewe]) -> list[str]:
 
 
 def _in_lamb(ewe: Ewe) -> bool:
-    """Whether she was scanned in lamb; a number below nought is a slip and says nothing."""
+    """Whether she was scanned in lamb; a number below zero is a slip and says nothing."""
     return (ewe.scanned or 0) > 0
 
 
