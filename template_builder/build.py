@@ -20,12 +20,12 @@ from template_builder.guide import write_guide
 from template_builder.layout.addresses import letters
 from template_builder.layout.choices import Choice, WeightUnit
 from template_builder.layout.columns import LINE, NOT_KNOWN, OWN, Column, Kind, Row, Sheet, Start, Value
-from template_builder.layout.laying import numbered_by_line, weights_in
+from template_builder.layout.laying import numbered_by_line, setting_in, weights_in
 from template_builder.layout.policy import EVIDENCE_BY_ID, RULES, WEIGHTS
 from template_builder.layout.settings import SETTING, SETTINGS, Setting
 from template_builder.layout.sheets import SHEETS
 from template_builder.layout.sheets.left import LEFT
-from template_builder.layout.weights import KG, in_unit, weight_of
+from template_builder.layout.weights import KG, in_unit
 from template_builder.layout.whole import (
     FIRST_ROW,
     FORECAST_TAB,
@@ -70,12 +70,7 @@ class Plan:
 
     def setting(self, id: str) -> float:
         """A setting that is a number: the value given among the rows, else its default."""
-        given = next((row.get("value") for row in self.rows.get("season", ()) if row.get("row_key") == id), None)
-        if isinstance(given, str) and SETTING[id].unit == KG:
-            given = weight_of(given, WeightUnit.KG)
-        value = given if isinstance(given, int | float) else SETTING[id].default
-        assert isinstance(value, int | float), id
-        return value
+        return setting_in(self.rows, id)
 
     @cached_property
     def longest(self) -> Mapping[str, int]:

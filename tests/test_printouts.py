@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from datetime import date, timedelta
 from itertools import pairwise
 from pathlib import Path
@@ -20,6 +21,7 @@ from template_builder.layout.columns import LINE, NOT_KNOWN, Row, Start
 from template_builder.layout.laying import LAMBS_A_LINE, Order, lay_ready
 from template_builder.layout.paper_tabs import (
     COUNTING,
+    FEEDING,
     HANDLING,
     LOOK_UP,
     PAPER_TABS,
@@ -27,6 +29,7 @@ from template_builder.layout.paper_tabs import (
     RUNNING,
     SHED,
     TONIGHT,
+    WEEKS,
     WEIGHING,
     is_paper,
 )
@@ -34,7 +37,18 @@ from template_builder.layout.sheets import SHEETS
 from template_builder.layout.sheets.lambing import LAMBING
 from template_builder.layout.sheets.lambs import LAMBS
 from template_builder.layout.whole import PROGRAM_TABS, column_at
-from template_builder.paper import NothingToPrint, counting, handling, look_up, one_row, pen_cards, shed, tonight, write_paper
+from template_builder.paper import (
+    NothingToPrint,
+    counting,
+    feeding,
+    handling,
+    look_up,
+    one_row,
+    pen_cards,
+    shed,
+    tonight,
+    write_paper,
+)
 from template_builder.paper.animals import PaperFlock, PaperLamb, PaperLook
 from template_builder.paper.form import Form
 from template_builder.paper.pages import (
@@ -76,7 +90,7 @@ def flock(order: Order = Order.DUE, before: str = "") -> PaperFlock:
     """The flock as built, with lambs to weigh and a ewe to look at, as later in the season."""
     found = PaperFlock.of(rows(order, before))
     lambs = [PaperLamb(f"{before}{number:06}" if before else f"{number}", "red") for number in range(70)]
-    return PaperFlock(found.ewes, found.to_lamb, found.lines, lambs, found.groups, found.counts, LOOKS)
+    return replace(found, lambs=lambs, tonight=LOOKS)
 
 
 FLOCKS = {"four digits": flock(), "fifteen digits": flock(before=LONG)}
@@ -85,6 +99,7 @@ FLOCKS = {"four digits": flock(), "fifteen digits": flock(before=LONG)}
 def columns(of: PaperFlock) -> dict[str, Sequence[PaperColumn]]:
     """Everything each sheet has columns for, once."""
     return {
+        FEEDING: feeding.one_list(of), WEEKS: feeding.WEEK_COLUMNS,
         TONIGHT: tonight.tonight_columns(of), SHED: shed.shed_form(of, Start.INDOORS).asks,
         RUNNING: shed.running_form(of, Start.INDOORS).asks, LOOK_UP: look_up.one_list(of),
         PEN_CARDS: [PaperColumn(column_at(address).title, 0, (address,)) for address, _ in pen_cards.ASKED],
@@ -248,11 +263,12 @@ def test_nothing_is_cut(printed: list[PrintedPage]) -> None:
     assert [] == [page.footer for page in printed if "##" in page.text]
 
 
-@pytest.mark.parametrize("tab", [tab for tab in PAPER_TABS if tab not in (RUNNING, COUNTING, TONIGHT)])
+@pytest.mark.parametrize("tab", [tab for tab in PAPER_TABS if tab not in (RUNNING, COUNTING, TONIGHT, WEEKS)])
 def test_every_number_is_whole_on_paper(book: Path, printed: list[PrintedPage], tab: str) -> None:
     """A number of fifteen digits is printed in two sizes, as two words side by side."""
     of = FLOCKS["fifteen digits" if any(LONG in page.text for page in printed) else "four digits"]
-    names = {WEIGHING: [lamb.name for lamb in of.lambs], **dict.fromkeys((SHED, PEN_CARDS), [ewe.name for ewe in of.to_lamb])}
+    to_lamb = [ewe.name for ewe in of.to_lamb]
+    names = {WEIGHING: [lamb.name for lamb in of.lambs], **dict.fromkeys((FEEDING, SHED, PEN_CARDS), to_lamb)}
     text = " ".join(page.text for page in of_tab(printed, tab))
     assert [] == [name for name in names.get(tab, of.names) if " ".join(filter(None, parted(name))) not in text
                   and name not in text]
@@ -265,6 +281,7 @@ def below(word: Word, head: Word, tab: str) -> bool:
 
 
 @pytest.mark.parametrize(("tab", "heading"), [
+    (FEEDING, "Scanned"), (WEEKS, "Ewes"),
     (SHED, "no."), (RUNNING, "no."), (LOOK_UP, "Scanned"), (COUNTING, "Stage"), (WEIGHING, "Mark"),
 ])
 def test_rows_are_a_pencils_height_apart(printed: list[PrintedPage], tab: str, heading: str) -> None:
@@ -368,9 +385,10 @@ def test_a_day_book_prints_the_lines_of_the_workbook(tmp_path: Path) -> None:
 
 def test_a_flock_by_count_gets_the_sheets_it_can_use(tmp_path: Path) -> None:
     path = tmp_path / "hill.xlsx"
-    assert [LOOK_UP, HANDLING, COUNTING, WEIGHING] == list(written(path, PaperFlock.of(rows()), Start.OUTDOORS))
+    before = [FEEDING, WEEKS]
+    assert [*before, LOOK_UP, HANDLING, COUNTING, WEIGHING] == list(written(path, PaperFlock.of(rows()), Start.OUTDOORS))
     in_lines = PaperFlock.of(rows(Order.DAY_BOOK))
-    assert [RUNNING, LOOK_UP, HANDLING, COUNTING, WEIGHING] == list(written(path, in_lines, Start.OUTDOORS))
+    assert [*before, RUNNING, LOOK_UP, HANDLING, COUNTING, WEIGHING] == list(written(path, in_lines, Start.OUTDOORS))
 
 
 def test_once_all_have_lambed_nothing_is_printed_for_lambings(tmp_path: Path) -> None:

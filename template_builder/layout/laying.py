@@ -7,9 +7,11 @@ from enum import Enum
 
 from template_builder.layout.choices import WeightUnit
 from template_builder.layout.columns import LINE, Row, Sheet, Value
+from template_builder.layout.settings import SETTING
 from template_builder.layout.sheets.ewes import EWES
 from template_builder.layout.sheets.lambing import LAMBING
 from template_builder.layout.sheets.lambs import LAMBS
+from template_builder.layout.weights import KG, weight_of
 
 _KEY_CHARACTERS = 10
 LAMBS_A_LINE = 3  # lamb rows of each day-book line, on paper and on screen: four or more are seldom, they go below
@@ -27,6 +29,16 @@ def weights_in(rows: Mapping[str, Sequence[Row]]) -> WeightUnit:
     """The unit that Season among these rows says weights are in."""
     said = next((row.get("value") for row in rows.get("season", ()) if row.get("row_key") == "weights_in"), None)
     return said if isinstance(said, WeightUnit) else WeightUnit.KG
+
+
+def setting_in(rows: Mapping[str, Sequence[Row]], id: str) -> float:
+    """A setting that is a number: the value that Season among these rows gives, else its default."""
+    given = next((row.get("value") for row in rows.get("season", ()) if row.get("row_key") == id), None)
+    if isinstance(given, str) and SETTING[id].unit == KG:
+        given = weight_of(given, WeightUnit.KG)
+    value = given if isinstance(given, int | float) else SETTING[id].default
+    assert isinstance(value, int | float), id
+    return value
 
 
 def row_key(sheet: Sheet, row: Row) -> str:

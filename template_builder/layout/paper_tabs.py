@@ -2,6 +2,8 @@
 
 from collections.abc import Iterable
 
+FEEDING = "Feeding groups"
+WEEKS = "Week by week"
 TONIGHT = "Tonight's list"
 SHED = "Shed sheets"
 RUNNING = "Running sheet"
@@ -12,7 +14,7 @@ COUNTING = "Count sheet"
 WEIGHING = "Weighing sheet"
 
 # None has the title of a sheet of the season workbook: what is printed is never taken for what was typed.
-PAPER_TABS = (TONIGHT, SHED, RUNNING, LOOK_UP, PEN_CARDS, HANDLING, COUNTING, WEIGHING)
+PAPER_TABS = (FEEDING, WEEKS, TONIGHT, SHED, RUNNING, LOOK_UP, PEN_CARDS, HANDLING, COUNTING, WEIGHING)
 
 
 def is_paper(tabs: Iterable[str]) -> bool:

@@ -4,9 +4,9 @@ from template_builder.files import look
 from template_builder.layout.whole import PLAN_TAB
 from template_builder.live.live_writer import LiveWriter
 from template_builder.live.plan import CALENDAR, FEEDING, LIST_TOP, PLAN_HEAD, PLANNED
+from template_builder.plan.calendar import COUNTED_BACK
 
-NOTE = ("Change a scan, a due day, Feeding group on Ewes or a day on Season and all of this moves. Days are counted back from "
-        "the first due day of each group. What your vet and adviser say stands above them.")
+NOTE = f"Change a scan, a due day, Feeding group on Ewes or a day on Season and all of this moves. {COUNTED_BACK}"
 
 
 def write_plan(writer: LiveWriter) -> None:

@@ -12,6 +12,7 @@ from template_builder.layout.sheets.later import WEIGHTS
 from template_builder.layout.words import shown
 from template_builder.paper.animals import PaperFlock
 from template_builder.paper.counting import write_counts, write_weighing
+from template_builder.paper.feeding import write_feeding, write_weeks
 from template_builder.paper.handling import write_handling
 from template_builder.paper.look_up import write_look_up
 from template_builder.paper.one_row import write_running_in_one_row, write_shed_in_one_row
@@ -49,6 +50,10 @@ def write_paper(
 
 def _sheets(flock: PaperFlock, start: Start) -> Iterator[Write]:
     """What there is a use for, in the order of the tabs: a flock known by its counts has no ewes, one outdoors no pens."""
+    if flock.feeding.groups:
+        yield write_feeding
+    if flock.feeding.due:
+        yield write_weeks
     if flock.tonight:
         yield write_tonight
     yield from _at_lambing(flock, start)

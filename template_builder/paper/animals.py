@@ -3,14 +3,16 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
+from functools import partial
 from typing import NamedTuple
 
 from template_builder.layout.choices import Stage, WeightUnit
 from template_builder.layout.columns import LINE, Row, Value
-from template_builder.layout.laying import by_number, weights_in
+from template_builder.layout.laying import by_number, setting_in, weights_in
 from template_builder.layout.sheets.lambing import LAMBED
 from template_builder.layout.warning import last_years_warning
 from template_builder.layout.words import shown
+from template_builder.plan.feeding import FeedingPlan, condition_at_looks, fed, feeding_plan
 
 _GONE = ("left_on", "left_how")
 
@@ -53,7 +55,8 @@ class PaperFlock:
 
     `ewes` are those here, by number; `to_lamb` those still to lamb, in the order of the build; `lines` the lines of a day book
     nobody has written on, None where rows are laid by ewe; `lambs` those here, each mark together; `counts` the groups and
-    stages not counted yet; `tonight` who needs a look, most urgent first; `unit` what weights are in.
+    stages not counted yet; `tonight` who needs a look, most urgent first; `unit` what weights are in; `feeding` the feeding
+    groups of those still to lamb.
     """
 
     ewes: Sequence[PaperEwe] = ()
@@ -64,6 +67,7 @@ class PaperFlock:
     counts: Sequence[tuple[str, Stage]] = ()
     tonight: Sequence[PaperLook] = ()
     unit: WeightUnit = WeightUnit.KG
+    feeding: FeedingPlan = FeedingPlan()
 
     @property
     def names(self) -> tuple[str, ...]:
@@ -82,9 +86,13 @@ class PaperFlock:
             in_lamb = (row for row in sorted(here, key=by_due) if row.get("scanned") != 0)
             waiting = [str(row["ewe"]) for row in in_lamb if row["ewe"] not in written]
         groups = tuple(dict.fromkeys(shown(row.get("group")) for row in rows.get("groups", ()) if "group" in row))
+        looked = condition_at_looks(rows.get("ewe_check", ()))
+        once = {row["ewe"]: row for row in reversed(here)}
+        eating = [ewe for name, row in once.items() if (ewe := fed(row, looked.get(name)))]
         return cls(
             ewes=tuple(ewes.values()), to_lamb=tuple(ewes[name] for name in dict.fromkeys(waiting) if name in ewes),
             lines=lines or None, groups=groups, counts=to_count(groups), unit=weights_in(rows),
+            feeding=feeding_plan(eating, partial(setting_in, rows)).of_those(set(waiting)),
         )
 
 

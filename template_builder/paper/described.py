@@ -5,7 +5,7 @@ from collections.abc import Iterable, Iterator
 from template_builder.layout import paper_tabs as tabs
 from template_builder.layout.columns import Start
 from template_builder.layout.whole import column_at
-from template_builder.paper import counting, handling, look_up, one_row, pen_cards, shed, tonight
+from template_builder.paper import counting, feeding, handling, look_up, one_row, pen_cards, shed, tonight
 from template_builder.paper.animals import PaperFlock
 from template_builder.paper.pages import PaperColumn
 
@@ -19,6 +19,9 @@ def described() -> Iterator[tuple[str, str, str]]:
     """Each sheet: its tab, what it is for, the columns it has."""
     flock = PaperFlock()
     titles = [column_at(address).title for address, _ in pen_cards.ASKED]
+    yield tabs.FEEDING, "the feeding groups of Plan, each ewe still to lamb by number, with a box to tick", _titles(
+        feeding.one_list(flock))
+    yield tabs.WEEKS, "what falls due before lambing, week by week, for which group", _titles(feeding.WEEK_COLUMNS)
     yield tabs.TONIGHT, "who needs a look, most urgent first, while there is anyone", _titles(tonight.tonight_columns(flock))
     yield tabs.SHED, "a block of rows for each ewe still to lamb, one for each lamb and one more", _titles(
         shed.shed_form(flock, Start.INDOORS).asks)

@@ -15,6 +15,9 @@ TASKS: Mapping[str, str] = {
     "helpers": "Helpers turn in",
 }
 
+COUNTED_BACK = ("Days are counted back from the first due day of each group. "
+                "What your vet and adviser say stands above them.")
+
 
 class Due(NamedTuple):
     """What falls due on a day for a group of ewes."""

@@ -19,7 +19,9 @@ from template_builder.paper.animals import (
     paper_ewe,
     to_count,
 )
+from template_builder.plan.feeding import FeedingPlan, fed, feeding_plan
 from workbook.results.advice.problem_ewes import ProblemEwe, problem_ewes
+from workbook.results.clinical.looks import last_condition
 from workbook.season.cells import Record
 from workbook.season.families import Ewe
 from workbook.season.groups import ewe_with
@@ -34,15 +36,24 @@ def paper_flock(season: Season) -> PaperFlock:
     """The season at its moment in the words of the paper sheets."""
     here = {ewe.key: _ewe(ewe) for ewe in season.flock.ewes.values() if ewe.record is not None and not ewe.gone}
     named = tuple(row.text("group") or "" for row in groups(season).values())
+    waiting = tuple(here[ewe.key] for ewe in still_to_lamb(season) if ewe.key in here)
     return PaperFlock(
         ewes=tuple(sorted(here.values(), key=lambda ewe: in_order(ewe.name))),
-        to_lamb=tuple(here[ewe.key] for ewe in still_to_lamb(season) if ewe.key in here),
+        to_lamb=waiting,
         lines=lines_left(season),
         lambs=tuple(sorted(_lambs(season), key=lambda lamb: (by_mark(lamb), in_order(lamb.name)))),
         groups=named, counts=tuple(_counts(season, named)),
         tonight=tuple(_look(problem) for problem in problem_ewes(season, season.as_of) if problem.urgency <= SOON),
         unit=season.settings.choice("weights_in", WeightUnit),
+        feeding=fed_before_lambing(season).of_those({ewe.name for ewe in waiting}),
     )
+
+
+def fed_before_lambing(season: Season) -> FeedingPlan:
+    """The feeding groups of all ewes in lamb that are here, whether they have lambed or not: those of Plan."""
+    here = (ewe for ewe in season.flock.ewes.values() if ewe.record is not None and not ewe.gone)
+    found = (fed({**ewe.record.values, "ewe": ewe.name}, last_condition(ewe), _pen(ewe)) for ewe in here if ewe.record)
+    return feeding_plan([ewe for ewe in found if ewe], season.settings.number)
 
 
 def _ewe(ewe: Ewe) -> PaperEwe:
