@@ -1,15 +1,20 @@
 """Plan in the workbook against Python, over random flocks: groups, what falls due, who stands first."""
 
 from datetime import date, datetime, timedelta
+from pathlib import Path
 
 import pytest
 from live_cells import in_rows
+from openpyxl import load_workbook
 from plan_flocks import START, drawn
 
+from template_builder.build import Plan, build
 from template_builder.layout.choices import FeedAs
 from template_builder.layout.columns import Row
+from template_builder.layout.whole import PLAN_TAB
 from template_builder.live.columns import CELLS
-from template_builder.live_values import live_values, serial
+from template_builder.live.plan import CALENDAR, CALENDAR_TOP, FEEDING, FEEDING_TOP, LIST_TOP, NOT_DATED
+from template_builder.live_values import live_values, serial, with_values
 from template_builder.plan.calendar import TASKS, calendar, first_due
 from template_builder.plan.groups import InLamb, divide
 from template_builder.plan.spare import expected_beyond_two
@@ -47,6 +52,36 @@ def test_formulas_and_python_make_the_same_plan(seed: int) -> None:
     assert named == {row["ewe"]: row["group"] for row in live["planned"] if row["key"] != ""}
     spare = sum(expected_beyond_two(ewe.scanned, 0.9) for ewe in ewes if ewe.scanned > 2)
     assert spare == pytest.approx(live[CELLS][0]["plan_spare"])
+
+
+@pytest.mark.parametrize("seed", range(60))
+def test_each_line_of_the_calendar_leads_to_the_ewes_of_its_group(seed: int) -> None:
+    rows, *_ = drawn(seed)
+    live = in_rows(live_values(rows, NOW))
+    listed = [(row["group"], str(row["why"]).startswith(("thin", "fat"))) for row in live["planned"]]
+    for line in (row for row in live["calendar"] if row["key"] != ""):
+        all_of_it = [place for place, (name, _) in enumerate(listed, start=1) if name == line["group"]]
+        others = [place for place in all_of_it if not listed[place - 1][1]]
+        expected = all_of_it if line["what"] == TASKS["thin_look"] or not others else others
+        assert expected[0] == live["todo"][int(line["at"]) - 1]["first_ewe"]
+
+
+@pytest.mark.parametrize(("due", "said"), [(None, [NOT_DATED]), (START, [])])
+def test_without_any_due_day_the_calendar_says_so(due: date | None, said: list[str]) -> None:
+    live = in_rows(live_values({"ewes": [{"ewe": "A", "scanned": 3, "due": due} if due else {"ewe": "A", "scanned": 3}]}, NOW))
+    assert said == [row["what"] for row in live["calendar"] if row["key"] == "" and row["what"]]
+    assert [] == [row["what"] for row in in_rows(live_values({}, NOW))["calendar"] if row["what"]]
+
+
+def test_an_empty_line_of_plan_is_white_on_paper(tmp_path: Path) -> None:
+    """Only a filled row has lines round its cells."""
+    build(tmp_path / "plan.xlsx", with_values(Plan("Plan", {"ewes": [{"ewe": "A", "scanned": 3, "due": START}]}), NOW))
+    page = load_workbook(tmp_path / "plan.xlsx")[PLAN_TAB]
+    for top, rows in ((FEEDING_TOP, FEEDING.rows), (CALENDAR_TOP, CALENDAR.rows), (LIST_TOP, 21)):
+        assert {None} == {page.cell(top + row, 4).border.bottom.style for row in range(rows)}
+        (ruled,) = [found for found in page.conditional_formatting if f"D{top}" in found.sqref]
+        assert [(f'$D{top}<>""', "thin")] == [(rule.formula[0], rule.dxf.border.bottom.style) for rule in ruled.rules]
+        assert f"D{top + rows - 1}" in ruled.sqref
 
 
 @pytest.mark.parametrize("seed", range(150))

@@ -144,7 +144,7 @@ CRITERIA = {
     '">="&$A#*#', '"<"&$A#*#', '">="&($A#+#)*#', '"<"&($A#+#)*#', '">"&$A#*#+$CG#', '"#"', '"not scanned"', '"bought in"',
     '">"&$CX#-#', '">"&$CX#+#', "$BO#", '"yes"',
     "live_found",
-    '"<"&INDEX(live_plan_near,$C#)+#', '"<"&INDEX(live_plan_near,$C#)-#', "$A#+#", "$E#+#", '">"&$E#+#', '"<"&$B#+#',
+    '"<"&INDEX(live_plan_near,$C#)+#', '"<"&INDEX(live_plan_near,$C#)-#', "$A#+#", "$E#+#", "$C#+#", '">"&$E#+#', '"<"&$B#+#', '"<"&$F#+#',
 }
 
 

@@ -15,7 +15,16 @@ from template_builder.live.flock_alarm import FLOCK_ALARM
 from template_builder.live.laid import ASTRAY, HOW_MANY
 from template_builder.live.lamb_block import LAMB_LINKS
 from template_builder.live.look_up import ANSWER, ASKED, CALLS, IDENTITY, LINKS, LOOK_UP
-from template_builder.live.plan import CALENDAR, CALENDAR_TOP, FEEDING, FEEDING_TOP, LIST_TOP, PLAN_HEAD, PLANNED
+from template_builder.live.plan import (
+    CALENDAR,
+    CALENDAR_TOP,
+    FEEDING,
+    FEEDING_TOP,
+    LIST_TOP,
+    PLAN_HEAD,
+    PLAN_TO_SEE_TO,
+    PLANNED,
+)
 from template_builder.live.plan_block import LITTERS, PLAN, PLAN_CELLS, TO_DO, WEEK_BY_WEEK
 from template_builder.live.progress import BY_DAY, BY_SIZE, FIRST_SHOWN, TOTALS
 from template_builder.live.row_links import CHECKS, GROUPS, LAMBING_LINKS, TREATMENTS
@@ -50,7 +59,7 @@ HIDDEN_CELLS = (
     *CELLS, *HOW_MANY, *BELOW, ALL_BELOW, FIRST_SHOWN, TO_LOOK_AT, LEFT_FOR_LATER, *IDENTITY, *PLAN_CELLS, *BEHIND_THE_ALARM,
 )
 SINGLE_CELLS: tuple[LiveCell, ...] = (
-    NOW, PLAN_HEAD, TONIGHT_HEAD, FLOCK_ALARM, NOT_LISTED, ANSWER, *LOOK_UP, *LINKS, CALLS, *HIDDEN_CELLS,
+    NOW, PLAN_HEAD, PLAN_TO_SEE_TO, TONIGHT_HEAD, FLOCK_ALARM, NOT_LISTED, ANSWER, *LOOK_UP, *LINKS, CALLS, *HIDDEN_CELLS,
     *(cell for _, cells in TOTALS for cell in cells),
 )
 

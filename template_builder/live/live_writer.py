@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 
 from template_builder.files import look
 from template_builder.files.writer import Book, LayoutFault, Page
+from template_builder.layout.addresses import letters
 from template_builder.layout.widths import width_for
 from template_builder.live.blocks import BLOCKS, Block, rows_in
 from template_builder.live.columns import CELLS, K, LiveCell, LiveColumn, LiveSheet, LiveValue, LiveValues
@@ -38,7 +39,7 @@ class LiveWriter:
             raise LayoutFault(f"{id}.{column}: {len(values)} values for {rows} live cells")
         return values
 
-    def block(self, page: Page, block: Block, *, plain: bool = False) -> None:
+    def block(self, page: Page, block: Block, *, plain: bool = False, ruled: bool = True) -> None:
         """All rows of a block, each beside its number."""
         sheet = block.sheet
         count = rows_in(block, self.last_rows)
@@ -46,7 +47,7 @@ class LiveWriter:
             page.number(block.top + number, sheet.places[K], number + 1, _LOCKED)
         for column in sheet.columns:
             if column.formula:
-                style = _LOCKED if plain else _spaced(column.style).with_(locked=True)
+                style = _LOCKED if plain else _spaced(column.style if ruled else column.style.with_(border="")).with_(locked=True)
                 values = self._values(sheet.id, column.id, count)
                 page.formulas(block.top, sheet.places[column.id], sheet.formula(column).format(row=block.top), values, style)
             elif plain:
@@ -68,17 +69,28 @@ class LiveWriter:
         wider = column.style.size / look.SIZE_BODY * (_BOLDER if column.style.bold else 1.0)
         return width_for(round(longest * wider), column.width)
 
-    def shown(self, page: Page, sheet: LiveSheet) -> None:
-        """A block people read: its headings, the columns without one hidden."""
+    def shown(self, page: Page, sheet: LiveSheet, *, ruled: bool = True, heading: float = look.HEADING_HEIGHT) -> None:
+        """A block people read: its headings, the columns without one hidden.
+
+        Unless `ruled`, a row has lines only while it is filled, so that empty ones are white on paper.
+        """
         top = _TOP[sheet.id]
         page.width(sheet.places[K], NARROW, hidden=True)
         for column in sheet.columns:
             place = sheet.places[column.id]
             page.width(place, self._width(column), hidden=not column.title)
             page.text(top - 1, place, column.title, look.HEADING.with_(locked=True)) if column.title else None
-        page.height(top - 1, look.HEADING_HEIGHT)
+        page.height(top - 1, heading)
         block = next(block for block in BLOCKS if block.sheet is sheet)
-        self.block(page, block)
+        self.block(page, block, ruled=ruled)
+        if not ruled:
+            self._lines_where_filled(page, block)
+
+    def _lines_where_filled(self, page: Page, block: Block) -> None:
+        first, *_, last = (block.sheet.places[column.id] for column in block.sheet.columns if column.title)
+        lines = {"type": "formula", "criteria": f'=${letters(first)}{block.top}<>""',
+                 "format": self.book.format(look.Style(border=look.LINE))}
+        page.condition((block.top, first), (block.top + rows_in(block, self.last_rows) - 1, last), lines)
 
 
 def _spaced(style: look.Style) -> look.Style:

@@ -1,15 +1,18 @@
 """Plan: feeding groups, what falls due week by week, and every ewe in lamb, those to see to first."""
 
 from template_builder.files.look import BODY, DATE, STRONG
+from template_builder.files.tab import linked
 from template_builder.layout.choices import FeedAs
+from template_builder.layout.whole import PLAN_TAB
 from template_builder.live.columns import LiveCell, LiveColumn, LiveSheet, first_that_holds
 from template_builder.live.plan_block import BY_GROUP, FAT, GROUPS_SHOWN, SAME_NIGHTS, THIN_BIG, TO_DO
 from template_builder.plan.calendar import TASKS
 from template_builder.plan.groups import EARLY, LATE, WORDS, Litter
 
-FEEDING_TOP = 6  # the first rows of the three lists, one below another
+FEEDING_TOP = 7  # the first rows of the three lists, one below another
 CALENDAR_TOP = FEEDING_TOP + GROUPS_SHOWN + 3
 LIST_TOP = CALENDAR_TOP + TO_DO.rows + 3
+NOT_DATED = "No due day on Ewes: nothing is counted back."
 _CENTRED = BODY.with_(align="center")
 _SCORE = _CENTRED.with_(number_format="0.0#")
 
@@ -53,11 +56,13 @@ def _what() -> str:
 CALENDAR = LiveSheet("calendar", (
     LiveColumn("key", 'IF({k}>COUNT(live_todo_key),"",SMALL(live_todo_key,{k}))'),
     LiveColumn("at", _listed("{key}-INT({key}/100)*100")),
-    LiveColumn("group", _listed("INDEX(live_feeding_title,INDEX(live_todo_group,{at}))"), "Feeding group", 31, STRONG),
+    LiveColumn("group", _listed(f'HYPERLINK("#{PLAN_TAB}!D"&(INDEX(live_todo_first_ewe,{{at}})+{LIST_TOP - 1}),'
+                                "INDEX(live_feeding_title,INDEX(live_todo_group,{at})))"), "Feeding group", 31, linked(STRONG)),
     LiveColumn("ewes", _listed("INDEX(live_feeding_ewes,INDEX(live_todo_group,{at}))"), "Ewes", 9, _CENTRED),
     LiveColumn("week", _listed("INT((INT({key}/100)-2)/7)*7+2"), "Week of", 12, DATE),
     LiveColumn("on", _listed("INT({key}/100)"), "Due on", 13, DATE),
-    LiveColumn("what", _listed(_what()), "What falls due", 45),
+    LiveColumn("what", f'IF({{key}}="",IF(AND({{k}}=1,COUNT(live_plan_key)>0),"{NOT_DATED}",""),{_what()})',
+               "What falls due", 45),
 ), rows=TO_DO.rows)
 
 _WHY = (f'IF(INDEX(live_plan_rank,{{at}})<{FAT},IF(INDEX(live_plan_rank,{{at}})={THIN_BIG},"; thin with "&'
@@ -84,8 +89,10 @@ PLANNED = LiveSheet("planned", (
 PLAN_HEAD = LiveCell("plan_head", (
     'IF(COUNT(live_plan_key)=0,"No ewe on Ewes is scanned in lamb.",COUNT(live_plan_key)&" ewes in lamb, in "&'
     '(SUM(live_litters_opens)+SUM(live_litters_parted))&" feeding groups; Season says how many the farm can keep ("&'
-    'live_plan_most&"). "&COUNTIF(live_plan_thin,1)&" thin, "&COUNTIF(live_plan_fat,1)&" fat with a single, "&'
+    'live_plan_most&").")'
+))
+PLAN_TO_SEE_TO = LiveCell("plan_to_see_to", (
+    'IF(COUNT(live_plan_key)=0,"",COUNTIF(live_plan_thin,1)&" thin, "&COUNTIF(live_plan_fat,1)&" fat with a single, "&'
     'COUNTIF(live_plan_scanned,">2")&" with three lambs or more: about "&ROUND(live_plan_spare,0)&'
-    '" of their lambs will want another ewe or a bottle."&'
-    'IF(COUNT(live_plan_near)=0," No due day is known, so nothing is counted back.",""))'
+    '" of their lambs will want another ewe or a bottle.")'
 ))

@@ -121,9 +121,19 @@ def _days() -> str:
     return first_that_holds(((f"{{task}}={place}", f"live_{task}") for place, task in enumerate(others, start=1)), f"live_{last}")
 
 
+def _first_ewe() -> str:
+    """Where on the list a group begins: behind the thin and fat ones, unless it has no others or its thin ones are meant."""
+    thin = list(TASKS).index("thin_look") + 1
+    return (f"IF(OR({{task}}={thin},COUNTIFS(live_plan_group,{{group}}+0,live_plan_rank,{OTHERS})=0),"
+            f"MATCH(INDEX(live_feeding_title,{{group}}),live_planned_group,0),"
+            'COUNTIF(live_plan_key,"<"&{others}+0)+1)')
+
+
 TO_DO = LiveSheet("todo", (
     LiveColumn("task", f"INT(({{k}}-1)/{GROUPS_SHOWN})+1"),
     LiveColumn("group", f"{{k}}-{GROUPS_SHOWN}*({{task}}-1)"),
     LiveColumn("on", f'IF(INDEX(live_feeding_first,{{group}})="","",INDEX(live_feeding_first,{{group}})-INT({_days()}))'),
     LiveColumn("key", 'IF({on}="","",{on}*100+{k})'),
+    LiveColumn("others", f"({OTHERS}0000+{{group}}*1000)*{HEAD}"),  # less than this are the keys of those who stand before them
+    LiveColumn("first_ewe", f'IF({{on}}="",0,{_first_ewe()})'),
 ), rows=GROUPS_SHOWN * len(TASKS))
