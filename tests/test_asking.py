@@ -42,6 +42,7 @@ def test_nothing_named_shows_the_demo() -> None:
     (CLEAN, ("4", ""), ["paper", CLEAN, "-o", "season-clean-paper.xlsx"]),
     (CLEAN, ("5",), ["build", "--previous", CLEAN]),
     (".", ("1",), ["check", "."]),
+    (".", ("3",), ["compare", "."]),
 ])
 def test_a_file_and_a_number_make_a_command(
     name: str, answers: tuple[str, ...], line: list[str], folder: Path, monkeypatch: pytest.MonkeyPatch,

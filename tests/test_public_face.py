@@ -103,3 +103,18 @@ def test_the_lines_of_the_readme_work_as_written(monkeypatch: pytest.MonkeyPatch
     monkeypatch.chdir(FOLDER)
     exec(compile(lines.replace("demo/", ""), "README.md", "exec"), {})
     assert "keep" in capsys.readouterr().out
+
+
+def test_farms_are_compared_with_and_without_a_group_workbook(tmp_path: Path) -> None:
+    names = [str(FOLDER / CLEAN), FOLDER / HILL_CLEAN]
+    found = lw.compare(names)
+    assert {"A", "B"} == set(found.figures["farm"]) and [] == list(tmp_path.iterdir())
+    known = {figure.id: figure for figure in lw.analyse(FOLDER / CLEAN).figures}
+    own = next(farm.letter for farm in found.farms if CLEAN == farm.file)
+    row = found.figures[found.figures["farm"] == own].set_index("figure").loc["empty_pct"]
+    assert (known["empty_pct"].numerator, known["empty_pct"].denominator) == (row["numerator"], row["denominator"])
+    written = lw.compare(names, tmp_path / "group.xlsx")
+    assert {"group.xlsx", "group-key.xlsx"} == {path.name for path in tmp_path.iterdir()}
+    pd.testing.assert_frame_equal(found.figures, written.figures)
+    with pytest.raises(lw.Refused, match="no season workbook to compare"):
+        lw.compare(FOLDER / SCAN_LIST)

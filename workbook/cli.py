@@ -410,6 +410,48 @@ def merge(copies: tuple[Path, ...], output: Path | None, base: Path | None, forc
     sys.exit(NEEDS_A_PERSON if done.conflicts else FINE)
 
 
+@main.command(short_help="Many farms side by side, by letter.")
+@click.argument("seasons", metavar="SEASON|FOLDER...", type=_FILE_OR_FOLDER, nargs=-1, required=True)
+@click.option("-o", "--output", type=_FILE,
+              help="Where to write; default NAME-group.xlsx in the folder, group.xlsx beside a file.")
+@click.option("--key", type=_FILE,
+              help="Which farm is which letter; default NAME-key.xlsx beside the group workbook. One that is there keeps its "
+                   "letters.")
+@click.option("--names", is_flag=True, help="Put the key into the group workbook as well: then it is not for sending on.")
+@click.option("--farm-pages", "pages", metavar="FOLDER", type=click.Path(path_type=Path),
+              help="Also write a workbook for each farm into this folder: its own numbers and the middle of the group.")
+@click.option("--indoors-with-outdoors", "together", is_flag=True,
+              help="Put farms that lamb indoors and outdoors side by side; else they are kept apart.")
+@as_of_option
+@force_option
+def compare(
+    seasons: tuple[Path, ...], output: Path | None, key: Path | None, names: bool, pages: Path | None, together: bool,
+    as_of: datetime | None, force: bool,
+) -> None:
+    """Write a group workbook of many farms' seasons: figures by letter, quartiles, a funnel plot for each loss.
+
+    Farms stand side by side only where their figures are known in the same way: by lamb, by ewe or by count, indoors or
+    outdoors. Which farm is which letter stands in the key, a file of its own: the group workbook names no farm and can be sent
+    on. From five farms alike on there are quartiles and limits.
+
+    \b
+    Example:  lambing-workbook compare farms --farm-pages pages
+              lambing-workbook compare brow.xlsx mead.xlsx -o group.xlsx
+    """
+    from workbook.comparing.files import Asked, compare_files, default_group, key_beside, said
+
+    group = output or default_group(seasons)
+    asked = Asked(key or key_beside(group), names, pages, as_of, together, force)
+    with _in_words():
+        done = compare_files(seasons, group, asked, _say)
+    click.echo("\n".join(said(done.compared)))
+    written = [path for path in done.written if pages is None or path.parent != pages or path in (group, asked.key)]
+    more = len(done.written) - len(written)
+    click.echo(f"Written: {' and '.join(map(str, written))}" + (f", and {more} pages of farms in {pages}" if more else ""))
+    click.echo(f"The key says which farm is which letter: keep it to yourself ({asked.key}).")
+    sys.exit(NEEDS_A_PERSON if any(left.asks for left in done.compared.left) else FINE)
+
+
 @main.command(short_help="A copy without names and numbers, for an adviser.")
 @click.argument("season", type=_FILE)
 @click.option("-o", "--output", type=_FILE, help="Where to write; default shared-season.xlsx beside the season.")

@@ -43,6 +43,7 @@ CAN_BE_DONE: Mapping[str, Sequence[Wanted]] = {
     FOLDER: (
         Wanted("an index of all workbooks in it", ("check",)),
         Wanted("an index, and a summary beside each season", ("analyse",)),
+        Wanted("the farms in it side by side, by letter", ("compare",)),
     ),
 }
 WHICH = "Which file or folder? Type its name, or drag it here (Enter alone writes a demo to look at)"

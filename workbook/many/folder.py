@@ -68,13 +68,13 @@ def index_folder(folder: Path, index: Path, asked: Asked, tell: Tell = silent, c
     return Done(index, entries, read)
 
 
-def spreadsheets(folder: Path, index: Path) -> list[Path]:
-    """The spreadsheets of a folder by name, without lock files and the index itself. Raises Told for a folder that is closed."""
+def spreadsheets(folder: Path, *outputs: Path) -> list[Path]:
+    """The spreadsheets of a folder by name, without lock files and outputs. Raises Told for a folder that is closed."""
     try:
         found = [path for path in folder.iterdir() if path.suffix.casefold() in SPREADSHEETS and path.is_file()]
     except OSError as error:
         raise Told(f"{folder} could not be read ({error.strerror}): ask its owner for access.") from error
-    return sorted((path for path in found if not path.name.startswith(LOCK) and not same_file(path, index)),
+    return sorted((path for path in found if not path.name.startswith(LOCK) and not any(same_file(path, one) for one in outputs)),
                   key=lambda path: (path.name.casefold(), path.name))
 
 

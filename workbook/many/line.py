@@ -19,6 +19,7 @@ class Kind(Enum):
     PAPER = "paper"
     SCAN_LIST = "scan list"
     INDEX = "index"
+    COMPARISON = "comparison of farms"
     OTHER = "other"
     UNREADABLE = "unreadable"
 

@@ -1,4 +1,4 @@
-"""Lambing season workbooks from Python: read, check, analyse, build, merge, and everything as pandas frames.
+"""Lambing season workbooks from Python: read, check, analyse, build, merge, compare, and everything as pandas frames.
 
     import lambing_workbook as lw
 
@@ -31,12 +31,15 @@ from workbook.results.pipeline import Checked, Result
 if TYPE_CHECKING:
     import pandas as pd
 
+    from workbook.comparing.group import Compared
+
 try:
     __version__ = _version("lambing-workbook")
 except PackageNotFoundError:  # run from a folder, not installed
     __version__ = "0"
 
-__all__ = ["Checked", "Merged", "Reading", "Refused", "Result", "analyse", "build", "check", "frames", "merge", "read", "summary"]
+__all__ = ["Checked", "Merged", "Reading", "Refused", "Result", "analyse", "build", "check", "compare", "frames", "merge", "read",
+           "summary"]
 
 PathLike = str | Path
 
@@ -134,6 +137,32 @@ def merge(copies: Sequence[PathLike], output: PathLike, *, base: PathLike | None
     given = [Path(copy) for copy in copies]
     target = _free(output, [*given, Path(base)] if base else given, force)
     return merge_files(given, target, Path(base) if base else None, force=force)
+
+
+def compare(
+    seasons: PathLike | Sequence[PathLike], output: PathLike | None = None, *, key: PathLike | None = None, names: bool = False,
+    farm_pages: PathLike | None = None, together: bool = False, as_of: datetime | None = None, force: bool = False,
+) -> "Compared":
+    """Farms side by side, each under a letter; with `output` also written as a group workbook, its key beside it.
+
+    `seasons` are season workbooks, and folders of them. The answer has two pandas frames. `figures` has a row for each figure and
+    farm: `figure` (its id), `title`, `like` (what farms beside one another have in common), `farm` (its letter), `value` in
+    `unit`, `numerator`, `denominator`, `farms` alike, `place` from the lowest, `quarter`, `lower_quartile`, `median`,
+    `upper_quartile`, `target`, `last_season`, and `why` it is compared with nobody, "" where it is. `group` has a row for each
+    figure and five farms or more that are alike. `funnels` are losses between their limits, shares from 0 to 1, `farms` say who
+    is which letter, `left` which files are left out and why. `key` is where letters are kept from one group to the next,
+    by default NAME-key.xlsx beside `output`; `names` puts it into the group workbook too; `farm_pages` is a folder for a workbook
+    for each farm. `together` puts farms that lamb indoors and outdoors side by side. A file that cannot be read never stops the
+    others. Raises Refused where there is no season workbook at all, or where something may not be written.
+    """
+    from workbook.comparing.files import Asked, compare_files, compared_only, key_beside
+
+    given = [Path(seasons)] if isinstance(seasons, str | Path) else [Path(one) for one in seasons]
+    if output is None:
+        return compared_only(given, Path(key) if key else None, as_of, together=together)
+    target, pages = Path(output), Path(farm_pages) if farm_pages else None
+    asked = Asked(Path(key) if key else key_beside(target), names, pages, as_of, together, force)
+    return compare_files(given, target, asked).compared
 
 
 def frames(found: Result | Checked) -> "dict[str, pd.DataFrame]":

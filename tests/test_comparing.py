@@ -1,0 +1,455 @@
+"""A group of farms: like with like, quartiles, letters and their key, no name in what is sent on, a page for each farm."""
+
+import re
+import shutil
+import zipfile
+from collections.abc import Mapping
+from dataclasses import replace
+from datetime import date, datetime
+from pathlib import Path
+from random import Random
+from typing import Any
+
+import numpy as np
+import pandas as pd
+import pytest
+from click.testing import CliRunner, Result
+from examples import examples
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from known_truth.lives import flock
+from known_truth.records import written
+from openpyxl import load_workbook
+from scipy import stats
+from seasons import season
+from simulated_farms import EWES, FARMS, PLANTED, as_numbers, farm, write_workbook
+
+from demo_workbooks import CLEAN, FOLDER, HILL_CLEAN, PAPER, SUMMARY
+from template_builder.files.told import Told
+from template_builder.files.written import as_written
+from template_builder.layout.choices import Born, HowRecorded, Kept
+from template_builder.layout.columns import Start
+from template_builder.layout.group_tabs import ALL_FIGURES, FARMS_IN, GROUP, KEY, QUARTILES, YOUR_FARM
+from workbook.cli import main
+from workbook.comparing import files as files_module
+from workbook.comparing.farm import Farm, Number, Recorded, Where, numbers_of, recorded_of, where_of
+from workbook.comparing.farm_page import write_farm_page
+from workbook.comparing.files import Asked, compare_files, once_each, read_farms
+from workbook.comparing.frames import QUARTERS
+from workbook.comparing.funnels import words
+from workbook.comparing.group import Compared, compared
+from workbook.comparing.letters import Named, key_of, letter, lettered, read_key, write_key
+from workbook.comparing.like import LEAST_FARMS, like
+from workbook.comparing.looking import Job, Left, farm_of, look_at
+from workbook.comparing.measures import MEASURE, MEASURES, Since
+from workbook.many.line import Kind
+from workbook.many.looking import what_it_is
+from workbook.output.summary.book import write_summary
+from workbook.reading.season_file import Reading, read
+from workbook.results.pipeline import analyse
+from workbook.results.statistics.funnel import FAR
+
+LOSS = "loss_live_born_pct"
+
+
+def run(*words: object) -> Result:
+    return CliRunner().invoke(main, [str(word) for word in words], prog_name="lambing-workbook")
+
+
+def share(lost: int, of: int, recorded: Recorded = Recorded.LAMB, why: str = "") -> Number:
+    return Number(lost, of, 100 * lost / of, "%", recorded, why=why)
+
+
+def group(*shares: tuple[int, int], measure: str = LOSS) -> Compared:
+    return compared([farm(f"Flock {number}", {measure: share(*one)}) for number, one in enumerate(shares)])
+
+
+def of(found: Compared, measure: str = LOSS) -> pd.DataFrame:
+    return found.figures[found.figures["figure"] == measure]
+
+
+def texts(path: Path) -> str:
+    """Everything in a workbook, every part of it unpacked."""
+    with zipfile.ZipFile(path) as parts:
+        return "\n".join(parts.read(name).decode("utf-8", "replace") for name in parts.namelist())
+
+
+def numbers_in(path: Path) -> set[float]:
+    """All numbers with a fraction in a workbook, on hidden tabs too."""
+    cells = (cell for sheet in load_workbook(path) for row in sheet.values for cell in row)
+    return {round(cell, 9) for cell in cells if isinstance(cell, float)}
+
+
+@settings(max_examples=examples(30))
+@given(st.lists(st.tuples(st.integers(0, 60), st.integers(60, 400)), min_size=LEAST_FARMS, max_size=40))
+def test_quartiles_and_places_are_those_of_numpy_and_scipy(shares: list[tuple[int, int]]) -> None:
+    found = of(group(*shares))
+    values = np.array([100 * lost / of for lost, of in shares])
+    for column, quarter in (("lower_quartile", 25), ("median", 50), ("upper_quartile", 75)):
+        assert pytest.approx(np.percentile(values, quarter)) == found[column].iloc[0]
+        assert 1 == found[column].nunique()
+    assert sorted(stats.rankdata(values, "min").tolist()) == sorted(found["place"].tolist())
+    assert {len(shares)} == set(found["farms"])
+    quarters = [QUARTERS[int((value > np.percentile(values, [25, 50, 75])).sum())] for value in found["value"]]
+    assert quarters == found["quarter"].tolist()
+
+
+@pytest.mark.parametrize(("farms", "shown"), [(LEAST_FARMS - 1, False), (LEAST_FARMS, True), (LEAST_FARMS + 1, True)])
+def test_few_farms_have_neither_quartiles_nor_place_nor_limits(farms: int, shown: bool, tmp_path: Path) -> None:
+    found = group(*[(7 + number, 101) for number in range(farms)])
+    assert shown == of(found)["median"].notna().all() == of(found)["place"].notna().all() == bool(found.funnels)
+    assert shown == (of(found)["why"] == "").all()
+    assert shown == (not found.group.empty)
+    write_farm_page(tmp_path / "page.xlsx", found, found.farms[0])
+    own, *others = (round(one.numbers[LOSS].value or 0, 9) for one in found.farms)
+    cells = numbers_in(tmp_path / "page.xlsx")
+    assert own in cells
+    if not shown:
+        assert not set(others) & cells
+
+
+def test_together_is_the_sum_over_the_sum() -> None:
+    found = group((5, 100), (10, 100), (30, 120), (4, 80), (11, 100))
+    assert pytest.approx(100 * 60 / 500) == found.group["pooled"].iloc[0]
+    assert [60, 500] == found.group[["numerator", "denominator"]].iloc[0].tolist()
+
+
+def test_farms_that_record_or_lamb_otherwise_stand_apart_and_a_scan_does_not_ask() -> None:
+    ways = [(Recorded.LAMB, Where.INDOORS)] * 5 + [(Recorded.COUNT, Where.OUTDOORS)] * 6 + [(Recorded.LAMB, Where.OUTDOORS)]
+    shares = [{LOSS: share(9 + number, 100, way), "empty_pct": share(number, 100)} for number, (way, _) in enumerate(ways)]
+    farms = [farm(f"F{number}", shares[number], where) for number, (_, where) in enumerate(ways)]
+    found = compared(farms)
+    sizes = of(found).groupby("like")["farm"].size().to_dict()
+    assert {"by lamb, indoors": 5, "by count, outdoors": 6, "by lamb, outdoors": 1} == sizes
+    assert "only 1 farm by lamb, outdoors: quartiles from 5 on" == of(found).set_index("like").loc["by lamb, outdoors", "why"]
+    assert {12} == set(of(found, "empty_pct")["farms"])
+    assert [5, 6] == sorted(len(funnel.farms) for funnel in found.funnels if funnel.measure.id == LOSS)
+    beside = compared(farms, together=True)
+    assert {"by lamb": 6, "by count": 6} == of(beside).groupby("like")["farm"].size().to_dict()
+
+
+@pytest.mark.parametrize(("since", "recorded", "expected"), [
+    (Since.SCANNED, Recorded.COUNT, "all farms"), (Since.BORN, Recorded.LAMB, "by lamb or ewe, indoors"),
+    (Since.BORN, Recorded.EWE, "by lamb or ewe, indoors"), (Since.WEANED, Recorded.EWE, "by ewe, indoors"),
+])
+def test_what_farms_must_have_in_common(since: Since, recorded: Recorded, expected: str) -> None:
+    measure = next(one for one in MEASURES if one.since is since)
+    assert expected == like(measure, recorded, Where.INDOORS)
+
+
+@pytest.mark.parametrize(("groups", "whole", "book"), [
+    ([], Recorded.EWE, Recorded.EWE), ([{"group": "A", "how_recorded": HowRecorded.EACH_LAMB}], Recorded.LAMB, Recorded.LAMB),
+    ([{"group": "A", "how_recorded": HowRecorded.COUNTS_ONLY}], Recorded.COUNT, Recorded.COUNT),
+    ([{"group": "A", "how_recorded": HowRecorded.EACH_EWE}, {"group": "B", "how_recorded": HowRecorded.COUNTS_ONLY}],
+     Recorded.MIXED, Recorded.EWE),
+    ([{"group": "A", "how_recorded": HowRecorded.EACH_EWE}, {"group": "B", "how_recorded": HowRecorded.EACH_LAMB}],
+     Recorded.MIXED, Recorded.MIXED),
+])
+def test_how_a_farm_records(groups: list[dict[str, Any]], whole: Recorded, book: Recorded) -> None:
+    assert (whole, book) == recorded_of(season(groups=groups))
+
+
+def test_blank_is_by_lamb_where_lambs_have_rows() -> None:
+    assert Recorded.LAMB is recorded_of(season(ewes=[{"ewe": "A"}], lambs=[{"ewe": "A", "lamb_no": 1, "tag": "7"}]))[0]
+
+
+@pytest.mark.parametrize(("kept", "start", "expected"), [
+    ([Kept.INDOORS], Start.OUTDOORS, Where.INDOORS), ([Kept.OUTDOORS], Start.INDOORS, Where.OUTDOORS),
+    ([Kept.INDOORS, Kept.OUTDOORS], Start.INDOORS, Where.BOTH), ([None], Start.INDOORS, Where.INDOORS),
+    ([], Start.OUTDOORS, Where.OUTDOORS), ([None], Start.SIMPLE, Where.NOT_WRITTEN),
+])
+def test_where_ewes_lamb(kept: list[Kept | None], start: Start, expected: Where) -> None:
+    groups = [{"group": str(number), "kept": where} for number, where in enumerate(kept)]
+    assert expected is where_of(replace(season(groups=groups), start=start))
+
+
+def test_why_a_figure_is_compared_with_nobody() -> None:
+    ewes = [{"ewe": str(number), "scanned": 2, "mated_on": date(2025, 10, 5)} for number in range(9)]
+    born = [{"ewe": str(number), "lamb_no": 1, "born": Born.ALIVE} for number in range(9)]
+
+    def of_season(month: int, **rows: Any) -> Mapping[str, Number]:
+        return numbers_of(analyse(Reading(season(datetime(2026, month, 8), ewes=ewes, **rows), ())))
+
+    numbers = of_season(2)
+    assert "nothing born is written yet" == numbers["stillbirth_pct"].why
+    assert "too few to say: 9 ewes scanned" == numbers["empty_pct"].why
+    assert numbers["empty_pct"].value is None
+    lambing = of_season(3, lambing=[{"ewe": "1", "lambed_on": date(2026, 3, 1)}], lambs=born[1:2])
+    assert {"ewes are still to lamb"} == {lambing[id].why for id in ("stillbirth_pct", LOSS, "reared_pct")}
+    lambed = of_season(5, lambing=[{"ewe": row["ewe"], "lambed_on": date(2026, 3, 1)} for row in born], lambs=born)
+    assert {"not followed to weaning yet"} == {lambed[id].why for id in (LOSS, "total_loss_pct", "reared_pct")}
+    assert "too few to say: 9 lambs born, alive or dead" == lambed["stillbirth_pct"].why
+    counted = {"group": "A", "how_recorded": HowRecorded.COUNTS_ONLY, "tally_ewes": 40, "tally_0": 2, "tally_1": 38}
+    by_count = numbers_of(analyse(Reading(season(groups=[counted]), ())))
+    assert "known by counts only: births are not recorded" == by_count["stillbirth_pct"].why
+    assert ("", 2, 40) == (by_count["empty_pct"].why, by_count["empty_pct"].numerator, by_count["empty_pct"].denominator)
+
+
+@pytest.mark.parametrize("number", [0, *(pytest.param(number, marks=pytest.mark.long) for number in range(1, 8))])
+def test_each_farms_numbers_are_those_of_its_own_summary(number: int, tmp_path: Path) -> None:
+    """Of invented farms drawn anew: the cells of All figures against the cells of Method in the summary of the same season."""
+    dice = Random(f"own summary {number}")
+    seasons = [replace(written(dice, flock(dice, dice.randrange(25, 45))), file=f"{name}.xlsx") for name in "ab"]
+    results = [analyse(Reading(one, ())) for one in seasons]
+    found = compared([farm_of(result, result.season.file) for result in results])
+    for result in results:
+        path = tmp_path / f"{number}-{result.season.file}"
+        write_summary(result, path)
+        shown = {str(row[0]): row[2:4] for row in load_workbook(path)["Method"].iter_rows(values_only=True) if row[0]}
+        own = next(one for one in found.farms if one.file == result.season.file)
+        rows = found.figures[found.figures["farm"] == own.letter].set_index("figure")
+        known = {figure.id: figure for figure in result.figures}
+        compared_here = [id for id in rows.index if id in known and known[id].label in shown]
+        assert len(compared_here) > 10
+        for id in compared_here:
+            expected = [None if cell is None else pytest.approx(float(str(cell))) for cell in shown[known[id].label]]
+            got = [None if pd.isna(one) else one for one in rows.loc[id, ["numerator", "denominator"]]]
+            assert expected == got, id
+        for id, size in (("loss_singles", "1"), ("loss_twins", "2")):
+            table = next(table for table in result.losses if table.id == "litter_size")
+            one = next(one for one in table.classes if one.label == size)
+            assert [one.loss.numerator, one.loss.denominator] == rows.loc[id, ["numerator", "denominator"]].tolist()
+
+
+def test_letters_go_on_after_z() -> None:
+    assert ["A", "Z", "AA", "AZ", "BA", "ZZ", "AAA"] == [letter(number) for number in (0, 25, 26, 51, 52, 701, 702)]
+
+
+def test_letters_hang_on_the_flock_and_not_on_the_order_of_files() -> None:
+    farms = as_numbers(12)
+    forth, back = lettered(farms), lettered(farms[::-1])
+    assert {one.flock: one.letter for one in forth} == {one.flock: one.letter for one in back}
+    assert [letter(number) for number in range(12)] == [one.letter for one in forth]
+    renamed = lettered([replace(one, file=f"x-{one.file}", print="", year=2027) for one in farms])
+    assert {one.flock: one.letter for one in forth} == {one.flock: one.letter for one in renamed}
+    assert [one.flock for one in forth] != sorted(one.flock for one in forth)
+
+
+def test_a_key_keeps_letters_and_gives_none_twice(tmp_path: Path) -> None:
+    first = lettered(as_numbers(6))
+    path = tmp_path / "key.xlsx"
+    write_key(path, key_of(first), force=False)
+    key = read_key(path)
+    assert key_of(first) == key
+    later = lettered([one for one in as_numbers(9) if one.flock != first[0].flock], key)
+    kept = {one.flock: one.letter for one in first}
+    assert all(kept[one.flock] == one.letter for one in later if one.flock in kept)
+    assert {"G", "H", "I"} == {one.letter for one in later if one.flock not in kept}
+    assert first[0].letter in {one.letter for one in key_of(later, key)}
+
+
+def test_two_farms_without_a_name_are_told_apart_by_their_files() -> None:
+    farms = [replace(one, flock="") for one in as_numbers(3)]
+    key = (Named("M", "", farms[1].file),)
+    assert {"M", "A", "B"} == {one.letter for one in lettered(farms, key)}
+    assert "M" == next(one.letter for one in lettered(farms, key) if one.file == farms[1].file)
+
+
+def test_a_key_that_is_none_is_told(tmp_path: Path) -> None:
+    with pytest.raises(Told, match="no key of letters"):
+        read_key(FOLDER / CLEAN)
+    assert () == read_key(tmp_path / "none.xlsx")
+
+
+def test_a_flock_stands_once_with_its_latest_season() -> None:
+    one, two, three = as_numbers(3)
+    last_year = replace(one, file="old.xlsx", year=2025, print="old")
+    copy = replace(two, file="copy.xlsx", print="copy", newest="2026-06-19")
+    same = replace(three, file="same.xlsx", flock="")
+    kept, left = once_each([last_year, copy, one, two, three, same])
+    assert [one, two] == kept[:2] and 3 == len(kept)
+    assert {"old.xlsx", "copy.xlsx"} < {one.name for one in left} and all(one.asks for one in left)
+    why = {one.name: one.why for one in left}
+    assert why["old.xlsx"].startswith("season 2025 of the flock whose season 2026 is Farm 0.xlsx")
+    assert why["copy.xlsx"].startswith("says the same flock and year as Farm 1.xlsx")
+    assert any("the same file as" in words for words in why.values())
+
+
+@pytest.fixture
+def in_one_process(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(files_module, "in_parallel", lambda work, jobs, lost, cores: ((job, work(job)) for job in jobs))
+
+
+@pytest.fixture(scope="module")
+def looked() -> Mapping[str, Farm | Left]:
+    """Each kind of file looked at once."""
+    return {name: look_at(Job(FOLDER / name)) for name in (CLEAN, HILL_CLEAN, SUMMARY, PAPER)}
+
+
+def test_what_is_no_season_is_named_with_what_to_do(looked: Mapping[str, Farm | Left], tmp_path: Path) -> None:
+    summary = looked[SUMMARY]
+    assert isinstance(summary, Left) and "give the season workbook it was made from" in summary.why
+    bad = tmp_path / "bad.xlsx"
+    bad.write_bytes(b"PK\x03\x04 cut short")
+    found = look_at(Job(bad))
+    assert isinstance(found, Left) and found.asks and "\n" not in found.why
+    missing = look_at(Job(tmp_path / "not there.xlsx"))
+    assert isinstance(missing, Left) and missing.asks
+
+
+def test_demo_farms_as_numbers(looked: Mapping[str, Farm | Left]) -> None:
+    clean, hill = looked[CLEAN], looked[HILL_CLEAN]
+    assert isinstance(clean, Farm) and isinstance(hill, Farm)
+    assert (Recorded.LAMB, Where.INDOORS) == (clean.recorded, clean.where)
+    assert (Recorded.MIXED, Where.OUTDOORS) == (hill.recorded, hill.where)
+    assert {"total_loss_pct": 15, "reared_pct": 165} == clean.targets
+    known = {figure.id: figure for figure in analyse(read(FOLDER / CLEAN)).figures}
+    for id, number in clean.numbers.items():
+        if id in known:
+            assert (known[id].numerator, known[id].denominator) == (number.numerator, number.denominator)
+
+
+@pytest.fixture
+def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, in_one_process: None) -> Path:
+    """A folder of files whose farms are drawn, not read; one is broken and one is something else."""
+    drawn = {one.file: one for one in as_numbers(8)}
+    found = tmp_path / "Secret folder"
+    found.mkdir()
+    for name in (*drawn, "broken.xlsx", "a list.csv"):
+        (found / name).write_text(name, encoding="utf-8")
+
+    def looks(job: Job) -> Farm | Left:
+        name = job.path.name
+        other = Left(name, "could not be opened") if "broken" in name else Left(name, "a list", asks=False)
+        return drawn.get(name, other)
+
+    monkeypatch.setattr(files_module, "look_at", looks)
+    return found
+
+
+def test_the_command_writes_group_key_and_pages_and_names_what_it_left_out(folder: Path, tmp_path: Path) -> None:
+    (tmp_path / "pages").mkdir()
+    done = run("compare", folder, "-o", tmp_path / "group.xlsx", "--farm-pages", tmp_path / "pages")
+    assert 1 == done.exit_code, done.output
+    assert "broken.xlsx: could not be opened" in done.output and "a list.csv: a list" in done.output
+    assert "Farms 8, A to H: 8 by lamb, indoors" in done.output
+    assert {"group.xlsx", "group-key.xlsx", "pages", "Secret folder"} == {path.name for path in tmp_path.iterdir()}
+    assert 8 == len(list((tmp_path / "pages").iterdir()))
+    assert all(map(as_written, [tmp_path / "group.xlsx", *(tmp_path / "pages").iterdir()]))
+    assert {"A", "H"} < {one.letter for one in read_key(tmp_path / "group-key.xlsx")}
+    for path in (tmp_path / "group.xlsx", tmp_path / "group-key.xlsx", next((tmp_path / "pages").iterdir())):
+        line = what_it_is(path)
+        assert not isinstance(line, Reading) and Kind.COMPARISON is line.kind
+    (folder / "broken.xlsx").unlink()
+    assert 0 == run("compare", folder, "-o", tmp_path / "again.xlsx").exit_code
+
+
+def test_nothing_in_what_is_sent_on_names_a_farm(folder: Path, tmp_path: Path) -> None:
+    (tmp_path / "pages").mkdir()
+    done = compare_files([folder], tmp_path / "g.xlsx", Asked(tmp_path / "k.xlsx", pages=tmp_path / "pages"))
+    names = [one.flock for one in done.compared.farms]
+    told = texts(tmp_path / "g.xlsx")
+    assert not [name for name in (*names, "Secret", "xlsx-", ".csv") if name in told]
+    assert all(name in texts(tmp_path / "k.xlsx") for name in names)
+    for own in done.compared.farms:
+        page = texts(tmp_path / "pages" / f"{own.flock}-compared.xlsx")
+        assert own.flock in page and not [name for name in names if name != own.flock and name in page]
+
+
+def test_a_page_holds_no_other_farms_numbers(folder: Path, tmp_path: Path) -> None:
+    """None of the counts of the others, but for those that are the farm's own as well, or part of the words of the method."""
+    (tmp_path / "pages").mkdir()
+    found = compare_files([folder], tmp_path / "g.xlsx", Asked(tmp_path / "k.xlsx", pages=tmp_path / "pages")).compared
+    own, *others = found.farms
+    path = tmp_path / "pages" / f"{own.flock}-compared.xlsx"
+    values = {round(number.value, 9) for other in others for number in other.numbers.values() if number.value is not None}
+    rows = found.figures[found.figures["farm"] == own.letter]
+    shared = {round(value, 9) for value in rows[["lower_quartile", "median", "upper_quartile", "value"]].to_numpy().ravel()}
+    drawn = {round(100 * limit, 9) for funnel in found.funnels for animals in range(1, 1000) for limit in funnel.at(animals)}
+    assert values - shared - drawn
+    assert not values & numbers_in(path) - shared - drawn
+
+
+def test_names_stand_in_the_group_only_when_asked(folder: Path, tmp_path: Path) -> None:
+    compare_files([folder], tmp_path / "g.xlsx", Asked(tmp_path / "k.xlsx", names=True))
+    assert KEY in load_workbook(tmp_path / "g.xlsx").sheetnames and "Farm 3" in texts(tmp_path / "g.xlsx")
+
+
+def test_an_earlier_key_keeps_its_letters_and_is_not_written_again(folder: Path, tmp_path: Path) -> None:
+    first = compare_files([folder], tmp_path / "g.xlsx", Asked(tmp_path / "k.xlsx"))
+    before = (tmp_path / "k.xlsx").read_bytes()
+    second = compare_files([folder], tmp_path / "h.xlsx", Asked(tmp_path / "k.xlsx"))
+    assert [tmp_path / "h.xlsx"] == list(second.written) and before == (tmp_path / "k.xlsx").read_bytes()
+    assert [one.letter for one in first.compared.farms] == [one.letter for one in second.compared.farms]
+
+
+@pytest.mark.parametrize("target", ["Farm 1.xlsx", "k.xlsx"])
+def test_an_output_never_takes_the_place_of_an_input_or_of_the_key(target: str, folder: Path) -> None:
+    write_key(folder / "k.xlsx", key_of(lettered(as_numbers(2))), force=False)
+    with pytest.raises(Told):
+        compare_files([folder], folder / target, Asked(folder / "k.xlsx", force=True))
+    assert "Farm 1.xlsx" == (folder / "Farm 1.xlsx").read_text(encoding="utf-8")
+
+
+def test_nothing_to_compare_is_told_with_why(tmp_path: Path, in_one_process: None) -> None:
+    shutil.copy(FOLDER / SUMMARY, tmp_path / "s.xlsx")
+    done = run("compare", tmp_path / "s.xlsx", "-o", tmp_path / "g.xlsx")
+    assert 2 == done.exit_code and "s.xlsx: a summary" in done.output and "no season workbook" in done.output
+    (tmp_path / "empty").mkdir()
+    assert 2 == run("compare", tmp_path / "empty").exit_code
+
+
+def test_a_file_named_by_itself_that_holds_no_season_asks(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, in_one_process: None,
+) -> None:
+    monkeypatch.setattr(files_module, "look_at", lambda job: Left(job.path.name, "paper", asks=False))
+    assert [True] == [one.asks for one in read_farms([tmp_path / "p.xlsx"], {"p.xlsx"})[1]]
+    assert [False] == [one.asks for one in read_farms([tmp_path / "p.xlsx"])[1]]
+
+
+def test_every_figure_has_its_numerator_and_denominator_in_the_workbook(folder: Path, tmp_path: Path) -> None:
+    found = compare_files([folder], tmp_path / "g.xlsx", Asked(tmp_path / "k.xlsx")).compared
+    book = load_workbook(tmp_path / "g.xlsx")
+    shown = {(row[0], row[2]): row[4:6] for row in book[ALL_FIGURES].iter_rows(values_only=True)}
+    for own in found.farms:
+        for id in ("loss_live_born_pct", "stillbirth_pct", "loss_twins"):
+            number = own.numbers[id]
+            assert (number.numerator, number.denominator) == shown[MEASURE[id].title, own.letter]
+    assert GROUP == book.sheetnames[0]
+    assert {QUARTILES, FARMS_IN} < set(book.sheetnames) and "hidden" == book["_points"].sheet_state
+
+
+def test_targets_and_last_season_stand_beside() -> None:
+    farms = [replace(one, targets={LOSS: 9.0}, last={LOSS: 11.0}) for one in as_numbers(6)]
+    found = of(compared(farms))
+    assert {9.0} == set(found["target"]) and {11.0} == set(found["last_season"])
+
+
+def test_the_words_of_a_funnel_say_how_many_chance_puts_outside() -> None:
+    found = group(*[(10, 100)] * 19, (60, 100))
+    said = words(found.funnels[0])
+    assert "20 farms, 250 of 2,000" in said and "at most about 1 would lie outside" in said
+    assert re.search(r"here [A-T] above the 99\.8 % limit", said)
+
+
+def test_the_page_opens_on_the_farms_own_and_says_its_letter(tmp_path: Path) -> None:
+    found = compared(as_numbers(7))
+    write_farm_page(tmp_path / "p.xlsx", found, found.farms[2])
+    sheet = load_workbook(tmp_path / "p.xlsx").worksheets[0]
+    assert YOUR_FARM == sheet.title and found.farms[2].flock in str(sheet["A1"].value)
+    assert "you are farm C" in str(sheet["A2"].value)
+
+
+@pytest.mark.long
+def test_sixty_workbooks_built_filled_in_and_compared(tmp_path: Path) -> None:
+    """The planted farm is above the outer limit; of the others no more are outside than chance allows."""
+    farms = tmp_path / "farms"
+    farms.mkdir()
+    for number in range(FARMS):
+        write_workbook(farms, number)
+    done = compare_files([farms], tmp_path / "group.xlsx", Asked(tmp_path / "key.xlsx")).compared
+    assert FARMS == len(done.farms) and not done.left
+    letter_of = {one.flock: one.letter for one in done.farms}
+    funnel = next(funnel for funnel in done.funnels if funnel.measure.id == LOSS)
+    standing = {one.letter: one.where for one in funnel.farms}
+    assert "above the 99.8 % limit" == standing.pop(letter_of[PLANTED]).value
+    apart = sum(where.value != "inside the limits" for where in standing.values())
+    assert stats.binomtest(apart, len(standing), 0.05, alternative="greater").pvalue >= 0.05
+    assert sum(where in FAR for where in standing.values()) <= 1
+    for path in sorted(farms.iterdir())[:5]:
+        result = analyse(read(path))
+        own = next(one for one in done.farms if one.file == path.name)
+        assert own.numbers == farm_of(result, path.name).numbers
+        assert EWES[0] <= own.ewes < EWES[1]
+
+
