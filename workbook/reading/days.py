@@ -95,7 +95,7 @@ def _in_numbers(column: Column, written: _Written, reader: Reader, day: date | N
     if order is None and ways:
         order, day = next(iter(ways.items()))
     if day is None and ways:
-        return refused("dates-both-ways", column, written.raw, f"there is no such day when read {order}, as Season says dates run")
+        return refused("dates-both-ways", column, written.raw, f"there is no such day when read {order}, as Season says")
     if day is None:
         how = f" when read {order}" if order else ""
         return refused("not-a-date", column, written.raw, f"there is no such day{how}; {_ASKED_DAY}")
