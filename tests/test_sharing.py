@@ -16,7 +16,8 @@ from openpyxl.comments import Comment
 from template_builder.build import Plan, build
 from template_builder.layout.choices import Born, EweLeft, Sex, TreatedFor
 from template_builder.layout.columns import OWN, Row
-from workbook.cli import KEPT_IF_ASKED, main
+from workbook.cli import main
+from workbook.commands.exchange import KEPT_IF_ASKED
 from workbook.output.report import result_json
 from workbook.reading.season_file import read
 from workbook.results.pipeline import Result, analyse

@@ -9,7 +9,8 @@ from types import FrameType
 
 import click
 
-from workbook.cli import COULD_NOT_RUN, FINE, main
+from workbook.cli import main
+from workbook.commands.face import COULD_NOT_RUN, FINE
 from workbook.output.terminal import show_what_it_can
 
 TRACEBACK = "LAMBING_WORKBOOK_TRACEBACK"  # set to anything, a fault of the program shows where it stands in the code

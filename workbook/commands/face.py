@@ -1,0 +1,62 @@
+"""What all commands share: how they end, how they tell of files that cannot be worked with, and their common options."""
+
+import sys
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from pathlib import Path
+
+import click
+
+FINE, NEEDS_A_PERSON, COULD_NOT_RUN = 0, 1, 2
+
+FILE = click.Path(path_type=Path, dir_okay=False)
+FILE_OR_FOLDER = click.Path(path_type=Path)
+STANDARD_OUTPUT = Path("-")
+_WIDTH = 78  # signs of a line, so that it fits a small terminal
+_MOMENT = click.DateTime(["%Y-%m-%d", "%Y-%m-%d %H:%M", "%Y-%m-%dT%H:%M"])
+
+as_of_option = click.option("--as-of", type=_MOMENT, metavar="DATE", help="The moment the figures are for, such as 2026-04-12.")
+force_option = click.option(
+    "--force", is_flag=True,
+    help="Replace a file that is already there: a workbook is kept beside it, one somebody has saved since is refused.")
+
+
+class CannotRun(click.ClickException):
+    """A sentence for a person, and exit code 2."""
+
+    exit_code = COULD_NOT_RUN
+
+
+@contextmanager
+def in_words() -> Iterator[None]:
+    """Turn what can go wrong with files into one sentence."""
+    from template_builder.files.told import Told
+
+    try:
+        yield
+    except Told as error:
+        raise CannotRun(str(error)) from error
+    finally:
+        say("")
+
+
+def say(words: str) -> None:
+    """Tell a person at a terminal what is being done and how far it is, always in the same line; "" wipes it out."""
+    if sys.stderr.isatty():
+        click.echo(f"\r{words[:_WIDTH]:<{_WIDTH}}\r", nl=False, err=True)
+
+
+def try_targets(books: Sequence[Path], inputs: Sequence[Path], force: bool, json_path: Path | None = None) -> None:
+    """Refuse every output that may not be written, at once and before any work is done."""
+    if not books:
+        return
+    from template_builder.files.targets import check_targets
+    from workbook.reading.filled import held
+
+    texts = [json_path] if json_path else []
+    check_targets([*books, *texts], inputs, force=force, texts=texts, held=held)
+
+
+def perhaps(names: Sequence[str]) -> str:
+    """The question whether one of these names was meant; "" for none."""
+    return f" Did you mean {' or '.join(names)}?" if names else ""

@@ -1,0 +1,153 @@
+"""check and analyse: what a season workbook, or a folder of them, says."""
+
+import sys
+from collections.abc import Sequence
+from datetime import datetime
+from pathlib import Path
+from typing import NoReturn
+
+import click
+
+from template_builder.files.names import beside
+from workbook.commands.face import (
+    FILE,
+    FILE_OR_FOLDER,
+    FINE,
+    NEEDS_A_PERSON,
+    STANDARD_OUTPUT,
+    as_of_option,
+    force_option,
+    in_words,
+    perhaps,
+    say,
+    try_targets,
+)
+
+
+@click.command(short_help="Every problem in a season workbook, with its cell.")
+@click.argument("season", metavar="SEASON|FOLDER", type=FILE_OR_FOLDER)
+@click.option("--format", "form", type=click.Choice(["text", "csv", "json"]), default="text", show_default=True,
+              help="How to print the problems.")
+@click.option("--only", type=click.Choice(["errors", "warnings"]), help="Show only these; the exit code still counts all.")
+@click.option("--rule", "named", multiple=True, metavar="ID", help="Show only this rule, every time it fired; may be repeated.")
+@click.option("--strict", is_flag=True, help="Warnings too give exit code 1.")
+@click.option("--marked", "marked_path", type=FILE_OR_FOLDER,
+              help="Also write a copy of the workbook with the problem cells marked; of a folder, the folder for such copies.")
+@click.option("-o", "--output", type=FILE, help="Of a folder: where to write its index; default NAME-index.xlsx in it.")
+@as_of_option
+@force_option
+def check(
+    season: Path, form: str, only: str | None, named: tuple[str, ...], strict: bool, marked_path: Path | None,
+    output: Path | None, as_of: datetime | None, force: bool,
+) -> None:
+    """Print every problem in a season workbook, each with its sheet, its cell and what to do.
+
+    Errors come first. What a rule finds more than five times is one line for each column and kind of slip, with how often and
+    where; --rule shows each.
+
+    Of a folder, every spreadsheet in it is read and an index written: a line for each farm, its figures and its problems by
+    kind. With --force the index is written anew, and only files that have changed are read again.
+
+    \b
+    Example:  lambing-workbook check flock-season.xlsx --marked flock-marked.xlsx
+              lambing-workbook check farms --marked farms-marked
+    """
+    if season.is_dir():
+        if form != "text" or only or named:
+            raise click.UsageError("--format, --only and --rule are for one season workbook: a folder gives an index.")
+        _index(season, output, marked_path, summaries=False, strict=strict, as_of=as_of, force=force)
+    if output:
+        raise click.UsageError("-o is for the index of a folder: the marked copy of a season goes where --marked says.")
+    from workbook.output import report
+    from workbook.output.problem_text import Asked, Only, text
+    from workbook.reading.season_file import read
+    from workbook.results.pipeline import check as check_season
+    from workbook.rules.rule import Severity
+
+    asked = Asked(Only(only) if only else None, _rules_named(named))
+    with in_words():
+        try_targets([marked_path] if marked_path else [], [season], force)
+        say(f"Reading {season.name} ...")
+        checked = check_season(read(season, as_of, say), say)
+        if marked_path:
+            from workbook.output.marking.copy import write_marked
+
+            say(f"Writing {marked_path.name} ...")
+            write_marked(checked, season, marked_path, force=force)
+    words = {"text": text, "csv": report.as_csv, "json": report.as_json}[form](checked, asked)
+    click.echo(words if form == "text" else words.encode("utf-8"))
+    if marked_path:
+        click.echo(f"Marked copy: {marked_path}", err=form != "text")
+    bad = {Severity.ERROR, Severity.WARNING} if strict else {Severity.ERROR}
+    sys.exit(NEEDS_A_PERSON if any(problem.rule.severity in bad for problem in checked.problems) else FINE)
+
+
+def _index(
+    folder: Path, output: Path | None, marked: Path | None, *, summaries: bool, strict: bool, as_of: datetime | None, force: bool,
+) -> NoReturn:
+    """Write the index of a folder, say what needs a person, and end."""
+    from workbook.many.folder import Asked, default_index, index_folder, words
+
+    with in_words():
+        done = index_folder(folder, output or default_index(folder), Asked(as_of, marked, summaries, force), say)
+    click.echo("\n".join(words(done, strict=strict)))
+    click.echo(f"Written: {done.index}")
+    sys.exit(NEEDS_A_PERSON if any(entry.line.needs_a_person(strict=strict) for entry in done.entries) else FINE)
+
+
+def _rules_named(named: Sequence[str]) -> frozenset[str]:
+    """The ids of rules called by id or name, or several with commas; a usage error with similar names for one there is not."""
+    from workbook.output.explaining import near, rule_called
+
+    found = set()
+    for word in filter(None, (word.strip() for words in named for word in words.split(","))):
+        rule = rule_called(word)
+        if rule is None:
+            raise click.UsageError(f"There is no rule {word!r}.{perhaps(near(word))}")
+        found.add(rule)
+    return frozenset(found)
+
+
+@click.command(short_help="Summary workbook for the selection meeting.")
+@click.argument("season", metavar="SEASON|FOLDER", type=FILE_OR_FOLDER)
+@click.option("-o", "--output", type=FILE,
+              help="Where to write; default NAME-summary.xlsx beside the season, or NAME-index.xlsx in the folder.")
+@click.option("--json", "json_path", type=FILE, help="Also write all figures as JSON; - writes them to standard output.")
+@as_of_option
+@force_option
+def analyse(season: Path, output: Path | None, json_path: Path | None, as_of: datetime | None, force: bool) -> None:
+    """Write the summary workbook: litter account, losses, problem ewes, mothering, a recommendation for every ewe.
+
+    Of a folder, each season workbook in it gets its summary beside it, and all together an index, as check writes it.
+
+    \b
+    Example:  lambing-workbook analyse flock-season.xlsx
+              lambing-workbook analyse farms
+    """
+    if season.is_dir():
+        if json_path:
+            raise click.UsageError("--json is for one season workbook: a folder gives an index.")
+        _index(season, output, None, summaries=True, strict=False, as_of=as_of, force=force)
+    from template_builder.files.writing import writing
+    from workbook.output import report
+    from workbook.output.summary.book import write_summary
+    from workbook.reading.season_file import read
+    from workbook.results.pipeline import analyse as analyse_season
+    from workbook.rules.rule import Severity
+
+    target, to_output = output or beside(season, "summary"), json_path == STANDARD_OUTPUT
+    with in_words():
+        try_targets([target], [season], force, None if to_output else json_path)
+        say(f"Reading {season.name} ...")
+        result = analyse_season(read(season, as_of, say), say)
+        say(f"Writing {target.name} ...")
+        write_summary(result, target, force=force, tell=say)
+        if json_path and not to_output:
+            with writing(json_path, force=force) as temporary:
+                temporary.write_text(report.result_json(result), encoding="utf-8")
+    if to_output:
+        click.echo(report.result_json(result).encode("utf-8"))
+    click.echo(report.headline(result), err=to_output)
+    click.echo(f"Written: {target}" + (f" and {json_path}" if json_path and not to_output else ""), err=to_output)
+    errors = any(problem.rule.severity is Severity.ERROR for problem in result.problems)
+    sys.exit(NEEDS_A_PERSON if errors else FINE)
