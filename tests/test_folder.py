@@ -12,6 +12,7 @@ from click.testing import CliRunner, Result
 from openpyxl import load_workbook
 
 from demo_workbooks import CLEAN, EMPTY, FOLDER, MESSY, PAPER, SCAN_LIST, SUMMARY
+from template_builder.files.told import Told
 from template_builder.files.written import as_written
 from workbook.cli import main
 from workbook.many import folder as folder_module
@@ -155,6 +156,37 @@ def test_an_index_that_is_there_stays_without_force(farms: Path) -> None:
     done = run("check", farms, "--force")
     assert (2, "mine") == (done.exit_code, index.read_text(encoding="utf-8"))
     assert "never replaced" in done.output
+
+
+def test_the_index_of_a_folder_is_brought_up_to_date_without_being_asked(tmp_path: Path, looked: list[str]) -> None:
+    (tmp_path / "a.xlsx").write_text("a", encoding="utf-8")
+    index = again(tmp_path, force=False).index
+    (tmp_path / "a.xlsx").write_text("changed", encoding="utf-8")
+    assert ["changed"] == [entry.line.flock for entry in again(tmp_path, force=False).entries]
+    assert {"a.xlsx", index.name} == {path.name for path in tmp_path.iterdir()}
+
+
+def test_an_index_that_somebody_has_typed_into_is_kept_beside_the_new_one(tmp_path: Path, looked: list[str]) -> None:
+    (tmp_path / "a.xlsx").write_text("a", encoding="utf-8")
+    index = again(tmp_path, force=False).index
+    book = load_workbook(index)
+    book[FARMS]["Z9"] = "ring them"
+    book.save(index)
+    assert ["a"] == [entry.line.flock for entry in again(tmp_path, force=False).entries]
+    assert as_written(index)
+    (kept,) = (path for path in tmp_path.iterdir() if " (before " in path.name)
+    assert "ring them" == load_workbook(kept)[FARMS]["Z9"].value
+
+
+def test_the_index_of_another_folder_is_not_replaced_without_force(tmp_path: Path, looked: list[str]) -> None:
+    for name in ("one", "two"):
+        (tmp_path / name).mkdir()
+        (tmp_path / name / "a.xlsx").write_text(name, encoding="utf-8")
+    index = tmp_path / "index.xlsx"
+    index_folder(tmp_path / "one", index, Asked())
+    with pytest.raises(Told, match="already there"):
+        index_folder(tmp_path / "two", index, Asked())
+    assert index_folder(tmp_path / "two", index, Asked(force=True)).index == index
 
 
 @pytest.mark.parametrize("command", ["check", "analyse"])

@@ -1,6 +1,6 @@
 """Where results may go: tested for all outputs of a command before any work is done, so that nothing a person has is lost."""
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Container, Iterable, Mapping, Sequence
 from itertools import combinations
 from pathlib import Path
 
@@ -11,14 +11,17 @@ Held = Callable[[Path], str]
 
 
 def check_targets(
-    targets: Sequence[Path], inputs: Iterable[Path], *, force: bool, texts: Iterable[Path] = (), held: Held = lambda _: "",
+    targets: Sequence[Path], inputs: Iterable[Path], *, force: bool, texts: Mapping[Path, str] | None = None,
+    anew: Container[Path] = (), held: Held = lambda _: "",
 ) -> None:
     """Raise WriteError with a line for each output that may not be written.
 
-    `texts` are those that are no workbooks; `held` says what would go with a file somebody saved, in words.
+    `texts` are those that are no workbooks, each with the ending its name has to have; `anew` those that the program brings up
+    to date; `held` says what would go with a file somebody saved, in words.
     """
-    sources, plain = tuple(inputs), set(texts)
-    found = [words for target in targets if (words := _refusal(target, sources, force, target in plain, held))]
+    sources, endings = tuple(inputs), texts or {}
+    found = [words for target in targets
+             if (words := _misnamed(target, sources, endings.get(target)) or refusal(target, force, held, anew=target in anew))]
     found += [f"{one} and {other} are the same file. Give each output its own name."
               for one, other in combinations(targets, 2) if same_file(one, other)]
     if found:
@@ -33,12 +36,12 @@ def same_file(one: Path, other: Path) -> bool:
         return False
 
 
-def _refusal(target: Path, inputs: Sequence[Path], force: bool, text: bool, held: Held) -> str | None:
+def _misnamed(target: Path, inputs: Sequence[Path], text: str | None) -> str | None:
     if any(same_file(target, source) for source in inputs):
         return f"{target} is a file to be read, which is never changed. Choose another name for the output."
     ending = target.suffix.casefold()
     if text and ending in WORKBOOK_ENDINGS:
-        return f"{target} has the name of a workbook, but JSON is text. Choose a name that ends in .json."
+        return f"{target} has the name of a workbook, but what goes there is text. Choose a name that ends in {text}."
     if not text and ending not in WORKBOOK_ENDINGS:
         return f"{target} is not a name for a workbook. Choose one that ends in .xlsx."
-    return refusal(target, force, held)
+    return None

@@ -394,10 +394,11 @@ def _workspace() -> Iterator[str]:
 
 @contextmanager
 def new_book(
-    path: Path, *, title: str, force: bool = False, properties: Mapping[str, int | str] | None = None, tell: Tell = silent,
+    path: Path, *, title: str, force: bool = False, anew: bool = False, properties: Mapping[str, int | str] | None = None,
+    tell: Tell = silent,
 ) -> Iterator[Book]:
     """A workbook that stands at `path` once the block ends well. Anything the writer drops or warns of is an error."""
-    with writing(path, force=force) as temporary, _workspace() as workspace, warnings.catch_warnings():
+    with writing(path, force=force, anew=anew) as temporary, _workspace() as workspace, warnings.catch_warnings():
         warnings.simplefilter("error")
         book = Book(temporary, workspace, title=title, properties=properties, tell=tell)
         try:

@@ -40,15 +40,16 @@ def unstopped() -> Iterator[None]:
 
 
 @contextmanager
-def writing(path: Path, *, force: bool = False) -> Iterator[Path]:
+def writing(path: Path, *, force: bool = False, anew: bool = False) -> Iterator[Path]:
     """Give a temporary file beside `path`, and put it in place only when the block ends well: all or nothing.
 
-    A workbook that was there is kept as `NAME (before DATE TIME).xlsx`.
+    A workbook that was there is kept as `NAME (before DATE TIME).xlsx`. `anew` is for what the program itself brings up to
+    date, as the index of a folder: it is replaced without being asked, and only what somebody has saved since is kept.
 
     WriteError where `path` exists and `force` is not given, where it is not as this program wrote it, where it is open in a
     spreadsheet program, or where the folder cannot be written to.
     """
-    if words := refusal(path, force):
+    if words := refusal(path, force, anew=anew):
         raise WriteError(words)
     temporary: Path | None = None
     kept: Path | None = None
@@ -62,7 +63,7 @@ def writing(path: Path, *, force: bool = False) -> Iterator[Path]:
         with temporary.open("rb+") as written:
             os.fsync(written.fileno())
         temporary.chmod(0o666 & ~_umask())
-        kept = _keep(path)
+        kept = None if anew and as_written(path) else _keep(path)
         temporary.replace(path)
         kept = None
     except OSError as error:
@@ -73,7 +74,7 @@ def writing(path: Path, *, force: bool = False) -> Iterator[Path]:
                 left_over.unlink(missing_ok=True)
 
 
-def refusal(path: Path, force: bool, held: Callable[[Path], str] = lambda _: "") -> str | None:
+def refusal(path: Path, force: bool, held: Callable[[Path], str] = lambda _: "", *, anew: bool = False) -> str | None:
     """Why `path` may not be written, in a sentence; None where it may. `held` says what a person would lose with a file."""
     if not path.parent.is_dir():
         return f"{path}: there is no folder {path.parent}. Make it first, or choose another name with -o."
@@ -82,9 +83,9 @@ def refusal(path: Path, force: bool, held: Callable[[Path], str] = lambda _: "")
             return f"{path} is a folder. Choose the name of a file with -o."
         if not path.is_file():
             return f"{path} is not an ordinary file and is never replaced. Choose another name with -o."
-        if not (_is_empty(path) or as_written(path)):
+        if not (anew or _is_empty(path) or as_written(path)):
             return _never_replaced(path, held(path))
-        if not force:
+        if not (force or anew):
             return f"{path} is already there and was left as it is. Choose another name with -o, or add --force."
     if beside := lock_beside(path):
         return (

@@ -53,7 +53,7 @@ def try_targets(books: Sequence[Path], inputs: Sequence[Path], force: bool, json
     from template_builder.files.targets import check_targets
     from workbook.reading.filled import held
 
-    texts = [json_path] if json_path else []
+    texts = {json_path: ".json"} if json_path else {}
     check_targets([*books, *texts], inputs, force=force, texts=texts, held=held)
 
 

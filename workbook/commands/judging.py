@@ -46,7 +46,7 @@ def check(
     where; --rule shows each.
 
     Of a folder, every spreadsheet in it is read and an index written: a line for each farm, its figures and its problems by
-    kind. With --force the index is written anew, and only files that have changed are read again.
+    kind. The next time the index is brought up to date, and only files that have changed are read again.
 
     \b
     Example:  lambing-workbook check flock-season.xlsx --marked flock-marked.xlsx

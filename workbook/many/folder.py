@@ -12,7 +12,7 @@ from template_builder.files.targets import check_targets, same_file
 from template_builder.files.told import Told
 from workbook.many.cores import in_parallel
 from workbook.many.index import write_index
-from workbook.many.kept import Entry, kept_in, line_of
+from workbook.many.kept import Entry, is_index_of, kept_in, line_of
 from workbook.many.line import Kind, Line
 from workbook.many.looking import MARKED_ENDING, Job, look_at
 from workbook.reading.filled import held
@@ -51,7 +51,8 @@ def index_folder(folder: Path, index: Path, asked: Asked, tell: Tell = silent, c
     paths = spreadsheets(folder, index)
     if not paths:
         raise Told(f"{folder} holds no spreadsheet: give the folder in which the workbooks stand. Folders in it are not read.")
-    check_targets([index], paths, force=asked.force, held=held)
+    anew = is_index_of(index, folder)
+    check_targets([index], paths, force=asked.force, anew=[index] if anew else (), held=held)
     if asked.marked and not asked.marked.is_dir():
         raise Told(f"{asked.marked} is no folder. Make it first: the marked copies of a folder go into one of their own.")
     earlier = kept_in(index)
@@ -63,7 +64,7 @@ def index_folder(folder: Path, index: Path, asked: Asked, tell: Tell = silent, c
         tell(f"Read {number} of {len(to_read)}: {job.path.name}")
         lines[job.path] = line
     entries = tuple(Entry(path.name, prints[path], lines[path]) for path in paths if lines[path].kind is not Kind.INDEX)
-    write_index(index, folder, entries, force=asked.force, tell=tell)
+    write_index(index, folder, entries, force=asked.force, anew=anew, tell=tell)
     read = sum(lines[job.path].kind is not Kind.INDEX for job in to_read)
     return Done(index, entries, read)
 

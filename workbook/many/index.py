@@ -12,7 +12,7 @@ from template_builder.files.writer import Book, new_book
 from workbook.many.kept import Entry
 from workbook.many.line import KEPT_SINCE, Counted, Kind, Line
 from workbook.many.season_line import HEADLINES
-from workbook.many.tabs import FARMS, FIGURES, KEPT, KINDS, OTHER_FILES
+from workbook.many.tabs import FARMS, FIGURES, KEPT, KINDS, OTHER_FILES, index_title
 from workbook.output.summary.figure_cells import NOT_DEFINED, OTHER_UNIT, PER_CENT, WORDS
 from workbook.output.summary.phrases import FEW_WORD, SHARE_UNIT
 from workbook.rules.rule import REGISTRY, Severity
@@ -38,10 +38,10 @@ _TO_SAY = {
 }
 
 
-def write_index(index: Path, folder: Path, entries: Sequence[Entry], *, force: bool, tell: Tell) -> None:
+def write_index(index: Path, folder: Path, entries: Sequence[Entry], *, force: bool, anew: bool, tell: Tell) -> None:
     """Write the index of a folder, all or nothing. It opens on Farms. Raises WriteError."""
-    title = f"Index of {folder.resolve().name}"
-    with new_book(index, title=title, force=force, tell=tell) as book:
+    title = index_title(folder)
+    with new_book(index, title=title, force=force, anew=anew, tell=tell) as book:
         write = _Writer(book, entries, os.path.relpath(folder, index.parent), title)
         write.farms()
         write.figures()

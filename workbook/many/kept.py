@@ -7,7 +7,7 @@ from pathlib import Path
 from template_builder.files.guard import Unreadable
 from template_builder.files.opening import open_cells
 from workbook.many.line import KEPT_SINCE, Line, line_from
-from workbook.many.tabs import FARMS, FIGURES, KEPT, KINDS, OTHER_FILES, is_index
+from workbook.many.tabs import FARMS, FIGURES, KEPT, KINDS, OTHER_FILES, index_title, is_index
 
 
 @dataclass(frozen=True)
@@ -37,6 +37,16 @@ def kept_in(index: Path) -> Mapping[str, tuple[Entry, ...]]:
                 continue
             found[entry.print] = (*found.get(entry.print, ()), entry)
     return found
+
+
+def is_index_of(index: Path, folder: Path) -> bool:
+    """Whether what stands at this place is an index that this program wrote of the folder."""
+    try:
+        tabs = open_cells(index, (FIGURES, KINDS, OTHER_FILES, KEPT)).tabs if index.is_file() else {}
+    except (Unreadable, OSError):
+        return False
+    first = next((str(cell.value) for _, row in tabs.get(FARMS, ()) for cell in row), "")
+    return is_index(tabs) and first.startswith(f"{index_title(folder)}:")
 
 
 def line_of(entries: tuple[Entry, ...], name: str) -> Line | None:

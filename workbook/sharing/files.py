@@ -23,7 +23,7 @@ def share_file(
     tell: Tell = silent,
 ) -> Shared:
     """Write the shared copy of `path` to `target`, its key to `key` and a draft to `email`. Raises Unreadable, WriteError."""
-    texts = [key, email] if email else [key]
+    texts = {key: ".csv", **({email: ".eml"} if email else {})}
     check_targets([target, *texts], [path], force=force, texts=texts, held=held)
     season = read(path, None, tell).season
     shared = without_identities(season, keep)
