@@ -29,6 +29,22 @@ def drawn(seed: int) -> tuple[dict[str, list[Row]], list[Row], int, dict[str, in
                           "condition": draw.choice([2.25, 2.5, 3.5, 3.75])} for _ in range(draw.randint(0, 6))]
     days_before = {task: draw.randint(0, 70) for task in TASKS}
     most = draw.randint(1, 6)
-    given = {"feeding_groups": most, **days_before}
-    rows = {"ewes": ewes, "ewe_check": checks, "season": [{"row_key": key, "value": value} for key, value in given.items()]}
+    given = {"feeding_groups": most, **days_before, **_shares(draw)}
+    rows = {"ewes": ewes, "ewe_check": checks, "groups": _groups(draw, ewes),
+            "season": [{"row_key": key, "value": value} for key, value in given.items()]}
     return rows, [row for row in ewes if row.get("scanned") and "left_how" not in row], most, days_before
+
+
+def _shares(draw: Random) -> dict[str, float]:
+    """What Season may say of lambs born alive and of colostrum; blank for the rest."""
+    asked = ("big_litter_alive", "small_litter_alive", "stored_colostrum", "last_big_alive", "last_stillborn")
+    return {id: draw.choice([0, 4.5, 50, 93, 100]) for id in asked if draw.random() < 0.3}
+
+
+def _groups(draw: Random, ewes: list[Row]) -> list[Row]:
+    """A group known by its tally alone, and one with a tally whose ewes stand on Ewes, which counts for nothing."""
+    for ewe in ewes:
+        if draw.random() < 0.5:
+            ewe["group"] = "Mead"
+    return [{"group": name, **{f"tally_{size}": draw.choice([0, 3, 40]) for size in range(1, 5)}}
+            for name in ("Mead", "High") if draw.random() < 0.4]

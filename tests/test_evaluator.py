@@ -46,6 +46,7 @@ CASES: Mapping[str, CellValue] = {
     'IFERROR(INT(7/COUNTIF(some_keys,99)),"error")': "error",
     "ROUND(2.5,0)": 3, "ROUND(-2.5,0)": -3, "ROUND(46106.125*1440,0)": 66_392_820, 'IFERROR(1/0,"error")': "error",
     "MAX(2,5)-MIN(2,5)": 3, f"MIN({m(5)},4)": 4, f"MAX({m(5)},-4)": -4,
+    "SQRT(6.25)": 2.5, "SQRT(0)": 0, f'IFERROR(SQRT({m(14)}),"error")': "error",
     # order of signs
     "1+2*3": 7, "(1+2)*3": 9, "8/4/2": 1, "5-2-1": 2, '1+1&"a"': "2a", "IF(1+1=2,1,0)": 1, "-3+5": 2, "2-(-3)": 5,
     # yes and no

@@ -10,7 +10,6 @@ import pytest
 from template_builder.layout.choices import FeedAs
 from template_builder.plan.calendar import TASKS, Due, calendar, first_due
 from template_builder.plan.groups import FARTHEST, InLamb, Litter, divide, weeks_of
-from template_builder.plan.spare import expected_beyond_two
 
 START = date(2026, 3, 2)  # a Monday
 
@@ -109,15 +108,3 @@ def test_the_calendar_counts_back_from_the_first_due_day_of_each_group() -> None
     assert Due(date(2026, 1, 8), "mineral_check", "twins", 2) == found[0]
     assert Due(date(2026, 3, 4), "helpers", "singles", 1) == found[-1]
     assert len(days) * 2 == len(found) and date(2026, 1, 5) == found[0].week
-
-
-@pytest.mark.parametrize(("litter", "alive", "expected"), [(3, 1, 1), (3, 0.5, 0.125), (4, 1, 2), (2, 0.9, 0), (3, 0, 0)])
-def test_lambs_beyond_two(litter: int, alive: float, expected: float) -> None:
-    assert expected == pytest.approx(expected_beyond_two(litter, alive))
-
-
-@pytest.mark.parametrize("litter", range(3, 7))
-def test_lambs_beyond_two_as_drawn_by_chance(litter: int) -> None:
-    draw, ewes = Random(litter), 20_000
-    beyond = sum(max(sum(draw.random() < 0.85 for _ in range(litter)) - 2, 0) for _ in range(ewes))
-    assert beyond / ewes == pytest.approx(expected_beyond_two(litter, 0.85), abs=0.03)

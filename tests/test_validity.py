@@ -136,7 +136,7 @@ def test_every_rule_has_a_planted_fault() -> None:
 FUNCTIONS = {
     "AND", "COLUMNS", "COUNT", "COUNTA", "COUNTIF", "COUNTIFS", "DATE", "DAY", "HYPERLINK", "IF", "IFERROR", "INDEX", "INT",
     "ISNUMBER", "LARGE", "LEFT", "LEN", "MATCH", "MAX", "MID", "MIN", "MONTH", "N", "NOT", "NOW", "OR", "RIGHT", "ROUND", "ROW",
-    "ROWS", "SMALL", "SUBSTITUTE", "SUM", "SUMIF", "SUMIFS", "SUMPRODUCT", "TODAY", "TRIM",
+    "ROWS", "SMALL", "SQRT", "SUBSTITUTE", "SUM", "SUMIF", "SUMIFS", "SUMPRODUCT", "TODAY", "TRIM",
 }
 # Pens, days of the forecast; in the live sheets row numbers, counts and keys made of them; in the summary numbers of rules and
 # classes of the litter account. # stands for a number.

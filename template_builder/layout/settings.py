@@ -52,9 +52,14 @@ def _weaning(id: str, title: str, default: float, why: str) -> Setting:
     return Setting(id, title, Kind.NUMBER, default, "kg", why, HOUSE, least=1, most=120, since=2)
 
 
-def _per_cent(id: str, title: str, why: str, most: float = 100) -> Setting:
+def _per_cent(id: str, title: str, why: str, most: float = 100, since: int = 1) -> Setting:
     """A figure the farm writes in; blank is none."""
-    return Setting(id, title, Kind.NUMBER, None, "%", why, FARM, least=0, most=most)
+    return Setting(id, title, Kind.NUMBER, None, "%", why, FARM, least=0, most=most, since=since)
+
+
+def _share(id: str, title: str, default: float, why: str, source: str) -> Setting:
+    """What to have ready before lambing is reckoned with it."""
+    return Setting(id, title, Kind.NUMBER, default, "%", why, source, least=0, most=100, since=2)
 
 
 SETTINGS: tuple[Setting, ...] = (
@@ -110,9 +115,8 @@ SETTINGS: tuple[Setting, ...] = (
             least=0, most=5, since=2),
     Setting("fat_above", "Fat single: condition above", Kind.NUMBER, 3.5, "score", "Plan names fatter ewes that carry one lamb: "
             "it may be large.", ASK, least=0, most=5, since=2),
-    Setting("big_litter_alive", "Lambs of big litters born alive", Kind.NUMBER, 90, "%", "How many lambs of three and more will "
-            "want another ewe or a bottle: those alive beyond two. Your own last season says it better.", HOUSE, least=0,
-            most=100, since=2),
+    _share("big_litter_alive", "Lambs of big litters born alive", 90, "How many lambs of three and more will want another ewe or "
+           "a bottle: those alive beyond two. Left blank, last season's own figure is taken where there is one.", HOUSE),
     Setting("target_ewes", "Ewes wanted next year", Kind.WHOLE, None, "ewes", "How many ewes the flock should have.", FARM,
             least=0, most=20000),
     _per_cent("target_loss", "Own target: total loss", "Scanned lamb to weaning, all losses."),
@@ -145,6 +149,13 @@ SETTINGS: tuple[Setting, ...] = (
     _kg("twin_constant", "Birth weight of a twin not weighed", 4.5, "Stands in when a weight is brought to an age.", REVIEW),
     _kg("triplet_constant", "Birth weight of a triplet not weighed", 3.6, "Stands in when a weight is brought to an age.",
         REVIEW),
+    _share("small_litter_alive", "Lambs of singles and twins born alive", 95, "How many lambs, and so tags, there will be. Left "
+           "blank, last season's lambs born dead are taken where that is written.",
+           "4.7 % of lambs stillborn in Norway in 2010, Holmoy and Waage 2015"),
+    _share("stored_colostrum", "Lambs that may want colostrum from the store", 5, "How many lambs' worth to have in the house: "
+           "of those with two teats to themselves so many, and each lamb beyond two.", PRACTICE),
+    _per_cent("last_big_alive", "Last season: lambs of big litters born alive", "Of lambs scanned in litters of three and more. "
+              "Plan reckons with it until you write your own.", since=2),
 )
 
 CALL = ("vet", "vet_at_night", "farm", "helper")  # whom to call

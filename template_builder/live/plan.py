@@ -6,11 +6,13 @@ from template_builder.layout.choices import FeedAs
 from template_builder.layout.whole import PLAN_TAB
 from template_builder.live.columns import LiveCell, LiveColumn, LiveSheet, first_that_holds
 from template_builder.live.plan_block import BY_GROUP, FAT, GROUPS_SHOWN, SAME_NIGHTS, THIN_BIG, TO_DO
+from template_builder.live.plan_ready import READY
 from template_builder.plan.calendar import TASKS
 from template_builder.plan.groups import EARLY, LATE, WORDS, Litter
 
-FEEDING_TOP = 7  # the first rows of the three lists, one below another
-CALENDAR_TOP = FEEDING_TOP + GROUPS_SHOWN + 3
+FEEDING_TOP = 7  # the first rows of the lists, one below another
+READY_TOP = FEEDING_TOP + GROUPS_SHOWN + 2
+CALENDAR_TOP = READY_TOP + READY.rows + 2
 LIST_TOP = CALENDAR_TOP + TO_DO.rows + 3
 NOT_DATED = "No due day on Ewes: nothing is counted back."
 _CENTRED = BODY.with_(align="center")
@@ -93,6 +95,5 @@ PLAN_HEAD = LiveCell("plan_head", (
 ))
 PLAN_TO_SEE_TO = LiveCell("plan_to_see_to", (
     'IF(COUNT(live_plan_key)=0,"",COUNTIF(live_plan_thin,1)&" thin, "&COUNTIF(live_plan_fat,1)&" fat with a single, "&'
-    'COUNTIF(live_plan_scanned,">2")&" with three lambs or more: about "&ROUND(live_plan_spare,0)&'
-    '" of their lambs will want another ewe or a bottle.")'
+    'COUNTIF(live_plan_scanned,">2")&" with three lambs or more.")'
 ))

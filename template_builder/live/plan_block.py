@@ -11,14 +11,12 @@ from template_builder.live.formulas import code, key_row, latest, number, said
 from template_builder.live.settings_cells import own_or_default
 from template_builder.plan.calendar import TASKS
 from template_builder.plan.groups import FARTHEST, WEEK, Litter
-from template_builder.plan.spare import REARS
 
 WEEKS = 2 * FARTHEST // WEEK + 3  # rows: ewes without a week, then every week there can be
 BY_LITTER, BY_GROUP = 100, 100_000  # keys of litter and week, of group and day
 GROUPS_SHOWN = 7  # six at the most, and the ewes fed apart
 SAME_NIGHTS = 1  # days either side: a lamb can wait so long for another ewe
 NO_DUE = 99_999
-MOST_IN_LITTER = 8  # a scan of more is a slip and counts as so many
 ROW, HEAD = 100_000, 10_000_000_000  # of the key that sorts the list
 THIN_BIG, THIN, FAT, OTHERS = 1, 2, 3, 4
 
@@ -90,22 +88,11 @@ LITTERS = LiveSheet("litters", (
 ), rows=len(Litter))
 
 
-
-def _spare(litter: int) -> str:
-    """Lambs alive beyond two in so many litters of this size, as `template_builder.plan.spare` has them."""
-    dead = "(1-live_plan_alive)"
-    none, one = "*".join([dead] * litter), "*".join([f"{litter}*live_plan_alive", *[dead] * (litter - 1)])
-    counted = f"{litter}" if litter < MOST_IN_LITTER else f'">{litter - 1}"'
-    return f"COUNTIF(live_plan_scanned,{counted})*({litter}*live_plan_alive-{REARS}+{REARS}*{none}+{one})"
-
-
 _ONE, _TWO, _BIG = (f"INDEX(live_litters_ewes,{litter})" for litter in (Litter.SINGLES, Litter.TWINS, Litter.BIG))
 
-SETTINGS = ("feeding_groups", "thin_below", "fat_above", "big_litter_alive", *TASKS)
+SETTINGS = ("feeding_groups", "thin_below", "fat_above", *TASKS)
 PLAN_CELLS = (
     *(LiveCell(id, own_or_default(id)) for id in SETTINGS),
-    LiveCell("plan_alive", "live_big_litter_alive/100"),
-    LiveCell("plan_spare", "+".join(_spare(litter) for litter in range(REARS + 1, MOST_IN_LITTER + 1))),
     LiveCell("plan_most", "MAX(1,INT(live_feeding_groups))"),
     LiveCell("plan_middle", "IF(COUNT(live_plan_dated)=0,0,SMALL(live_plan_dated,INT((COUNT(live_plan_dated)+1)/2)))"),
     LiveCell("plan_first_day", "IF(COUNT(live_plan_near)=0,0,SMALL(live_plan_near,1))"),

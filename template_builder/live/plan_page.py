@@ -4,12 +4,13 @@ from template_builder.files import look
 from template_builder.layout.whole import PLAN_TAB
 from template_builder.live.live_writer import LiveWriter
 from template_builder.live.plan import CALENDAR, FEEDING, LIST_TOP, PLAN_HEAD, PLAN_TO_SEE_TO, PLANNED
+from template_builder.live.plan_ready import READY
 from template_builder.plan.calendar import COUNTED_BACK
 
 NOTE = f"Change a scan, a due day, Feeding group on Ewes or a day on Season and all of this moves. {COUNTED_BACK}"
 
 
-_HEADINGS = ((FEEDING, 32.0), (CALENDAR, 20.0), (PLANNED, look.HEADING_HEIGHT))  # points
+_HEADINGS = ((FEEDING, 32.0), (READY, 32.0), (CALENDAR, 20.0), (PLANNED, look.HEADING_HEIGHT))  # points
 
 
 def write_plan(writer: LiveWriter) -> None:

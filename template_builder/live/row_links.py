@@ -35,6 +35,7 @@ from template_builder.live.formulas import (
 )
 from template_builder.live.laid import LAID, astray
 
+TALLIED = range(1, 5)  # of a group without numbers: ewes scanned 1, 2, 3, 4 or more
 _IS_TROUBLE = {
     "mastitis": Trouble.MASTITIS, "sleepy": Trouble.SLEEPY, "prolapse": Trouble.PROLAPSE, "aborted": Trouble.ABORTED,
     "thin": Trouble.THIN,
@@ -73,6 +74,9 @@ GROUPS = LiveSheet("groups", (
     LiveColumn("bad", 'SUMPRODUCT(NOT(ISNUMBER({ram_out}:{weaning}))*({ram_out}:{weaning}<>"")*({ram_out}:{weaning}<>"?"))'),
     LiveColumn("until", f"MAX(0,INT(({latest('live_treatments_group_key')}-{{k}}*{EWE})/{DAY}))"),
     LiveColumn("unknown", "COUNTIF(live_treatments_group_unknown,{k})"),
+    # Whether it is known by a tally alone: no ewe on Ewes runs with it.
+    LiveColumn("lone", 'IF({name}="",0,IF(COUNTIF(live_ewes_group,{k}+0)=0,1,0))'),
+    *(LiveColumn(f"tally_{number}", f"IF({{lone}}=0,0,MAX(0,N(INDEX(groups_tally_{number},{{k}}))))") for number in TALLIED),
 ), rows_of="groups")
 
 LAMBING_LINKS = LiveSheet("lambing", (

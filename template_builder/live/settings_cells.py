@@ -19,6 +19,12 @@ def own_or_default(id: str) -> str:
     return f"IF(ISNUMBER({_setting(id)}),{_setting(id)},{SETTING[id].default})"
 
 
+def own_or_last(id: str, last: str, of_last: str = "{last}") -> str:
+    """The same; where Season has no number of its own, last season's figure (as `of_last` takes it) before the default."""
+    written = of_last.format(last=_setting(last))
+    return f"IF(ISNUMBER({_setting(id)}),{_setting(id)},IF(ISNUMBER({_setting(last)}),{written},{SETTING[id].default}))"
+
+
 _UNIT = f'TRIM({_setting("weights_in")}&"")'
 _POUNDS = (WeightUnit.LB.label, *WeightUnit.LB.spellings)
 _IN_POUNDS = "OR(" + ",".join(f'{_UNIT}="{word}"' for word in _POUNDS) + ")"

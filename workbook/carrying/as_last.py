@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from template_builder.layout.columns import Row
+from template_builder.plan.spare import REARS
 from workbook.results.advice.decisions import WEANED
 from workbook.results.litters.gaps import SETTINGS, SIZES
 from workbook.results.litters.known import enough
@@ -25,3 +26,13 @@ def as_last_season(result: Result) -> Iterator[Row]:
         lost, of = sum(one.numerator for one in classes), sum(one.denominator for one in classes)
         if of >= FEW:
             yield {"row_key": SETTINGS[id][1], "value": round(PER_CENT * lost / of, 1)}
+    yield from _big_alive(result)
+
+
+def _big_alive(result: Result) -> Iterator[Row]:
+    """Of the lambs scanned in litters of more than a ewe can rear, how many in a hundred were born alive."""
+    account = result.account
+    big = [size for size in account.classes if size.isdigit() and int(size) > REARS]
+    scanned, alive = (sum(account.lines[line][size] for size in big) for line in ("scanned", "born_alive"))
+    if scanned >= FEW:
+        yield {"row_key": "last_big_alive", "value": round(min(PER_CENT, PER_CENT * alive / scanned), 1)}

@@ -125,6 +125,11 @@ def _round(make: Compiler, parts: Parts) -> Code:
     return Code(f"rounded({code.python})", WHOLE, code.risky)
 
 
+@means("SQRT")
+def _sqrt(make: Compiler, parts: Parts) -> Code:
+    return Code(f"square_root({make.number(parts[0]).python})", REAL, risky=True)
+
+
 def _extreme(name: str) -> Callable[[Compiler, Parts], Code]:
     """MAX and MIN: words in a cell are passed over."""
     python = {"MAX": "greatest", "MIN": "least"}[name]

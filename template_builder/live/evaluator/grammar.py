@@ -11,7 +11,7 @@ from typing import NamedTuple
 FUNCTIONS = frozenset({
     "AND", "COLUMNS", "COUNT", "COUNTA", "COUNTIF", "COUNTIFS", "DAY", "HYPERLINK", "IF", "IFERROR", "INDEX", "INT", "ISNUMBER",
     "LARGE", "LEN", "MATCH", "MAX", "MID", "MIN", "MONTH", "N", "NOT", "NOW", "OR", "RIGHT", "ROUND", "ROW", "ROWS", "SMALL",
-    "SUBSTITUTE", "SUM", "SUMIF", "SUMPRODUCT", "TRIM",
+    "SQRT", "SUBSTITUTE", "SUM", "SUMIF", "SUMPRODUCT", "TRIM",
 })
 _TOKEN = re.compile(
     r'\s*(?:(?P<number>\d+(?:\.\d+)?)|"(?P<text>(?:[^"]|"")*)"|(?P<cell>(?:_[a-z]+!)?\$[A-Z]+\{row\})'

@@ -116,6 +116,12 @@ def divided(one: float, other: float) -> float:
     return one / other
 
 
+def square_root(value: float) -> float:
+    if value < 0:
+        raise Fault(NUMBER)
+    return math.sqrt(value)
+
+
 def floor(value: float) -> int:
     """The whole number not above; what lacks no more than rounding to the next counts as the next."""
     below = math.floor(value)
