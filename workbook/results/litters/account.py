@@ -180,7 +180,7 @@ def _adjust(tally: _Tally, short: int) -> None:
     entry["present"] -= short
     entry["present_seen"] -= short
     for fate in SHORT_FROM:
-        here = sum(lines[fate.value] for name, lines in tally.by_class.items() if name != COUNT)
+        here = sum(lines[fate.value] for lines in tally.by_class.values())
         taken = min(short, here)
         entry[fate.value] -= taken
         if fate is Fate.FOSTER_EWE:

@@ -1,0 +1,279 @@
+"""Conditions that matter in few seasons: each case is one in which a single word of the condition decides what comes out."""
+
+from datetime import date, datetime, timedelta
+from pathlib import Path
+
+import pytest
+from seasons import records, season
+
+from template_builder.build import Plan, build
+from template_builder.files.opening import Cell, Cells, Line, open_cells
+from template_builder.forecast.lambing_days import Spread
+from template_builder.layout.choices import Born, HowRecorded, LambingTrouble, LambLeft, Sex, Stage, Weighed
+from template_builder.layout.columns import Row, Sheet
+from template_builder.layout.laying import lay_ready
+from template_builder.layout.settings import SETTINGS, Setting
+from template_builder.layout.sheets.conflicts import CONFLICTS
+from template_builder.layout.sheets.left import LEFT
+from template_builder.layout.whole import HEADING_ROW, SHEET, TITLE_ROW
+from workbook.merging.files import Done
+from workbook.merging.own_marks import OwnMark, own_marks
+from workbook.merging.report import text
+from workbook.merging.seasons import merge
+from workbook.reading.corrections import corrections
+from workbook.reading.row_keys import beside_their_rows
+from workbook.results.advice.season_in_words import season_in_words
+from workbook.results.litters.account import litter_account
+from workbook.results.litters.ewe_facts import EWE_FACTS
+from workbook.results.litters.figure import Figure
+from workbook.results.litters.figures import WEANED as WEANED_BY_NOW
+from workbook.results.litters.figures import figures, stage_of
+from workbook.results.litters.group_account import group_accounts
+from workbook.results.litters.group_figures import with_groups
+from workbook.results.litters.known import resting_on
+from workbook.results.litters.life_table import life_table
+from workbook.results.litters.movements import Place, movements
+from workbook.results.litters.scanning import aborted_as_scanned
+from workbook.results.litters.to_ram import too_many
+from workbook.results.scores.across import share_of_ewe
+from workbook.results.scores.comparing import compare
+from workbook.results.scores.litter_weight import litter_weights
+from workbook.results.scores.standing import LOWER, MIDDLE, third
+from workbook.results.statistics.equations import clustered, plain
+from workbook.results.statistics.proportions import widened_wilson
+from workbook.season.groups import Groups
+from workbook.season.season import Season
+
+LAMBED = date(2026, 4, 1)
+WEANED = date(2026, 7, 10)
+
+
+def figure(of: Season, id: str) -> Figure:
+    book = litter_account(of)
+    return next(found for found in figures(of, book, stage_of(of, book), groups=group_accounts(of)) if found.id == id)
+
+
+def lamb(ewe: str, number: int | None = 1, born: Born = Born.ALIVE, **cells: object) -> Row:
+    return {"ewe": ewe, "lamb_no": number, "born": born, **cells}  # type: ignore[dict-item]
+
+
+def lambed(*ewes: str) -> list[Row]:
+    return [{"ewe": ewe, "lambed_on": LAMBED} for ewe in ewes]
+
+
+# Weaning
+
+
+def test_a_litter_that_nobody_weighed_has_no_weight_rather_than_none_at_all() -> None:
+    of = season(ewes=[{"ewe": "A"}], lambing=lambed("A"), lambs=[lamb("A")], counts=[
+        {"date": WEANED, "group": "", "stage": Stage.WEANING, "lambs": 1}])
+    assert figure(of, "litter_weight").value is None
+
+
+@pytest.mark.parametrize(("hours", "weaned"), [(-24, False), (0, False), (24, True)])
+def test_a_flock_is_weaned_when_the_day_is_over(hours: int, weaned: bool) -> None:
+    as_of = datetime.combine(WEANED, datetime.min.time()) + timedelta(hours=hours)
+    of = season(as_of, groups=[{"group": "Low", "weaning": WEANED}], ewes=[{"ewe": "A", "group": "Low"}], lambing=lambed("A"),
+                lambs=[lamb("A")])
+    assert weaned is (stage_of(of, litter_account(of)) == WEANED_BY_NOW)
+
+
+def test_only_the_lamb_whose_weight_has_something_to_be_said_of_it_is_spoken_of() -> None:
+    weights: list[Row] = [{"animal": f"A-{n}", "date": LAMBED + timedelta(days=90), "kg": 30.0, "occasion": Weighed.WEANING}
+                          for n in (1, 2)]
+    of = season(ewes=[{"ewe": "A"}], lambing=lambed("A"), weights=weights, lambs=[
+        lamb("A", 1, sex=Sex.EWE, birth_weight=4.0), lamb("A", 2, sex=Sex.EWE)])
+    said = litter_weights(of)["a"].words
+    assert said and not said.startswith(";")
+
+
+# Lambs and their places
+
+
+def test_places_are_filled_by_number_whatever_the_order_of_the_rows() -> None:
+    of = season(ewes=[{"ewe": "A", "scanned": 1}], lambing=lambed("A"), lambs=[lamb("A", 2), lamb("A", 1)])
+    assert {1: Place.BORN_SCANNED, 2: Place.MORE_THAN_SCANNED} == {
+        move.lamb.number: move.place for move in movements(of) if move.lamb}
+
+
+def test_a_lamb_without_a_number_comes_before_those_with_one() -> None:
+    of = season(ewes=[{"ewe": "A", "scanned": 1}], lambing=lambed("A"), lambs=[lamb("A", 1), lamb("A", None, tag="7001")])
+    assert {None: Place.BORN_SCANNED, 1: Place.MORE_THAN_SCANNED} == {
+        move.lamb.number: move.place for move in movements(of) if move.lamb}
+
+
+def test_an_aborted_lamb_is_none_of_those_born() -> None:
+    of = season(ewes=[{"ewe": ewe, "scanned": 2, "group": "Low"} for ewe in "AB"], groups=[{"group": "Low", "ewes_to_ram": 2}],
+                lambing=lambed("A", "B"), lambs=[lamb("A"), lamb("A", 2), lamb("B"), lamb("B", 2, Born.ABORTED)])
+    assert (3, 3) == (figure(of, "lambing_pct").known, figure(of, "lambing_pct").of)
+
+
+def test_a_lamb_sold_is_sold_from_its_own_group() -> None:
+    groups: list[Row] = [{"group": name, "ewes_to_ram": 1, "marking": LAMBED + timedelta(days=40)} for name in ("Low", "Hill")]
+    of = season(groups=groups, ewes=[{"ewe": "A", "group": "Low", "scanned": 1}, {"ewe": "B", "group": "Hill", "scanned": 1}],
+                lambing=lambed("A", "B"), lambs=[
+                    lamb("A"), lamb("B", left_on=LAMBED + timedelta(days=9), left_how=LambLeft.SOLD)],
+                counts=[{"date": LAMBED + timedelta(days=40), "group": name, "stage": Stage.MARKING, "lambs": lambs}
+                        for name, lambs in (("Low", 1), ("Hill", 0))])
+    assert {"Low": 0, "Hill": 1} == {found.group: found.lines["sold_to_marking"] for found in group_accounts(of)}
+
+
+def test_a_death_dated_ahead_takes_no_more_than_there_were() -> None:
+    of = season(datetime(2026, 4, 20, 12), groups=[{"group": "Low", "marking": date(2026, 5, 10), "weaning": WEANED}],
+                ewes=[{"ewe": ewe, "group": "Low"} for ewe in "AB"], lambing=lambed("A", "B"),
+                lambs=[lamb("A"), lamb("B", left_on=date(2026, 6, 1), left_how=LambLeft.DIED)])
+    assert all((stage.at_risk or 0) >= stage.lost for stage in life_table(of))
+    assert 1 == sum(stage.lost for stage in life_table(of))
+
+
+# Ewes
+
+
+def test_a_ewe_that_aborted_after_an_empty_scan_is_in_lamb_all_the_same() -> None:
+    aborted = [lamb(ewe, born=Born.ABORTED) for ewe in "ABC"]
+    of = season(ewes=[{"ewe": ewe, "scanned": scan} for ewe, scan in zip("ABC", (2, 1, 0), strict=True)], lambs=aborted)
+    assert (2, 1) == aborted_as_scanned(of)
+    _, holds = EWE_FACTS["ewe_aborted"]
+    assert {"A": True, "B": True, "C": False} == {ewe.name: holds(ewe, Groups.of(of)) for ewe in of.flock.ewes.values()}
+
+
+@pytest.mark.parametrize(("stated", "asked"), [(2, True), (None, False)])
+def test_a_ewe_of_no_group_may_be_of_the_one_without_a_number(stated: int | None, asked: bool) -> None:
+    groups: list[Row] = [{"group": "Low", "ewes_to_ram": 2}, {"group": "Hill", "ewes_to_ram": stated}]
+    of = season(groups=groups, lambing=lambed("A", "B", "C", "D", "E"),
+                ewes=[{"ewe": ewe, "group": "Low" if ewe in "AB" else None} for ewe in "ABCDE"])
+    assert asked is bool(list(too_many(of)))
+
+
+@pytest.mark.parametrize("word", [LambingTrouble.NARROW, LambingTrouble.NO_MILK])
+def test_one_word_of_trouble_is_told_once(word: LambingTrouble) -> None:
+    of = season(ewes=[{"ewe": "A"}], lambing=[{"ewe": "A", "lambed_on": LAMBED, "trouble": word}], lambs=[lamb("A")])
+    assert 1 == season_in_words(of.flock.ewes["a"]).lower().count(word.label)
+
+
+def test_a_share_below_nothing_on_policy_is_nothing() -> None:
+    of = season(policy=[{"row_key": "repeatability", "limit": -0.3}])
+    assert -0.3 == of.policy.weights["repeatability"]
+    assert 0.0 == share_of_ewe(of, {}).value
+
+
+# Groups by count
+
+
+def test_a_figure_of_lambs_alone_stays_without_a_group_by_count() -> None:
+    of = season(groups=[{"group": "Heft", "how_recorded": HowRecorded.COUNTS_ONLY, "ewes_to_ram": 20, "tally_ewes": 20,
+                         "tally_1": 20}])
+    figure = Figure("scanning_pct_scanned", "Scanned", 150.0, "%", 3, None, "Lambs.")
+    (with_book,) = with_groups([figure], group_accounts(of), has_book=True)
+    assert "Without Heft (counts only)." == with_book.without
+
+
+# What is compared
+
+
+def test_of_an_even_number_two_alike_on_the_line_between_thirds_stand_in_the_middle() -> None:
+    scores = [1.0, 2.0, 3.0, 4.0, 4.0, *(float(number) for number in range(5, 12))]
+    assert 12 == len(scores)
+    assert (LOWER, MIDDLE, MIDDLE) == (third(3.0, scores), third(4.0, scores), third(5.0, scores))
+
+
+@pytest.mark.parametrize(("ages", "allowed"), [([90.0] * 12, False), ([90.0] * 11 + [91.0], True)])
+def test_what_is_the_same_for_all_is_not_allowed_for(ages: list[float], allowed: bool) -> None:
+    values = {str(number): 30.0 + number % 3 for number in range(12)}
+    found = compare(values, {}, "lambs", {"age": dict(zip(values, ages, strict=True))})
+    assert allowed is ("allowing for age" in next(iter(found.against.values())).words)
+
+
+def test_records_of_one_cluster_say_nothing_of_how_clusters_differ() -> None:
+    inverse, rows, residuals = [[0.5]], [((0, 1.0),), ((0, 1.0),)], [0.5, -0.5]
+    assert plain(inverse, residuals, 1) == clustered(inverse, rows, residuals, ["one", "one"], 1)
+
+
+@pytest.mark.parametrize("setting", [found for found in SETTINGS if found.least], ids=lambda found: found.id)
+def test_a_setting_below_its_least_takes_its_default(setting: Setting) -> None:
+    assert Spread.of({}) == Spread.of({setting.id: (setting.least or 0) / 2})
+
+
+# Rows and their hidden keys
+
+
+def test_each_row_has_its_own_key_after_a_sort_that_left_the_keys_behind() -> None:
+    sheet = SHEET["lambing"]
+    rows = lay_ready([{"ewe": f"04{number:02d}", "scanned": 1 + number % 2} for number in range(12)])["lambing"]
+    keys = [row["row_key"] for row in rows]
+    sorted_apart = [{**row, "row_key": key} for row, key in zip(reversed(rows), keys, strict=True)]
+    seen, problems = beside_their_rows(sheet, records("lambing", sorted_apart))
+    assert list(reversed(keys)) == [row.key for row in seen]
+    assert ["R128"] == [problem.rule.id for problem in problems]
+
+
+def row_of(number: int, *values: object) -> Line:
+    return number, tuple(Cell(column, value) for column, value in enumerate(values, start=1) if value is not None)
+
+
+@pytest.mark.parametrize(("sheet", "words"), [
+    (CONFLICTS, {"sheet": "Lambs", "cell": "D4", "row_name": "0412-1", "column": "Born", "stands": "alive"}),
+    (LEFT, {"ewe": "0412", "season": "2025", "how": "culled"}),
+])
+def test_what_the_program_listed_is_read_from_sheets_without_habits(sheet: Sheet, words: dict[str, str]) -> None:
+    headings = row_of(3, *(sheet.column(id).title for id in words))
+    found = corrections(Cells("season.xlsx", {sheet.title: (headings, row_of(4, *words.values()))}))
+    assert [words] == [dict(record.values) for record in found[sheet.id]]
+
+
+@pytest.fixture(scope="module")
+def small(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    path = tmp_path_factory.mktemp("small") / "season.xlsx"
+    build(path, Plan("Small", lay_ready([{"ewe": "0412", "scanned": 1}])))
+    return path
+
+
+@pytest.mark.parametrize(("row", "column", "kept"), [
+    (TITLE_ROW, len(SHEET["lambs"].own_columns) + 40, True),  # beside everything
+    (TITLE_ROW, SHEET["lambs"].lead + 2, True),  # over a column of the program's
+    (HEADING_ROW, SHEET["lambs"].lead + 2, False),  # a heading written anew
+    (TITLE_ROW, 1, False),  # the title itself
+])
+def test_words_a_person_wrote_are_kept_where_they_are_neither_title_nor_heading(
+    small: Path, row: int, column: int, kept: bool,
+) -> None:
+    cells = open_cells(small)
+    lines = [(number, (*(cell for cell in line if cell.column != column), Cell(column, "Top field")) if number == row else line)
+             for number, line in cells.tabs["Lambs"]]
+    written = Cells(cells.file, {**cells.tabs, "Lambs": tuple(lines)}, cells.names)
+    found = own_marks([small], [written], merge([season()]))
+    assert kept is ("Top field" in {mark.words for mark in found})
+
+
+def test_words_that_were_kept_are_told(tmp_path: Path) -> None:
+    marks = (OwnMark("Lambs", 2, 50, "day.xlsx Lambs!AX2", words="Top field"), OwnMark("Lambs", 5, 3, "", fill="#FFFF00"))
+    told = text(Done(("day.xlsx",), (), {}, (), (), (), marks))
+    assert "words beside a title, kept: day.xlsx Lambs!AX2: " in told and "Top field" in told
+    assert 1 == told.count("words beside a title") and "1 colour" in told
+
+
+def test_an_interval_of_a_stage_is_as_wide_as_whole_litters_deserve() -> None:
+    """Ten twin litters, two lost whole: 4 of 20 lambs, the design effect worked out by hand from the litters."""
+    ewes = "ABCDEFGHIJ"
+    of = season(ewes=[{"ewe": ewe} for ewe in ewes], lambing=lambed(*ewes), lambs=[
+        lamb(ewe, number, **({"left_on": LAMBED, "left_how": LambLeft.DIED} if ewe in "AB" else {}))
+        for ewe in ewes for number in (1, 2)])
+    squares = 2 * (2 - 0.2 * 2) ** 2 + 8 * (0.2 * 2) ** 2
+    effect = squares * 10 / 9 / (20 * 0.2 * 0.8)
+    first = life_table(of)[0]
+    assert (4, 20) == (first.lost, first.at_risk)
+    assert widened_wilson(4, 20, effect) == first.of_at_risk == first.of_live_born
+
+
+def test_a_figure_without_numerator_rests_on_nothing_that_could_be_known() -> None:
+    kappa = Figure("scan_kappa", "Kappa", 0.9, "", None, None, "")
+    assert (kappa,) == resting_on([kappa], {})
+
+
+def test_who_recorded_a_lambing_is_not_forgotten_for_a_second_row_without_a_name() -> None:
+    ewe: Row = {"ewe": "A1"}
+    rows = {"lambing": [{**ewe, "recorded_by": "AB"}, {**ewe, "notes": "twice"}], "lambs": [lamb("A1", sex=Sex.EWE)]}
+    other = {"lambing": [{**ewe, "recorded_by": "AB"}], "lambs": [lamb("A1", sex=Sex.RAM)]}
+    found = merge([season(file=name, **of) for name, of in (("day.xlsx", rows), ("night.xlsx", other))])
+    (conflict,) = [one for one in found.conflicts if one.heading == "Sex"]
+    assert {"day.xlsx Lambs!C4, by AB", "night.xlsx Lambs!C4, by AB"} == {claim.source for claim in conflict.claims}
