@@ -27,7 +27,7 @@ from simulated_farms import EWES, FARMS, PLANTED, as_numbers, farm, write_workbo
 from demo_workbooks import CLEAN, FOLDER, HILL_CLEAN, PAPER, SUMMARY
 from template_builder.files.told import Told
 from template_builder.files.written import as_written
-from template_builder.layout.choices import Born, HowRecorded, Kept
+from template_builder.layout.choices import Born, HowRecorded, Kept, LambLeft, Stage
 from template_builder.layout.columns import Start
 from template_builder.layout.group_tabs import ALL_FIGURES, FARMS_IN, GROUP, KEY, QUARTILES, YOUR_FARM
 from workbook.cli import main
@@ -128,9 +128,36 @@ def test_farms_that_record_or_lamb_otherwise_stand_apart_and_a_scan_does_not_ask
     assert {"by lamb": 6, "by count": 6} == of(beside).groupby("like")["farm"].size().to_dict()
 
 
+def test_a_farm_that_does_not_say_where_its_ewes_lamb_is_compared_with_nobody_but_in_what_the_scan_found() -> None:
+    farms = [replace(one, where=Where.NOT_WRITTEN) for one in as_numbers(6)]
+    found = compared(farms)
+    assert {"Groups does not say whether ewes lamb indoors or outdoors"} == set(of(found)["why"])
+    assert {"empty_pct"} == {funnel.measure.id for funnel in found.funnels}
+    assert {""} == set(of(compared(farms, together=True))["why"])
+
+
+def test_lambs_missed_at_a_count_keep_losses_out_of_classes_where_they_are_many() -> None:
+    """Of ten lost two short at a count are few enough; three are not: a count does not say whose lambs they were."""
+    day = date(2026, 3, 1)
+    ewes = [{"ewe": str(number), "scanned": 1, "group": "A"} for number in range(20)]
+    lambing = [{"ewe": row["ewe"], "lambed_on": day} for row in ewes]
+
+    def why(died: int, short: int) -> str:
+        lambs = [{"ewe": row["ewe"], "lamb_no": 1, "born": Born.ALIVE, "tag": f"T{at}",
+                  **({"left_how": LambLeft.DIED, "left_on": day} if at < died else {})} for at, row in enumerate(ewes)]
+        count = {"date": date(2026, 6, 1), "group": "A", "stage": Stage.WEANING, "lambs": 20 - died - short}
+        groups = [{"group": "A", "weaning": date(2026, 6, 1)}]
+        made = season(ewes=ewes, lambing=lambing, lambs=lambs, counts=[count], groups=groups)
+        return numbers_of(analyse(Reading(made, ())))["loss_singles"].why
+
+    assert "" == why(9, 1) == why(8, 2)
+    assert "3 of 10 lambs lost were short at a count, and a count does not say whose they were" == why(7, 3)
+
+
 @pytest.mark.parametrize(("since", "recorded", "expected"), [
     (Since.SCANNED, Recorded.COUNT, "all farms"), (Since.BORN, Recorded.LAMB, "by lamb or ewe, indoors"),
-    (Since.BORN, Recorded.EWE, "by lamb or ewe, indoors"), (Since.WEANED, Recorded.EWE, "by ewe, indoors"),
+    (Since.BORN, Recorded.EWE, "by lamb or ewe, indoors"), (Since.BORN, Recorded.MIXED, "by lamb or ewe, indoors"),
+    (Since.BORN, Recorded.COUNT, "by count, indoors"), (Since.WEANED, Recorded.EWE, "by ewe, indoors"),
 ])
 def test_what_farms_must_have_in_common(since: Since, recorded: Recorded, expected: str) -> None:
     measure = next(one for one in MEASURES if one.since is since)

@@ -28,14 +28,14 @@ _LOSSES = ("Farms", "Loss", "Among farms", "Outside 95 %", "By chance, at most",
 _FARMS = ((Head("Farm", LETTER), 7.0), (Head("Year", WHOLE), 7.0), (Head("Stage", SMALL), 11.0), (Head("Ewes", COUNT), 8.0),
           (Head("How recorded", SMALL), 14.0), (Head("Where ewes lamb", SMALL), 16.0),
           (Head("Errors in the records", COUNT), 10.0), (Head("Figures compared with nobody, and why", SMALL), 52.0))
-_QUARTILES = ((Head("Figure", NAME), 26.0), (Head("Among farms", SMALL), 20.0), (Head("Farms", COUNT), 7.0),
+_QUARTILES = ((Head("Figure", NAME), 32.0), (Head("Among farms", SMALL), 20.0), (Head("Farms", COUNT), 7.0),
               (Head("Lower quartile"), 10.0), (Head("Median"), 10.0), (Head("Upper quartile"), 10.0),
               (Head("All together"), 10.0), (Head("Counted", COUNT), 9.0), (Head("Of", COUNT), 9.0),
-              (Head("Published", SMALL), 12.0), (Head("Source", SMALL), 26.0))
-_ALL = ((Head("Figure", NAME), 28.0), (Head("Among farms", SMALL), 17.0), (Head("Farm", LETTER), 6.5), (Head("Value"), 9.0),
+              (Head("Published", SMALL), 12.0), (Head("Source", SMALL), 30.0))
+_ALL = ((Head("Figure", NAME), 31.0), (Head("Among farms", SMALL), 17.0), (Head("Farm", LETTER), 6.5), (Head("Value"), 9.0),
         (Head("Counted", COUNT), 8.5), (Head("Of", COUNT), 8.5), (Head("Place from the lowest", PLACE), 9.0),
-        (Head("Quarter", SMALL), 13.0), (Head("Lower quartile"), 9.0), (Head("Median"), 9.0), (Head("Upper quartile"), 9.0),
-        (Head("Why compared with nobody", SMALL), 24.0))
+        (Head("Quarter", SMALL), 15.0), (Head("Lower quartile"), 9.0), (Head("Median"), 9.0), (Head("Upper quartile"), 9.0),
+        (Head("Why compared with nobody", SMALL), 22.0))
 _BESIDE = ((Head("Farm", LETTER), 7.0), (Head("Figure", NAME), 28.0), (Head("This season"), 10.0), (Head("Own target"), 10.0),
            (Head("Last season"), 10.0), (Head("Group median"), 10.0), (Head("Published", SMALL), 12.0),
            (Head("Source", SMALL), 34.0))
@@ -73,12 +73,19 @@ class _Writer:
     def group(self) -> None:
         """Who stands outside which limit, and each loss in a line."""
         tab = self._tab(GROUP, _OUTSIDE, _years(self.found.farms), QUESTION)
-        tab.section("Outside the limits", "Farms whose loss lies further from that of farms alike than chance would often put "
-                    "it, the furthest first. Above is more lost, below less. Whoever is not here is inside all limits, or has "
-                    "too few animals, or is compared with nobody: see the other tabs.")
-        tab.table([head for head, _ in _OUTSIDE], list(_outside(self.found)), name="outside_the_limits",
-                  empty="No farm lies outside a limit." if self.found.funnels else self._no_funnels())
+        heads = [head for head, _ in _OUTSIDE]
+        tab.section("Far outside: the 99.8 % limits", "Farms whose loss lies so far from that of farms alike as chance seldom "
+                    "puts it. Above is more lost, below less.")
+        tab.table(heads, list(_outside(self.found, far=True)), name="far_outside",
+                  empty="No farm lies outside these limits." if self.found.funnels else self._no_funnels())
         if self.found.funnels:
+            self._each_loss(tab)
+            tab.section("Outside: the 95 % limits", "Here some stand by chance: hold their number against that above. Whoever is "
+                        "nowhere here is inside all limits, or has too few animals, or is compared with nobody: see All figures.")
+            tab.table(heads, list(_outside(self.found, far=False)), name="outside", empty="No farm lies outside these alone.")
+
+    def _each_loss(self, tab: Tab) -> None:
+        with tab.kept_together():
             tab.section("Each loss", "How many farms stand outside, beside how many chance alone would put there. Funnel plots "
                         "show them all.")
             heads = [Head(title, head.style) for title, (head, _) in zip(_LOSSES, _OUTSIDE, strict=True)]
@@ -97,7 +104,8 @@ class _Writer:
 
     def _alone(self, farm: Farm) -> str:
         """The figures a farm has that are compared with nobody, by why; those it did not record at all are only counted."""
-        rows = self.found.figures[(self.found.figures["farm"] == farm.letter) & (self.found.figures["why"] != "")]
+        figures = written(self.found.figures)
+        rows = figures[(figures["farm"] == farm.letter) & (figures["why"] != "")]
         why: dict[str, list[str]] = {}
         for title, words in zip(rows["title"], rows["why"], strict=True):
             why.setdefault(words, []).append(title)
@@ -144,15 +152,11 @@ class _Writer:
         tab = self._tab(BESIDE, _BESIDE, "This season beside the farm's own target and last season, as they stand on its "
                         "Season, the median of farms alike, and a range met in print with its source. A difference may be "
                         "chance: see Funnel plots.")
-        rows = [[row["farm"], row["title"], *beside(row)] for row in rows_of(self.found.figures) if worth(row)]
+        rows = [[row["farm"], row["title"], *beside(row)] for row in rows_of(self.found.figures)
+                if known(row["value"]) and (known(row["target"]) or known(row["last_season"]))]
         rows.sort(key=lambda row: (len(str(row[0])), str(row[0])))
         tab.heads_stay(tab.table([head for head, _ in _BESIDE], rows, name="beside_targets",
                                  empty="No farm has a target or a figure of last season on its Season."))
-
-
-def worth(row: Mapping[str, object]) -> bool:
-    """Whether a figure has anything to stand beside, and is known."""
-    return known(row["value"]) and (known(row["target"]) or known(row["last_season"]) or bool(published(str(row["figure"]))[0]))
 
 
 def beside(row: Mapping[str, object]) -> list[Shown]:
@@ -162,10 +166,10 @@ def beside(row: Mapping[str, object]) -> list[Shown]:
             figure(row["median"], unit), *published(str(row["figure"]))]
 
 
-def _outside(found: Compared) -> Iterator[list[Shown]]:
-    """A row for each farm outside a limit, those outside the outer one first."""
+def _outside(found: Compared, *, far: bool) -> Iterator[list[Shown]]:
+    """A row for each farm outside the outer limits, or outside the inner ones alone."""
     standing = [(funnel, farm) for funnel in found.funnels for farm in funnel.outside]
-    for funnel, farm in sorted(standing, key=lambda one: one[1].where not in FAR):
+    for funnel, farm in (one for one in standing if far == (one[1].where in FAR)):
         yield [farm.letter, funnel.measure.title, funnel.like, count(farm.lost), count(farm.of), PER_CENT * farm.share,
                PER_CENT * funnel.share, farm.where.value]
 
@@ -175,7 +179,7 @@ def _losses(found: Compared) -> Iterator[list[Shown]]:
         far = sum(farm.where in FAR for farm in funnel.outside)
         spread = funnel.spread
         differ = "too few farms to tell" if spread.phi is None else (
-            f"more than chance: {spread.phi:.1f} times; limits widened" if spread.over else "not clearly more than chance")
+            f"more than chance: {spread.phi:.2f} times; limits widened" if spread.over else "not clearly more than chance")
         yield [len(funnel.farms), funnel.measure.title, funnel.like, len(funnel.outside),
                Cell((1 - WARN) * len(funnel.farms), COUNT.with_(number_format="0.0")), PER_CENT * funnel.share,
                Cell(far, COUNT), differ]

@@ -7,7 +7,7 @@ from template_builder.files.look import DEEP, FONT, INK, LINE, PAPER, QUIET, RUS
 from template_builder.files.tab import Tab
 from template_builder.files.writer import Book, Page
 from template_builder.layout.group_tabs import POINTS
-from workbook.comparing.funnels import MARGIN, Funnel, Standing, drawn, highest, words
+from workbook.comparing.funnels import Funnel, Standing, drawn, highest, most_drawn, words
 from workbook.results.statistics.funnel import Outside
 from workbook.results.statistics.proportions import PER_CENT
 
@@ -90,7 +90,7 @@ class Pictures:
 
     def _dress(self, chart: Any, funnel: Funnel, shown: Sequence[Standing]) -> None:
         number = {"num_font": SMALL, "name_font": SMALL, "line": {"color": QUIET}}
-        most, top = _round_up(max(farm.of for farm in shown) / MARGIN), min(100.0, _round_up(highest(funnel, shown)))
+        most, top = _round_up(most_drawn(shown)), min(100.0, _round_up(highest(funnel, shown)))
         chart.set_x_axis({**number, "name": funnel.measure.of, "min": 0, "max": most, "num_format": "#,##0",
                           "major_gridlines": {"visible": False}})
         chart.set_y_axis({**number, "name": "per cent", "min": 0, "max": top, "num_format": "0",

@@ -168,6 +168,8 @@ def _reasons(measure: Measure, number: Number, figure: Figure | None, result: Re
             yield "ewes are still to lamb"
     if measure.since is Since.WEANED and result.stage != WEANED:
         yield "not followed to weaning yet"
+    if measure.since is Since.WEANED and number.recorded is Recorded.MIXED:
+        yield "known partly by lamb, by ewe or by count: there is none like it"
     if number.numerator is None or not number.denominator:
         yield "not recorded"
     elif number.denominator < FEW:
@@ -176,8 +178,19 @@ def _reasons(measure: Measure, number: Number, figure: Figure | None, result: Re
         yield "not defined: the records disagree" if figure is not None and not figure.few else "too few to say"
     if figure is not None and not enough(figure):
         yield f"{figure.partly.split(';')[0]}: under {float(ENOUGH):.0%} known"
-    if measure.id in (*OF_SIZE, *AGES) and _half_known(measure, result.losses):
-        yield f"known for under {float(ENOUGH):.0%} of the live-born lambs"
+    if measure.id in (*OF_SIZE, *AGES):
+        if _half_known(measure, result.losses):
+            yield f"known for under {float(ENOUGH):.0%} of the live-born lambs"
+        yield _short_words(result)
+
+
+def _short_words(result: Result) -> str:
+    """That too many of the lost were only missed at a count: those have no mother, so that no class would hold them."""
+    short = result.account.total("short")
+    lost = short + result.account.total("died", "missing")
+    if not lost or Fraction(lost - short, lost) >= ENOUGH:
+        return ""
+    return f"{short} of {lost} lambs lost were short at a count, and a count does not say whose they were"
 
 
 def _half_known(measure: Measure, tables: Iterable[LossTable]) -> bool:

@@ -8,8 +8,8 @@ from template_builder.files.progress import Tell, silent
 from template_builder.files.tab import Head, Shown, Tab
 from template_builder.files.writer import Book, new_book
 from template_builder.layout.group_tabs import YOUR_FARM, YOUR_FUNNELS
-from workbook.comparing.book import NAME, beside, worth
-from workbook.comparing.cells import COUNT, SMALL, count, figure, known, rows_of, written
+from workbook.comparing.book import NAME, beside
+from workbook.comparing.cells import COUNT, SMALL, count, figure, known, published, rows_of, written
 from workbook.comparing.charts import Pictures, all_in
 from workbook.comparing.farm import Farm
 from workbook.comparing.group import Compared
@@ -18,7 +18,7 @@ from workbook.comparing.like import LEAST_FARMS
 from workbook.results.statistics.proportions import PER_CENT
 
 SMALL_PROSE = PROSE.with_(size=9)
-WIDTHS = (28.0, 10.0, 10.0, 10.0, 10.0, 10.0, 10.0, 8.0, 34.0)
+WIDTHS = (32.0, 10.0, 10.0, 10.0, 10.0, 10.0, 10.0, 8.0, 34.0)
 _FIGURES = (Head("Figure", NAME), Head("You"), Head("Counted", COUNT), Head("Of", COUNT), Head("Lower quartile"), Head("Median"),
             Head("Upper quartile"), Head("Farms", COUNT), Head("Among farms, and where you lie", SMALL))
 _BESIDE = (Head("Figure", NAME), Head("This season"), Head("Own target"), Head("Last season"), Head("Group median"),
@@ -55,11 +55,17 @@ def _own(book: Book, found: Compared, farm: Farm, title: str) -> None:
     tab.table(_FIGURES, [_figure(row) for row in rows_of(written(own))], name="your_figures")
     if blank := [str(row["title"]) for row in rows if not known(row["denominator"])]:
         tab.prose(f"Not recorded: {', '.join(blank)}.", SMALL_PROSE)
-    tab.section("Beside your target, last season and what is in print",
-                "Published ranges come from other breeds, years and places.")
-    tab.spread([head.title for head in _BESIDE], _SPANS, None)
-    for row in (row for row in rows if worth(row)):
-        tab.spread([row["title"], *beside(row)], _SPANS, SMALL)
+    with tab.kept_together():
+        tab.section("Beside your target, last season and what is in print",
+                    "Published ranges come from other breeds, years and places.")
+        tab.spread([head.title for head in _BESIDE], _SPANS, None)
+        for row in (row for row in rows if _worth(row)):
+            tab.spread([row["title"], *beside(row)], _SPANS, SMALL)
+
+
+def _worth(row: Mapping[str, object]) -> bool:
+    """Whether a figure has anything to stand beside, and is known."""
+    return known(row["value"]) and (known(row["target"]) or known(row["last_season"]) or bool(published(str(row["figure"]))[0]))
 
 
 def _figure(row: Mapping[str, object]) -> list[Shown]:

@@ -21,7 +21,8 @@ from workbook.results.statistics.funnel import (
 from workbook.results.statistics.proportions import FEW, PER_CENT
 
 POINTS = 60  # denominators at which the limits are drawn
-MARGIN = 0.75  # the smallest of those, of what the smallest farm shown has
+FEWER, MORE = 0.75, 1.1  # the least and the most of those, of what the smallest and the largest farm shown have
+ONE_MORE = 2.0  # the most where one farm alone is shown
 ROOM = 1.1  # over what is highest
 
 
@@ -92,14 +93,19 @@ def drawn(funnel: Funnel, shown: Sequence[Standing]) -> Iterator[tuple[int, Limi
 
     Closer together where there are few, since limits bend there. Of one farm alone nothing tells how large others are.
     """
-    least, most = sqrt(max(FEW, MARGIN * min(farm.of for farm in shown))), sqrt(max(farm.of for farm in shown) / MARGIN)
+    least, most = sqrt(FEW if len(shown) == 1 else max(FEW, FEWER * min(farm.of for farm in shown))), sqrt(most_drawn(shown))
     for animals in sorted({round((least + (most - least) * at / (POINTS - 1)) ** 2) for at in range(POINTS)}):
         yield animals, funnel.at(animals)
 
 
+def most_drawn(shown: Sequence[Standing]) -> float:
+    """The number of animals at which the limits end."""
+    return max(farm.of for farm in shown) * (ONE_MORE if len(shown) == 1 else MORE)
+
+
 def highest(funnel: Funnel, shown: Sequence[Standing]) -> float:
     """The top of the drawing in per cent: over the highest farm shown, and over the limits of a small one of them."""
-    small = sorted(farm.of for farm in shown)[len(shown) // 4]
+    small = sorted(farm.of for farm in shown)[len(shown) // 4] * (FEWER if len(shown) == 1 else 1)
     return min(float(PER_CENT), PER_CENT * ROOM * max(*(farm.share for farm in shown), funnel.at(int(small)).high_alarm))
 
 
@@ -133,7 +139,7 @@ def spread_words(found: Spread, farms: int) -> str:
     if found.effect > 1:
         why.append(f"lambs of one litter are alike (design effect {found.effect:.2f})")
     if found.over:
-        why.append(f"farms differ {found.phi:.1f} times as much as chance gives (over-dispersion)")
+        why.append(f"farms differ {found.phi:.2f} times as much as chance gives (over-dispersion)")
     moved = f"Limits stand {found.stretch:.2f} times as far out as exact ones, as {' and '.join(why)}." if why else (
         "Limits are exact.")
     if found.phi is None:

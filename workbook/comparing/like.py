@@ -1,6 +1,7 @@
 """Like with like: which farms may stand side by side in a figure, and in words what they have in common."""
 
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
 from typing import NamedTuple
 
 from workbook.comparing.farm import Farm, Number, Recorded, Where
@@ -24,8 +25,11 @@ class Entry(NamedTuple):
 def entries(farms: Sequence[Farm], *, together: bool = False) -> Iterator[Entry]:
     """Every farm in every figure. `together` puts farms that lamb indoors and outdoors side by side."""
     for measure in MEASURES:
+        asked = measure.since is not Since.SCANNED and not together
         for farm in farms:
             number = farm.numbers[measure.id]
+            if asked and farm.where is Where.NOT_WRITTEN and not number.why:
+                number = replace(number, why="Groups does not say whether ewes lamb indoors or outdoors")
             yield Entry(measure, farm, number, like(measure, number.recorded, farm.where, together=together))
 
 
@@ -33,7 +37,7 @@ def like(measure: Measure, recorded: Recorded, where: Where, *, together: bool =
     """What farms have in common that may stand side by side in a figure."""
     if measure.since is Since.SCANNED:
         return ALL_FARMS
-    by_row = measure.since is Since.BORN and recorded in (Recorded.LAMB, Recorded.EWE)
+    by_row = measure.since is Since.BORN and recorded is not Recorded.COUNT
     known = "by lamb or ewe" if by_row else recorded.value
     return known if together else f"{known}, {where.value}"
 

@@ -23,7 +23,7 @@ class Since(Enum):
 class Measure(NamedTuple):
     """One figure. `counted` and `of` are what stands above and below the line; `loss` says that it has a funnel plot.
 
-    `published` is a range met in print, as low, high and source; "" where none was read that counts the same way.
+    `published` is a range met in print, as low, high and source; None where none was read that counts the same way.
     """
 
     id: str
@@ -59,10 +59,10 @@ MEASURES: tuple[Measure, ...] = (
     Measure("assisted_pct", "Ewes helped", "ewes helped", "ewes lambed with help known", Since.BORN),
     Measure("loss_live_born_pct", "Live-born lambs lost", f"lambs {LOST}", ALIVE, Since.WEANED, loss=True, published=(
         11.2, 13.8, "USDA NAHMS Sheep 2011 (6.3 % to marking and 4.9 % later); Griffiths and others 2019, NZ Vet J")),
-    *(Measure(id, f"Live-born {name} lost", f"{name} {LOST}", f"{name} born alive", Since.WEANED, loss=True)
+    *(Measure(id, f"Live-born {name} lost", f"{name} that died or are missing", f"{name} born alive", Since.WEANED, loss=True)
       for id, name in ((id, SIZES[of][0]) for id, of in OF_SIZE.items())),
-    *(Measure(id, f"Lambs lost, ewes {label}", f"lambs of ewes {label}, {LOST}", f"lambs born alive of ewes {label}",
-              Since.WEANED, loss=True) for id, label in AGES.items()),
+    *(Measure(id, f"Lambs lost, age of ewe: {label}", f"lambs that died or are missing, age of ewe: {label}",
+              f"lambs born alive, age of ewe: {label}", Since.WEANED, loss=True) for id, label in AGES.items()),
     Measure("total_loss_pct", "Total loss, scan to weaning", "scanned lambs not born, lambs born dead or lost later",
             "lambs scanned, and born beyond the scan or without one", Since.WEANED, loss=True),
     Measure("pet_pct", "Pet lambs", "lambs put on the bottle", ALIVE, Since.WEANED),
@@ -70,6 +70,6 @@ MEASURES: tuple[Measure, ...] = (
     Measure("ewe_deaths_pct", "Ewe deaths", "ewes that died", TO_RAM, Since.WEANED, loss=True, published=(
         4.0, 5.0, "Hansard, 19 January 1994; USDA NAHMS Sheep 2011, farms with losses")),
     Measure("reared_pct", "Reared %", "home-born lambs here at weaning or sold alive", TO_RAM, Since.WEANED),
-    Measure("kg_weaned_per_ewe", "Weaned per ewe", "kilograms of weaned lambs", TO_RAM, Since.WEANED),
+    Measure("kg_weaned_per_ewe", "Kilograms weaned per ewe", "kilograms of weaned lambs", TO_RAM, Since.WEANED),
 )
 MEASURE: Mapping[str, Measure] = {measure.id: measure for measure in MEASURES}
