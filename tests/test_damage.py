@@ -10,6 +10,7 @@ from damage import flock
 from damage.case import Case, InOffice, OnFile, Rows, differences, expected, rows_of, unordered
 from damage.contents import CONTENTS
 from damage.layout import LAYOUT
+from few_rows import blocks_cut_down
 from office import all_changed
 
 import workbook
@@ -40,7 +41,7 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 @pytest.fixture(scope="module")
 def whole(folder: Path) -> Path:
-    return flock.write(folder / "whole.xlsx")
+    return blocks_cut_down(flock.write(folder / "whole.xlsx"))
 
 
 @pytest.fixture(scope="module")
