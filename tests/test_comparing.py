@@ -22,16 +22,17 @@ from known_truth.records import written
 from openpyxl import load_workbook
 from scipy import stats
 from seasons import season
-from simulated_farms import EWES, FARMS, PLANTED, as_numbers, farm, write_workbook
+from simulated_farms import EWES, FARMS, PLANTED, UNKNOWN, as_numbers, farm, write_workbook
 
 from demo_workbooks import CLEAN, FOLDER, HILL_CLEAN, PAPER, SUMMARY
 from template_builder.files.told import Told
 from template_builder.files.written import as_written
 from template_builder.layout.choices import Born, HowRecorded, Kept, LambLeft, Stage
 from template_builder.layout.columns import Start
-from template_builder.layout.group_tabs import ALL_FIGURES, FARMS_IN, GROUP, KEY, QUARTILES, YOUR_FARM
+from template_builder.layout.group_tabs import ALL_FIGURES, FARMS_IN, GROUP, KEY, QUARTILES, SIDE_BY_SIDE, YOUR_FARM
 from workbook.cli import main
 from workbook.comparing import files as files_module
+from workbook.comparing.book import write_group
 from workbook.comparing.farm import Farm, Number, Recorded, Where, numbers_of, recorded_of, where_of
 from workbook.comparing.farm_page import write_farm_page
 from workbook.comparing.files import Asked, compare_files, once_each, read_farms
@@ -434,6 +435,23 @@ def test_every_figure_has_its_numerator_and_denominator_in_the_workbook(folder: 
             assert (number.numerator, number.denominator) == shown[MEASURE[id].title, own.letter]
     assert GROUP == book.sheetnames[0]
     assert {QUARTILES, FARMS_IN} < set(book.sheetnames) and "hidden" == book["_points"].sheet_state
+
+
+def test_side_by_side_holds_each_kind_of_farm_by_itself(tmp_path: Path) -> None:
+    """What is compared with nobody wears a star; without a figure there is only what was counted."""
+    shares = {LOSS: share(20, 160), "empty_pct": share(3, 90, why="from 3 of 9"), "stillbirth_pct": UNKNOWN}
+    ways = {"In": Where.INDOORS, "Also in": Where.INDOORS, "Out": Where.OUTDOORS, "?": Where.NOT_WRITTEN}
+    farms = [farm(name, shares, where) for name, where in ways.items()]
+    found = compared([replace(one, numbers={**one.numbers, "ewe_deaths_pct": replace(share(1, 9), value=None)}) for one in farms])
+    write_group(tmp_path / "g.xlsx", found)
+    shown = [row for row in load_workbook(tmp_path / "g.xlsx")[SIDE_BY_SIDE].iter_rows(values_only=True) if any(row)]
+    titles = [str(row[0]) for row in shown if str(row[0]).startswith("By ")]
+    assert "By lamb, indoors" == titles[0]
+    assert {"By lamb, indoors or outdoors not written", "By lamb, outdoors"} == set(titles[1:])
+    letter_of = {one.flock: one.letter for one in found.farms}
+    cells = {row[0]: row for row in shown}
+    assert "12.5 %\n20 of 160" in cells[letter_of["In"]] and "3.3 %*\n3 of 90" in cells[letter_of["In"]]
+    assert "1 of 9" in cells[letter_of["In"]] and "12.5 %*\n20 of 160" in cells[letter_of["?"]]
 
 
 def test_targets_and_last_season_stand_beside() -> None:

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-GROUP, FUNNELS, QUARTILES, ALL_FIGURES = "Group", "Funnel plots", "Quartiles", "All figures"
+GROUP, SIDE_BY_SIDE, FUNNELS, QUARTILES, ALL_FIGURES = "Group", "Side by side", "Funnel plots", "Quartiles", "All figures"
 BESIDE, FARMS_IN, HOW = "Beside targets", "Farms in the group", "How compared"
 KEY = "Key of letters"
 YOUR_FARM, YOUR_FUNNELS = "Your farm", "Your funnel plots"

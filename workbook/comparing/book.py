@@ -8,7 +8,7 @@ from template_builder.files.look import STRONG, TAB_GROUND, TAB_READ, WHOLE
 from template_builder.files.progress import Tell, silent
 from template_builder.files.tab import Cell, Head, Shown, Tab
 from template_builder.files.writer import Book, new_book
-from template_builder.layout.group_tabs import ALL_FIGURES, BESIDE, FARMS_IN, FUNNELS, GROUP, QUARTILES
+from template_builder.layout.group_tabs import ALL_FIGURES, BESIDE, FARMS_IN, FUNNELS, GROUP, QUARTILES, SIDE_BY_SIDE
 from workbook.comparing.cells import COUNT, PLACE, SHARE, SMALL, count, figure, known, place, published, rows_of, written
 from workbook.comparing.charts import MOST_LETTERS, Pictures
 from workbook.comparing.farm import Farm
@@ -16,6 +16,7 @@ from workbook.comparing.group import Compared
 from workbook.comparing.how import QUESTION, write_how
 from workbook.comparing.letters import Named, write_key_tab
 from workbook.comparing.like import LEAST_FARMS
+from workbook.comparing.side_by_side import write_side_by_side
 from workbook.results.statistics.funnel import FAR, WARN
 from workbook.results.statistics.proportions import PER_CENT
 
@@ -24,7 +25,8 @@ LETTER = STRONG.with_(align="center", valign="top")
 _OUTSIDE = ((Head("Farm", LETTER), 7.0), (Head("Loss", NAME), 26.0), (Head("Among farms", SMALL), 22.0),
             (Head("Counted", COUNT), 9.0), (Head("Of", COUNT), 9.0), (Head("Share", SHARE), 9.0), (Head("Group", SHARE), 9.0),
             (Head("Where it lies", SMALL), 24.0))
-_LOSSES = ("Farms", "Loss", "Among farms", "Outside 95 %", "By chance, at most", "Group", "Outside 99.8 %", "Do farms differ?")
+_LOSSES = ("Farms", "Loss", "Among farms", "Outside 95\u00a0%", "By chance, at most", "Group", "Outside 99.8\u00a0%",
+           "Do farms differ?")
 _FARMS = ((Head("Farm", LETTER), 7.0), (Head("Year", WHOLE), 7.0), (Head("Stage", SMALL), 11.0), (Head("Ewes", COUNT), 8.0),
           (Head("How recorded", SMALL), 14.0), (Head("Where ewes lamb", SMALL), 16.0),
           (Head("Errors in the records", COUNT), 10.0), (Head("Figures compared with nobody, and why", SMALL), 52.0))
@@ -47,6 +49,7 @@ def write_group(path: Path, found: Compared, key: Sequence[Named] = (), *, force
     with new_book(path, title=title, force=force, tell=tell) as book:
         write = _Writer(book, found, title)
         write.group()
+        write_side_by_side(book, found, title)
         write.farms()
         write.funnels()
         write.quartiles()
@@ -56,7 +59,7 @@ def write_group(path: Path, found: Compared, key: Sequence[Named] = (), *, force
         if key:
             write_key_tab(book, key, title)
         for page in book.pages:
-            page.shown_at(colour=TAB_READ if page.title in (GROUP, FUNNELS) else TAB_GROUND)
+            page.shown_at(colour=TAB_READ if page.title in (GROUP, SIDE_BY_SIDE, FUNNELS) else TAB_GROUND)
 
 
 class _Writer:
@@ -103,12 +106,12 @@ class _Writer:
         tab.heads_stay(tab.table([head for head, _ in _FARMS], rows, name="farms_in_the_group"))
 
     def _alone(self, farm: Farm) -> str:
-        """The figures a farm has that are compared with nobody, by why; those it did not record at all are only counted."""
+        """The figures a farm has that are compared with nobody, by why."""
         figures = written(self.found.figures)
         rows = figures[(figures["farm"] == farm.letter) & (figures["why"] != "")]
         why: dict[str, list[str]] = {}
-        for title, words in zip(rows["title"], rows["why"], strict=True):
-            why.setdefault(words, []).append(title)
+        for id, title, words in zip(rows["figure"], rows["title"], rows["why"], strict=True):
+            why.setdefault(words if farm.numbers[id].why else f"under {LEAST_FARMS} farms alike", []).append(title)
         return "; ".join(f"{words}: {', '.join(titles) if len(titles) <= 3 else f'{len(titles)} figures'}"
                          for words, titles in why.items()) or "none"
 

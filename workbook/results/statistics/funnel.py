@@ -38,11 +38,11 @@ class Limits(NamedTuple):
 class Outside(Enum):
     """Where a farm lies; the value is what is said of it."""
 
-    INSIDE = "inside the limits"
-    ABOVE_WARN = "above the 95 % limit"
     ABOVE_ALARM = "above the 99.8 % limit"
-    BELOW_WARN = "below the 95 % limit"
     BELOW_ALARM = "below the 99.8 % limit"
+    ABOVE_WARN = "above the 95 % limit"
+    BELOW_WARN = "below the 95 % limit"
+    INSIDE = "inside the limits"
 
 
 FAR = (Outside.ABOVE_ALARM, Outside.BELOW_ALARM)
