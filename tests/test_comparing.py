@@ -81,7 +81,7 @@ def numbers_in(path: Path) -> set[float]:
     return {round(cell, 9) for cell in cells if isinstance(cell, float)}
 
 
-@settings(max_examples=examples(30))
+@settings(max_examples=examples(30), deadline=None)
 @given(st.lists(st.tuples(st.integers(0, 60), st.integers(60, 400)), min_size=LEAST_FARMS, max_size=40))
 def test_quartiles_and_places_are_those_of_numpy_and_scipy(shares: list[tuple[int, int]]) -> None:
     found = of(group(*shares))
@@ -91,7 +91,7 @@ def test_quartiles_and_places_are_those_of_numpy_and_scipy(shares: list[tuple[in
         assert 1 == found[column].nunique()
     assert sorted(stats.rankdata(values, "min").tolist()) == sorted(found["place"].tolist())
     assert {len(shares)} == set(found["farms"])
-    quarters = [QUARTERS[int((value > np.percentile(values, [25, 50, 75])).sum())] for value in found["value"]]
+    quarters = [QUARTERS[int((value > np.percentile(values, [25, 50, 75]) + 1e-9).sum())] for value in found["value"]]
     assert quarters == found["quarter"].tolist()
 
 

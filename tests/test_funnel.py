@@ -29,7 +29,7 @@ from workbook.results.statistics.funnel import (
 TAILS = (0.001, 0.025, 0.975, 0.999)
 
 
-@settings(max_examples=examples(60))
+@settings(max_examples=examples(60), deadline=None)
 @given(st.integers(1, 3000), st.floats(0.001, 0.999))
 def test_limits_are_those_of_the_binomial(animals: int, share: float) -> None:
     """Each count is scipy's quantile, or where a sum falls on the limit to the last digit, one that is as good."""
@@ -72,7 +72,7 @@ def test_limits_moved_out_stand_so_many_times_as_far() -> None:
     assert Limits(0.0, 0.0, 1.0, 1.0) == limits(10, 0.5, 9.0)
 
 
-@settings(max_examples=examples(60))
+@settings(max_examples=examples(60), deadline=None)
 @given(st.lists(st.floats(-9, 9), min_size=1, max_size=60))
 def test_drawn_in_as_scipy_does(values: list[float]) -> None:
     assert list(np.asarray(winsorize(np.array(values), limits=(0.1, 0.1)))) == winsorised(values)

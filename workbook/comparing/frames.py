@@ -14,6 +14,7 @@ FIGURE_COLUMNS = ("figure", "title", "like", "farm", "value", "unit", "numerator
                   *QUARTILES.values(), "target", "last_season", "why")
 OF_A_GROUP = ("figure", "title", "like", "unit", "farms", *QUARTILES.values(), "numerator", "denominator", "pooled")
 BY = ["figure", "like"]
+NEAR = 1e-9  # a value so near a quartile lies on it
 NUMBERS = ("value", "numerator", "denominator", "target", "last_season")
 
 
@@ -50,7 +51,7 @@ def _row(entry: Entry) -> tuple[object, ...]:
 
 def _quarters(found: pd.DataFrame) -> list[str | None]:
     """In which quarter of the group each value lies; one on a quartile is in the quarter below it."""
-    above = found[list(QUARTILES.values())].lt(found["value"], axis=0).sum(axis=1)
+    above = found[list(QUARTILES.values())].add(NEAR).lt(found["value"], axis=0).sum(axis=1)
     return [QUARTERS[int(at)] if known else None for at, known in zip(above, found["median"].notna(), strict=True)]
 
 
