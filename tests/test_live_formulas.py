@@ -21,7 +21,8 @@ from template_builder.live.tonight import TOLD_LINES, TOLD_WIDTH, TONIGHT
 CRITERIA = re.compile(
     r'-?\d+|"[<>]=?-?\d+"|"[<>]=?"&\(?\$[A-Z]+\{row\}(\+1\))?\*100000000000(\+\$[A-Z]+\{row\})?|\$[A-Z]+\{row\}(-2|\+0)?|live_found'
     # of Plan: keys of litter and week, of group and day, of a day, of a gain
-    r'|"[<>]"&\$[A-Z]+\{row\}[+*-]\d+|"<"&\(\$[A-Z]+\{row\}\+[01]\)\*100000|"<"&INDEX\(live_plan_near,\$[A-Z]+\{row\}\)[+-]\d')
+    r'|"[<>]"&\$[A-Z]+\{row\}[+*-]\d+|"<"&\(\$[A-Z]+\{row\}\+[01]\)\*100000|"<"&INDEX\(live_plan_near,\$[A-Z]+\{row\}\)[+-]\d'
+    r'|"<"&\(\$[A-Z]+\{row\}[+-]\d\)\*\d+(\+\d+)?')
 _CELLS = r"(?:live_[a-z_]+|\$[A-Z]+\{row\}:\$[A-Z]+\{row\})"
 _INDEX = r"INDEX\((live_[a-z_]+),(?:\$[A-Z]+\{row\}|MIN\(\$[A-Z]+\{row\}\+\d,ROWS\(live_[a-z_]+\)\))\)"
 COUNTED = re.compile(f"{_CELLS}|{_INDEX}:{_INDEX}")
@@ -85,7 +86,7 @@ def test_entry_rows_are_read_by_their_number_alone() -> None:
             calls = [parts for function in functions for parts in _arguments(formula, function)]
             held = sum(part == name for parts in calls for part in parts)
             assert held == len(re.findall(rf"\b{name}\b", formula)), (name, formula)
-        assert "!" not in outside_quotes(re.sub(r"_ewes!\$[A-Z]+\{row\}", "", formula)) and "[" not in formula
+        assert "!" not in outside_quotes(re.sub(r"_(?:ewes|plan)!\$[A-Z]+\{row\}", "", formula)) and "[" not in formula
 
 
 def test_formulas_and_their_words_fit() -> None:

@@ -16,6 +16,7 @@ from template_builder.live.laid import ASTRAY, HOW_MANY
 from template_builder.live.lamb_block import LAMB_LINKS
 from template_builder.live.look_up import ANSWER, ASKED, CALLS, IDENTITY, LINKS, LOOK_UP
 from template_builder.live.plan import (
+    AHEAD_TOP,
     CALENDAR,
     CALENDAR_TOP,
     FEEDING,
@@ -26,6 +27,7 @@ from template_builder.live.plan import (
     PLANNED,
     READY_TOP,
 )
+from template_builder.live.plan_ahead import AHEAD, AHEAD_CELLS, AHEAD_HEAD, FORESEEN, PAIRS
 from template_builder.live.plan_block import LITTERS, PLAN, PLAN_CELLS, TO_DO, WEEK_BY_WEEK
 from template_builder.live.plan_ready import COUNTS, READY, READY_CELLS, SIZES
 from template_builder.live.progress import BY_DAY, BY_SIZE, FIRST_SHOWN, TOTALS
@@ -48,22 +50,24 @@ class Block(NamedTuple):
     top: int
 
 
-_BEHIND = (EWES, LAMB_LINKS, LAMBING_LINKS, CHECKS, TREATMENTS, GROUPS, ASTRAY, PLAN, WEEK_BY_WEEK, LITTERS, TO_DO, SIZES, COUNTS)
+_BEHIND = (EWES, LAMB_LINKS, LAMBING_LINKS, CHECKS, TREATMENTS, GROUPS, ASTRAY, PLAN, WEEK_BY_WEEK, LITTERS, TO_DO, SIZES, COUNTS,
+           AHEAD, PAIRS)
 HIDDEN = tuple(Block(sheet, f"_{sheet.id}", TOP) for sheet in _BEHIND)
 SHOWN = (
     Block(TONIGHT, TONIGHT_TAB, TONIGHT_TOP),
     Block(ROOM, SET_ON_TAB, TOP), Block(SPARE, SET_ON_TAB, TOP), Block(EWE_STATUS, STATUS_TAB, TOP),
     Block(BY_SIZE, PROGRESS_TAB, TOP), Block(BY_DAY, PROGRESS_TAB, TOP),
     Block(FEEDING, PLAN_TAB, FEEDING_TOP), Block(READY, PLAN_TAB, READY_TOP), Block(CALENDAR, PLAN_TAB, CALENDAR_TOP),
-    Block(PLANNED, PLAN_TAB, LIST_TOP),
+    Block(FORESEEN, PLAN_TAB, AHEAD_TOP), Block(PLANNED, PLAN_TAB, LIST_TOP),
 )
 BLOCKS = (*HIDDEN, *SHOWN)
 HIDDEN_CELLS = (
     *CELLS, *HOW_MANY, *BELOW, ALL_BELOW, FIRST_SHOWN, TO_LOOK_AT, LEFT_FOR_LATER, *IDENTITY, *PLAN_CELLS,
-    *READY_CELLS, *BEHIND_THE_ALARM,
+    *READY_CELLS, *AHEAD_CELLS, *BEHIND_THE_ALARM,
 )
 SINGLE_CELLS: tuple[LiveCell, ...] = (
-    NOW, PLAN_HEAD, PLAN_TO_SEE_TO, TONIGHT_HEAD, FLOCK_ALARM, NOT_LISTED, ANSWER, *LOOK_UP, *LINKS, CALLS, *HIDDEN_CELLS,
+    NOW, PLAN_HEAD, PLAN_TO_SEE_TO, AHEAD_HEAD, TONIGHT_HEAD, FLOCK_ALARM, NOT_LISTED, ANSWER, *LOOK_UP, *LINKS, CALLS,
+    *HIDDEN_CELLS,
     *(cell for _, cells in TOTALS for cell in cells),
 )
 

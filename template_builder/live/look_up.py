@@ -8,11 +8,11 @@ from template_builder.layout.choices import Born, Choice
 from template_builder.layout.settings import CALL, SETTING
 from template_builder.layout.sheets.lambing import LAMBING
 from template_builder.layout.sheets.lambs import LAMBS
-from template_builder.layout.warning import ANY_FAULT, ANY_WORDS, COUNTED, IN_WORDS
 from template_builder.live.columns import LiveCell, place
 from template_builder.live.formulas import NO_BREAK_SPACE, NO_MINUTE, day_words, exactly, matched, moment_words
 from template_builder.live.lamb_block import OF_NO_EWE, ON_LINE
 from template_builder.live.tonight import what_is_seen
+from template_builder.live.warned import warned
 
 ASKED = "tonight_asked"  # the cell a number is typed into
 _ZEROS, _LONGEST = "0" * 30, 30
@@ -119,13 +119,6 @@ _DUE_IN = (f'IF({_ewe("lambed")}=1,"",IF({_DAYS}=0," (today)",IF({_DAYS}>0," (in
            f'&IF(OR({_DAYS}=1,{_DAYS}=-1)," day"," days")&IF({_DAYS}>0,")"," ago)")))')
 _DUE_WORDS = f'IF(ISNUMBER({_DUE}),", due "&{day_words(_DUE)}&{_DUE_IN},IF({_DUE}="","",", due "&{_DUE}))'
 
-_PAST = _joined(
-    *(_after(f"{before} ", _written(f"ewes_{column}")) for column, before in IN_WORDS.items()),
-    *(f'IF(N(INDEX(ewes_{column},{_FOUND}))>0,", {words}","")' for column, words in COUNTED.items()))
-_ANY_FAULT = f"OR({','.join(f'N(INDEX(ewes_{column},{_FOUND}))>0' for column in ANY_FAULT)})"
-WARNING = (f'IF({_written("ewes_past_warning")}<>"",{_written("ewes_past_warning")},'
-           f'IF({_PAST}<>"",{_PAST},IF({_ANY_FAULT},"{ANY_WORDS}","no warning")))')
-
 _LAMBED = (f'IF({_ewe("lambed")}=1,IF({_ewe("lambed_minute")}={NO_MINUTE},"yes, day not written",'
            f'{moment_words(_ewe("lambed_minute"))}),IF({_ewe("aborted")}=1,"aborted","not yet"))')
 _ROWS = f"COUNTIF(live_lambs_bearer,{_FOUND})"
@@ -165,7 +158,7 @@ LOOK_UP = (
     _line("scanned", "Scanned, due", f"{_SCANNED}&{_DUE_WORDS}"),
     _line("where", "Where", _joined(
         _after("pen ", _on_lambing("pen")), _after("mark ", _written("ewes_mark")), _after("group ", _written("ewes_group")))),
-    _line("warning", "Last year", WARNING),
+    _line("warning", "Last year", warned(_FOUND, "no warning")),
     _line("lambed", "Lambed", f'{_LAMBED}&{_HELP}&"; "&{_LITTER}'),
     _line("next_look", "Next look", _NEXT_LOOK),
     _line("trouble", "Trouble, notes", _TROUBLE),

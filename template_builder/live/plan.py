@@ -5,6 +5,7 @@ from template_builder.files.tab import linked
 from template_builder.layout.choices import FeedAs
 from template_builder.layout.whole import PLAN_TAB
 from template_builder.live.columns import LiveCell, LiveColumn, LiveSheet, first_that_holds
+from template_builder.live.plan_ahead import FORESEEN
 from template_builder.live.plan_block import BY_GROUP, FAT, GROUPS_SHOWN, SAME_NIGHTS, THIN_BIG, TO_DO
 from template_builder.live.plan_ready import READY
 from template_builder.plan.calendar import TASKS
@@ -13,7 +14,8 @@ from template_builder.plan.groups import EARLY, LATE, WORDS, Litter
 FEEDING_TOP = 7  # the first rows of the lists, one below another
 READY_TOP = FEEDING_TOP + GROUPS_SHOWN + 2
 CALENDAR_TOP = READY_TOP + READY.rows + 2
-LIST_TOP = CALENDAR_TOP + TO_DO.rows + 3
+AHEAD_TOP = CALENDAR_TOP + TO_DO.rows + 4
+LIST_TOP = AHEAD_TOP + FORESEEN.rows + 3
 NOT_DATED = "No due day on Ewes: nothing is counted back."
 _CENTRED = BODY.with_(align="center")
 _SCORE = _CENTRED.with_(number_format="0.0#")
@@ -80,7 +82,7 @@ PLANNED = LiveSheet("planned", (
     LiveColumn("scanned", _listed("INDEX(live_plan_scanned,{at})"), "Scanned", 12, _CENTRED),
     LiveColumn("due", _listed("INDEX(live_plan_dated,{at})"), "Due", 13, DATE),
     LiveColumn("why", _listed(f"MID({_WHY}&{_FIRST_TIME},3,99)"), "To see to", 45),
-    LiveColumn("warning", _listed('TRIM(INDEX(ewes_past_warning,{at})&"")'), "Last year's warning", 24, BODY),
+    LiveColumn("warning", _listed("INDEX(live_ahead_warning,{at})"), "Last year's warning", 24, BODY),
     LiveColumn("condition", _listed("INDEX(live_plan_condition,{at})"), "Condition, last look", 14, _SCORE),
     LiveColumn("mark", _listed('TRIM(INDEX(ewes_mark,{at})&"")'), "Mark", 10, _CENTRED),
     LiveColumn("singles", _listed(
