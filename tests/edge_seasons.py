@@ -4,11 +4,21 @@ from collections.abc import Callable, Sequence
 from datetime import date, datetime, time, timedelta
 from random import Random
 
-from template_builder.layout.alerts import AFTERBIRTH_HELD, ALERTS, EARLY_BY, FIRST_DAYS, LABOUR_LAPSES, NEXT_LOOK_LAPSES
+from template_builder.layout.alerts import (
+    ABORTIONS_CLOSE,
+    AFTERBIRTH_HELD,
+    ALERTS,
+    EARLY_BY,
+    FIRST_DAYS,
+    ILLNESS_FADES,
+    LABOUR_LAPSES,
+    NEXT_LOOK_LAPSES,
+)
 from template_builder.layout.choices import (
     Belly,
     Born,
     CameFrom,
+    Cause,
     CheckOccasion,
     Colostrum,
     EweLeft,
@@ -33,6 +43,7 @@ from template_builder.layout.choices import (
     YesNo,
 )
 from template_builder.layout.columns import NOT_KNOWN, Row, Value
+from template_builder.layout.illnesses import ILLNESSES, WITHIN_DAYS, Illness
 from template_builder.layout.laying import Order, lay_ready
 from template_builder.layout.settings import SETTING
 from template_builder.live.lamb_block import SET_ON_DAYS
@@ -132,7 +143,56 @@ def edge_season(seed: int) -> tuple[Rows, datetime]:
         _nurse(edge, rows, name)
     rows["groups"] = _filled([_group(edge, name) for name in GROUPS])
     rows["policy"] = [{"row_key": "abortion-alarm", "limit": edge.one_of(*ALARMS)}]
+    later = Edges(Random(f"illness {seed}"), now)
+    rows["policy"].append({"row_key": "empties-question", "limit": later.one_of(*ALARMS)})
+    if later.dice.random() < 0.6:
+        _falling_ill(later, rows, names)
+    elif later.dice.random() < 0.5:
+        rows["ewe_check"] += _two_abortions(later, names)
     return rows, now
+
+
+def _two_abortions(edge: Edges, ewes: Sequence[str]) -> list[Row]:
+    """A week apart, a day less or more."""
+    last, apart = edge.day(), ABORTIONS_CLOSE + timedelta(days=edge.dice.choice((-1, 0, 1)))
+    return [{"ewe": ewe, "date": day, "trouble": Trouble.ABORTED}
+            for ewe, day in zip(edge.dice.sample(ewes, min(2, len(ewes))), (last, last - apart), strict=False)]
+
+
+def _falling_ill(edge: Edges, rows: Rows, ewes: Sequence[str]) -> None:
+    """Some animals that fall ill of one thing, the last of them as long ago as that is told of, at most a day more or less."""
+    illness = edge.dice.choice(ILLNESSES)
+    near = timedelta(days=edge.dice.choice((-1, 0, 1)))
+    last = edge.now.date() - edge.dice.choice((timedelta(), ILLNESS_FADES, ILLNESS_FADES)) + near
+    ago = [0, edge.dice.randint(0, WITHIN_DAYS), WITHIN_DAYS + edge.dice.choice((-1, 0, 0, 1))]
+    ago += [WITHIN_DAYS] * edge.dice.randint(0, 2)
+    for animal, back in zip(edge.dice.choices(range(len(ewes) + 2), k=len(ago)), ago, strict=True):
+        for _ in range(edge.dice.choice((1, 1, 2))):
+            day = edge.seldom(lambda day=last - timedelta(days=back): day, 0.95)
+            _falls_ill(edge, rows, illness, ewes[animal % len(ewes)], day)
+
+
+def _falls_ill(edge: Edges, rows: Rows, illness: Illness, ewe: str, day: Value) -> None:
+    """One row that tells of it, wherever the word of the illness can stand."""
+    word = edge.dice.choice(illness.words)
+    lamb = illness.animals == "lambs"
+    if isinstance(word, Cause):
+        if any(row.get("ewe") == ewe and row.get("lamb_no") == 8 for row in rows["lambs"]):
+            return  # it died once
+        rows["lambs"].append({"ewe": ewe, "lamb_no": 8, "left_how": edge.one_of(LambLeft.DIED, LambLeft.DIED, LambLeft.SOLD),
+                              "left_on": day, "cause": word, "tag": edge.seldom(lambda: f"7{ewe}"), "born": Born.ALIVE})
+    elif isinstance(word, Reason):
+        rows["treatments"].append({"given_to": TreatedFor.LAMB if lamb else TreatedFor.EWE, "animal": f"{ewe}-8" if lamb else ewe,
+                                   "product": "x", "reason": word, "date": day, "withdrawal": 0})
+    elif isinstance(word, Trouble):
+        rows["ewe_check"].append({"ewe": ewe, "date": day, "trouble": word})
+    elif isinstance(word, WhyMoved):
+        rows["lambs"].append({"ewe": ewe, "born": Born.ALIVE, "why_moved": word, "moved_on": day, "reared_by": RearedBy.PET})
+    else:
+        column = "prolapse" if isinstance(word, Prolapse) else "trouble"
+        hers = [row for row in rows["lambing"] if row.get("ewe") == ewe]
+        for row in hers[:1]:
+            row.update({column: word, "lambed_on": day})
 
 
 def _mated_early(edge: Edges, rows: Rows) -> None:

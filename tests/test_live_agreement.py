@@ -17,26 +17,29 @@ from seasons import season
 
 from template_builder import live_values as values
 from template_builder.layout import alerts
-from template_builder.layout.alerts import ALERTS, END, LABOUR_LAPSES, NEXT_LOOK_LAPSES, NOW, TODAY, Alert
+from template_builder.layout.alerts import ALERTS, END, ILLNESS_FADES, LABOUR_LAPSES, NEXT_LOOK_LAPSES, NOW, TODAY, Alert
 from template_builder.layout.choices import Born, EweLeft, HowRecorded, LambLeft, RearedBy, TreatedFor
+from template_builder.layout.illnesses import CASES, ILLNESSES, WITHIN_DAYS
 from template_builder.layout.sides import BOTH_IN_MILK
+from template_builder.live.cases import LOOKED_OVER
 from template_builder.live.columns import CELLS
 from template_builder.live.evaluator.reckoning import Language
 from template_builder.live.ewe_block import raised_id
-from template_builder.live.flock_alarm import NO_ALARM
 from template_builder.live.formulas import MINUTES, NO_MINUTE
 from template_builder.live.lamb_block import MOST_LAMBS, SET_ON_DAYS, SPARE_WHY
 from template_builder.live.progress import DAYS, SIZES
 from template_builder.live.set_on import ROOM, SPARE
 from template_builder.live.status import NOT_KNOWN
+from template_builder.live.tonight import FLOCK
 from template_builder.live_values import live_values, serial
 from workbook.results.advice.lambing_signs import looked_at
 from workbook.results.advice.problem_ewes import signs, urgency
 from workbook.results.advice.signs import Watch, lambed_at
+from workbook.results.clinical.clusters import first_cases
 from workbook.results.clinical.hers import at_her_side
 from workbook.results.clinical.looks import last_sides
 from workbook.results.clinical.setting_on import not_for_setting_on
-from workbook.rules.checks.advice import abortion_alarm
+from workbook.rules.checks.advice import abortion_alarm, many_empty
 from workbook.season.families import Ewe, Lamb, moment
 from workbook.season.mating import last_possible_day
 from workbook.season.season import Season
@@ -216,18 +219,45 @@ def differences(seed: int) -> list[str]:
     live = in_rows(live_values(rows, now))
     found = [*_alerts(told, live["ewes"]), *_lists(told, live), *_status(told, live["status"])]
     cells = live[CELLS][0]
-    found += _alarm(told, cells)
+    found += [*_alarm(told, cells), *_round(told, live)]
     found += [f"progress: {id} {wanted}, live {cells[id]}" for id, wanted in told.progress.items() if wanted != cells[id]]
     return [f"season {seed}: {one}" for one in [*found, *_charts(told, live)]]
 
 
 def _alarm(told: Told, cells: LiveRow) -> Iterable[str]:
-    """The abortion alarm, for its share and for two close together, and that it is told where either is so."""
+    """The abortion alarm, for its share and for two close together; the alarm of empties; which illnesses go round."""
     words = "".join(found.text for found in abortion_alarm(told.season))
-    wanted = ["alarm from" in words, "within 7 days" in words, not words]
-    given = [cells["so_many_lost"] == 1, cells["two_lost_close"] == 1, cells["flock_alarm"] == NO_ALARM]
+    wanted = ["alarm from" in words, "within 7 days" in words, bool(list(many_empty(told.season)))]
+    given = [cells["so_many_lost"] == 1, cells["two_lost_close"] == 1, cells["many_empty"] == 1]
     if wanted != given:
-        yield f"abortion alarm {words!r}, live {cells['flock_alarm']}"
+        yield f"alarms of {words!r} and empties {wanted}, live {given}"
+
+
+def _round(told: Told, live: Mapping[str, list[LiveRow]]) -> Iterable[str]:
+    """Each illness that goes round, with how many fell ill; the alarms as they stand above the ewes."""
+    fell_ill = {of: [case.day for case in cases] for of, cases in first_cases(told.season)}
+    for illness, row in zip(ILLNESSES, live["illness"], strict=True):
+        wanted = _going_round(fell_ill.get((illness.animals, illness.title), []), told.now.date())
+        if wanted != row["ill"]:
+            yield f"{illness.title} of {illness.animals} {wanted}, live {row['ill']}"
+    cells, ill = live[CELLS][0], [row["ill"] for row in live["illness"]]
+    raised = [cells["so_many_lost"] or cells["two_lost_close"], any(ill), cells["many_empty"] and _empty_here(told)]
+    wanted_words = [str(row["told"]) for row, so in zip(live["alarms"], raised, strict=True) if so]
+    listed = [row["told"] for row in live["tonight"] if row["whom"] == FLOCK]
+    if wanted_words != listed or not all(wanted_words):
+        yield f"flock {wanted_words}, live {listed}"
+
+
+def _going_round(days: list[date], today: date) -> int:
+    """How many fell ill in the last days looked over, where three did within a week and the last of these no longer ago."""
+    known = sorted(day for day in days if day <= today)
+    ends = [last for first, last in zip(known, known[CASES - 1:], strict=False) if (last - first).days <= WITHIN_DAYS]
+    recent = any(today - end <= ILLNESS_FADES for end in ends)
+    return sum((today - day).days <= LOOKED_OVER for day in known) if recent else 0
+
+
+def _empty_here(told: Told) -> bool:
+    return any(ewe.scanned == 0 and not ewe.gone for ewe in told.ewes)
 
 
 def _charts(told: Told, live: Mapping[str, list[LiveRow]]) -> Iterable[str]:
@@ -363,6 +393,9 @@ LIMITS = {
     "abortions a week apart": ("live_ewes_lost_close", "+10080", "+10079"),
     "abortions more than a week apart": ("live_ewes_lost_close", "+10080", "+11520"),
     "abortions without a day are not close": ("live_ewes_lost_close", "<143998560", "<=143998560"),
+    "empties asked about above their share": ("live_many_empty", "<=live_empties", "<live_empties"),
+    "animals ill of one thing": ("live_illness_ill", ">=3)),", ">=2)),"),
+    "animals ill of one thing, one more": ("live_illness_ill", ">=3)),", ">3)),"),
     "why moved not known": ("live_lambs_refuses", "<8", "<=8"),
 }
 

@@ -22,7 +22,9 @@ CRITERIA = re.compile(
     r'-?\d+|"[<>]=?-?\d+"|"[<>]=?"&\(?\$[A-Z]+\{row\}(\+1\))?\*100000000000(\+\$[A-Z]+\{row\})?|\$[A-Z]+\{row\}(-2|\+0)?|live_found'
     # of Plan: keys of litter and week, of group and day, of a day, of a gain
     r'|"[<>]"&\$[A-Z]+\{row\}[+*-]\d+|"<"&\(\$[A-Z]+\{row\}\+[01]\)\*100000|"<"&INDEX\(live_plan_near,\$[A-Z]+\{row\}\)[+-]\d'
-    r'|"<"&\(\$[A-Z]+\{row\}[+-]\d\)\*\d+(\+\d+)?')
+    r'|"<"&\(\$[A-Z]+\{row\}[+-]\d\)\*\d+(\+\d+)?'
+    # of cases: keys of illness, animal and day, and of illness and day
+    r'|"<=?"&\$[A-Z]+\{row\}|"<"&INT\(\$[A-Z]+\{row\}/100000\)\*100000|\$A\{row\}\*100000\+INT\(live_now\)-\d+')
 _CELLS = r"(?:live_[a-z_]+|\$[A-Z]+\{row\}:\$[A-Z]+\{row\})"
 _INDEX = r"INDEX\((live_[a-z_]+),(?:\$[A-Z]+\{row\}|MIN\(\$[A-Z]+\{row\}\+\d,ROWS\(live_[a-z_]+\)\))\)"
 COUNTED = re.compile(f"{_CELLS}|{_INDEX}:{_INDEX}")

@@ -8,6 +8,7 @@ PRACTICE = "common practice, no source"
 TEAGASC = "Teagasc advice on culling ewes"
 HOUSE = "house rule"
 YES_OR_NO, SCORE = "1 is yes", "condition"  # units
+TOO_FEW_BELOW = 10  # animals, below which a share says nothing: house rule
 
 
 @dataclass(frozen=True)

@@ -23,7 +23,7 @@ LEFT_TAB = LEFT.title
 # Pages of formulas and the hidden blocks behind them: nothing is read from them.
 TONIGHT_TAB, SET_ON_TAB, STATUS_TAB, PROGRESS_TAB, PLAN_TAB = "Tonight", "Set on", "Ewe status", "Progress", "Plan"
 HIDDEN_TABS = ("_ewes", "_lambs", "_lambing", "_checks", "_treatments", "_groups", "_astray", "_plan", "_weeks", "_litters",
-               "_todo", "_sizes", "_counts", "_ahead", "_pairs", "_live", "_alerts")
+               "_todo", "_sizes", "_counts", "_ahead", "_pairs", "_illness", "_alarms", "_live", "_alerts")
 LIVE_TABS = (TONIGHT_TAB, SET_ON_TAB, STATUS_TAB, PROGRESS_TAB, PLAN_TAB, FORECAST_TAB, *HIDDEN_TABS)
 # Workbooks built before what is printed had a file of its own: theirs are the program's too, and nobody's own sheets.
 PRINTED_TABS = ("Print shed", "Print running", "Print look-up", "Print pen cards", "Print handling", "Print counts",

@@ -7,11 +7,12 @@ from template_builder.layout.alerts import ALERTS, URGENCIES
 from template_builder.layout.columns import Column, Sheet
 from template_builder.layout.whole import FIRST_ROW, PLAN_TAB, PROGRESS_TAB, SET_ON_TAB, SHEET, STATUS_TAB, TONIGHT_TAB, list_name
 from template_builder.live.below import ALL, ALL_BELOW, BELOW, LAST_AND_BELOW, LOOKED_AT
+from template_builder.live.cases import GOING_ROUND
 from template_builder.live.columns import LiveCell, LiveSheet, names_in
 from template_builder.live.evaluator.grammar import NotInTheLanguage
 from template_builder.live.ewe_block import EWES, raised_id
-from template_builder.live.flock_alarm import BEHIND as BEHIND_THE_ALARM
-from template_builder.live.flock_alarm import FLOCK_ALARM
+from template_builder.live.flock_alarm import ALARMS
+from template_builder.live.flock_alarm import BEHIND as BEHIND_THE_ALARMS
 from template_builder.live.laid import ASTRAY, HOW_MANY
 from template_builder.live.lamb_block import LAMB_LINKS
 from template_builder.live.look_up import ANSWER, ASKED, CALLS, IDENTITY, LINKS, LOOK_UP
@@ -39,7 +40,7 @@ from template_builder.live.tonight import LEFT_FOR_LATER, NOT_LISTED, TO_LOOK_AT
 
 CELLS_TAB, ALERTS_TAB = "_live", "_alerts"
 TOP = 5  # all blocks begin in the same row
-TONIGHT_TOP = 14  # but tonight's list, which stands below the look-up
+TONIGHT_TOP = 13  # but tonight's list, which stands below the look-up
 
 
 class Block(NamedTuple):
@@ -51,7 +52,7 @@ class Block(NamedTuple):
 
 
 _BEHIND = (EWES, LAMB_LINKS, LAMBING_LINKS, CHECKS, TREATMENTS, GROUPS, ASTRAY, PLAN, WEEK_BY_WEEK, LITTERS, TO_DO, SIZES, COUNTS,
-           AHEAD, PAIRS)
+           AHEAD, PAIRS, GOING_ROUND, ALARMS)
 HIDDEN = tuple(Block(sheet, f"_{sheet.id}", TOP) for sheet in _BEHIND)
 SHOWN = (
     Block(TONIGHT, TONIGHT_TAB, TONIGHT_TOP),
@@ -63,10 +64,10 @@ SHOWN = (
 BLOCKS = (*HIDDEN, *SHOWN)
 HIDDEN_CELLS = (
     *CELLS, *HOW_MANY, *BELOW, ALL_BELOW, FIRST_SHOWN, TO_LOOK_AT, LEFT_FOR_LATER, *IDENTITY, *PLAN_CELLS,
-    *READY_CELLS, *AHEAD_CELLS, *BEHIND_THE_ALARM,
+    *READY_CELLS, *AHEAD_CELLS, *BEHIND_THE_ALARMS,
 )
 SINGLE_CELLS: tuple[LiveCell, ...] = (
-    NOW, PLAN_HEAD, PLAN_TO_SEE_TO, AHEAD_HEAD, TONIGHT_HEAD, FLOCK_ALARM, NOT_LISTED, ANSWER, *LOOK_UP, *LINKS, CALLS,
+    NOW, PLAN_HEAD, PLAN_TO_SEE_TO, AHEAD_HEAD, TONIGHT_HEAD, NOT_LISTED, ANSWER, *LOOK_UP, *LINKS, CALLS,
     *HIDDEN_CELLS,
     *(cell for _, cells in TOTALS for cell in cells),
 )

@@ -6,9 +6,11 @@ from template_builder.layout import alerts
 from template_builder.layout.alerts import ALERTS, Alert
 from template_builder.layout.choices import Choice, Colostrum, EweLeft, Feet, LambingTrouble, NextDay, Prolapse, Teats, YesNo
 from template_builder.layout.columns import Kind
+from template_builder.layout.illnesses import EWES as ILLNESSES
 from template_builder.layout.setting_on import BAD_TEATS, BAD_UDDER, LOST_INTEREST
 from template_builder.layout.sheets.lambing import LAMBED, LAMBING
 from template_builder.layout.sides import A_SIDE_DRY, BOTH_IN_MILK, BOTH_SIDES
+from template_builder.live.cases import case_key, fell_ill, illness_of
 from template_builder.live.columns import LiveColumn, LiveSheet, place
 from template_builder.live.formulas import (
     DAY,
@@ -406,6 +408,10 @@ RANKED = (
     LiveColumn("lambed_day", 'IF(AND({lambed}=1,ISNUMBER({lambed_on})),INT({lambed_on}),"")'),
     LiveColumn("size", _if_ewe('IF(ISNUMBER({scanned}),MIN({scanned},4),-1)', "-2")),
     LiveColumn("lambed_size", "IF({lambed}=1,{size},-2)"),
+    # A prolapse at lambing, of its kind or told in a word.
+    LiveColumn("case", case_key(f"IF({{told_prolapse}}=1,{illness_of('{trouble}', LambingTrouble, ILLNESSES)},"
+                                f"{illness_of('{prolapse}', Prolapse, ILLNESSES)})", "IF({at}>0,{k},0)", "{lambed_on}")),
+    fell_ill("ewes"),
 )
 
 EWES = LiveSheet("ewes", (*READ, *LAMBS, *CHECKS, *KNOWN, *SINCE, *_in_order(), *RANKED), rows_of="ewes")

@@ -7,6 +7,7 @@ from template_builder.layout.choices import (
     Belly,
     Born,
     CameFrom,
+    Cause,
     Choice,
     LambLeft,
     RearedBy,
@@ -15,8 +16,11 @@ from template_builder.layout.choices import (
     Vigour,
     WhyMoved,
 )
+from template_builder.layout.illnesses import EWES as ILL_EWES
+from template_builder.layout.illnesses import LAMBS as ILL_LAMBS
 from template_builder.layout.sheets.lambs import LAMBS
 from template_builder.layout.sides import BOTH_SIDES
+from template_builder.live.cases import case_key, fell_ill, illness_of
 from template_builder.live.columns import LiveColumn, LiveSheet, place
 from template_builder.live.formulas import (
     EWE,
@@ -160,6 +164,14 @@ LAMB_LINKS = LiveSheet("lambs", (
     LiveColumn("spare_key", f'IF({{spare}}=0,"",'
                             f"IF(IF({{bearer}}=0,{NO_MINUTE},{_BORN_MINUTE})={NO_MINUTE},{NO_MINUTE}*{FIRST}+{{k}},"
                             f'IF(AND({_AGE}>=0,{_AGE}<={SET_ON_DAYS * MINUTES}),({_AGE})*{FIRST}+{{k}},"")))'),
+    # It was moved for its mother's mastitis; it died of an illness.
+    LiveColumn("case", case_key(illness_of("{why_moved}", WhyMoved, ILL_EWES), "{bearer}", "{moved_on}")),
+    fell_ill("lambs"),
+    LiveColumn("cause", f"IF({{left_how}}={place(LambLeft.DIED)},{there('lambs_cause', code('lambs_cause', Cause), '0')},0)"),
+    LiveColumn("died_case", case_key(illness_of("{cause}", Cause, ILL_LAMBS), "{k}", "{left_on}")),
+    fell_ill("lambs", "died_case"),
+    LiveColumn("died_tag", f'IF({{died_case}}=0,"",{text("lambs_tag")})'),
+    LiveColumn("died_called", f'IF({{died_case}}=0,"",{{name}}&"-"&{text("lambs_lamb_no")})'),
 ), rows_of="lambs")
 
 SPARE_WHY = ("on the bottle", "on no ewe", "its ewe is gone", "one of a big litter")

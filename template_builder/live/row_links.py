@@ -16,8 +16,10 @@ from template_builder.layout.choices import (
     Udder,
 )
 from template_builder.layout.columns import LINE, ROW_KEY, Column, Sheet
+from template_builder.layout.illnesses import EWES, LAMBS
 from template_builder.layout.setting_on import BAD_TEATS, BAD_UDDER, NO_ILLNESS, UNDER_TREATMENT
 from template_builder.layout.sheets.lambing import LAMBING
+from template_builder.live.cases import TREATED_ONLY, case_key, fell_ill, illness_of
 from template_builder.live.columns import LiveColumn, LiveSheet, place
 from template_builder.live.formulas import (
     DAY,
@@ -25,6 +27,7 @@ from template_builder.live.formulas import (
     PAIR,
     code,
     day_minute,
+    exactly,
     key,
     laid_or_matched,
     latest,
@@ -139,11 +142,19 @@ CHECKS = LiveSheet("checks", (
                "IF(INT({date})<=INT(INDEX(live_ewes_lambed_on,{ewe})),0,1),1))))"),
     LiveColumn("milk_key", _when("AND({expected}=1,ISNUMBER({sides}))")),
     *(LiveColumn(f"{id}_key", _when(f"{{trouble}}={place(trouble)}")) for id, trouble in _IS_TROUBLE.items()),
+    LiveColumn("case", case_key(illness_of("{trouble}", Trouble, EWES), "{ewe}", "{date}")),
+    fell_ill("checks"),
 ), rows_of="ewe_check")
 
 
 def _given(to: TreatedFor) -> str:
     return f"{{given_to}}={place(to)}"
+
+
+# A lamb that was treated and died is known by its row; others by the first row that writes the same.
+_DIED_CALLED, _DIED_TAG, _FIRST_WRITTEN = (
+    f"MATCH({exactly('{animal}')},live_{names},0)" for names in ("lambs_died_called", "lambs_died_tag", "treatments_animal"))
+_LAMB = f"IFERROR({_DIED_CALLED},IFERROR({_DIED_TAG},{TREATED_ONLY}+{_FIRST_WRITTEN}))"
 
 
 TREATMENTS = LiveSheet("treatments", (
@@ -154,7 +165,8 @@ TREATMENTS = LiveSheet("treatments", (
     LiveColumn("ewe", f'IF({_given(TreatedFor.EWE)},{matched("{animal}", "live_ewes_name")},0)'),
     LiveColumn("group", f'IF({_given(TreatedFor.GROUP)},{matched("{animal}", "live_groups_name")},0)'),
     LiveColumn("until", 'IF(AND(ISNUMBER({date}),ISNUMBER({days})),INT({date})+INT({days}),"")'),
-    LiveColumn("reason", f"IF({{ewe}}<1,0,{code('treatments_reason', Reason)})"),
+    LiveColumn("lamb", f'IF(AND({_given(TreatedFor.LAMB)},{{animal}}<>"",{{animal}}<>"?"),{_LAMB},0)'),
+    LiveColumn("reason", f"IF({{ewe}}+{{lamb}}<1,0,{code('treatments_reason', Reason)})"),
     # How many, cannot be read, for lameness, for mastitis.
     LiveColumn("noted", "IF({ewe}<1,0," + counted(
         "TRUE", 'SUMPRODUCT(NOT(ISNUMBER({date}:{days}))*({date}:{days}<>"")*({date}:{days}<>"?"))+IF({reason}=-1,1,0)>0',
@@ -173,5 +185,8 @@ TREATMENTS = LiveSheet("treatments", (
     LiveColumn("group_unknown", 'IF(AND({group}>0,NOT(ISNUMBER({until}))),{group},0)'),
     LiveColumn("all_ewes", f'IF({_given(TreatedFor.ALL_EWES)},{{until}},"")'),
     LiveColumn("all_ewes_unknown", f"IF(AND({_given(TreatedFor.ALL_EWES)},NOT(ISNUMBER({{until}}))),1,0)"),
+    LiveColumn("illness", f"IF({{lamb}}>0,{illness_of('{reason}', Reason, LAMBS)},{illness_of('{reason}', Reason, EWES)})"),
+    LiveColumn("case", case_key("{illness}", "MAX({ewe},{lamb})", "{date}")),
+    fell_ill("treatments"),
 ), rows_of="treatments")
 

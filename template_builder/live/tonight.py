@@ -1,4 +1,4 @@
-"""Tonight: the ewes that need a look, most urgent first, each in one cell that a phone shows whole."""
+"""Tonight: what concerns the whole flock, then the ewes that need a look, each in one cell that a phone shows whole."""
 
 from template_builder.files.look import BODY, SIZE_SECTION
 from template_builder.layout import alerts
@@ -8,6 +8,7 @@ from template_builder.live.columns import LiveCell, LiveColumn, LiveSheet
 from template_builder.live.ewe_block import raised_id
 from template_builder.live.formulas import FIRST, LATER, NO_MINUTE, SINCE, moment_words, shortened
 
+FLOCK = "Flock"
 LISTED = 34  # more are done in no night; what is left is counted above
 SEEN_CHARACTERS = 40  # what is seen stands whole up to here: the first step after it is not pushed out of its cell
 SIZE_TOLD = 10
@@ -46,6 +47,10 @@ def _listed(then: str, unread: str) -> str:
     return f'IF({{key}}="","",IF({{key}}<{FIRST},{unread},{then}))'
 
 
+def _alarm(column: str, otherwise: str) -> str:
+    return f"IF({{alarm}}>0,INDEX(live_alarms_{column},{{alarm}}),{otherwise})"
+
+
 def _alert(column: str) -> str:
     return f'INDEX(live_alerts_{column},{{kind}})&""'
 
@@ -53,11 +58,14 @@ def _alert(column: str) -> str:
 _MINUTE = f"INDEX(live_ewes_worst,{{at}})-INT(INDEX(live_ewes_worst,{{at}})/{SINCE})*{SINCE}"
 
 TONIGHT = LiveSheet("tonight", (
-    LiveColumn("whom", 'IF({pen}="",{ewe},{ewe}&" pen "&{pen})', "Ewe, pen", 8, _NAME),
-    LiveColumn("urgency", _listed(_alert("urgency"), f'"{URGENCIES[alerts.UNREAD]}"'), "Look", 6, _WHEN),
-    LiveColumn("told", 'IF({key}="","",' + shortened("{seen}", SEEN_CHARACTERS)
-               + '&IF({since}="",""," since "&{since})&". "&{step})', TOLD, TOLD_WIDTH, _TOLD),
-    LiveColumn("key", 'IF({k}>COUNT(live_ewes_key),"",SMALL(live_ewes_key,{k}))'),
+    LiveColumn("whom", f'IF({{alarm}}>0,"{FLOCK}",IF({{pen}}="",{{ewe}},{{ewe}}&" pen "&{{pen}}))', "Ewe, pen", 8, _NAME),
+    LiveColumn("urgency", _alarm("urgency", _listed(_alert("urgency"), f'"{URGENCIES[alerts.UNREAD]}"')), "Look", 6, _WHEN),
+    LiveColumn("told", _alarm("told", 'IF({key}="","",' + shortened("{seen}", SEEN_CHARACTERS)
+                              + '&IF({since}="",""," since "&{since})&". "&{step})'), TOLD, TOLD_WIDTH, _TOLD),
+    # The flock's alarms take the first rows, so that where there is none they take no room.
+    LiveColumn("alarm", "IF({k}>live_how_many_alarms,0,SMALL(live_alarms_rank,{k}))"),
+    LiveColumn("key", 'IF(OR({alarm}>0,{k}-live_how_many_alarms>COUNT(live_ewes_key)),"",'
+                      'SMALL(live_ewes_key,{k}-live_how_many_alarms))'),
     LiveColumn("at", 'IF({key}="","",MATCH({key},live_ewes_key,0))'),
     LiveColumn("kind", _listed("MATCH(INDEX(live_ewes_worst,{at}),INDEX(live_ewes_alerts,{at},0),0)", "0")),
     LiveColumn("ewe", f'IF({{key}}="","",IFERROR(INDEX(live_ewes_name,{{at}}),{_ROW_OF_EWES}))'),
@@ -72,7 +80,7 @@ TO_LOOK_AT = LiveCell("to_look_at", "COUNT(live_ewes_key)")
 LEFT_FOR_LATER = LiveCell("left_for_later", f'COUNTIF(live_ewes_worst,">={LATER}")')
 TONIGHT_HEAD = LiveCell("tonight_head", (
     f'IF(live_to_look_at=0,"Nothing to look at now.",live_to_look_at&IF(live_to_look_at=1," ewe"," ewes")&" to look at"&'
-    f'IF(live_to_look_at>{LISTED},", the first {LISTED} are listed.","."))'
+    f'IF(live_to_look_at+live_how_many_alarms>{LISTED},", the first "&({LISTED}-live_how_many_alarms)&" are listed.","."))'
 ))
 # What the list leaves out, said under it only where there is any.
 NOT_LISTED = LiveCell("not_listed", (

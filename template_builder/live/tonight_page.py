@@ -1,11 +1,10 @@
-"""The page Tonight: the look-up of a ewe, whom to call, cautions, the flock's alarm, and below them who needs a look."""
+"""The page Tonight: the look-up of a ewe, whom to call, cautions, and below them the flock's alarms and who needs a look."""
 
 from template_builder.files import look
 from template_builder.files.writer import Page
 from template_builder.layout.cautions import AT_A_GLANCE
 from template_builder.layout.whole import TONIGHT_TAB
 from template_builder.live.blocks import TONIGHT_TOP
-from template_builder.live.flock_alarm import FLOCK_ALARM
 from template_builder.live.live_writer import LiveWriter
 from template_builder.live.look_up import ANSWER, ASKED, CALLS, LINKS, LOOK_UP
 from template_builder.live.settings_cells import NOW
@@ -14,14 +13,13 @@ from template_builder.live.tonight import LINE_POINTS, NOT_LISTED, SIZE_TOLD, TO
 _FACT = look.PLAIN.with_(size=SIZE_TOLD, wrap=True, valign="top", locked=True)
 _FACT_LABEL = look.PLAIN.with_(size=SIZE_TOLD, colour=look.QUIET, valign="top", locked=True)
 _FACT_LINK = _FACT.with_(colour=look.LINK.colour, underline=True)
-_ALARM = _FACT.with_(bold=True)
 _LINES = {"look_up_warning": 2, "look_up_lambed": 2, "look_up_trouble": 2, "calls": 2}  # texts that take more than one
 _ASK_SIZE = 18
 _LABEL, _VALUE = TONIGHT.places["whom"], TONIGHT.places["told"]
 
 
 def write_tonight(writer: LiveWriter) -> None:
-    """The look-up, whom to call, the cautions, the alarm, the list: three columns, as wide as a phone."""
+    """The look-up, whom to call, the cautions, the list: three columns, as wide as a phone."""
     page = writer.page(TONIGHT_TAB, TONIGHT_TAB, "")
     _ask(writer, page)
     row = 3
@@ -33,9 +31,6 @@ def write_tonight(writer: LiveWriter) -> None:
     for place, link in zip((_LABEL, _VALUE), LINKS, strict=True):
         writer.cell(page, row, place, link, _FACT_LINK.with_(wrap=place == _VALUE))
     page.text(row + 1, _LABEL, AT_A_GLANCE, look.SMALL.with_(colour=look.INK, bold=True))
-    page.text(row + 2, _LABEL, FLOCK_ALARM.words, _FACT_LABEL)
-    writer.cell(page, row + 2, _VALUE, FLOCK_ALARM, _ALARM)
-    page.height(row + 2, 3 * LINE_POINTS)
     _listed(writer, page)
     below = TONIGHT_TOP + TONIGHT.rows
     writer.cell(page, below, _VALUE, NOT_LISTED, look.PAPER_NOTE)

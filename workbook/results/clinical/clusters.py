@@ -5,27 +5,11 @@ from datetime import date
 from itertools import groupby
 from typing import NamedTuple
 
-from template_builder.layout.choices import Cause, Choice, LambingTrouble, LambLeft, Prolapse, Reason, TreatedFor, Trouble
-from workbook.results.clinical.episodes import mastitis
+from template_builder.layout.choices import LambLeft, TreatedFor, Trouble
+from template_builder.layout.illnesses import CASES, EWES, LAMBS, WITHIN_DAYS, Illness
 from workbook.season.cells import CellRef
 from workbook.season.families import Ewe
 from workbook.season.season import Season
-
-# So many animals ill of one thing within so many days are a matter for the flock: common practice, no source.
-CASES, WITHIN_DAYS = 3, 7
-
-# Illnesses that go through a flock or come of how it is fed, by all the words the lists have for them. Lameness is not
-# among them: feet are treated many on one day.
-LAMBS: dict[str, tuple[Choice, ...]] = {
-    "watery mouth or scour": (Cause.SCOUR, Reason.SCOUR), "joint or navel ill": (Cause.JOINT_ILL, Reason.JOINT_ILL),
-    "pneumonia": (Cause.PNEUMONIA, Reason.PNEUMONIA), "another infection": (Cause.OTHER_INFECTION,),
-}
-EWES: dict[str, tuple[Choice, ...]] = {
-    "sleepy or down": (Trouble.SLEEPY, Reason.METABOLIC),
-    "prolapse": (Trouble.PROLAPSE, Prolapse.VAGINAL, LambingTrouble.PROLAPSE),
-    "scour": (Reason.SCOUR,), "pneumonia": (Reason.PNEUMONIA,),
-}
-MASTITIS = "mastitis"
 
 
 class Case(NamedTuple):
@@ -46,17 +30,19 @@ class Cluster(NamedTuple):
     cases: tuple[Case, ...]
 
 
-def clusters(season: Season) -> tuple[Cluster, ...]:
-    """Each illness of which three animals fell ill within a week, once, where it first did."""
+def first_cases(season: Season) -> Iterator[tuple[tuple[str, str], list[Case]]]:
+    """For lambs or ewes and each illness of theirs, every animal once, on the day it was first written to be ill of it."""
     first: dict[tuple[str, str, str], Case] = {}
     for case in sorted([*_lambs(season), *_ewes(season)], key=lambda case: (case.day, case.name)):
         first.setdefault((case.animals, case.illness, case.name), case)
     ordered = sorted(first.values(), key=lambda case: (case.animals, case.illness, case.day, case.name))
-    found = []
-    for (animals, illness), cases in groupby(ordered, key=lambda case: (case.animals, case.illness)):
-        if together := _close(list(cases)):
-            found.append(Cluster(animals, illness, together))
-    return tuple(found)
+    for of, cases in groupby(ordered, key=lambda case: (case.animals, case.illness)):
+        yield of, list(cases)
+
+
+def clusters(season: Season) -> tuple[Cluster, ...]:
+    """Each illness of which three animals fell ill within a week, once, where it first did."""
+    return tuple(Cluster(*of, together) for of, cases in first_cases(season) if (together := _close(cases)))
 
 
 def _close(cases: list[Case]) -> tuple[Case, ...]:
@@ -74,34 +60,31 @@ def _lambs(season: Season) -> Iterator[Case]:
     for lamb in season.flock.lambs:
         if lamb.named and lamb.left_how is LambLeft.DIED and lamb.left_on:
             for illness in _called(LAMBS, lamb.record["cause"]):
-                yield Case("lambs", illness, lamb.left_on, lamb.name, lamb.record.at("cause"))
+                yield Case(illness.animals, illness.title, lamb.left_on, lamb.name, lamb.record.at("cause"))
     for row in season.rows("treatments"):
         animal, day = row.text("animal"), row.day("date")
         if row["given_to"] is TreatedFor.LAMB and animal and day:
             called = season.flock.lamb_called(animal)
             for illness in _called(LAMBS, row["reason"]):
-                yield Case("lambs", illness, day, called.name if called else animal, row.at("reason"))
+                yield Case(illness.animals, illness.title, day, called.name if called else animal, row.at("reason"))
 
 
 def _ewes(season: Season) -> Iterator[Case]:
     for ewe in season.flock.ewes.values():
-        for told in mastitis(ewe):
-            record, column, day = told[0]
-            if day:
-                yield Case("ewes", MASTITIS, day, ewe.name, record.at(column))
         yield from _written(ewe)
 
 
 def _written(ewe: Ewe) -> Iterator[Case]:
     rows = [(row, "trouble", row.day("date")) for row in ewe.checks]
     rows += [(row, "reason", row.day("date")) for row in ewe.treatments]
+    rows += [(lamb.record, "why_moved", lamb.moved_on) for lamb in ewe.lambs if lamb.named]
     rows += [(ewe.lambing, "prolapse", ewe.lambed_on)] if ewe.lambing else []
     rows += [told for told in ewe.seen_with(Trouble.PROLAPSE) if told[0] is ewe.lambing]
     for record, column, day in rows:
         for illness in _called(EWES, record[column]):
             if day:
-                yield Case("ewes", illness, day, ewe.name, record.at(column))
+                yield Case(illness.animals, illness.title, day, ewe.name, record.at(column))
 
 
-def _called(illnesses: dict[str, tuple[Choice, ...]], value: object) -> list[str]:
-    return [illness for illness, words in illnesses.items() if value in words]
+def _called(illnesses: tuple[Illness, ...], value: object) -> list[Illness]:
+    return [illness for illness in illnesses if value in illness.words]

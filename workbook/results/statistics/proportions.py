@@ -11,6 +11,8 @@ from math import exp, fsum, log, sqrt
 from statistics import NormalDist, fmean
 from typing import NamedTuple
 
+from template_builder.layout.policy import TOO_FEW_BELOW
+
 CONFIDENCE = 0.95
 Z95 = NormalDist().inv_cdf((1 + CONFIDENCE) / 2)
 """Standard normal deviate of a two-sided 95 % interval, about 1.96."""
@@ -18,7 +20,7 @@ Z95 = NormalDist().inv_cdf((1 + CONFIDENCE) / 2)
 PER_CENT = 100
 """What a fraction is multiplied by, for whoever prints it."""
 
-FEW = 10
+FEW = TOO_FEW_BELOW
 """Below this many animals a share is shown as "few", and a mean is compared with nothing (house rule)."""
 
 

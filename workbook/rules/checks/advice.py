@@ -4,10 +4,11 @@ from collections.abc import Iterator, Mapping
 from itertools import pairwise
 
 from template_builder.layout.alerts import ABORTIONS_CLOSE
+from template_builder.layout.illnesses import CASES, WITHIN_DAYS
 from template_builder.layout.policy import WEIGHTS
 from template_builder.layout.words import shown
 from workbook.results.clinical.abortion import Abortion, abortions
-from workbook.results.clinical.clusters import CASES, WITHIN_DAYS, clusters
+from workbook.results.clinical.clusters import clusters
 from workbook.results.litters.movements import scan_of
 from workbook.results.statistics.proportions import FEW, PER_CENT
 from workbook.rules.rule import Found, Limit, Severity, declare
