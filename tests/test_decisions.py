@@ -229,6 +229,10 @@ BARRED: dict[str, tuple[Rows, str]] = {
     "no milk": (at_lambing(colostrum=Colostrum.NONE), "no milk"),
     "never lambed": (on_ewes(scanned=2, mated_on=MATED), "never lambed"),
     "lame twice": (treated(2, Reason.LAMENESS), "feet"),
+    "reared none": (with_lamb(left_how=LambLeft.DIED), "reared none"),
+    "lost a lamb of hers": (
+        two_lambs(0, left_how=LambLeft.DIED, cause=Cause.STARVED, confirmed_by=ConfirmedBy.SHEPHERD), "lost lambs"),
+    "narrow": (at_lambing(why_helped=WhyHelped.NARROW), "narrow"),
 }
 
 

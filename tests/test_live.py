@@ -48,7 +48,7 @@ from template_builder.layout.whole import FIRST_ROW, LIVE_TABS, PROGRESS_TAB, SH
 from template_builder.live.blocks import BLOCKS, TOP
 from template_builder.live.ewe_block import EWES, raised_id
 from template_builder.live.lamb_block import SPARE_WHY
-from template_builder.live.tonight import TONIGHT
+from template_builder.live.tonight import FLOCK, TONIGHT
 from template_builder.live_values import live_values, with_values
 from template_builder.scan.by_ewe import read_scan_list
 from template_builder.scan.season_rows import Mating, season_rows
@@ -367,7 +367,8 @@ def test_what_cannot_be_read_puts_those_ewes_on_top(accidents: tuple[Plan, dict[
     watch, ewes = found[str(names)]["tonight"], {UNREADABLE[name][1] for name in names}
     assert "cannot be read" not in [row["seen"] for row in in_rows(plan.live)["tonight"]]
     assert ewes == {str(row["ewe"]) for row in watch if row["seen"] == "cannot be read"}
-    assert ewes == {str(row["ewe"]) for row in watch[:len(ewes)]}
+    of_ewes = [row for row in watch if row["whom"] != FLOCK]  # an alarm of the whole flock stands above all ewes
+    assert ewes == {str(row["ewe"]) for row in of_ewes[:len(ewes)]}
     assert _listed(in_rows(plan.live)["tonight"]) - {*ewes, "412"} <= _listed(watch)
 
 

@@ -26,7 +26,7 @@ BARS_DRAFT = {
     "udder_damaged": "udder", "teats_large": "teats", "teats_bad": "teats", "udder_or_teats": "udder or teats", "jaw": "jaw",
     "aborted": "abortion",
     "badly_lame": "feet", "lame_treatments": "feet", "refused": "refused lambs", "no_milk": "no milk",
-    "never_lambed": "never lambed",
+    "never_lambed": "never lambed", "reared_none": "reared none", "lost_hers": "lost lambs", "narrow": "narrow",
 }
 
 # How many faults in her last three lambings, this one among them, make a discretionary rule act.
