@@ -24,7 +24,7 @@ CRITERIA = re.compile(
     r'|"[<>]"&\$[A-Z]+\{row\}[+*-]\d+|"<"&\(\$[A-Z]+\{row\}\+[01]\)\*100000|"<"&INDEX\(live_plan_near,\$[A-Z]+\{row\}\)[+-]\d'
     r'|"<"&\(\$[A-Z]+\{row\}[+-]\d\)\*\d+(\+\d+)?'
     # of cases: keys of illness, animal and day, and of illness and day
-    r'|"<=?"&\$[A-Z]+\{row\}|"<"&INT\(\$[A-Z]+\{row\}/100000\)\*100000|\$A\{row\}\*100000\+INT\(live_now\)-\d+')
+    r'|"<=?"&\$[A-Z]+\{row\}|"<"&INT\(\$[A-Z]+\{row\}/100000\)\*100000|\$[A-Z]+\{row\}-\d+')
 _CELLS = r"(?:live_[a-z_]+|\$[A-Z]+\{row\}:\$[A-Z]+\{row\})"
 _INDEX = r"INDEX\((live_[a-z_]+),(?:\$[A-Z]+\{row\}|MIN\(\$[A-Z]+\{row\}\+\d,ROWS\(live_[a-z_]+\)\))\)"
 COUNTED = re.compile(f"{_CELLS}|{_INDEX}:{_INDEX}")

@@ -152,6 +152,9 @@ CRITERIA = {
     '"<"&($D#-#)*#+#', '"<"&($D#+#)*#+#', '"<"&($D#-#)*#', '"<"&($D#+#)*#',
     '"<"&INDEX(live_plan_near,$C#)+#', '"<"&INDEX(live_plan_near,$C#)-#', "$A#+#", "$E#+#", "$C#+#", '">"&$E#+#', '"<"&$B#+#',
     '"<"&$F#+#',
+    # Of cases of illness: keys of illness, animal and day, and days ago.
+    *(f'"{sign}"&${column}#' for column in ("X", "AC", "AS", "AV", "ET") for sign in ("<", "<=")),
+    *(f'"<"&INT(${column}#/#)*#' for column in ("X", "AC", "AS", "AV", "ET")), "$B#-#",
 }
 
 

@@ -46,8 +46,8 @@ def fell_ill(block: str, column: str = "case") -> LiveColumn:
                       f"INT({key}/{ILLNESS})*{DAY}+{key}-{start},0))")
 
 
-def _on(day: str) -> str:
-    return "+".join(f"COUNTIF({keys},{{k}}*{DAY}+{day})" for keys in FELL_ILL)
+def _ago(days: int) -> str:
+    return "+".join(f"COUNTIF({keys},{{today}}-{days})" for keys in FELL_ILL)
 
 
 # An illness goes round while three fell ill of it within a week and the last of them no longer ago than an illness is looked at.
@@ -64,7 +64,8 @@ _WEEKS = (f"IF({{ago_{last}}}=0,FALSE,{_fell_ill(range(last, last + WITHIN_DAYS 
           for last in range(_LOOKED_BACK + 1))
 
 GOING_ROUND = LiveSheet("illness", (
-    *(LiveColumn(f"ago_{ago}", _on(f"INT(live_now)-{ago}")) for ago in _DAYS),
+    LiveColumn("today", f"{{k}}*{DAY}+INT(live_now)"),
+    *(LiveColumn(f"ago_{ago}", _ago(ago)) for ago in _DAYS),
     LiveColumn("ill", f"IF(OR({','.join(_WEEKS)}),{_fell_ill(_DAYS)},0)"),
 ), rows=len(ILLNESSES))
 
