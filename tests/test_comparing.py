@@ -155,6 +155,20 @@ def test_lambs_missed_at_a_count_keep_losses_out_of_classes_where_they_are_many(
     assert "3 of 10 lambs lost were short at a count, and a count does not say whose they were" == why(7, 3)
 
 
+@pytest.mark.parametrize(("dated", "why"), [(9, ""), (8, ""), (7, "for 3 of 10 lambs lost it is not known when")])
+def test_losses_of_the_first_days_need_their_days(dated: int, why: str) -> None:
+    """Ten of forty lost, of which so many on the day after birth and the others on no day that is written."""
+    born, gone = date(2026, 3, 1), date(2026, 3, 2)
+    ewes = [{"ewe": str(number), "scanned": 2} for number in range(20)]
+    lost = [{"left_how": LambLeft.DIED, **({"left_on": gone} if at < dated else {})} for at in range(10)] + [{}] * 30
+    lambs = [{"ewe": str(at // 2), "lamb_no": at % 2 + 1, "born": Born.ALIVE, **lost[at]} for at in range(40)]
+    lambing = [{"ewe": row["ewe"], "lambed_on": born} for row in ewes]
+    made = season(ewes=ewes, lambing=lambing, lambs=lambs, groups=[{"group": "A", "weaning": date(2026, 6, 1)}])
+    number = numbers_of(analyse(Reading(made, ())))["loss_first_days"]
+    assert (dated, 40, why) == (number.numerator, number.denominator, number.why)
+    assert number.effect > 1
+
+
 @pytest.mark.parametrize(("since", "recorded", "expected"), [
     (Since.SCANNED, Recorded.COUNT, "all farms"), (Since.BORN, Recorded.LAMB, "by lamb or ewe, indoors"),
     (Since.BORN, Recorded.EWE, "by lamb or ewe, indoors"), (Since.BORN, Recorded.MIXED, "by lamb or ewe, indoors"),

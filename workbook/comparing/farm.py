@@ -7,11 +7,12 @@ from fractions import Fraction
 
 from template_builder.layout.choices import HowRecorded, Kept
 from template_builder.layout.columns import Start
-from workbook.comparing.measures import AGES, MEASURES, OF_SIZE, Measure, Since
+from workbook.comparing.measures import AGES, FIRST_DAYS, MEASURES, OF_SIZE, Measure, Since
 from workbook.results.litters.figures import BEFORE, NOTHING, SO_FAR, WEANED, Figure
 from workbook.results.litters.gaps import SETTINGS, SIZES
 from workbook.results.litters.group_figures import TAKEN
 from workbook.results.litters.known import ENOUGH, enough
+from workbook.results.litters.life_table import BIRTH_STAGE, WHEN_NOT_KNOWN, life_table
 from workbook.results.litters.losses import LossClass, LossTable
 from workbook.results.pipeline import Result
 from workbook.results.statistics.proportions import FEW, PER_CENT
@@ -121,7 +122,7 @@ def numbers_of(result: Result) -> dict[str, Number]:
     whole, book = recorded_of(result.season)
     figures = {figure.id: figure for figure in result.figures}
     classes = {table.id: table.classes for table in result.losses}
-    split = dict(_of_classes(classes, book))
+    split = {**dict(_of_classes(classes, book)), FIRST_DAYS: _of_first_days(result.season, book)}
     found = {}
     for measure in MEASURES:
         recorded = whole if measure.id in TAKEN else book
@@ -152,6 +153,15 @@ def _of_losses(classes: Sequence[LossClass], book: Recorded) -> Number:
     return Number(lost if of else None, of or None, PER_CENT * lost / of if of >= FEW else None, "%", book, effect)
 
 
+def _of_first_days(season: Season, book: Recorded) -> Number:
+    """Live-born lambs lost on the day of birth or the next, of all live-born."""
+    stage = next((stage for stage in life_table(season) if stage.label == BIRTH_STAGE), None)
+    of = stage.of_live_born.denominator if stage else 0
+    if stage is None or not of:
+        return Number(None, None, None, "%", book)
+    return Number(stage.lost, of, PER_CENT * stage.lost / of if of >= FEW else None, "%", book, stage.design_effect)
+
+
 def _judged(measure: Measure, number: Number, figure: Figure | None, result: Result) -> Number:
     """The number with why it cannot be compared; the first reason counts."""
     why = next(filter(None, _reasons(measure, number, figure, result)), "")
@@ -178,10 +188,20 @@ def _reasons(measure: Measure, number: Number, figure: Figure | None, result: Re
         yield "not defined: the records disagree" if figure is not None and not figure.few else "too few to say"
     if figure is not None and not enough(figure):
         yield f"{figure.partly.split(';')[0]}: under {float(ENOUGH):.0%} known"
+    if measure.id == FIRST_DAYS:
+        yield _days_words(result.season)
     if measure.id in (*OF_SIZE, *AGES):
         if _half_known(measure, result.losses):
             yield f"known for under {float(ENOUGH):.0%} of the live-born lambs"
         yield _short_words(result)
+
+
+def _days_words(season: Season) -> str:
+    """That for too many of the lost it is not known when they went."""
+    stages = life_table(season)
+    lost, dated = sum(stage.lost for stage in stages), sum(stage.lost for stage in stages if stage.label != WHEN_NOT_KNOWN)
+    known = not lost or Fraction(dated, lost) >= ENOUGH
+    return "" if known else f"for {lost - dated} of {lost} lambs lost it is not known when"
 
 
 def _short_words(result: Result) -> str:

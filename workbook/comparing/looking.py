@@ -54,7 +54,7 @@ def look_at(job: Job) -> Farm | Left:
             fingerprint = hashlib.file_digest(file, "sha256").hexdigest()
         return farm_of(analyse(found), name, fingerprint)
     except Told as error:
-        return Left(name, str(error).removeprefix(name).lstrip(": "))
+        return Left(name, " ".join(str(error).removeprefix(name).lstrip(": ").split()))
     except OSError as error:
         return Left(name, f"could not be read ({error.strerror})")
     except Exception as error:  # noqa: BLE001 - one bad file never stops the rest

@@ -37,6 +37,7 @@ class Measure(NamedTuple):
 
 OF_SIZE: Mapping[str, str] = {f"loss_{id}": id for id in SIZES}  # each with the litter sizes it is of
 AGES: Mapping[str, str] = {f"loss_age_{least}": label for least, label in reversed(AGE_CLASSES)}
+FIRST_DAYS = "loss_first_days"
 LOST = "died, missing or short at the last count"
 ALIVE = "lambs born alive"
 TO_RAM = "ewes to the ram"
@@ -59,6 +60,8 @@ MEASURES: tuple[Measure, ...] = (
     Measure("assisted_pct", "Ewes helped", "ewes helped", "ewes lambed with help known", Since.BORN),
     Measure("loss_live_born_pct", "Live-born lambs lost", f"lambs {LOST}", ALIVE, Since.WEANED, loss=True, published=(
         11.2, 13.8, "USDA NAHMS Sheep 2011 (6.3 % to marking and 4.9 % later); Griffiths and others 2019, NZ Vet J")),
+    Measure(FIRST_DAYS, "Lost on the day of birth or the next", "lambs lost by the day after birth", ALIVE, Since.WEANED,
+            loss=True),
     *(Measure(id, f"Live-born {name} lost", f"{name} that died or are missing", f"{name} born alive", Since.WEANED, loss=True)
       for id, name in ((id, SIZES[of][0]) for id, of in OF_SIZE.items())),
     *(Measure(id, f"Lambs lost, age of ewe: {label}", f"lambs that died or are missing, age of ewe: {label}",

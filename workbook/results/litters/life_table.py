@@ -50,6 +50,7 @@ class LifeStage:
     of_at_risk: Proportion | None
     survived: float | None
     rows: tuple[CellRef, ...] = ()
+    design_effect: float = 1.0  # of the share of live-born
 
     @property
     def lost(self) -> int:
@@ -111,10 +112,11 @@ def _table(tally: _Tally, litters: Counter[object], stages: Sequence[str]) -> tu
     leaving = [tally.gone.get(name, Counter())[SOLD] + tally.still[name] for name in shown]
     effects = [(_effect(tally.lost[name], litters), _effect(tally.lost[name], tally.litters[name])) for name in shown]
     found = stage_losses(born_alive, [tally.at_risk[name] for name in shown], lost, leaving, effects)
-    rows = [_row(tally, name, loss) for name, loss in zip(shown, found, strict=True)]
+    rows = [_row(tally, name, loss, effect) for name, loss, (effect, _) in zip(shown, found, effects, strict=True)]
     if unknown := tally.gone.get(WHEN_NOT_KNOWN):
         number, effect = sum(unknown.values()) - unknown[SOLD], _effect(tally.lost[WHEN_NOT_KNOWN], litters)
-        rows.append(_row(tally, WHEN_NOT_KNOWN, StageLoss(number, widened_wilson(number, born_alive, effect), None, None)))
+        lost_then = StageLoss(number, widened_wilson(number, born_alive, effect), None, None)
+        rows.append(_row(tally, WHEN_NOT_KNOWN, lost_then, effect))
     return tuple(rows)
 
 
@@ -123,11 +125,11 @@ def _effect(lost: Counter[object], of: Counter[object]) -> float:
     return effect_of_clusters((lost[litter], lambs) for litter, lambs in of.items())
 
 
-def _row(tally: _Tally, name: str, loss: StageLoss) -> LifeStage:
+def _row(tally: _Tally, name: str, loss: StageLoss, effect: float) -> LifeStage:
     gone = tally.gone.get(name, Counter[str]())
     return LifeStage(
         name, None if name == WHEN_NOT_KNOWN else tally.at_risk[name], gone[DIED], gone[MISSING], gone[SHORT], gone[SOLD],
-        tally.still[name], loss.of_live_born, loss.of_alive_at_start, loss.survived, tuple(tally.rows.get(name, ())),
+        tally.still[name], loss.of_live_born, loss.of_alive_at_start, loss.survived, tuple(tally.rows.get(name, ())), effect,
     )
 
 
