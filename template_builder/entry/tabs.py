@@ -11,13 +11,23 @@ from template_builder.layout.sheets.flock import GROUPS, POLICY, SEASON
 from template_builder.layout.sheets.lambing import LAMBING
 from template_builder.layout.sheets.lambs import LAMBS
 from template_builder.layout.sheets.later import ANSWERS, COUNTS, EWE_CHECK, TREATMENTS, WEIGHTS
-from template_builder.layout.whole import FORECAST_TAB, GUIDE_TAB, PLAN_TAB, PROGRESS_TAB, SET_ON_TAB, STATUS_TAB, TONIGHT_TAB
+from template_builder.layout.whole import (
+    FORECAST_TAB,
+    GUIDE_TAB,
+    PLAN_TAB,
+    PROGRESS_TAB,
+    SET_ON_TAB,
+    STATUS_TAB,
+    TONIGHT_TAB,
+    TURNOUT_TAB,
+)
 
 # In this order, each in the colour of what it is for.
 TABS: Mapping[str, str] = {
     TONIGHT_TAB: TAB_READ,
     LAMBING.title: TAB_WRITE, LAMBS.title: TAB_WRITE,
     SET_ON_TAB: TAB_READ, STATUS_TAB: TAB_READ, PROGRESS_TAB: TAB_READ,
+    TURNOUT_TAB: TAB_READ,
     COUNTS.title: TAB_WRITE, WEIGHTS.title: TAB_WRITE, EWE_CHECK.title: TAB_WRITE, TREATMENTS.title: TAB_WRITE,
     PLAN_TAB: TAB_READ, FORECAST_TAB: TAB_READ,
     EWES.title: TAB_SET_UP, GROUPS.title: TAB_SET_UP, SEASON.title: TAB_SET_UP, POLICY.title: TAB_SET_UP,

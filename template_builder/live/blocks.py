@@ -5,7 +5,17 @@ from typing import NamedTuple
 
 from template_builder.layout.alerts import ALERTS, URGENCIES
 from template_builder.layout.columns import Column, Sheet
-from template_builder.layout.whole import FIRST_ROW, PLAN_TAB, PROGRESS_TAB, SET_ON_TAB, SHEET, STATUS_TAB, TONIGHT_TAB, list_name
+from template_builder.layout.whole import (
+    FIRST_ROW,
+    PLAN_TAB,
+    PROGRESS_TAB,
+    SET_ON_TAB,
+    SHEET,
+    STATUS_TAB,
+    TONIGHT_TAB,
+    TURNOUT_TAB,
+    list_name,
+)
 from template_builder.live.below import ALL, ALL_BELOW, BELOW, LAST_AND_BELOW, LOOKED_AT
 from template_builder.live.cases import GOING_ROUND
 from template_builder.live.columns import LiveCell, LiveSheet, names_in
@@ -37,6 +47,17 @@ from template_builder.live.set_on import ROOM, SPARE
 from template_builder.live.settings_cells import CELLS, NOW
 from template_builder.live.status import EWE_STATUS
 from template_builder.live.tonight import LEFT_FOR_LATER, NOT_LISTED, TO_LOOK_AT, TONIGHT, TONIGHT_HEAD
+from template_builder.live.turnout import (
+    BY_COUNT,
+    BY_EWE,
+    BY_EWE_TOP,
+    BY_GROUP_TOP,
+    COUNTED,
+    IN_GROUPS,
+    OUT,
+    TURNOUT_CELLS,
+    TURNOUT_HEAD,
+)
 
 CELLS_TAB, ALERTS_TAB = "_live", "_alerts"
 TOP = 5  # all blocks begin in the same row
@@ -52,23 +73,36 @@ class Block(NamedTuple):
 
 
 _BEHIND = (EWES, LAMB_LINKS, LAMBING_LINKS, CHECKS, TREATMENTS, GROUPS, ASTRAY, PLAN, WEEK_BY_WEEK, LITTERS, TO_DO, SIZES, COUNTS,
+<<<<<<< HEAD
            AHEAD, PAIRS, GOING_ROUND, ALARMS)
+=======
+           AHEAD, PAIRS, OUT, COUNTED, BY_COUNT)
+>>>>>>> 12ee4fb (turnout: who goes out together, by ewe and from counts alone)
 HIDDEN = tuple(Block(sheet, f"_{sheet.id}", TOP) for sheet in _BEHIND)
 SHOWN = (
     Block(TONIGHT, TONIGHT_TAB, TONIGHT_TOP),
     Block(ROOM, SET_ON_TAB, TOP), Block(SPARE, SET_ON_TAB, TOP), Block(EWE_STATUS, STATUS_TAB, TOP),
     Block(BY_SIZE, PROGRESS_TAB, TOP), Block(BY_DAY, PROGRESS_TAB, TOP),
+    Block(BY_EWE, TURNOUT_TAB, BY_EWE_TOP), Block(IN_GROUPS, TURNOUT_TAB, BY_GROUP_TOP),
     Block(FEEDING, PLAN_TAB, FEEDING_TOP), Block(READY, PLAN_TAB, READY_TOP), Block(CALENDAR, PLAN_TAB, CALENDAR_TOP),
     Block(FORESEEN, PLAN_TAB, AHEAD_TOP), Block(PLANNED, PLAN_TAB, LIST_TOP),
 )
 BLOCKS = (*HIDDEN, *SHOWN)
 HIDDEN_CELLS = (
     *CELLS, *HOW_MANY, *BELOW, ALL_BELOW, FIRST_SHOWN, TO_LOOK_AT, LEFT_FOR_LATER, *IDENTITY, *PLAN_CELLS,
+<<<<<<< HEAD
     *READY_CELLS, *AHEAD_CELLS, *BEHIND_THE_ALARMS,
 )
 SINGLE_CELLS: tuple[LiveCell, ...] = (
     NOW, PLAN_HEAD, PLAN_TO_SEE_TO, AHEAD_HEAD, TONIGHT_HEAD, NOT_LISTED, ANSWER, *LOOK_UP, *LINKS, CALLS,
     *HIDDEN_CELLS,
+=======
+    *READY_CELLS, *AHEAD_CELLS, *TURNOUT_CELLS, *BEHIND_THE_ALARM,
+)
+SINGLE_CELLS: tuple[LiveCell, ...] = (
+    NOW, PLAN_HEAD, PLAN_TO_SEE_TO, AHEAD_HEAD, TURNOUT_HEAD, TONIGHT_HEAD, FLOCK_ALARM, NOT_LISTED, ANSWER, *LOOK_UP, *LINKS,
+    CALLS, *HIDDEN_CELLS,
+>>>>>>> 12ee4fb (turnout: who goes out together, by ewe and from counts alone)
     *(cell for _, cells in TOTALS for cell in cells),
 )
 

@@ -22,6 +22,7 @@ from template_builder.live.progress import BY_DAY, BY_SIZE, CHARTS_END, DAYS, SI
 from template_builder.live.set_on import ROOM, SPARE
 from template_builder.live.status import EWE_STATUS
 from template_builder.live.tonight_page import write_tonight
+from template_builder.live.turnout_page import write_turnout
 
 _TOP = {block.sheet.id: block.top for block in BLOCKS}
 _WORDS, _GAP = 40.0, 3.0
@@ -41,6 +42,7 @@ def write_live(
     _set_on(writer)
     _status(writer)
     _progress(writer)
+    write_turnout(writer)
     write_plan(writer)
     for name, (tab, first, last) in ranges(last_rows, day_books):
         book.define(name, tab, first, last)
