@@ -24,13 +24,9 @@ LEFT_TAB = LEFT.title
 TONIGHT_TAB, SET_ON_TAB, STATUS_TAB, PROGRESS_TAB = "Tonight", "Set on", "Ewe status", "Progress"
 TURNOUT_TAB, PLAN_TAB = "Turnout", "Plan"
 HIDDEN_TABS = ("_ewes", "_lambs", "_lambing", "_checks", "_treatments", "_groups", "_astray", "_plan", "_weeks", "_litters",
-<<<<<<< HEAD
-               "_todo", "_sizes", "_counts", "_ahead", "_pairs", "_illness", "_alarms", "_live", "_alerts")
-LIVE_TABS = (TONIGHT_TAB, SET_ON_TAB, STATUS_TAB, PROGRESS_TAB, PLAN_TAB, FORECAST_TAB, *HIDDEN_TABS)
-=======
-               "_todo", "_sizes", "_counts", "_ahead", "_pairs", "_out", "_counted", "_by_count", "_live", "_alerts")
+               "_todo", "_sizes", "_counts", "_ahead", "_pairs", "_illness", "_alarms", "_out", "_counted", "_by_count", "_live",
+               "_alerts")
 LIVE_TABS = (TONIGHT_TAB, SET_ON_TAB, STATUS_TAB, PROGRESS_TAB, TURNOUT_TAB, PLAN_TAB, FORECAST_TAB, *HIDDEN_TABS)
->>>>>>> 12ee4fb (turnout: who goes out together, by ewe and from counts alone)
 # Workbooks built before what is printed had a file of its own: theirs are the program's too, and nobody's own sheets.
 PRINTED_TABS = ("Print shed", "Print running", "Print look-up", "Print pen cards", "Print handling", "Print counts",
                 "Print weighing")
