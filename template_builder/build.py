@@ -13,7 +13,7 @@ from template_builder.files import look
 from template_builder.files.progress import Tell, silent
 from template_builder.files.tab import height_needed
 from template_builder.files.writer import Book, Page, new_book
-from template_builder.forecast.page import write_forecast
+from template_builder.forecast.page import Limits, write_forecast
 from template_builder.forecast.per_day import Forecast
 from template_builder.forecast.rows import forecast_from, lambed_each_day
 from template_builder.guide import write_guide
@@ -119,8 +119,8 @@ def build(
 
 def _forecast(book: Book, plan: Plan, forecast: Forecast) -> None:
     pens = next((row.get("value") for row in plan.rows.get("season", ()) if row.get("row_key") == "pens"), None)
-    have = pens if isinstance(pens, int) else None
-    write_forecast(book, forecast, plan.title, lambed_each_day(plan.rows), have)
+    limits = Limits(pens if isinstance(pens, int) else None, plan.setting("two_people"))
+    write_forecast(book, forecast, plan.title, lambed_each_day(plan.rows), limits)
 
 
 def _rows_of(sheet: Sheet, plan: Plan) -> Sequence[Row]:

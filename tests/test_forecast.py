@@ -22,8 +22,8 @@ from seasons import season
 from template_builder.build import Plan, build
 from template_builder.forecast.chances import binomial, number_of
 from template_builder.forecast.lambing_days import Days, ExpectedEwe, Spread, days_of
-from template_builder.forecast.page import NO_PENS
-from template_builder.forecast.per_day import HIGH, LOW, Forecast, forecast
+from template_builder.forecast.page import NO_PENS, PERHAPS, YES, Limits
+from template_builder.forecast.per_day import HIGH, LOW, Day, Forecast, forecast
 from template_builder.forecast.rows import forecast_from
 from template_builder.layout.choices import Born, EweLeft
 from template_builder.layout.columns import Row
@@ -349,6 +349,25 @@ def test_pens_of_a_flock_of_250_are_what_farms_keep() -> None:
     assert 250 / 10 <= made.fullest.pens_high <= 250 / 7
 
 
+def test_seasons_drawn_lie_within_the_band_and_find_pens_enough() -> None:
+    """Heats spread over 17 days, 70 in 100 holding to each, gestation scattered by 2 days: drawn, not added up."""
+    dice, seasons = numpy.random.default_rng(SEED), 3000
+    ewes = [ExpectedEwe(ram_in=MATED, ram_out=MATED + timedelta(days=50), scanned=1 + number % 3) for number in range(60)]
+    made = forecast(ewes, SPREAD)
+    missed = dice.geometric(0.7, (seasons * 3, 60)) - 1
+    kept = missed[(missed < 3).all(axis=1)][:seasons]  # in lamb within the three rounds the ram was there
+    mated = dice.integers(0, 17, kept.shape) + 17 * kept
+    lambed = MATED.toordinal() + mated + numpy.rint(dice.normal(147, 2, kept.shape))
+    stays = numpy.array([1 + number % 3 for number in range(60)])
+    for day in made.days[5::4]:
+        on = day.date.toordinal()
+        ewes_that_day = (lambed == on).sum(axis=1)
+        in_pens = ((lambed <= on) & (on < lambed + stays)).sum(axis=1)
+        assert pytest.approx(day.expected, abs=0.15) == ewes_that_day.mean()
+        assert (ewes_that_day <= day.high).mean() >= 0.88 and (ewes_that_day >= day.low).mean() >= 0.88
+        assert (in_pens <= day.pens_high).mean() >= 0.88
+
+
 # The season and its workbook
 
 
@@ -393,18 +412,50 @@ def test_the_page_counts_what_is_typed_and_else_recalculates_to_what_was_written
     day = (DUE - timedelta(days=1) - date(1899, 12, 30)).days + 0.125  # with a time of day, as some people write it
     office.changed(tmp_path / "season.xlsx", tmp_path / "typed.xlsx", [["set", "Lambing", f"D{typed}", day]])
     after = _tab(tmp_path / "typed.xlsx")
-    assert [(2, 3)] == [(old[-1], new[-1]) for old, new in zip(before, after, strict=True) if old != new]
+    assert [(2, 3)] == [(old[7], new[7]) for old, new in zip(before, after, strict=True) if old != new]
 
 
 def test_the_page_knows_the_pens_written_later(tmp_path: Path) -> None:
     build(tmp_path / "season.xlsx", Plan("Forecast", {**_rows(), "season": []}))
     assert (NO_PENS, NO_PENS) == _pens(tmp_path / "season.xlsx")
     book = load_workbook(tmp_path / "season.xlsx")
-    cell = book.defined_names["set_pens"].attr_text.partition("!")[2].replace("$", "")
-    office.changed(tmp_path / "season.xlsx", tmp_path / "pens.xlsx", [["set", "Season", cell, 6]])
+    pens, people = (book.defined_names[f"set_{id}"].attr_text.partition("!")[2].replace("$", "") for id in ("pens", "two_people"))
+    office.changed(tmp_path / "season.xlsx", tmp_path / "pens.xlsx", [["set", "Season", pens, 6], ["set", "Season", people, 3]])
     short = sum(day.pens_high > 6 for day in forecast_from(_rows()).days)
     assert 0 < short
     assert (6, short) == _pens(tmp_path / "pens.xlsx")
+    nights = Counter(Limits(6, 3).people(day) for day in forecast_from(_rows()).days)
+    assert min(nights[YES], nights[PERHAPS]) > 0
+    assert (nights[YES], nights[PERHAPS]) == _nights(tmp_path / "pens.xlsx")
+    assert (0, 0) == _nights(tmp_path / "season.xlsx")
+
+
+def _nights(path: Path) -> tuple[object, object]:
+    """Nights for two people, and those that may be; each is told beside its day too."""
+    rows = _tab(path)
+    said = Counter(row[8] for row in rows)
+    lines = {str(row[0]): row[3] for row in rows}
+    likely, more = (next(lines[words] for words in lines if words.startswith(start)) for start in ("Nights", "and perhaps"))
+    assert (said[YES], said[PERHAPS]) == (likely, more)
+    return likely, more
+
+
+@pytest.mark.parametrize(("expected", "high", "people"), [
+    (9.99, 9, ""), (9.994, 10, PERHAPS), (9.996, 10, YES), (10, 12, YES), (10.01, 14, YES), (8, 11, PERHAPS), (0, 0, ""),
+])
+def test_a_night_is_for_two_people_from_the_limit_on(expected: float, high: int, people: str) -> None:
+    assert people == Limits(None, 10).people(Day(DUE, expected, 0, high, 0, 0, 0))
+
+
+def test_a_flock_known_by_its_tally_is_forecast_from_its_counts() -> None:
+    ram_out = MATED + timedelta(days=40)
+    group: Row = {"group": "High", "ram_in": MATED, "ram_out": ram_out, "tally_0": 2, "tally_1": 9, "tally_2": 5}
+    ram = ExpectedEwe(ram_in=MATED, ram_out=ram_out)
+    ewes = [replace(ram, scanned=scanned) for scanned, number in ((0, 2), (1, 9), (2, 5)) for _ in range(number)]
+    assert forecast(ewes, SPREAD) == forecast_from({"groups": [group]})
+    listed: Row = {"ewe": "A", "scanned": 1, "due": DUE}
+    assert 1 == forecast_from({"groups": [group], "ewes": [listed]}).ewes
+    assert () == forecast_from({"groups": [{**group, "ram_in": None}]}).days
 
 
 def _pens(path: Path) -> tuple[object, object]:
@@ -416,7 +467,7 @@ def _pens(path: Path) -> tuple[object, object]:
 def _tab(path: Path) -> list[tuple[object, ...]]:
     sheet = load_workbook(path, data_only=True)[FORECAST_TAB]
     assert isinstance(sheet, Worksheet)
-    return list(sheet.iter_rows(max_col=8, values_only=True))
+    return list(sheet.iter_rows(max_col=9, values_only=True))
 
 
 def test_the_summary_draws_lambings_beside_the_forecast() -> None:

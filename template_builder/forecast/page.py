@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 from datetime import date
-from typing import Any
+from typing import Any, NamedTuple
 
 from template_builder.files.look import CHART_SERIES, FONT, INK, LINE, ONE_DECIMAL, PAPER, SIZE_SMALL, STRONG, WHOLE
 from template_builder.files.tab import Cell, Head, Tab, at_top
@@ -16,41 +16,56 @@ from template_builder.live.below import BELOW_LAMBING
 LEAST_SHOWN = 0.005  # ewes or pens: days before and after with less are left off the page
 DIGITS = 2  # kept of an expected number: more say nothing
 NO_PENS = "not written on Season"
-_WIDTHS = (18.0, 13.0, 13.0, 13.0, 13.0, 13.0, 13.0, 13.0)
+_WIDTHS = (16.0, *[11.4] * 8)
 _DAY = WHOLE.with_(number_format="ddd d mmm yyyy", align="right")
 _TENTHS = ONE_DECIMAL.with_(align="center")
 _PER_CENT = WHOLE.with_(number_format="0%")
 _HEADS = (
     Head("Day", _DAY), Head("Ewes expected", _TENTHS), Head("Low (1 in 10 below)", WHOLE), Head("High (1 in 10 above)", WHOLE),
     Head("Share lambed by then", _PER_CENT), Head("Pens expected", _TENTHS), Head("Pens, enough in 9 of 10", WHOLE),
-    Head("Ewes lambed (live)", WHOLE),
+    Head("Ewes lambed (live)", WHOLE), Head("Two people that night", WHOLE),
 )
-_EXPECTED, _LOW, _HIGH, _PENS_HIGH, _LAMBED = 2, 3, 4, 7, 8
+_EXPECTED, _LOW, _HIGH, _PENS_HIGH, _LAMBED, _TWO = 2, 3, 4, 7, 8, 9
 _CHART_ROWS, _CHART_WIDTH, _CHART_HEIGHT = 17, 790, 335  # rows of the usual height; pixels, the width of a printed page
 _WEEK = 7
-_LIVE_LINES = 4
+_LIVE_LINES = 6
+YES, PERHAPS = "yes", "perhaps"  # two people are wanted by what is expected, or only by the high number
 _LIVE = at_top(WHOLE.with_(locked=True))
 _LAMBINGS = column_name(SHEET["lambing"], SHEET["lambing"].column("lambed_on"))
 _PENS = setting_name(SETTING["pens"])
+_TWO_SETTING = SETTING["two_people"]
+_TWO_PEOPLE = f"IF(ISNUMBER({setting_name(_TWO_SETTING)}),{setting_name(_TWO_SETTING)},{_TWO_SETTING.default})"
 
 HOW = (
     "Made when this workbook was built, from mating dates, ram dates or due dates and the settings on Season; it does not move "
-    "when those are changed here. Ewes lambed, and the pens you have, are live. Low and high allow for chance alone, not for "
-    "wrong dates, and count each ewe by herself. It does not allow for twins and triplets coming some days early."
+    "when those are changed here. Ewes lambed, the pens you have, and nights for two people by the limit on Season are live. Low "
+    "and high allow for chance alone, not for wrong dates, and count each ewe by herself. It does not allow for twins and "
+    "triplets coming some days early."
 )
 
 
-def write_forecast(book: Book, forecast: Forecast, title: str, lambed: Mapping[date, int], pens: int | None = None) -> None:
-    """Write the tab. `lambed` gives the rows of Lambing by day, `pens` what Season says, both as they stand now."""
+class Limits(NamedTuple):
+    """What Season says: pens there are, None where it does not say, and from how many ewes a night is one for two people."""
+
+    pens: int | None
+    two_people: float
+
+    def people(self, day: Day) -> str:
+        """Whether two people are wanted on a day and night, as the table has its numbers."""
+        return YES if round(day.expected, DIGITS) >= self.two_people else PERHAPS if day.high >= self.two_people else ""
+
+
+def write_forecast(book: Book, forecast: Forecast, title: str, lambed: Mapping[date, int], limits: Limits) -> None:
+    """Write the tab. `lambed` gives the rows of Lambing by day, `limits` what Season says, both as they stand now."""
     tab = Tab(book, FORECAST_TAB, _WIDTHS, title)
     tab.title("Forecast: who lambs when, and how many pens", HOW)
     for words in forecast.words:
         tab.prose(f"\u2022 {words}")
     days = _worth_showing(forecast.days)
-    _write_live(tab, days, lambed, pens)
+    _write_live(tab, days, lambed, limits)
     corner, tab.row = tab.row + 1, tab.row + 1 + _CHART_ROWS
     tab.page.page_break(tab.row)
-    top = _write_days(tab, days, lambed)
+    top = _write_days(tab, days, lambed, limits)
     tab.page.place(corner, 1, _chart(book, tab, top, len(days)), width=_CHART_WIDTH, height=_CHART_HEIGHT,
                    words=_CHART_WORDS)
     tab.page.print_setup(repeat=(top, top), footer=title)
@@ -64,16 +79,19 @@ def _worth_showing(days: tuple[Day, ...]) -> tuple[Day, ...]:
     return days[kept[0]:kept[-1] + 1] if kept else days
 
 
-def _write_live(tab: Tab, days: tuple[Day, ...], lambed: Mapping[date, int], pens: int | None) -> None:
-    """Pens there are, days on which they may not do, and ewes lambed on days not listed below."""
+def _write_live(tab: Tab, days: tuple[Day, ...], lambed: Mapping[date, int], limits: Limits) -> None:
+    """Pens there are, days on which they may not do, nights for two people, and ewes lambed on days not listed below."""
     first = tab.row + _LIVE_LINES + 1 + _CHART_ROWS + 1
-    pens_needed, ewes_lambed = (f"${letters(column)}${first}:${letters(column)}${first + len(days) - 1}"
-                                for column in (_PENS_HIGH, _LAMBED))
-    listed = {day.date for day in days}
+    pens_needed, ewes_lambed, two_people = (f"${letters(column)}${first}:${letters(column)}${first + len(days) - 1}"
+                                            for column in (_PENS_HIGH, _LAMBED, _TWO))
+    listed, pens = {day.date for day in days}, limits.pens
+    nights = [limits.people(day) for day in days]
     short = NO_PENS if pens is None else sum(day.pens_high > pens for day in days)
     lines: tuple[tuple[str, str, str | float], ...] = (
         ("Pens you have", f'=IF(ISNUMBER({_PENS}),{_PENS},"{NO_PENS}")', NO_PENS if pens is None else pens),
         ("Days on which more may be needed", f'=IF(ISNUMBER({_PENS}),COUNTIF({pens_needed},">"&{_PENS}),"{NO_PENS}")', short),
+        ("Nights for two people, by the ewes expected", f'=COUNTIF({two_people},"{YES}")', nights.count(YES)),
+        ("and perhaps so many more, by the high number", f'=COUNTIF({two_people},"{PERHAPS}")', nights.count(PERHAPS)),
         ("Ewes lambed on days not listed here", f"=COUNT({_LAMBINGS})-SUM({ewes_lambed})",
          sum(number for day, number in lambed.items() if day not in listed)),
         ("Rows of Lambing below those laid ready, not counted", f"={BELOW_LAMBING.name}", 0),
@@ -86,17 +104,20 @@ def _write_live(tab: Tab, days: tuple[Day, ...], lambed: Mapping[date, int], pen
         tab.row += 1
 
 
-def _write_days(tab: Tab, days: tuple[Day, ...], lambed: Mapping[date, int]) -> int:
+def _write_days(tab: Tab, days: tuple[Day, ...], lambed: Mapping[date, int], limits: Limits) -> int:
     """One row for each day; gives the row of the headings."""
     rows = [
         (Cell(day.date, _DAY), round(day.expected, DIGITS), day.low, day.high, round(day.share, DIGITS),
-         round(day.pens, DIGITS), day.pens_high, None)
+         round(day.pens, DIGITS), day.pens_high, None, None)
         for day in days
     ]
     top = tab.table(_HEADS, rows)
     for row, day in enumerate(days, start=top + 1):
         formula = f'=COUNTIFS({_LAMBINGS},">="&$A{row},{_LAMBINGS},"<"&$A{row}+1)'
         tab.page.formula(row, _LAMBED, formula, lambed.get(day.date, 0), _LIVE)
+        expected, high = (f"${letters(column)}{row}" for column in (_EXPECTED, _HIGH))
+        people = f'=IF({expected}>={_TWO_PEOPLE},"{YES}",IF({high}>={_TWO_PEOPLE},"{PERHAPS}",""))'
+        tab.page.formula(row, _TWO, people, limits.people(day), _LIVE)
     return top
 
 

@@ -3,6 +3,7 @@
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import date, datetime
+from itertools import repeat
 
 from template_builder.forecast.lambing_days import ExpectedEwe, Spread
 from template_builder.forecast.per_day import Forecast, forecast
@@ -15,7 +16,18 @@ def forecast_from(rows: Rows) -> Forecast:
     """The forecast for a whole season as it stands at scanning, from rows by sheet id; the pens there are play no part."""
     values = {str(row.get("row_key")): row.get("value") for row in rows.get("season", ())}
     values.pop("pens", None)
-    return forecast(expected_ewes(rows), Spread.of(values))
+    ewes = expected_ewes(rows) if rows.get("ewes") else tallied_ewes(rows)
+    return forecast(ewes, Spread.of(values))
+
+
+def tallied_ewes(rows: Rows) -> Iterator[ExpectedEwe]:
+    """The ewes of groups known by their tallies alone: as many as were scanned with each number, all with the group's ram."""
+    for row in rows.get("groups", ()):
+        ram_in, ram_out = _day(row.get("ram_in")), _day(row.get("ram_out"))
+        for scanned in range(5):
+            ewes = row.get(f"tally_{scanned}")
+            if isinstance(ewes, int) and ewes > 0:
+                yield from repeat(ExpectedEwe(ram_in=ram_in, ram_out=ram_out, scanned=scanned), ewes)
 
 
 def expected_ewes(rows: Rows) -> Iterator[ExpectedEwe]:

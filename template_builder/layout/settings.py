@@ -154,8 +154,11 @@ SETTINGS: tuple[Setting, ...] = (
            "4.7 % of lambs stillborn in Norway in 2010, Holmoy and Waage 2015"),
     _share("stored_colostrum", "Lambs that may want colostrum from the store", 5, "How many lambs' worth to have in the house: "
            "of those with two teats to themselves so many, and each lamb beyond two.", PRACTICE),
-    _per_cent("last_big_alive", "Last season: lambs of big litters born alive", "Of lambs scanned in litters of three and more. "
-              "Plan reckons with it until you write your own.", since=2),
+    _per_cent("last_big_alive", "Last season: lambs of big litters born alive", "Of lambs scanned in litters of three and "
+              "more. Plan reckons with it until you write your own.", since=2),
+    Setting("two_people", "A night for two people: ewes lambing from", Kind.WHOLE, 10, "ewes",
+            "So many ewes lambing in a day and night are too many for one: the forecast names those nights.", PRACTICE,
+            least=1, most=1000, since=2),
 )
 
 CALL = ("vet", "vet_at_night", "farm", "helper")  # whom to call

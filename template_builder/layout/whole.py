@@ -44,7 +44,7 @@ ALL_COLUMNS[CONFLICTS.id] = frozenset(column.id for column in (*CONFLICTS, *valu
 
 # What live cells look at: whole columns of entry sheets and values on Season, each under a defined name.
 LIVE_COLUMNS = ("lambing.lambed_on",)
-LIVE_SETTINGS = ("pens",)
+LIVE_SETTINGS = ("pens", "two_people")
 
 
 def heading_name(sheet: Sheet, column: Column) -> str:
