@@ -472,6 +472,9 @@ TYPED: tuple[tuple[str, int, str, Value, object], ...] = (
     ("lambs", 0, "belly", Belly.HOLLOW, "hollow"),
     ("lambs", 3, "left_how", LambLeft.DIED, "died"), ("ewe_check", 0, "udder", Udder.HARD, "hard"),
     ("treatments", 3, "withdrawal", 7, 7), ("ewes", 1, "left_how", EweLeft.SOLD, "sold"),
+    # Plan and Turnout: feeding groups, what falls due, who is still to go out.
+    ("ewes", 3, "scanned", 3, 3), ("ewes", 5, "due", day(18), 46099), ("ewes", 7, "condition", 2, 2),
+    ("lambing", 3, "turned_out_on", day(24), 46105), ("groups", 0, "turnout", day(24), 46105),
 )
 
 

@@ -80,6 +80,33 @@ def test_an_empty_line_of_plan_is_white_on_paper(tmp_path: Path) -> None:
         assert f"D{top + rows - 1}" in ruled.sqref
 
 
+FLOCK: list[Row] = [
+    {"ewe": f"{number}", "scanned": 1 + number % 3, "due": START + timedelta(days=number)} for number in range(12)
+]
+
+
+def falls_due(ewes: list[Row], **settings: int) -> list[tuple[object, ...]]:
+    rows: dict[str, list[Row]] = {"ewes": ewes, "season": [{"row_key": key, "value": value} for key, value in settings.items()]}
+    return [tuple(row[id] for id in ("on", "what", "group", "ewes")) for row in in_rows(live_values(rows, NOW))["calendar"]
+            if row["key"] != ""]
+
+
+def test_the_calendar_moves_with_a_scan_a_due_day_the_groups_and_the_days_on_season() -> None:
+    before, booster = falls_due(FLOCK, feeding_groups=3), TASKS["booster"]
+    first = serial(START)
+    assert (first - 35, booster, "singles", 4) in before
+
+    rescanned = falls_due([{**FLOCK[0], "scanned": 2}, *FLOCK[1:]], feeding_groups=3)
+    assert {(first - 35, booster, "twins", 5), (first + 3 - 35, booster, "singles", 3)} <= set(rescanned)
+
+    later = falls_due([{**FLOCK[0], "due": START + timedelta(days=2)}, *FLOCK[1:]], feeding_groups=3)
+    assert (first + 2 - 35, booster, "singles", 4) in later
+
+    assert (first - 35, booster, "singles, twins, triplets and more", 12) in falls_due(FLOCK, feeding_groups=1)
+    assert {"twins, early", "twins, late"} <= {str(one[2]) for one in falls_due(FLOCK, feeding_groups=6)}
+    assert (first - 42, booster, "singles", 4) in falls_due(FLOCK, feeding_groups=3, booster=42)
+
+
 @pytest.mark.parametrize("seed", range(150))
 def test_thin_ewes_with_many_lambs_stand_first(seed: int) -> None:
     rows, listed, *_ = drawn(seed)
