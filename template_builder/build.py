@@ -8,7 +8,7 @@ from pathlib import Path
 
 from template_builder.entry.lists_and_limits import limits_of, told_on_entering
 from template_builder.entry.marks import Grid, mark
-from template_builder.entry.tabs import TABS, finish, out_of_sight
+from template_builder.entry.tabs import TABS, by_tally_alone, finish, out_of_sight
 from template_builder.files import look
 from template_builder.files.progress import Tell, silent
 from template_builder.files.tab import height_needed
@@ -102,7 +102,7 @@ def build(
         rows = {sheet.id: _rows_of(sheet, plan) for sheet in SHEETS}
         last_rows = {sheet.id: last_row(sheet, len(rows[sheet.id])) for sheet in SHEETS}
         day_books = {id for id, own in rows.items() if numbered_by_line(own)}
-        write_live(book, last_rows, plan.live, plan.title, day_books, plan.longest)
+        write_live(book, last_rows, plan.live, plan.title, day_books, plan.longest, by_tally_alone=by_tally_alone(plan.rows))
         if forecast.days:
             _forecast(book, plan, forecast)
         for sheet in SHEETS:

@@ -14,6 +14,7 @@ from seasons import season
 
 from template_builder.layout.choices import Born
 from template_builder.layout.columns import Row
+from template_builder.live.columns import CELLS
 from template_builder.live_values import live_values
 from template_builder.plan.spare import MOST_IN_LITTER, REARS, Band, Chances, beyond_two, from_store, lambs_alive, ready
 from workbook.carrying.as_last import as_last_season
@@ -133,6 +134,16 @@ def test_changing_a_scan_moves_what_to_have() -> None:
     after = shown({"ewes": [{**ewes[0], "scanned": 4}, *ewes[1:]]})
     assert [(19, 17, 20), (1, 0, 3)] == before
     assert [(21, 18, 22), (2, 0, 2), (3, 0, 5)] == after
+
+
+def test_a_flock_known_by_its_tally_has_its_counts_and_no_ewe() -> None:
+    tally: Row = {"group": "High", "tally_1": 148, "tally_2": 36, "tally_3": 2}
+    live = in_rows(live_values({"groups": [tally]}, NOW))
+    made = ready({1: 148, 2: 36, 3: 2}, USUAL)
+    assert [(band.low, band.high) for band in made] == [(row["low"], row["high"]) for row in live["ready"]]
+    assert "186 ewes scanned in lamb, known by the tallies of their groups." == live[CELLS][0]["plan_head"]
+    both = in_rows(live_values({"groups": [tally], "ewes": [{"ewe": "A", "scanned": 2}]}, NOW))[CELLS][0]["plan_head"]
+    assert str(both).endswith("Besides these, 186 in groups known by their tallies.")
 
 
 # From one season to the next

@@ -12,7 +12,9 @@ from template_builder.layout.columns import Row, Start
 from template_builder.layout.laying import lay_ready
 from template_builder.layout.sheets import SHEETS
 from template_builder.layout.sheets.later import ANSWERS
-from template_builder.layout.whole import FORECAST_TAB, GUIDE_TAB, SET_ON_TAB, TONIGHT_TAB
+from template_builder.layout.whole import FORECAST_TAB, GUIDE_TAB, PLAN_TAB, SET_ON_TAB, TONIGHT_TAB
+from template_builder.live.plan import READY_TOP
+from template_builder.live.plan_ready import READY
 from workbook.reading.season_file import read
 
 MOST_TABS = 17
@@ -54,6 +56,16 @@ def test_a_flock_known_by_a_tally_has_nothing_that_asks_for_ewes(tmp_path: Path,
     assert not set(BY_NUMBER) & set(in_sight(path))
     assert {"Counts", "Groups", "Season", "Guide"} <= set(in_sight(path))
     assert () == read(path).problems  # hidden, not left out
+
+
+def test_plan_of_a_flock_known_by_a_tally_shows_what_to_have_ready_and_no_list_of_ewes(tmp_path: Path) -> None:
+    page = load_workbook(built(tmp_path / "season.xlsx", {"groups": TALLY}))[PLAN_TAB]
+    told = {cell.row for row in page.iter_rows(min_col=4) for cell in row if cell.value is not None}
+    assert "visible" == page.sheet_state
+    assert [1, 2, 3, *range(READY_TOP - 1, READY_TOP + READY.rows)] == sorted(
+        row for row in told if not page.row_dimensions[row].hidden)
+    listed = load_workbook(built(tmp_path / "ewes.xlsx", {"groups": TALLY, **lay_ready(EWES)}))[PLAN_TAB]
+    assert not any(row.hidden for row in listed.row_dimensions.values())
 
 
 def test_a_flock_known_by_a_tally_opens_on_guide_and_does_not_show_tonight(tmp_path: Path) -> None:

@@ -45,14 +45,16 @@ def out_of_sight(rows: Mapping[str, Sequence[Row]], start: Start) -> frozenset[s
     """The tabs such a flock has no use for. They are hidden, not left out: whoever unhides one finds it ready."""
     unused = {sheet.title for sheet in SHEETS if not sheet.shown(start)}
     unused |= {tab for tab, sheet in _OF_LAMBS.items() if not sheet.shown(start)}
-    if not any(isinstance(scanned := row.get("scanned"), int) and scanned > 0 for row in rows.get(EWES.id, ())):
+    in_lamb = any(isinstance(scanned := row.get("scanned"), int) and scanned > 0 for row in rows.get(EWES.id, ()))
+    if not in_lamb and not by_tally_alone(rows):
         unused.add(PLAN_TAB)
     if not rows.get(ANSWERS.id):
         unused.add(ANSWERS.title)
-    return frozenset(unused | set(BY_NUMBER if _by_tally_alone(rows) else ()))
+    return frozenset(unused | set(BY_NUMBER if by_tally_alone(rows) else ()))
 
 
-def _by_tally_alone(rows: Mapping[str, Sequence[Row]]) -> bool:
+def by_tally_alone(rows: Mapping[str, Sequence[Row]]) -> bool:
+    """Whether the flock is known by the tallies of its groups, and no ewe by her number."""
     tallied = any(value is not None for row in rows.get(GROUPS.id, ()) for key, value in row.items() if key.startswith("tally_"))
     return tallied and not rows.get(EWES.id)
 

@@ -91,9 +91,10 @@ PLANNED = LiveSheet("planned", (
 ), rows_of="ewes")
 
 PLAN_HEAD = LiveCell("plan_head", (
-    'IF(COUNT(live_plan_key)=0,"No ewe on Ewes is scanned in lamb.",COUNT(live_plan_key)&" ewes in lamb, in "&'
+    'IF(COUNT(live_plan_key)=0,IF(live_tallied=0,"No ewe on Ewes is scanned in lamb.",live_tallied&'
+    '" ewes scanned in lamb, known by the tallies of their groups."),COUNT(live_plan_key)&" ewes in lamb, in "&'
     '(SUM(live_litters_opens)+SUM(live_litters_parted))&" feeding groups; Season says how many the farm can keep ("&'
-    'live_plan_most&").")'
+    'live_plan_most&")."&IF(live_tallied=0,""," Besides these, "&live_tallied&" in groups known by their tallies."))'
 ))
 PLAN_TO_SEE_TO = LiveCell("plan_to_see_to", (
     'IF(COUNT(live_plan_key)=0,"",COUNTIF(live_plan_thin,1)&" thin, "&COUNTIF(live_plan_fat,1)&" fat with a single, "&'

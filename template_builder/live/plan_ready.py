@@ -91,5 +91,6 @@ READY = LiveSheet("ready", (
 READY_CELLS = (
     LiveCell("big_litter_alive", own_or_last("big_litter_alive", "last_big_alive")),
     LiveCell("small_litter_alive", own_or_last("small_litter_alive", "last_stillborn", "100-{last}")),
+    LiveCell("tallied", "+".join(f"SUM(live_groups_tally_{number})" for number in TALLIED)),
     LiveCell("from_store", f"({own_or_default('stored_colostrum')})/100"),
 )

@@ -34,16 +34,19 @@ _BETWEEN = 2  # rows from the end of one list of totals to the heading of the ne
 
 def write_live(
     book: Book, last_rows: Mapping[str, int], values: LiveValues, footer: str, day_books: Container[str] = (),
-    longest: Mapping[str, int] | None = None,
+    longest: Mapping[str, int] | None = None, *, by_tally_alone: bool = False,
 ) -> None:
-    """The pages people read, and all names (see `ranges`). `values` are those of the formulas, `longest` as for widths."""
+    """The pages people read, and all names (see `ranges`). `values` are those of the formulas, `longest` as for widths.
+
+    Of a flock known by tallies alone, lists of ewes on a page it has are out of sight.
+    """
     writer = LiveWriter(book, last_rows, values, footer, longest or {})
     write_tonight(writer)
     _set_on(writer)
     _status(writer)
     _progress(writer)
     write_turnout(writer)
-    write_plan(writer)
+    write_plan(writer, by_tally_alone=by_tally_alone)
     for name, (tab, first, last) in ranges(last_rows, day_books):
         book.define(name, tab, first, last)
 
