@@ -75,7 +75,7 @@ def sheet(path: Path, of: PaperFlock, tab: str) -> list[tuple[str, ...]]:
 def test_each_group_by_number_with_a_box_and_what_to_see_to(tmp_path: Path) -> None:
     _, _, singles, *rows = sheet(tmp_path / "paper.xlsx", flock(), FEEDING)
     assert "singles" == singles[0]
-    assert f"2 ewes, 2 lambs scanned, due 2 Mar; 1 fat with a single. Mark for this group: {BLANK}" in singles
+    assert f"2 ewes, 2 lambs scanned, due from 2 Mar; 1 fat with a single. Mark for this group: {BLANK}" in singles
     half = len(singles) // 2
     assert (TICK, "20", "1", "2 Mar", "", "", "3.75", "fat with a single; first lambing") == rows[0][:half]
     assert (TICK, "21", "1", "2 Mar", "", "", "3.5", "") == rows[0][half:]

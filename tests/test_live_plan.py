@@ -12,10 +12,11 @@ from template_builder.build import Plan, build
 from template_builder.layout.choices import FeedAs
 from template_builder.layout.columns import Row
 from template_builder.layout.whole import PLAN_TAB
+from template_builder.live.columns import CELLS
 from template_builder.live.plan import CALENDAR, CALENDAR_TOP, FEEDING, FEEDING_TOP, LIST_TOP, NOT_DATED
 from template_builder.live_values import live_values, serial, with_values
 from template_builder.plan.calendar import TASKS, calendar, first_due
-from template_builder.plan.groups import InLamb, divide
+from template_builder.plan.groups import FARTHEST, InLamb, divide
 
 NOW = datetime(2026, 1, 20, 12, 0)
 WHAT = list(TASKS.values())
@@ -105,6 +106,13 @@ def test_the_calendar_moves_with_a_scan_a_due_day_the_groups_and_the_days_on_sea
     assert (first - 35, booster, "singles, twins, triplets and more", 12) in falls_due(FLOCK, feeding_groups=1)
     assert {"twins, early", "twins, late"} <= {str(one[2]) for one in falls_due(FLOCK, feeding_groups=6)}
     assert (first - 42, booster, "singles", 4) in falls_due(FLOCK, feeding_groups=3, booster=42)
+
+
+@pytest.mark.parametrize(("days", "one_day"), [((0,), False), ((0, 0), True), ((0, 1), False), ((0, 0, FARTHEST + 1), True)])
+def test_one_due_day_for_all_is_said_to_be_where_lambing_begins(days: tuple[int, ...], one_day: bool) -> None:
+    ewes: list[Row] = [{"ewe": f"{n}", "scanned": 2, "due": START + timedelta(days=day)} for n, day in enumerate(days)]
+    said = str(in_rows(live_values({"ewes": ewes}, NOW))[CELLS][0]["plan_to_see_to"])
+    assert one_day is said.endswith("All have one due day: counted from the ram's first day, it is when lambing begins.")
 
 
 @pytest.mark.parametrize("seed", range(150))

@@ -16,7 +16,7 @@ READY_TOP = FEEDING_TOP + GROUPS_SHOWN + 2
 CALENDAR_TOP = READY_TOP + READY.rows + 2
 AHEAD_TOP = CALENDAR_TOP + TO_DO.rows + 4
 LIST_TOP = AHEAD_TOP + FORESEEN.rows + 3
-NOT_DATED = "No due day on Ewes: nothing is counted back."
+NOT_DATED = "Write Due on Ewes: days are counted back from it."
 _CENTRED = BODY.with_(align="center")
 _SCORE = _CENTRED.with_(number_format="0.0#")
 
@@ -98,5 +98,7 @@ PLAN_HEAD = LiveCell("plan_head", (
 ))
 PLAN_TO_SEE_TO = LiveCell("plan_to_see_to", (
     'IF(COUNT(live_plan_key)=0,"",COUNTIF(live_plan_thin,1)&" thin, "&COUNTIF(live_plan_fat,1)&" fat with a single, "&'
-    'COUNTIF(live_plan_scanned,">2")&" with three lambs or more.")'
+    'COUNTIF(live_plan_scanned,">2")&" with three lambs or more."&'
+    'IF(COUNT(live_plan_near)<2,"",IF(SMALL(live_plan_near,1)=LARGE(live_plan_near,1),'
+    '" All have one due day: counted from the ram\'s first day, it is when lambing begins.","")))'
 ))

@@ -98,7 +98,7 @@ def _told(plan: FeedingPlan, group: FeedingGroup) -> str:
     counts = f"{_ewes(len(group.ewes))}, {group.lambs} lambs scanned"
     if group.first and group.last:
         counts += f", due {day_of(group.first)} to {day_of(group.last)}" if group.first != group.last else (
-            f", due {day_of(group.first)}")
+            f", due {'from ' if len(group.ewes) > 1 else ''}{day_of(group.first)}")
     thin, fat = sum(map(plan.thin, group.ewes)), sum(map(plan.fat, group.ewes))
     more = [*([f"{thin} thin"] if thin else []), *([f"{fat} fat with a single"] if fat else [])]
     return f"{counts}{'; ' if more else ''}{', '.join(more)}."

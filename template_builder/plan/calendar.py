@@ -9,7 +9,7 @@ from template_builder.plan.groups import Division, InLamb
 # What is done, by the setting that says how many days before the first due day; from the first to the last.
 TASKS: Mapping[str, str] = {
     "mineral_check": "Minerals and feed: talk them over with your adviser",
-    "thin_look": "Second look at thin ewes",
+    "thin_look": "Second look, for thin ewes",
     "booster": "Booster, as your vet and the label say",
     "housing": "House or move",
     "helpers": "Helpers turn in",
