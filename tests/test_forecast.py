@@ -434,7 +434,7 @@ def _nights(path: Path) -> tuple[object, object]:
     """Nights for two people, and those that may be; each is told beside its day too."""
     rows = _tab(path)
     said = Counter(row[8] for row in rows)
-    lines = {str(row[0]): row[3] for row in rows}
+    lines = {str(row[0]): row[4] for row in rows}
     likely, more = (next(lines[words] for words in lines if words.startswith(start)) for start in ("Nights", "and perhaps"))
     assert (said[YES], said[PERHAPS]) == (likely, more)
     return likely, more
@@ -460,7 +460,7 @@ def test_a_flock_known_by_its_tally_is_forecast_from_its_counts() -> None:
 
 def _pens(path: Path) -> tuple[object, object]:
     """Pens there are, and days on which more may be needed."""
-    cells = {row[0]: row[3] for row in _tab(path)}
+    cells = {row[0]: row[4] for row in _tab(path)}
     return cells["Pens you have"], cells["Days on which more may be needed"]
 
 

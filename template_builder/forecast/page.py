@@ -26,7 +26,7 @@ _HEADS = (
     Head("Ewes lambed (live)", WHOLE), Head("Two people that night", WHOLE),
 )
 _EXPECTED, _LOW, _HIGH, _PENS_HIGH, _LAMBED, _TWO = 2, 3, 4, 7, 8, 9
-_CHART_ROWS, _CHART_WIDTH, _CHART_HEIGHT = 17, 790, 335  # rows of the usual height; pixels, the width of a printed page
+_CHART_ROWS, _CHART_WIDTH, _CHART_HEIGHT = 15, 790, 290  # rows of the usual height; pixels, the width of a printed page
 _WEEK = 7
 _LIVE_LINES = 6
 YES, PERHAPS = "yes", "perhaps"  # two people are wanted by what is expected, or only by the high number
@@ -98,9 +98,9 @@ def _write_live(tab: Tab, days: tuple[Day, ...], lambed: Mapping[date, int], lim
     )
     assert len(lines) == _LIVE_LINES
     for words, formula, value in lines:
-        tab.page.across(tab.row, 1, 3, words, STRONG)
-        tab.page.across(tab.row, 4, 5, "", WHOLE)
-        tab.page.formula(tab.row, 4, formula, value, _LIVE)
+        tab.page.across(tab.row, 1, 4, words, STRONG.with_(indent=1))
+        tab.page.across(tab.row, 5, 6, "", WHOLE)
+        tab.page.formula(tab.row, 5, formula, value, _LIVE)
         tab.row += 1
 
 

@@ -50,10 +50,10 @@ _SPARE, _SQUARE = _ALL.format("spare"), _ALL.format("square")
 COUNTED = (
     ('"Lambs born alive"', '"Tags to have in the house: the high number"', _of_all(_ALL.format("born")),
      _of_all(_ALL.format("born_variance")), _LAMBS),
-    ('"Lambs beyond two of big litters"', '"To go to another ewe, or on the bottle"', _of_all(_SPARE),
-     _of_all(f"({_SQUARE}-{_SPARE}*{_SPARE})"), _of_all(f"({_ALL.format('k')}-{REARS})*({_ALL.format('k')}>{REARS})")),
     ('"Lambs for stored colostrum"', '"Ask your vet how to store and warm it"', _of_all(_ALL.format("store")),
      _of_all(_ALL.format("store_variance")), _LAMBS),
+    ('"Lambs beyond two of big litters"', '"To go to another ewe, or on the bottle"', _of_all(_SPARE),
+     _of_all(f"({_SQUARE}-{_SPARE}*{_SPARE})"), _of_all(f"({_ALL.format('k')}-{REARS})*({_ALL.format('k')}>{REARS})")),
 )
 
 

@@ -44,11 +44,11 @@ class Chances(NamedTuple):
 
 
 class Ready(NamedTuple):
-    """What there will be: lambs born alive, lambs beyond two of big litters, lambs that may want stored colostrum."""
+    """What there will be: lambs born alive, lambs that may want stored colostrum, lambs beyond two of big litters."""
 
     alive: Band
-    spare: Band
     from_store: Band
+    spare: Band
 
 
 def lambs_alive(litter: int, alive: float) -> Moments:
@@ -93,7 +93,7 @@ def ready(ewes: Mapping[int, int], chances: Chances) -> Ready:
     alive = [(lambs_alive(litter, chances.alive(litter)), number) for litter, number in litters.items()]
     spare = [(beyond_two(litter, chances.alive(litter)), number) for litter, number in litters.items()]
     store = [(from_store(litter, chances.alive(litter), chances.from_store), number) for litter, number in litters.items()]
-    return Ready(band(_sum(alive), lambs), band(_sum(spare), beyond), band(_sum(store), lambs))
+    return Ready(band(_sum(alive), lambs), band(_sum(store), lambs), band(_sum(spare), beyond))
 
 
 def _sum(litters: Iterable[tuple[Moments, int]]) -> Moments:
