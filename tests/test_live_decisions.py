@@ -27,16 +27,19 @@ from workbook.output.summary.live.ewes import MOST_REASONS, NO_FAULT, OUT_OF_PLA
 from workbook.output.summary.live.given import live_decisions, policy_cells
 from workbook.output.summary.live.lists import FINAL as FINAL_COUNTS
 from workbook.output.summary.live.lists import MOVED, NOT_READ, RECOMMENDED
+from workbook.output.summary.live.named import MOST_ADDED
 from workbook.output.summary.live.pen import NOT_READ as NOT_READ_IN_PEN
 from workbook.output.summary.live.pen import TITLES
 from workbook.output.summary.live.values import LiveDecisions
 from workbook.output.summary.live.which import GOING, MORE, MORE_WORDS, MOST_NAMED, NUMBERS_ON, OWN_WORDS
 from workbook.reading.season_file import read
-from workbook.results.advice.decisions import Reason, judged
+from workbook.results.advice.decisions import Reason, before_she_goes, judged
 from workbook.results.pipeline import Result, analyse
 from workbook.season.season import Policy
 
 SETTINGS = 200
+WORDS = [verdict.label for verdict in Verdict]
+GOING_WORDS = [verdict.label for verdict in GOING]
 LIMITS = (0, 0.5, 1, 1, 1, 1.5, 2, 2.5, 3)
 TYPED = (*[None] * 7, "cull", "draft", "watch", "keep", " Keep ", "CULL", "sell her", "not known", "?")
 
@@ -240,6 +243,51 @@ def test_every_ewe_stands_once_on_the_list_for_the_pen_under_what_is_decided_by_
             assert not (heading and any(ewes))
         assert {f"{title}: {len(names)}": sorted(names, key=int) for title, names in wanted.items()} == found
         assert [title for title in TITLES if title in wanted] == [title.partition(":")[0] for title in found]
+
+
+def pack_of(result: Result, given: Setting) -> tuple[LiveDecisions, dict[str, Told], list[str]]:
+    """The pack's lines as formulas give them, what Python says of each ewe by name, and who had a line when it was written."""
+    ewes = in_order_of_verdict(result)
+    told = {ewe.name: one for ewe, one in zip(ewes, by_python(result, given), strict=True)}
+    return lived(result, given), told, [ewe.name for ewe in ewes if ewe.verdict in GOING]
+
+
+def said_of(one: Told, word: bool) -> str:
+    """Why, as the pack says it: where the meeting decided otherwise that stands first."""
+    return f"decided at the meeting; by the rules: {one.reasons}" if word else one.reasons
+
+
+@pytest.mark.parametrize("seeds", [range(0, SETTINGS, 5)])
+def test_the_pack_follows_every_setting_line_by_line(seeds: Sequence[int]) -> None:
+    most = 0
+    for seed in seeds:
+        result = clean()
+        given = setting(seed, result)
+        live, told, had_a_line = pack_of(result, given)
+        own = {name: one.final in WORDS and one.final != one.verdict for name, one in told.items()}
+        lines = list(zip(live.column("lines", "final"), live.column("lines", "why"), strict=True))
+        assert [(told[name].final, said_of(told[name], own[name])) for name in had_a_line] == lines
+        added = sorted(name for name, one in told.items() if name not in had_a_line and one.final in GOING_WORDS)
+        rows = list(zip(*(live.column("added", id) for id in ("name", "final", "why")), strict=True))
+        named = [(str(name), final, why) for name, final, why in rows if name]
+        assert min(len(added), MOST_ADDED) == len(named) and {name for name, *_ in named} <= set(added)
+        assert all((told[name].final, said_of(told[name], own[name])) == (final, why) for name, final, why in named)
+        order = [GOING_WORDS.index(str(final)) for _, final, _ in named]
+        assert sorted(order) == order
+        keeps = sorted((name for name, one in told.items() if one.final == "keep"), key=int)
+        cells = [str(name) for name in live.column("keeps", "name")]
+        assert [*keeps, *[""] * (len(cells) - len(keeps))][:len(cells)] == cells
+        most = max(most, len(added))
+    assert most > MOST_ADDED
+
+
+def test_before_she_goes_is_said_of_those_that_go_and_of_no_others() -> None:
+    result = clean()
+    ewes = [ewe for ewe in in_order_of_verdict(result) if ewe.verdict in GOING]
+    goes = [before_she_goes(ewe) if ewe.verdict is not Verdict.WATCH else "" for ewe in ewes]
+    assert any(goes) and goes == lived(result, as_it_was(result)).column("lines", "before")
+    stays = Setting(result.season.policy, ("keep",) * len(result.decisions))
+    assert {""} == set(lived(result, stays).column("lines", "before"))
 
 
 @pytest.mark.parametrize(("id", "typed"), [

@@ -15,14 +15,17 @@ from template_builder.layout.choices import Born, Verdict
 from template_builder.layout.columns import Row
 from template_builder.layout.summary_tabs import EWE_DECISIONS, MEETING
 from workbook.output.summary.book import write_summary
+from workbook.output.summary.ewe_decisions import in_order_of_verdict, printed_columns
 from workbook.output.summary.flags import flags_of
+from workbook.output.summary.live.flock import FlockNow
+from workbook.output.summary.live.given import live_decisions
+from workbook.output.summary.live.named import TO_DECIDE
 from workbook.output.summary.live.which import GOING, MOST_NAMED
 from workbook.output.summary.losses_by_litter import known_in, lost_in
 from workbook.output.summary.meeting import SECTIONS
 from workbook.output.summary.pack import Around
 from workbook.output.summary.page_one import going, lost_by_stage, tiles
 from workbook.output.summary.places import places_of
-from workbook.output.summary.to_decide import TO_DECIDE
 from workbook.reading.season_file import Reading, read
 from workbook.results.litters.lines import ALL, NOT_SCANNED
 from workbook.results.pipeline import Result, analyse
@@ -104,7 +107,9 @@ def words_above(sheet: openpyxl.worksheet.worksheet.Worksheet, row: int) -> list
 
 def around(of: Result) -> Around:
     places = places_of(of.season)
-    return Around(of, places, flags_of(of, places))
+    decided = in_order_of_verdict(of)
+    live = live_decisions(decided, of.season.policy, printed_columns(of), flock=FlockNow.of(of)) if decided else None
+    return Around(of, places, flags_of(of, places), live)
 
 
 def rows_of(id: str, of: Result) -> list[list[object]]:
@@ -115,10 +120,10 @@ def rows_of(id: str, of: Result) -> list[list[object]]:
 @pytest.mark.parametrize("name", [CLEAN, HILL_CLEAN])
 def test_each_ewe_stands_once_in_the_pack_to_decide_on_with_her_reason_first_or_by_number(name: str) -> None:
     of = result(name)
-    told = {str(row[0]): (row[1], str(row[2]).split("\n")[0]) for row in rows_of("to_decide", of)}
+    told = {str(row[0]): (row[1], str(row[2]).split("; ")[0]) for row in rows_of("to_decide", of)}
     wanted = {one.name: (one.verdict.label, one.reasons[0].text) for one in of.decisions.values() if one.verdict in TO_DECIDE}
     assert wanted == told
-    numbers = [str(cell) for id in ("keep", "not_known") for row in rows_of(id, of) for cell in row if cell is not None]
+    numbers = [str(cell) for id in ("keep", "not_known") for row in rows_of(id, of) for cell in row if cell]
     rest = [one.name for one in of.decisions.values() if one.verdict not in TO_DECIDE]
     assert sorted(rest) == sorted(numbers)
 

@@ -15,10 +15,11 @@ from workbook.output.summary.losses_by_litter import losses_by_litter
 from workbook.output.summary.pack import WIDTHS, Area, Around, Section, write_sections
 from workbook.output.summary.page_one import write_page_one
 from workbook.output.summary.still_open import still_open
-from workbook.output.summary.to_decide import ewes_not_known, ewes_to_decide, ewes_to_keep
+from workbook.output.summary.to_decide import ewes_added, ewes_not_known, ewes_to_decide, ewes_to_keep, mark_verdicts
 
 SECTIONS = (
     Section("to_decide", "Ewes to decide", ewes_to_decide),
+    Section("added", "Ewes added to these", ewes_added),
     Section("not_known", "Ewes nothing was recorded of", ewes_not_known),
     Section("keep", "Ewes to keep", ewes_to_keep),
     Section("next_year", "The flock next year", flock_next_year),
@@ -37,5 +38,8 @@ def write_meeting(book: Book, around: Around, footer: str) -> Mapping[str, Area]
     write_page_one(book, tab, around.result, around.live)
     tab.new_page()
     areas = write_sections(tab, SECTIONS, around)
+    for id in ("to_decide", "added"):
+        if id in areas:
+            mark_verdicts(tab.page, areas[id])
     tab.page.print_area((1, 1), (tab.row - 1, len(WIDTHS)))
     return areas

@@ -37,8 +37,16 @@ def last_years(season: Season, decided: Mapping[str, Decision]) -> Mapping[str, 
 def her_last_years(season: Season, ewe: Ewe, decision: Decision | None) -> tuple[str, ...]:
     """Up to three lines, the latest year first. This season has none while nothing is recorded about her."""
     now = her_season(season, ewe, decision).line
-    written = [words for column in YEARS if ewe.record and (words := ewe.record.text(column))]
-    return (*([now] if now else []), *written)[:MOST_YEARS]
+    return (*([now] if now else []), *_written(ewe))[:MOST_YEARS]
+
+
+def earlier_years(ewe: Ewe) -> tuple[str, ...]:
+    """What her row on Ewes says of earlier years, a line each, the latest first; with this season three at the most."""
+    return _written(ewe)[:MOST_YEARS - 1]
+
+
+def _written(ewe: Ewe) -> tuple[str, ...]:
+    return tuple(words for column in YEARS if ewe.record and (words := ewe.record.text(column)))
 
 
 def her_season(season: Season, ewe: Ewe, decision: Decision | None) -> HerSeason:

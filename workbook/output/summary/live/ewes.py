@@ -99,6 +99,8 @@ def _behind() -> tuple[LiveColumn, ...]:
         LiveColumn("moved", "IF({final_code}={was},0,1)"),
         LiveColumn("place", f"{{final_code}}*{REASON}+{_reason_of_list()}*{EWE}+{{order}}"),
         LiveColumn("mark", f"{_section()}*{EWE}+{{order}}"),
+        # To be decided on now, and not when this was written.
+        LiveColumn("added", f"IF(AND({{final_code}}<={len(_ACTING)},{{was}}>{len(_ACTING)}),{{place}},0)"),
     )
 
 

@@ -11,6 +11,7 @@ from workbook.output.summary.live.ewes import evidence_id, ewes_sheet
 from workbook.output.summary.live.flock import CELLS as FLOCK_CELLS
 from workbook.output.summary.live.flock import FlockNow, ages_sheet, flock_columns, next_sheet
 from workbook.output.summary.live.lists import CELLS, listed_sheet
+from workbook.output.summary.live.named import LINES, TO_DECIDE, pack_cells, pack_sheets
 from workbook.output.summary.live.pen import MARK_NAME, MARKED, across, pen_cells, pen_sheet
 from workbook.output.summary.live.rules import KEY_NAME, LOOKS, TOLD, policy_name, rule_values, rules_sheet, setting
 from workbook.output.summary.live.values import LiveDecisions, worked_out
@@ -47,8 +48,12 @@ def live_decisions(
     given |= {pen.name("line"): range(1, pen.rows + 1), MARK_NAME: [None] * len(MARKED)}
     sheets: tuple[LiveSheet, ...] = (ewes, rules, listed, groups, which, pen)
     cells = (*CELLS, *which_cells(), *pen_cells(pen_across))
+    pack = pack_sheets([(decision.name, decision.verdict) for decision in decisions], _after(which))
+    order = zip(decisions, given[ewes.name("order")], strict=True)
+    given |= {f"live_{LINES}_ewe": [place for decision, place in order if decision.verdict in TO_DECIDE]}
+    sheets, cells = (*sheets, *pack), (*cells, *pack_cells(pack))
     if flock:
-        ages = ages_sheet(len(flock.plan.ages), _after(which))
+        ages = ages_sheet(len(flock.plan.ages), _after(pack[-1]))
         given |= {**_named(ewes, flock.of_ewes([decision.ewe for decision in decisions])), **flock.cells()}
         sheets, cells = (*sheets, ages, next_sheet(_after(ages))), (*cells, *FLOCK_CELLS)
     return worked_out(sheets, cells, given)

@@ -9,6 +9,7 @@ from template_builder.live.columns import LIVE, LiveSheet, names_in
 from template_builder.live.evaluator.meaning import CellValue
 from workbook.output.summary.live.ewes import VERDICTS
 from workbook.output.summary.live.flock import AGES, NEXT
+from workbook.output.summary.live.named import ADDED, LINES, NUMBERS
 from workbook.output.summary.live.rules import DECIDES
 from workbook.output.summary.live.values import VERDICT_WORDS, LiveDecisions
 from workbook.output.summary.live.which import line
@@ -57,7 +58,8 @@ def write_hidden(book: Book, live: LiveDecisions) -> None:
     """The hidden tab: the words of the verdicts, cells alone, the rules in force and the lists of ewes."""
     page = book.page(HIDDEN_LIVE)
     page.raw.hide()
-    seen = [live.sheets[id] for id in (AGES, NEXT) if id in live.sheets]  # shown as they are on Flock plan and Meeting
+    shown = (AGES, NEXT, LINES, ADDED, *NUMBERS.values())  # as they are, on Flock plan and Meeting
+    seen = [live.sheets[id] for id in shown if id in live.sheets]
     used = used_names(live) | {sheet.name(id) for sheet in seen for id in sheet.places}
     for row, word in enumerate(VERDICT_WORDS, start=TOP):
         page.text(row, WORDS, word, PLAIN)
