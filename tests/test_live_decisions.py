@@ -19,7 +19,7 @@ from demo_workbooks import CLEAN, FOLDER
 from template_builder.layout.choices import Action, Compare, OnOff, Verdict, When
 from template_builder.layout.decided import FINAL, OWN_WORD, POLICY_TITLES
 from template_builder.layout.policy import EVIDENCE_BY_ID, RULES, SelectionRule
-from template_builder.layout.summary_tabs import EWE_DECISIONS, POLICY
+from template_builder.layout.summary_tabs import EWE_DECISIONS, MEETING, POLICY
 from template_builder.live.columns import names_in
 from workbook.output.summary.book import write_summary
 from workbook.output.summary.ewe_decisions import FINAL_WORD, in_order_of_verdict, printed_columns
@@ -375,13 +375,15 @@ def _heads(path: Path, tab: str, first: str) -> tuple[int, dict[str, str]]:
 
 
 SHOWN = ("Verdict", "Reasons", FINAL_WORD)
+READ = len(SHOWN) + 1  # and the pack
+PACK: list[object] = ["read", MEETING, "A1:C400"]  # ewe, verdict and why, wherever their lines stand
 
 
 def steps_of(written: Written, settings: Sequence[Setting]) -> list[list[object]]:
     """Each setting typed over the one before, and what is then read."""
     before, steps = as_it_was(clean()), []
     for given in settings:
-        steps += [*written.typed(given, before), ["calculate"], *map(written.column, SHOWN)]
+        steps += [*written.typed(given, before), ["calculate"], *map(written.column, SHOWN), PACK]
         before = given
     return steps
 
@@ -394,13 +396,30 @@ def expected(given: Setting) -> list[tuple[str, ...]]:
     return [(told.verdict, told.reasons, told.final) for told in by_python(clean(), given)]
 
 
+def in_the_pack(rows: Sequence[Sequence[object]]) -> dict[str, tuple[str, str]]:
+    """What stands beside each ewe in the pack, those added too; lists of numbers alone have no verdict."""
+    names = {decision.name for decision in clean().decisions.values()}
+    return {str(row[0]): (str(row[1]), str(row[2])) for row in rows if str(row[0]) in names and str(row[1]) not in names | {""}}
+
+
+def pack_by_formulas(given: Setting) -> dict[str, tuple[str, str]]:
+    live = lived(clean(), given)
+    place = live.values("decisions")["order"]
+    ewes = {rank: decision.name for rank, decision in zip(place, in_order_of_verdict(clean()), strict=True)}
+    names = [ewes[rank] for rank in live.values("lines")["ewe"]]
+    lines = zip(names, live.column("lines", "final"), live.column("lines", "why"), strict=True)
+    added = zip(*(live.column("added", id) for id in ("name", "final", "why")), strict=True)
+    return {str(name): (str(final), str(why)) for name, final, why in [*lines, *added] if name}
+
+
 def test_an_office_says_the_same_as_somebody_types_and_sorting_keeps_every_row_right(written: Written) -> None:
     settings = [setting(seed, clean()) for seed in (0, 3)]
     read = [written.column("Ewe"), written.column("Verdict")]
     sort = [["sort", EWE_DECISIONS, 2, written.top], *read, ["sort_column", EWE_DECISIONS, 1, written.top], *read]
     found = all_changed([(written.path, None, steps_of(written, settings)), (written.path, None, sort)])
-    assert [row for given in settings for row in expected(given)] == [*shown(found[:3]), *shown(found[3:6])]
-    ewes, verdicts, alone, seen = ([str(row[0]) for row in rows] for rows in found[6:])
+    assert [row for given in settings for row in expected(given)] == [*shown(found[:3]), *shown(found[READ:READ + 3])]
+    assert [pack_by_formulas(given) for given in settings] == [in_the_pack(found[READ * at + 3]) for at in range(len(settings))]
+    ewes, verdicts, alone, seen = ([str(row[0]) for row in rows] for rows in found[2 * READ:])
     told = {decision.name: decision.verdict.label for decision in clean().decisions.values()}
     assert [told[ewe] for ewe in ewes] == verdicts
     assert ewes != [decision.name for decision in in_order_of_verdict(clean())]
@@ -413,7 +432,8 @@ def test_an_office_says_the_same_of_twenty_settings(written: Written) -> None:
     settings = [setting(seed, clean()) for seed in range(20)]
     found = taken(written.path, steps_of(written, settings))
     for number, given in enumerate(settings):
-        assert expected(given) == shown(found[3 * number:3 * number + 3]), number
+        assert expected(given) == shown(found[READ * number:READ * number + 3]), number
+        assert pack_by_formulas(given) == in_the_pack(found[READ * number + 3]), number
 
 
 def test_no_reason_begins_like_a_decision_which_page_one_sets_off() -> None:

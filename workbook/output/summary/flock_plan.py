@@ -7,11 +7,21 @@ from template_builder.files.tab import Cell, Head, Shown, Tab
 from template_builder.files.writer import Book
 from template_builder.layout.summary_tabs import FLOCK_PLAN
 from template_builder.live.columns import LiveCell
-from workbook.output.summary.live.flock import GOING, MOST_NEXT, NEEDED, OVER, PARTS, PICK, STAYING, WANTED_NAME
+from workbook.output.summary.live.flock import (
+    GOING,
+    MOST_NEXT,
+    NEEDED,
+    NO_STEADY,
+    OVER,
+    PARTS,
+    PICK,
+    STAYING,
+    STEADY_LINE,
+    WANTED_NAME,
+)
 from workbook.output.summary.live.values import LiveDecisions
 from workbook.results.flock.ages_now import OfAge
 from workbook.results.flock.flock_plan import FlockPlan
-from workbook.results.flock.steady import Steady
 from workbook.results.flock.worth_keeping import A_NOTE, EACH
 from workbook.results.pipeline import Result
 from workbook.results.statistics.proportions import FEW
@@ -29,10 +39,6 @@ LAMBS_NOTE = ("Lambs reared are this season's, for each ewe to the ram. One more
               "if one more ewe of the age went and one of the youngest age stood in for her; ages with fewer than {few} ewes "
               "say nothing.")
 NOT_YET = "What one more cull costs in lambs is told once lambs are weaned, of ages with {few} ewes or more."
-STEADY = ("If every year were like this one, {rate:.0f} of 100 ewes would have to be replaced each year for the flock to stay as "
-          "large as it is (from {ewes} ewes of known age, as recommended; the oldest age goes altogether{pooled}).")
-POOLED = "; ages of few ewes are taken as alike"
-NO_STEADY = "How many ewes a year must be replaced in the long run cannot be told: too few ages are known."
 NEXT_NOTE = (f"Those that stay, the one least worth keeping first. Up to {EACH:g} points each for age (the youngest most), "
              "mothering (a quarter of her score), litters (half for litters like those of like ewes, over her seasons) and notes "
              f"({A_NOTE:g} off for each thing said of udder, teats or feet). What is not known of a ewe counts as the mean of "
@@ -47,7 +53,7 @@ def write_flock_plan(book: Book, result: Result, live: LiveDecisions, footer: st
     _next_year(book, tab, result.plan, live)
     with tab.kept_together():
         _by_age(tab, result.plan, live)
-    tab.prose(_steady(result.plan.steady))
+    _steady(tab, live)
     with tab.kept_together():
         tab.section("Next ewes to go", NEXT_NOTE)
         parts = [Head(part.capitalize(), ONE_DECIMAL) for part in PARTS]
@@ -108,10 +114,13 @@ def _of_line(value: object, column: str, line: int) -> Cell:
     return Cell(number, WHOLE, formula=f"=INDEX(live_ages_{column},{line})")
 
 
-def _steady(found: Steady | None) -> str:
-    if found is None:
-        return NO_STEADY
-    return STEADY.format(rate=100 * found.rate, ewes=found.ewes, pooled=POOLED if found.pooled else "")
+def _steady(tab: Tab, live: LiveDecisions) -> None:
+    """How many must come in each year in the long run, by the decisions as they stand."""
+    line = next((cell for cell in live.cells if cell.id == STEADY_LINE), None)
+    if line is None:
+        tab.prose(NO_STEADY)
+    else:
+        tab.prose(str(live.cell(line)), formula=f"={line.name}")
 
 
 def _next(live: LiveDecisions) -> Iterator[Sequence[Shown]]:

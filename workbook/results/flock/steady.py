@@ -4,9 +4,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import accumulate
 from operator import mul
+from typing import NamedTuple
 
 from workbook.results.flock.ages_now import OfAge
 from workbook.results.statistics.proportions import FEW
+
+FEWEST = 2  # ages, without which nothing is known of how ewes go on from one to the next
 
 
 @dataclass(frozen=True)
@@ -33,20 +36,42 @@ def age_shares(survival: Sequence[float]) -> tuple[float, ...]:
     return tuple(one / total for one in alive)
 
 
+class Lambings(NamedTuple):
+    """What the rate is worked out over, whatever is decided: the lines of ages that are known, from 1, with their ewes, and the
+    ages from the first to the last; `pooled` where too small to tell apart."""
+
+    lines: tuple[int, ...]
+    known: tuple[OfAge, ...]
+    ages: tuple[int, ...]
+    pooled: bool
+
+    @property
+    def ewes(self) -> int:
+        return sum(one.to_the_ram for one in self.known)
+
+
+def lambings(ages: Sequence[OfAge]) -> Lambings | None:
+    """Ages with fewer than ten ewes say little, so then all share one survival. None where fewer than two ages are known."""
+    found = [(line, one) for line, one in enumerate(ages, start=1) if one.age is not None and one.to_the_ram]
+    if len(found) < FEWEST:
+        return None
+    lines, known = zip(*found, strict=True)
+    by_age = {one.age: one for one in known}
+    years = tuple(range(known[0].age, known[-1].age + 1))
+    pooled = any(age not in by_age or by_age[age].to_the_ram < FEW for age in years[:-1])
+    return Lambings(lines, known, years, pooled)
+
+
 def steady(ages: Sequence[OfAge]) -> Steady | None:
     """From what this season's ewes of each age did: how many of those that went to the ram stay on by the decisions.
 
-    Ages with fewer than ten ewes say little, so then all share one survival; the oldest age there goes altogether. None
-    where no age is known, or where none stays.
+    The oldest age goes altogether. None where fewer than two ages are known, or where none of the younger stays.
     """
-    known = [one for one in ages if one.age is not None and one.to_the_ram]
-    ewes = sum(one.to_the_ram for one in known)
-    if not known or not any(one.staying for one in known[:-1]):
+    over = lambings(ages)
+    if over is None or not any(one.staying for one in over.known[:-1]):
         return None
-    lambings = tuple(range(known[0].age or 0, (known[-1].age or 0) + 1))
-    by_age = {one.age: one for one in known}
-    pooled = any(age not in by_age or by_age[age].to_the_ram < FEW for age in lambings[:-1])
-    mean = sum(one.staying for one in known[:-1]) / sum(one.to_the_ram for one in known[:-1])
-    survival = tuple(mean if pooled else by_age[age].staying / by_age[age].to_the_ram for age in lambings[:-1])
+    mean = sum(one.staying for one in over.known[:-1]) / sum(one.to_the_ram for one in over.known[:-1])
+    by_age = {one.age: one for one in over.known}
+    survival = tuple(mean if over.pooled else by_age[age].staying / by_age[age].to_the_ram for age in over.ages[:-1])
     shares = age_shares((*survival, 0.0))
-    return Steady(shares[0], lambings, shares, survival, pooled, ewes)
+    return Steady(shares[0], over.ages, shares, survival, over.pooled, over.ewes)

@@ -6,10 +6,12 @@ from dataclasses import dataclass
 from template_builder.layout.choices import Verdict
 from template_builder.live.columns import LiveCell, LiveColumn, LiveSheet, place
 from template_builder.live.evaluator.meaning import CellValue
-from workbook.results.flock.ages_now import lines_by_ewe
+from workbook.results.flock.ages_now import OfAge, lines_by_ewe
 from workbook.results.flock.flock_plan import PICKED, WANTED, FlockPlan
+from workbook.results.flock.steady import lambings
 from workbook.results.flock.worth_keeping import Worth
 from workbook.results.pipeline import Result
+from workbook.results.statistics.proportions import PER_CENT
 
 AGES, NEXT = "ages", "next"
 MOST_NEXT = 15  # ewes named as the next to go
@@ -59,6 +61,34 @@ OVER = LiveCell("plan_over", f"MAX(0,{STAYING.name}-INDEX({WANTED_NAME},1))")
 PICK = LiveCell("plan_pick", f"-INT(-{NEEDED.name}*{PICKED}/{WANTED})")
 GOING = LiveCell("plan_going", "SUM(live_ages_going)")
 CELLS = (GOING, STAYING, NEEDED, OVER, PICK)
+STEADY_LINE = "steady_line"
+STEADY_WORDS = ("If every year were like this one, ", " of 100 ewes would have to be replaced each year for the flock to stay as "
+                "large as it is (from {ewes} ewes of known age, by the decisions as they stand; the oldest age goes "
+                "altogether{pooled}).")
+POOLED = "; ages of few ewes are taken as alike"
+NO_STEADY = "How many ewes a year must be replaced in the long run cannot be told: too few ages are known."
+
+
+def steady_cells(ages: Sequence[OfAge]) -> tuple[LiveCell, ...]:
+    """The share of ewes to be replaced each year, worked out as in `steady` over those that stay of each age; last the sentence.
+
+    None where the ages say nothing whatever is decided.
+    """
+    over = lambings(ages)
+    if over is None:
+        return ()
+    staying = [f"INDEX(live_{AGES}_staying,{line})" for line in over.lines]
+    lines = {one.age: (stays, one.to_the_ram) for one, stays in zip(over.known, staying, strict=True)}
+    young = sum(one.to_the_ram for one in over.known[:-1])
+    found = [LiveCell("steady_young", "+".join(staying[:-1])), LiveCell("steady_alive_1", "1")]
+    for number, age in enumerate(over.ages[:-1], start=1):
+        stays, of = ("live_steady_young", young) if over.pooled else lines[age]
+        found.append(LiveCell(f"steady_alive_{number + 1}", f"live_steady_alive_{number}*{stays}/{of}"))
+    total = "+".join(f"live_steady_alive_{number}" for number in range(1, len(over.ages) + 1))
+    before, after = STEADY_WORDS
+    said = after.format(ewes=over.ewes, pooled=POOLED if over.pooled else "")
+    return (*found, LiveCell("steady_rate", f"IF(live_steady_young=0,0,1/({total}))"), LiveCell(STEADY_LINE, (
+        f'IF(live_steady_young=0,"{NO_STEADY}","{before}"&ROUND({PER_CENT}*live_steady_rate,0)&"{said}")')))
 
 
 @dataclass(frozen=True)

@@ -9,7 +9,7 @@ from template_builder.live.columns import LiveColumn, LiveSheet, place
 from template_builder.live.evaluator.meaning import CellValue
 from workbook.output.summary.live.ewes import evidence_id, ewes_sheet
 from workbook.output.summary.live.flock import CELLS as FLOCK_CELLS
-from workbook.output.summary.live.flock import FlockNow, ages_sheet, flock_columns, next_sheet
+from workbook.output.summary.live.flock import FlockNow, ages_sheet, flock_columns, next_sheet, steady_cells
 from workbook.output.summary.live.lists import CELLS, listed_sheet
 from workbook.output.summary.live.named import LINES, TO_DECIDE, pack_cells, pack_sheets
 from workbook.output.summary.live.pen import MARK_NAME, MARKED, across, pen_cells, pen_sheet
@@ -55,7 +55,7 @@ def live_decisions(
     if flock:
         ages = ages_sheet(len(flock.plan.ages), _after(pack[-1]))
         given |= {**_named(ewes, flock.of_ewes([decision.ewe for decision in decisions])), **flock.cells()}
-        sheets, cells = (*sheets, ages, next_sheet(_after(ages))), (*cells, *FLOCK_CELLS)
+        sheets, cells = (*sheets, ages, next_sheet(_after(ages))), (*cells, *FLOCK_CELLS, *steady_cells(flock.plan.ages))
     return worked_out(sheets, cells, given)
 
 
