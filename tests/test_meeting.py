@@ -158,6 +158,17 @@ def test_long_numbers_are_told_apart_and_take_two_columns(tmp_path: Path) -> Non
     assert all(told[ewe["ewe"]] in wide for ewe in ewes)
 
 
+@pytest.mark.parametrize(("last", "beside"), [({"last_loss": 12}, ["12 %"]), ({}, [])])
+def test_gaps_have_last_season_beside_this_one_where_it_is_known(last: dict[str, float], beside: list[str]) -> None:
+    typed: list[Row] = [{"row_key": id, "value": value} for id, value in {"target_loss": 5.0, **last}.items()]
+    lambs: list[Row] = [{"ewe": str(n), "lamb_no": 1, "born": Born.DEAD_FRESH if n < 10 else Born.ALIVE} for n in range(40)]
+    of = analyse(Reading(season(ewes=[{"ewe": str(n), "scanned": 1} for n in range(40)], lambs=lambs, season=typed), ()))
+    part = next(section.part(around(of)) for section in SECTIONS if section.id == "gaps")
+    assert part is not None and bool(beside) == ("Last season" in [head.title for head in part.heads])
+    row = next(row for row, gap in zip(part.rows, of.gaps, strict=True) if gap.id == "total_loss_pct")
+    assert ["25.0 %", *beside] * bool(beside) == list(row[2:-1])
+
+
 def flock(dead: int, ewes: int = 12) -> Result:
     lambs: list[Row] = [{"ewe": str(n), "lamb_no": 1, "born": Born.DEAD_FRESH if n < dead else Born.ALIVE} for n in range(ewes)]
     return analyse(Reading(season(ewes=[{"ewe": str(n), "scanned": 1} for n in range(ewes)], lambs=lambs), ()))

@@ -8,14 +8,18 @@ from workbook.output.summary.pack import Around, Part
 from workbook.results.litters.figures import Figure
 from workbook.results.litters.gaps import ADD_UP, LAST, SETTINGS, TARGET, Gap
 from workbook.results.litters.known import enough
+from workbook.results.statistics.proportions import PER_CENT
 from workbook.season.season import Settings
 
 SPANS = ((1, 7), (8, 8), (9, 12))
+BESIDE_SPANS = ((1, 5), (6, 6), (7, 7), (8, 8), (9, 12))
 SMALL = WRAPPED.with_(size=10)
+RIGHT = SMALL.with_(align="right")
 HEADS = (
     Head("What it would have meant", SMALL), Head("Lambs", TALLY.with_(bold=True)),
     Head("Chance, and what was not recorded", SMALL),
 )
+BESIDE = (Head("This season", RIGHT), Head("Last season", RIGHT))
 NOTE = ("Against the farm's own target, else last season, else within the flock where its parts differ by more than chance. "
         f"{ADD_UP}")
 NO_GAP = ("No gap of a lamb or more against the farm's own target, last season, or beyond chance within the flock. Targets "
@@ -27,7 +31,23 @@ def biggest_gaps(around: Around) -> Part | None:
     gaps = around.result.gaps
     if not gaps:
         return Part(NO_GAP) if around.result.figures else None
-    return Part(NOTE, HEADS, SPANS, [(gap.words, round(gap.lambs), gap.note) for gap in gaps])
+    settings = around.result.season.settings
+    beside = {gap.id: last for gap in gaps if (last := _last_season(gap, settings)) is not None}
+    if not beside:
+        return Part(NOTE, HEADS, SPANS, [(gap.words, round(gap.lambs), gap.note) for gap in gaps])
+    rows = [(gap.words, round(gap.lambs), *_beside(gap, beside.get(gap.id)), gap.note) for gap in gaps]
+    return Part(NOTE, (*HEADS[:2], *BESIDE, *HEADS[2:]), BESIDE_SPANS, rows)
+
+
+def _last_season(gap: Gap, settings: Settings) -> float | None:
+    """Last season's figure as typed on Season, whatever the gap is held against."""
+    _, last = SETTINGS.get(gap.id, ("", ""))
+    return settings.maybe(last) if last else None
+
+
+def _beside(gap: Gap, last: float | None) -> tuple[str | None, str | None]:
+    """This season's figure and last season's; both blank where there is none to set beside it."""
+    return (None, None) if last is None else (f"{PER_CENT * gap.counted / gap.of:.1f} %", f"{last:g} %")
 
 
 def references(figure: Figure, settings: Settings) -> tuple[float | None, float | None]:
