@@ -9,6 +9,8 @@ from pathlib import Path
 import pytest
 from hypothesis import settings
 
+from template_builder.layout.whole import SHEET
+
 # A validator the tests need brings lxml along; workbooks are read here the way they are read without it.
 os.environ.setdefault("OPENPYXL_LXML", "False")
 
@@ -20,6 +22,7 @@ FAST = "fast"  # what is left without these:
 NOT_FAST = ("slow", "office", "long")
 FAST_EXAMPLES = 20  # of the 100 that hypothesis tries by itself
 LONGEST = 8  # seconds of processor time for a test of the fast subset; half of it on a machine with nothing else to do
+FEW_SPARE_ROWS = {"ewe_check": 20, "treatments": 10}  # instead of hundreds, each with formulas in hidden blocks
 LONGEST_FIRST = ("test_damage", "test_validity", "test_live", "test_fuzz", "test_rendered", "test_marking", "test_merging",
                  "test_entry_paper", "test_summary_live", "test_marking_office", "test_nothing_lost", "test_terminal")
 
@@ -86,6 +89,15 @@ def _names(node: ast.AST) -> set[str]:
     inside = list(ast.walk(node))
     modules = {inner.module for inner in inside if isinstance(inner, ast.ImportFrom) and inner.module}
     return modules | {inner.id for inner in inside if isinstance(inner, ast.Name)}
+
+
+@pytest.fixture(scope="module")
+def few_spare_rows() -> Iterator[None]:
+    """Workbooks built by these tests have few rows to write in on the longest lists: half the time to build and to open them."""
+    with pytest.MonkeyPatch.context() as patch:
+        for id, rows in FEW_SPARE_ROWS.items():
+            patch.setitem(vars(SHEET[id]), "spare_rows", rows)
+        yield
 
 
 @pytest.fixture

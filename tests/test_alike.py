@@ -31,6 +31,8 @@ from workbook.results.pipeline import Checked, Result, analyse, check
 from workbook.rules.rule import REGISTRY, Found, Problem, Rule, Severity
 from workbook.season.cells import CellRef
 
+pytestmark = pytest.mark.usefixtures("few_spare_rows")
+
 HABIT = Rule("C901", "habit", "A habit", Severity.WARNING, "why", "house rule", "Put it right.")
 MISTAKE = Rule("C902", "mistake", "A mistake", Severity.ERROR, "why", "house rule", "Mend it.")
 REMARK = Rule("C903", "remark", "A remark", Severity.NOTE, "why", "house rule", "Leave it.")

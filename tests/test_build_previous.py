@@ -23,6 +23,8 @@ from workbook.reading.season_file import Reading, read
 from workbook.results.pipeline import analyse
 from workbook.season.season import Season
 
+pytestmark = pytest.mark.usefixtures("few_spare_rows")
+
 LAYOUT_1 = Path(layouts_file).parent / "v1.xlsx"
 EWES: list[Row] = [{"ewe": "0412", "born_year": 2021, "group": "Hill"}, {"ewe": "0415", "born_year": 2022, "group": "Hill"}]
 LIST = "Ewe,Scanned\n0412,2\n0415,1\n"

@@ -21,6 +21,8 @@ from template_builder.layout.laying import lay_ready
 from workbook.cli import main
 from workbook.reading.season_file import read
 
+pytestmark = pytest.mark.usefixtures("few_spare_rows")
+
 GOLDEN = Path(__file__).parent / "golden"
 DEMOS = Path(__file__).parent.parent / "demo_workbooks"
 

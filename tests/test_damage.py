@@ -18,6 +18,8 @@ from template_builder.files.guard import Unreadable
 from workbook.reading.season_file import read
 from workbook.results.pipeline import Checked, check
 
+pytestmark = pytest.mark.usefixtures("few_spare_rows")
+
 PAGE = Path(workbook.__file__).parent / "reading" / "DAMAGE.md"
 CASES = (*LAYOUT, *CONTENTS)
 JOBS_AT_ONCE = 25

@@ -20,6 +20,8 @@ from workbook.reading.season_file import read
 from workbook.results.litters.figures import Figure
 from workbook.results.pipeline import Result, analyse
 
+pytestmark = pytest.mark.usefixtures("few_spare_rows")
+
 EWES: list[Row] = [
     {"ewe": "0412", "scanned": 2, "due": date(2026, 3, 16), "group": "Mead"},
     {"ewe": "0413", "scanned": 0, "group": "Mead"},

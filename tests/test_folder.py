@@ -23,6 +23,8 @@ from workbook.many.line import Counted, Kind, Line, line_from
 from workbook.many.looking import Job, look_at
 from workbook.many.tabs import FARMS, FIGURES, KINDS, OTHER_FILES
 
+pytestmark = pytest.mark.usefixtures("few_spare_rows")
+
 MOMENT = datetime(2026, 8, 1)
 SEASON = Line(Kind.SEASON, flock="Invented", year=2026, stage="weaned", newest="2026-07-30", as_of=MOMENT.isoformat(), ewes=12,
               errors={"C101": 2}, warnings={}, stops=("2 errors to correct",),

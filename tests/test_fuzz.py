@@ -31,6 +31,8 @@ from workbook.reading.season_file import Reading, read_cells
 from workbook.results.pipeline import Checked, analyse
 from workbook.season.cells import Record
 
+pytestmark = pytest.mark.usefixtures("few_spare_rows")
+
 MAIN = "{http://schemas.openxmlformats.org/spreadsheetml/2006/main}"
 RELATED = "{http://schemas.openxmlformats.org/officeDocument/2006/relationships}"
 TITLES = {sheet.title for sheet in SHEETS}

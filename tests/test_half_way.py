@@ -18,6 +18,8 @@ from workbook.reading.season_file import Reading
 from workbook.results.litters.figures import LOST_LINES
 from workbook.results.pipeline import analyse
 
+pytestmark = pytest.mark.usefixtures("few_spare_rows")
+
 DAY = date(2026, 4, 1)
 
 

@@ -36,6 +36,8 @@ from template_builder.layout.settings import SETTING, SETTINGS
 from template_builder.layout.sheets import SHEETS
 from template_builder.layout.whole import FIRST_ROW, HEADING_ROW, KEY_ROW, SHEET
 
+pytestmark = pytest.mark.usefixtures("few_spare_rows")
+
 SAFE = {"AND", "OR", "ISNUMBER", "COUNTA", "TODAY"}
 CELL = re.compile(r"(\$?)([A-Z]{1,3})(\$?)(\d+)")
 HINTED = [SHEET[id] for id in HINTS]

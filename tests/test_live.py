@@ -55,6 +55,8 @@ from template_builder.scan.season_rows import Mating, season_rows
 from workbook.reading.season_file import read
 from workbook.results.advice.problem_ewes import problem_ewes
 
+pytestmark = pytest.mark.usefixtures("few_spare_rows")
+
 Rows = Mapping[str, Sequence[Row]]
 NIGHT = datetime(2026, 3, 25, 3, 0)
 DEMOS = Path(__file__).parent.parent / "demo_workbooks"

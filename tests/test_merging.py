@@ -41,6 +41,8 @@ from workbook.season.cells import Record
 from workbook.season.matching import fold
 from workbook.season.season import Season
 
+pytestmark = pytest.mark.usefixtures("few_spare_rows")
+
 GOLDEN = Path(__file__).parent / "golden"
 NAMES = ("day.xlsx", "night.xlsx", "office.xlsx")
 DAY = date(2026, 4, 1)

@@ -27,6 +27,8 @@ from workbook.output.summary.to_correct import rows_of
 from workbook.reading.season_file import Reading, read, read_cells
 from workbook.results.pipeline import analyse, check
 
+pytestmark = pytest.mark.usefixtures("few_spare_rows")
+
 MOST_LINES = 12
 AS_OF = datetime(2026, 8, 20, 12)
 ENTRY = {sheet.title for sheet in SHEET.values()}

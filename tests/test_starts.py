@@ -18,6 +18,8 @@ from workbook.reading.season_file import read
 from workbook.results.pipeline import Result, analyse
 from workbook.rules.rule import Severity
 
+pytestmark = pytest.mark.usefixtures("few_spare_rows")
+
 SCAN = "Ewe,Scanned,Heft\n0412,2,Near\n0413,1,Far\n0414,0,Far\n"
 
 

@@ -25,6 +25,8 @@ from workbook.results.pipeline import analyse
 from workbook.season.decided import Decided
 from workbook.season.season import Season
 
+pytestmark = pytest.mark.usefixtures("few_spare_rows")
+
 NAMES = ("0412", "0415", "0420", "7001")
 EWES: list[Row] = [{"ewe": name, "scanned": 0, "lambings_before": 3} for name in NAMES]
 SEASON = season(ewes=EWES)

@@ -25,6 +25,8 @@ from workbook.cli import main
 from workbook.reading.filled import filled_cells
 from workbook.reading.season_file import read_cells
 
+pytestmark = pytest.mark.usefixtures("few_spare_rows")
+
 FIGURES = '{"version": 1, "season": {}}'
 
 

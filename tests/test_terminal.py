@@ -16,6 +16,8 @@ from damage import flock
 from template_builder.build import Plan, build
 from workbook.output.terminal import plain
 
+pytestmark = pytest.mark.usefixtures("few_spare_rows")
+
 ROOT = Path(__file__).parents[1]
 TYPED = "\u201csoon\u201d \u2192 \u2013 \U0001f411"
 SHOWN = '"soon" -> - ?'

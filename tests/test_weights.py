@@ -34,6 +34,8 @@ from workbook.rules.checks.units import WEIGHTS_LEAST, weights_in_other_unit
 from workbook.season.season import Season
 from workbook.season.weights import bare_weight, weight_in_words
 
+pytestmark = pytest.mark.usefixtures("few_spare_rows")
+
 KG, LB = WeightUnit.KG, WeightUnit.LB
 POUND = 0.45359237  # international yard and pound agreement, 1959
 BIRTH = SHEET["lambs"].column("birth_weight")
