@@ -15,7 +15,6 @@ from fake_result import result
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from openpyxl import load_workbook
-from openpyxl.worksheet.worksheet import Worksheet
 from scipy import stats
 from seasons import season
 
@@ -33,6 +32,8 @@ from template_builder.layout.whole import FORECAST_TAB
 from workbook.output.summary.charts import beside_forecast
 from workbook.reading.season_file import read
 from workbook.results.litters.spread import forecast_of, forecast_to_come
+
+pytestmark = pytest.mark.usefixtures("few_spare_rows")
 
 SPREAD = Spread(147, 2, 17, 0.7, (1, 2, 3))
 EXACT = replace(SPREAD, spread=0)  # every gestation alike
@@ -406,7 +407,7 @@ def test_the_season_looks_ahead_from_its_moment() -> None:
 
 def test_the_page_counts_what_is_typed_and_else_recalculates_to_what_was_written(tmp_path: Path) -> None:
     build(tmp_path / "season.xlsx", Plan("Forecast", _rows()))
-    book = load_workbook(tmp_path / "season.xlsx")
+    book = load_workbook(tmp_path / "season.xlsx", read_only=True)
     typed = next(row[0].row for row in book["Lambing"].iter_rows(min_row=4) if row[0].value == "1005")
     before = _tab(tmp_path / "season.xlsx")
     day = (DUE - timedelta(days=1) - date(1899, 12, 30)).days + 0.125  # with a time of day, as some people write it
@@ -465,8 +466,7 @@ def _pens(path: Path) -> tuple[object, object]:
 
 
 def _tab(path: Path) -> list[tuple[object, ...]]:
-    sheet = load_workbook(path, data_only=True)[FORECAST_TAB]
-    assert isinstance(sheet, Worksheet)
+    sheet = load_workbook(path, data_only=True, read_only=True)[FORECAST_TAB]
     return list(sheet.iter_rows(max_col=9, values_only=True))
 
 

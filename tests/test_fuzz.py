@@ -37,7 +37,7 @@ MAIN = "{http://schemas.openxmlformats.org/spreadsheetml/2006/main}"
 RELATED = "{http://schemas.openxmlformats.org/officeDocument/2006/relationships}"
 TITLES = {sheet.title for sheet in SHEETS}
 AS_OF = datetime(2026, 7, 1, 12)
-FEW, MANY = 60, 10_000
+FEW, MANY = 25, 10_000
 quick = settings(max_examples=examples(FEW), deadline=None, derandomize=True, suppress_health_check=list(HealthCheck))
 thorough = settings(max_examples=MANY, deadline=None, suppress_health_check=list(HealthCheck))
 ISSUED = {sheet.id: {sheet.title, sheet.purpose, *(text for column in sheet for text in (column.title, sheet.address(column)))}

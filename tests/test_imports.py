@@ -6,6 +6,7 @@ sub-folders. A module that stands loose in a package is a folder of its own.
 
 import ast
 from collections.abc import Mapping
+from functools import cache
 from graphlib import CycleError, TopologicalSorter
 from pathlib import Path
 
@@ -31,6 +32,7 @@ def _packages() -> set[str]:
     return {_name(path) for package in PACKAGES for path in (ROOT / package).rglob("__init__.py")}
 
 
+@cache
 def _sources() -> dict[str, str]:
     paths = (path for package in PACKAGES for path in (ROOT / package).rglob("*.py"))
     return {_name(path): path.read_text(encoding="utf-8") for path in paths}
@@ -39,13 +41,22 @@ def _sources() -> dict[str, str]:
 def imports(source: str, modules: Sources) -> set[str]:
     """The modules a source imports, however deep inside a function."""
     found: set[str] = set()
+    for module, names in _imported(source):
+        inside = {f"{module}.{name}" for name in names}
+        found |= inside & modules.keys() or {module}
+    return found & modules.keys()
+
+
+@cache
+def _imported(source: str) -> list[tuple[str, tuple[str, ...]]]:
+    """Each module that is imported, with the names taken from it."""
+    found: list[tuple[str, tuple[str, ...]]] = []
     for node in ast.walk(ast.parse(source)):
         if isinstance(node, ast.Import):
-            found |= {alias.name for alias in node.names}
+            found += [(alias.name, ()) for alias in node.names]
         elif isinstance(node, ast.ImportFrom) and node.module:
-            inside = {f"{node.module}.{alias.name}" for alias in node.names}
-            found |= inside & modules.keys() or {node.module}
-    return found & modules.keys()
+            found.append((node.module, tuple(alias.name for alias in node.names)))
+    return found
 
 
 def folder(module: str, packages: set[str]) -> str:

@@ -206,7 +206,7 @@ def test_a_slip_of_the_year_does_not_empty_the_chart() -> None:
 
 
 def test_a_wrong_value_is_put_right_by_reckoning_anew(tmp_path: Path) -> None:
-    rows = {**half(), "season": [{"row_key": "as_of", "value": NIGHT}]}
+    rows = {**many_troubles(), "season": [{"row_key": "as_of", "value": NIGHT}]}
     live = dict(live_values(rows, NIGHT))
     live["ewes"] = {**live["ewes"], "scanned": [7, *live["ewes"]["scanned"][1:]]}
     build(tmp_path / "wrong.xlsx", Plan("Wrong", rows, live=live))
@@ -447,14 +447,15 @@ def test_the_clean_and_the_empty_demo_read_back_the_same() -> None:
         assert () == read(DEMOS / name).season.own_sheets
 
 
-@pytest.mark.parametrize(("sheet", "before"), [("lambs", 5), ("lambing", 4)])
-def test_a_column_of_ones_own_touches_no_row(tmp_path: Path, sheet: str, before: int) -> None:
+def test_a_column_of_ones_own_touches_no_row(tmp_path: Path) -> None:
     path, plan = made(tmp_path, many_troubles())
-    step = ["number_column", SHEET[sheet].title, before, FIRST_ROW, last_row(SHEET[sheet], len(plan.rows[sheet]))]
-    found = reckoned(path, plan.rows, step)
-    touched = list(plan.live[sheet]["touched"])
-    assert {0, 1} == set(touched)
-    assert touched == [row["touched"] for row in found[sheet]]
+    steps = [["number_column", SHEET[sheet].title, before, FIRST_ROW, last_row(SHEET[sheet], len(plan.rows[sheet]))]
+             for sheet, before in (("lambs", 5), ("lambing", 4))]
+    (found,) = reckoned_each(path, plan.rows, [steps], [block for block in BLOCKS if block.sheet.id in ("lambs", "lambing")])
+    for sheet in ("lambs", "lambing"):
+        touched = list(plan.live[sheet]["touched"])
+        assert {0, 1} == set(touched)
+        assert touched == [row["touched"] for row in found[sheet]]
 
 
 def test_a_live_column_without_all_its_values_is_a_fault_of_the_build(tmp_path: Path) -> None:

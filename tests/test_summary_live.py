@@ -7,10 +7,13 @@ from pathlib import Path
 
 import pytest
 from fake_result import busy_result, empty_result, result
+from few_rows import of_few_ewes
 from office import recalculated
 from openpyxl import load_workbook
 from seasons import season
 
+from demo_workbooks import simulation
+from template_builder.build import Plan, build
 from template_builder.layout.choices import Born
 from template_builder.layout.summary_tabs import LITTER_ACCOUNT, MEETING, RECORDS_EWES, RECORDS_LAMBING, RECORDS_LAMBS
 from workbook.output.summary.book import write_summary
@@ -25,6 +28,7 @@ from workbook.results.pipeline import Result, analyse
 DEMOS = Path(__file__).parent.parent / "demo_workbooks"
 LIVE = (MEETING, LITTER_ACCOUNT, RECORDS_EWES, RECORDS_LAMBING, RECORDS_LAMBS)
 WRONG = 987_654
+FEW = 40  # ewes, of whom some lost lambs, left or were never scanned
 
 
 def written(of: Result, folder: Path) -> Path:
@@ -61,9 +65,18 @@ def with_wrong_value(path: Path, target: Path, tab: str) -> str:
     return found[1]
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("name", ["season-clean.xlsx", "season-messy.xlsx", "hill-season.xlsx"])
-def test_an_office_works_out_what_python_wrote(name: str, tmp_path: Path) -> None:
-    path = written(analyse(read(DEMOS / name)), tmp_path)
+def test_an_office_works_out_what_python_wrote_of_a_whole_flock(name: str, tmp_path: Path) -> None:
+    _worked_out(written(analyse(read(DEMOS / name)), tmp_path), tmp_path)
+
+
+def test_an_office_works_out_what_python_wrote(tmp_path: Path) -> None:
+    build(tmp_path / "season.xlsx", Plan("Few", of_few_ewes(simulation.messy_season(), FEW)))
+    _worked_out(written(analyse(read(tmp_path / "season.xlsx")), tmp_path), tmp_path)
+
+
+def _worked_out(path: Path, tmp_path: Path) -> None:
     expected = stored(path)
     cell = with_wrong_value(path, tmp_path / "wrong.xlsx", LITTER_ACCOUNT)
     assert WRONG == load_workbook(tmp_path / "wrong.xlsx", data_only=True)[LITTER_ACCOUNT][cell].value
@@ -106,8 +119,8 @@ def test_headline_counts_are_live_where_they_are_counts_of_rows() -> None:
 
 
 def test_the_value_of_a_headline_figure_is_worked_out_from_its_counts(tmp_path: Path) -> None:
-    busy = busy_result()
-    formulas, values = (load_workbook(written(busy, tmp_path / str(data)), data_only=data)[MEETING] for data in (False, True))
+    path = written(busy := busy_result(), tmp_path)
+    formulas, values = (load_workbook(path, data_only=data)[MEETING] for data in (False, True))
     told = 0
     for figure in busy.figures:
         row = next((row for row in values.iter_rows() if row[0].value == label(figure)), None)

@@ -52,7 +52,7 @@ def test_check_in_an_old_code_page(season: Path) -> None:
     assert SHOWN in done.stdout.decode("cp437")
 
 
-@pytest.mark.parametrize("encoding", ["cp437", "cp1252"])
+@pytest.mark.parametrize("encoding", ["cp437", pytest.param("cp1252", marks=pytest.mark.long)])
 def test_no_command_stops_at_a_sign(season: Path, tmp_path: Path, encoding: str) -> None:
     scans = tmp_path / "list.csv"
     scans.write_text(f"Ewe,Scanned\n0412,2\n0413,{TYPED}\n", encoding="utf-8")
