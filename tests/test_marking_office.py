@@ -102,7 +102,7 @@ def test_marks_of_a_file_that_was_saved_there_are_known_again(marked: Path, tmp_
     assert 1 == list(Book(again).sheets).count(OWN_TAB)
 
 
-@pytest.mark.parametrize("by_way_of", ["", "ods"])
+@pytest.mark.parametrize("by_way_of", [pytest.param("", marks=pytest.mark.long), "ods"])
 def test_files_saved_there_are_marked_and_otherwise_kept(book: Path, tmp_path: Path, by_way_of: str) -> None:
     between = office.converted(book, tmp_path, by_way_of) if by_way_of else book
     saved = office.converted(between, tmp_path, "xlsx")

@@ -13,6 +13,7 @@ from seasons import RULE
 from demo_workbooks import CLEAN, MESSY
 from template_builder.layout.choices import Verdict, WhyMoved
 from template_builder.layout.policy import EVIDENCE_BY_ID
+from template_builder.layout.sheets import SHEETS
 from workbook.output.report import result_json
 from workbook.reading.season_file import read
 from workbook.results.advice.decisions import Decision, Reason
@@ -53,10 +54,10 @@ def result(name: str) -> Result:
 
 @cache
 def cells(name: str) -> Mapping[tuple[str, str], object]:
-    """Every filled cell of the file by tab and place."""
-    book = openpyxl.load_workbook(DEMO / name)
-    return {(tab.title, cell.coordinate): cell.value for tab in book for row in tab.iter_rows() for cell in row
-            if cell.value is not None}
+    """Every filled cell of the sheets people write in, by tab and place."""
+    book = openpyxl.load_workbook(DEMO / name, read_only=True)
+    return {(sheet.title, cell.coordinate): cell.value for sheet in SHEETS for row in book[sheet.title].iter_rows()
+            for cell in row if cell.value is not None}
 
 
 def reasons(name: str) -> list[tuple[Decision, Reason]]:

@@ -13,13 +13,15 @@ from template_builder.layout.columns import NOT_KNOWN, Row
 from template_builder.layout.laying import lay_ready
 from workbook.reading.season_file import read
 
+pytestmark = pytest.mark.usefixtures("few_spare_rows")
+
 
 def _values(path: Path, sheet: str) -> list[dict[str, object]]:
     return [dict(record.values) for record in read(path).season.rows(sheet)]
 
 
 @settings(
-    max_examples=examples(30), deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
+    max_examples=examples(12), deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
 )
 @given(rows=seasons())
 def test_read_gives_back_what_was_built(tmp_path: Path, rows: dict[str, list[Row]]) -> None:

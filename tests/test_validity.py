@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+import xlsxwriter
 from fake_result import busy_result, empty_result, result
 from few_rows import blocks_cut_down, of_few_ewes
 from office import missing
@@ -17,7 +18,7 @@ from seasons import season
 from validity.formulas import SAFE_FUNCTIONS, criteria_in
 from validity.lint import lint, lint_folder, used
 from validity.parts import Broken
-from validity.planted import FAULTS, FORMULAS_ALLOWED, SEASON, SUMMARY, Planted, plant
+from validity.planted import FAULTS, FORMULAS_ALLOWED, SEASON, SUMMARY, Edit, Planted, plant
 
 from demo_workbooks import simulation
 from template_builder.build import Plan, build
@@ -233,5 +234,9 @@ def test_the_sdk_has_no_finding_on_small_workbooks_filled_in(small: dict[str, Pa
     assert [] == _real(_sdk(small[book]))
 
 
-def test_the_sdk_finds_a_planted_fault(small: dict[str, Path], tmp_path: Path) -> None:
-    assert _sdk(plant(_planted(Broken.STYLE_NOT_THERE), small[SEASON], tmp_path / "broken.xlsx"))
+def test_the_sdk_finds_a_planted_fault(tmp_path: Path) -> None:
+    with xlsxwriter.Workbook(tmp_path / "book.xlsx") as book:
+        book.add_worksheet().write_number("A1", 1)
+    fault = Planted(Broken.STYLE_NOT_THERE, SEASON, (Edit("xl/worksheets/sheet1.xml", '<c r="A1"', '<c r="A1" s="9999"'),))
+    assert [] == _sdk(tmp_path / "book.xlsx")
+    assert _sdk(plant(fault, tmp_path / "book.xlsx", tmp_path / "broken.xlsx"))
