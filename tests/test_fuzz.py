@@ -193,7 +193,7 @@ def test_damage_to_what_is_stored(part: int, changes: list[tuple[int, str]]) -> 
 
 
 @quick
-@given(st.lists(st.tuples(st.integers(0, len(whole()) - 1), st.integers(1, 255)), min_size=1, max_size=4))
+@given(st.deferred(lambda: st.lists(st.tuples(st.integers(0, len(whole()) - 1), st.integers(1, 255)), min_size=1, max_size=4)))
 def test_damage_to_bytes(flips: list[tuple[int, int]]) -> None:
     data = bytearray(whole())
     for at, mask in flips:
