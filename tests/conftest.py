@@ -24,7 +24,8 @@ FAST_EXAMPLES = 20  # of the 100 that hypothesis tries by itself
 LONGEST = 8  # seconds of processor time for a test of the fast subset; half of it on a machine with nothing else to do
 FEW_SPARE_ROWS = {"ewe_check": 20, "treatments": 10}  # instead of hundreds, each with formulas in hidden blocks
 LONGEST_FIRST = ("test_validity", "test_merging", "test_live", "test_live_agreement", "test_damage", "test_weights",
-                 "test_printouts", "test_build_previous", "test_marking", "test_cli", "test_rendered", "test_summary_file", "test_marking_office")
+                 "test_printouts", "test_build_previous", "test_marking", "test_cli", "test_rendered", "test_summary_file",
+                 "test_marking_office")
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:

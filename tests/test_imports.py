@@ -32,7 +32,6 @@ def _packages() -> set[str]:
     return {_name(path) for package in PACKAGES for path in (ROOT / package).rglob("__init__.py")}
 
 
-@cache
 def _sources() -> dict[str, str]:
     paths = (path for package in PACKAGES for path in (ROOT / package).rglob("*.py"))
     return {_name(path): path.read_text(encoding="utf-8") for path in paths}
@@ -93,13 +92,15 @@ def test_folders_import_one_way() -> None:
 
 
 def test_the_first_package_knows_nothing_of_the_second() -> None:
-    assert [] == [name for name, source in _sources().items() if name.startswith("template_builder")
-                  and any(found.startswith("workbook") for found in imports(source, _sources()))]
+    modules = _sources()
+    assert [] == [name for name, source in modules.items() if name.startswith("template_builder")
+                  and any(found.startswith("workbook") for found in imports(source, modules))]
 
 
 def test_siblings_meet_in_the_pipeline() -> None:
+    modules = _sources()
     crossing = [
-        (name, found) for name, source in _sources().items() for found in imports(source, _sources())
+        (name, found) for name, source in modules.items() for found in imports(source, modules)
         for own in SIBLINGS if name.startswith(own) for other in SIBLINGS if other != own and found.startswith(other)
     ]
     assert [] == crossing
