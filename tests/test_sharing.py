@@ -1,6 +1,5 @@
 """A shared copy: no name, number, tag or note of the original is in any part of it, and its figures are the same."""
 
-import csv
 import json
 import zipfile
 from collections import Counter
@@ -22,6 +21,7 @@ from workbook.output.report import result_json
 from workbook.reading.season_file import read
 from workbook.results.pipeline import Result, analyse
 from workbook.sharing.identities import Keep, in_program_words
+from workbook.sharing.key import read_key
 
 AS_OF = datetime(2026, 8, 31, 12, 0)
 SECRETS = ("Quillfeather", "Zebedee", "77123", "Bramblewick", "Orlando", "826012345600045", "Mottlestone", "Peregrine",
@@ -40,7 +40,7 @@ ROWS: dict[str, list[Row]] = {
               {"ewe": "77123", "lamb_no": 2, "born": Born.DEAD_FRESH, "electronic_tag": "826012345600045"}],
     "weights": [{"animal": "88451", "kg": 20}, {"animal": "77123-2", "kg": 19}, {"animal": "Snapdragon", "kg": 18}],
     "treatments": [{"given_to": TreatedFor.EWE, "animal": "Mottlestone", "product": "Snapdragon", "given_by": "Peregrine"}],
-    "answers": [{"rule": "C105", "row_name": "77123", "answer": "Zebedee looked"}],
+    "answers": [{"rule": "C105", "row_name": "77123", "answer": "Zebedee looked", "answered_by": "Peregrine"}],
 }
 
 
@@ -59,7 +59,7 @@ def season(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 def share(season: Path, folder: Path, *more: str) -> tuple[Path, str]:
     target = folder / "copy.xlsx"
-    told = CliRunner().invoke(main, ["share", str(season), "-o", str(target), "--key", str(folder / "key.csv"), *more])
+    told = CliRunner().invoke(main, ["share", str(season), "-o", str(target), "--key", str(folder / "key.xlsx"), *more])
     assert 0 == told.exit_code, told.output
     return target, told.output
 
@@ -99,10 +99,9 @@ def test_rows_point_to_the_same_animals(season: Path, tmp_path: Path) -> None:
 
 def test_key_says_which_is_which(season: Path, tmp_path: Path) -> None:
     share(season, tmp_path)
-    with (tmp_path / "key.csv").open(encoding="utf-8-sig", newline="") as file:
-        lines = list(csv.reader(file))
-    assert ["ewe", "E001", "77123"] in lines
-    assert ["group", "Group A", "Bramblewick"] in lines
+    names = read_key(tmp_path / "key.xlsx").names
+    assert {("ewe", "E001", "77123"), ("group", "Group A", "Bramblewick")} <= set(names)
+    assert "Quillfeather" == read_key(tmp_path / "key.xlsx").flock.original
 
 
 @pytest.mark.parametrize(("keep", "word"), [
@@ -135,25 +134,27 @@ def test_histories_stay_where_they_name_nobody(text: str, harmless: bool) -> Non
 
 
 def test_no_input_is_written_over(season: Path, tmp_path: Path) -> None:
-    told = CliRunner().invoke(main, ["share", str(season), "-o", str(season), "--key", str(tmp_path / "key.csv"), "--force"])
+    told = CliRunner().invoke(main, ["share", str(season), "-o", str(season), "--key", str(tmp_path / "key.xlsx"), "--force"])
     assert 2 == told.exit_code
-    assert not (tmp_path / "key.csv").exists()
+    assert not (tmp_path / "key.xlsx").exists()
 
 
-@pytest.mark.parametrize("option", ["--key", "--email"])
-def test_a_file_that_is_there_stops_it_before_anything_is_written(season: Path, tmp_path: Path, option: str) -> None:
-    there = tmp_path / "there.txt"
+@pytest.mark.parametrize(("option", "name"), [("--key", "there.xlsx"), ("--email", "there.eml")])
+def test_a_file_that_is_there_stops_it_before_anything_is_written(
+    season: Path, tmp_path: Path, option: str, name: str,
+) -> None:
+    there = tmp_path / name
     there.write_text("mine")
-    told = CliRunner().invoke(main, ["share", str(season), "-o", str(tmp_path / "copy.xlsx"), "--key", str(tmp_path / "key.csv"),
+    told = CliRunner().invoke(main, ["share", str(season), "-o", str(tmp_path / "copy.xlsx"), "--key", str(tmp_path / "key.xlsx"),
                                      option, str(there)])
     assert 2 == told.exit_code
-    assert ["there.txt"] == [path.name for path in tmp_path.iterdir()]
+    assert [name] == [path.name for path in tmp_path.iterdir()]
     assert "mine" == there.read_text()
 
 
 def test_a_summary_is_refused_by_name(tmp_path: Path) -> None:
     summary = Path(__file__).parents[1] / "demo_workbooks" / "season-clean-summary.xlsx"
-    told = CliRunner().invoke(main, ["share", str(summary), "-o", str(tmp_path / "copy.xlsx"), "--key", str(tmp_path / "k.csv")])
+    told = CliRunner().invoke(main, ["share", str(summary), "-o", str(tmp_path / "copy.xlsx"), "--key", str(tmp_path / "k.xlsx")])
     assert 2 == told.exit_code
     assert "season-clean-summary.xlsx is a summary" in told.output
     assert [] == list(tmp_path.iterdir())

@@ -5,13 +5,14 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 
-from template_builder.files.opening import open_cells
+from template_builder.files.opening import Cells, open_cells
 from template_builder.files.progress import Tell, silent
 from template_builder.files.told import Told
 from template_builder.layout.choices import HowRecorded, Kept, WeightUnit
 from template_builder.layout.columns import Row, Start
 from template_builder.layout.laying import Order, lay_ready
 from template_builder.layout.sheets.left import LEFT
+from template_builder.layout.summary_tabs import RECORD_TABS
 from template_builder.layout.whole import UNREAD_TABS
 from template_builder.layout.words import shown
 from template_builder.scan.by_ewe import ScanList
@@ -25,13 +26,15 @@ from workbook.carrying.scanned import with_scan, without_scan
 from workbook.merging.own_marks import has_own_looks
 from workbook.merging.own_sheets import OwnSheet, own_sheets
 from workbook.reading.season_file import Reading, read_cells
-from workbook.reading.summary_file import read_decisions
+from workbook.reading.summary_file import decisions_in
 from workbook.results.pipeline import analyse, check
 from workbook.rules.rule import Problem, Severity
 from workbook.season.cells import Record
 from workbook.season.decided import Decided
 from workbook.season.matching import fold
 from workbook.season.season import Season
+from workbook.sharing.back import summary_with_identities
+from workbook.sharing.key import must_fit, read_key
 
 OLDER = "older-layout"
 
@@ -48,6 +51,7 @@ class Asked:
     order: Order = Order.DUE
     start: Start | None = None
     weights_in: WeightUnit | None = None
+    key: Path | None = None
 
 
 @dataclass(frozen=True)
@@ -76,12 +80,19 @@ def begin(previous: Path, decisions: Path | None, scan: ScanList | TallyList | N
         carried, own = as_it_stands(reading.season), own_sheets([(cells, reading.season)])
         said = [*_problems(reading.season, checked.problems), *_told_again(previous, decisions)]
     else:
-        decided = read_decisions(decisions, reading.season) if decisions else None
+        decided = decisions_in(_summary(decisions, asked.key), reading.season) if decisions else None
         result = analyse(_over(_judged_by(reading, decided)), tell)
         carried, own = next_season(result, year, decided), ()
         said = [*_problems(reading.season, result.problems), *_between(reading.season, year), *carried.said]
     rows, more = _rows(carried, scan, asked, start)
     return Begun(year, rows, start, (*said, *more), own, carried.same_year)
+
+
+def _summary(path: Path, key: Path | None) -> Cells:
+    """The cells of a summary; of one made from a shared copy with the farm's own names."""
+    names, cells = read_key(key) if key else None, open_cells(path, RECORD_TABS)
+    must_fit(names, cells, key.name if key else "")
+    return summary_with_identities(cells, names) if names else cells
 
 
 def _year(season: Season, scan: ScanList | TallyList | None, mating: Mating) -> int:

@@ -20,6 +20,8 @@ _DAY = click.DateTime(["%Y-%m-%d"])
               help="The season workbook of the year before: ewes, tags, groups, settings, rules and histories come from it.")
 @click.option("--decisions", type=FILE, metavar="SUMMARY",
               help="The summary of that season as the meeting filled it in: who stays, who goes, the rules as set there.")
+@click.option("--key", type=FILE, metavar="KEY",
+              help="The key of the shared copy that --decisions was made from; its ewes get their own numbers again.")
 @click.option("-o", "--output", type=FILE,
               help="Where to write; default NAME-season.xlsx beside the list, else beside the season before.")
 @click.option("--year", type=click.IntRange(2000, 2100), metavar="YEAR", help="Lambing year; default from the dates in the list.")
@@ -41,8 +43,8 @@ _DAY = click.DateTime(["%Y-%m-%d"])
 @as_of_option
 @force_option
 def build(
-    scan_list: Path | None, previous: Path | None, decisions: Path | None, output: Path | None, year: int | None,
-    ram_in: datetime | None, ram_out: datetime | None, columns: str,
+    scan_list: Path | None, previous: Path | None, decisions: Path | None, key: Path | None, output: Path | None,
+    year: int | None, ram_in: datetime | None, ram_out: datetime | None, columns: str,
     dates: str | None, order: str, start: str | None, weights: str | None, preview: bool, as_of: datetime | None, force: bool,
 ) -> None:
     """Build a season workbook from a scanning list (CSV or .xlsx): a line for each ewe, or a tally by group.
@@ -69,6 +71,8 @@ def build(
 
     if scan_list is None and previous is None:
         raise click.UsageError("Give a scan list, or the season before with --previous, or both.")
+    if key and decisions is None:
+        raise click.UsageError("--key is for a summary made from a shared copy: give that too, with --decisions.")
     if decisions and previous is None:
         raise click.UsageError("--decisions is what was decided about the ewes of a season: give that too, with --previous.")
     try:
@@ -77,7 +81,7 @@ def build(
     except ValueError as error:
         raise click.UsageError(str(error)) from error
     unit, starts = WeightUnit[weights.upper()] if weights else None, Start(start) if start else None
-    inputs, scan, begun = [path for path in (scan_list, previous, decisions) if path], None, None
+    inputs, scan, begun = [path for path in (scan_list, previous, decisions, key) if path], None, None
     written: list[Path] = []
     target = output or (beside(scan_list, "season") if scan_list else None)
     with in_words():
@@ -93,7 +97,7 @@ def build(
             from workbook.carrying.files import Asked, begin
 
             say(f"Reading {previous.name} ...")
-            begun = begin(previous, decisions, scan, Asked(mating, Order(order), starts, unit), say)
+            begun = begin(previous, decisions, scan, Asked(mating, Order(order), starts, unit, key), say)
         if previous and begun and not target:
             target = _the_year_after(previous, begun.year)
             if not preview:

@@ -29,27 +29,33 @@ KEPT_IF_ASKED = (
 @click.option("-o", "--output", type=FILE, help="Where to write; default NAME-merged.xlsx beside the first copy.")
 @click.option("--base", type=FILE, metavar="FILE",
               help="The workbook as it was when the copies were made: a cell that one copy has changed since is not a conflict.")
+@click.option("--key", type=FILE, metavar="KEY",
+              help="The key of shared copies among these: what came back in them goes to the animals it is about.")
 @force_option
-def merge(copies: tuple[Path, ...], output: Path | None, base: Path | None, force: bool) -> None:
+def merge(copies: tuple[Path, ...], output: Path | None, base: Path | None, key: Path | None, force: bool) -> None:
     """Put copies that several people filled in together into one season workbook; lists the cells where they differ.
 
     What a copy has added or changed is in the merged workbook, on its sheet Conflicts, or named as left out. Your own columns
     and sheets are kept as values, colours and cell notes on their cells; charts and formulas of your own are not. The copies
     stay as they are. check reports an open conflict as an error until it is settled.
 
+    A shared copy that came back is merged with your own workbook and its key.
+
     \b
     Example:  lambing-workbook merge day.xlsx night.xlsx -o flock-season.xlsx --base flock-as-sent.xlsx
+              lambing-workbook merge flock-season.xlsx shared-back.xlsx --base shared-season.xlsx --key flock-season-key.xlsx
     """
     from workbook.merging.files import merge_files
     from workbook.merging.report import text
+    from workbook.sharing.merging import naming
 
     if len(copies) < 2:
         raise click.UsageError("Give two copies or more.")
     target = output or beside(copies[0], "merged")
     with in_words():
-        try_targets([target], [*copies, base] if base else copies, force)
+        try_targets([target], [path for path in (*copies, base, key) if path], force)
         say(f"Reading {len(copies)} copies ...")
-        done = merge_files(copies, target, base, force=force, tell=say)
+        done = merge_files(copies, target, base, named=naming(key), force=force, tell=say)
     click.echo(text(done))
     click.echo(f"Written: {target}")
     sys.exit(NEEDS_A_PERSON if done.conflicts else FINE)
@@ -99,7 +105,9 @@ def compare(
 @click.command(short_help="A copy without names and numbers, for an adviser.")
 @click.argument("season", type=FILE)
 @click.option("-o", "--output", type=FILE, help="Where to write; default shared-season.xlsx beside the season.")
-@click.option("--key", type=FILE, help="Which name is which; default NAME-key.csv beside the season. It stays on the farm.")
+@click.option("--key", type=FILE,
+              help="Which name is which; default NAME-key.xlsx beside the season. One that is there keeps its names, and new "
+                   "ones come to it. It stays on the farm.")
 @click.option("--email", type=FILE, help="Also write a message draft (.eml) with the copy attached and its figures as text.")
 @click.option("--keep", multiple=True, metavar="WHAT", type=click.Choice(KEPT_IF_ASKED),
               help=f"Leave as written: {', '.join(KEPT_IF_ASKED)}. May be repeated.")
@@ -108,7 +116,8 @@ def share(season: Path, output: Path | None, key: Path | None, email: Path | Non
     """Write a copy of a season without identities: ewes, groups, rams, people and tags get other names, notes are emptied.
 
     The copy is built anew: comments, colours, your own columns and sheets are not in it. Dates and figures stay as they are.
-    The key says which name is which: do not send it.
+    The key says which name is which: do not send it. What comes back goes to the right animals by merge --key, decisions in a
+    summary made from the copy by build --key.
 
     \b
     Example:  lambing-workbook share flock-season.xlsx --email to-adviser.eml
@@ -117,7 +126,7 @@ def share(season: Path, output: Path | None, key: Path | None, email: Path | Non
     from workbook.sharing.identities import Keep
     from workbook.sharing.said import said
 
-    target, names = output or season.with_name("shared-season.xlsx"), key or season.with_name(f"{season.stem}-key.csv")
+    target, names = output or season.with_name("shared-season.xlsx"), key or season.with_name(f"{season.stem}-key.xlsx")
     with in_words():
         shared = share_file(season, target, names, [Keep(what) for what in keep], email=email, force=force, tell=say)
     click.echo(said(shared))

@@ -34,7 +34,7 @@ _WHY = {
     Kind.SUMMARY: "a summary: give the season workbook it was made from", Kind.PAPER: "paper to print, no season workbook",
     Kind.SCAN_LIST: "a scan list: build makes a season workbook of it", Kind.INDEX: "an index of a folder",
     Kind.MARKED: "a marked copy: give the season workbook itself", Kind.COMPARISON: "a comparison, as compare wrote it",
-    Kind.OTHER: "neither a season workbook nor a scan list",
+    Kind.KEY: "a key of names, as share wrote it", Kind.OTHER: "neither a season workbook nor a scan list",
 }
 
 

@@ -33,6 +33,7 @@ _KIND = ((Head("File", NAME), 24.0), (Head("Flock", SMALL), 18.0), (Head("Rule")
 _OTHER = ((Head("File", NAME), 34.0), (Head("What it is"), 20.0), (Head("What to know", SMALL), 64.0))
 _TO_SAY = {
     Kind.SUMMARY: "what analyse wrote for the meeting", Kind.PAPER: "what is printed to be written on",
+    Kind.KEY: "what the names in shared copies stand for: it stays on the farm",
     Kind.COMPARISON: "farms side by side, as compare wrote it", Kind.SCAN_LIST: "build makes a season workbook of it",
     Kind.MARKED: "a copy with marks, as check wrote it",
 }

@@ -20,6 +20,7 @@ class Kind(Enum):
     SCAN_LIST = "scan list"
     INDEX = "index"
     COMPARISON = "comparison of farms"
+    KEY = "key of names"
     OTHER = "other"
     UNREADABLE = "unreadable"
 

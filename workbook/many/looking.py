@@ -11,6 +11,7 @@ from template_builder.files.targets import check_targets
 from template_builder.files.told import Told
 from template_builder.files.written import as_written
 from template_builder.layout.group_tabs import is_comparison
+from template_builder.layout.key_tab import is_key_of_names
 from template_builder.layout.paper_tabs import is_paper
 from template_builder.layout.summary_tabs import is_summary
 from template_builder.layout.whole import META_TAB, UNREAD_TABS
@@ -67,7 +68,8 @@ def what_it_is(path: Path, as_of: datetime | None = None) -> Reading | Line:
     if path.suffix.casefold() in TEXTS:
         return _list_or(other, path)
     cells = open_cells(path, UNREAD_TABS)
-    kinds = ((Kind.INDEX, is_index), (Kind.COMPARISON, is_comparison), (Kind.SUMMARY, is_summary), (Kind.PAPER, is_paper))
+    kinds = ((Kind.INDEX, is_index), (Kind.COMPARISON, is_comparison), (Kind.SUMMARY, is_summary), (Kind.PAPER, is_paper),
+             (Kind.KEY, is_key_of_names))
     for kind, is_one in kinds:
         if is_one(cells.tabs):
             return Line(kind)

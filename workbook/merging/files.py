@@ -1,6 +1,6 @@
 """Merge files: read the copies, put them together, write one workbook. The copies are never changed."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from itertools import combinations
@@ -46,15 +46,37 @@ class Done:
     own_marks: tuple[OwnMark, ...] = ()
 
 
+@dataclass(frozen=True)
+class Given:
+    """The workbooks to merge, the base last if there is one: their cells, what was read, and what to make of a person's mark."""
+
+    cells: Sequence[Cells]
+    readings: Sequence[Reading]
+    mark: Callable[[OwnMark], OwnMark] = lambda mark: mark
+
+
+Naming = Callable[[Given], Given]
+
+
+def as_they_are(given: Given) -> Given:
+    """Nothing to name: every copy has the farm's own names."""
+    return given
+
+
 def merge_files(
-    paths: Sequence[Path], target: Path, base: Path | None = None, *, force: bool = False, tell: Tell = silent,
+    paths: Sequence[Path], target: Path, base: Path | None = None, *, named: Naming = as_they_are, force: bool = False,
+    tell: Tell = silent,
 ) -> Done:
-    """Write one season workbook to `target` from copies at `paths`. Raises NotMerged, Unreadable, WriteError."""
+    """Write one season workbook to `target` from copies at `paths`. Raises NotMerged, Unreadable, WriteError.
+
+    `named` gives copies that went out without names the farm's own again.
+    """
     given = [*paths, base] if base else list(paths)
     check_targets([target], given, force=force)
     names = _names(given)
     cells = [replace(open_cells(path, UNREAD_TABS, tell), file=name) for path, name in zip(given, names, strict=True)]
-    readings = [read_cells(found) for found in cells]
+    found = named(Given(cells, [read_cells(one) for one in cells]))
+    readings = found.readings
     seasons = [reading.season for reading in readings]
     if differ := not_copies(seasons):
         raise NotMerged(differ)
@@ -63,8 +85,8 @@ def merge_files(
     copies = seasons[:len(paths)]
     tell("Comparing the copies")
     merged = merge(copies, seasons[-1] if base else None)
-    own = own_sheets(list(zip(cells, copies, strict=False)))
-    marks = own_marks(paths, cells[:len(paths)], merged)
+    own = own_sheets(list(zip(found.cells, copies, strict=False)))
+    marks = tuple(map(found.mark, own_marks(paths, cells[:len(paths)], merged)))
     _write(target, _plan(seasons[0], names[:len(paths)], merged), merged.conflicts, own, marks, force, tell)
     return Done(tuple(names[:len(paths)]), merged.conflicts, _own_columns(readings[:len(paths)]), own,
                 tuple(problem for reading in readings[:len(paths)] for problem in reading.problems

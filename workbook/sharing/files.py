@@ -1,43 +1,80 @@
 """From a season workbook to the copy that may leave the farm, and the key that stays there."""
 
-import csv
 from collections.abc import Collection
+from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 from template_builder.build import Plan, build
 from template_builder.files.progress import Tell, silent
 from template_builder.files.targets import check_targets
+from template_builder.files.told import Told
 from template_builder.files.writing import writing
+from template_builder.layout.columns import Row
+from template_builder.layout.sheets.later import ANSWERS
 from template_builder.live_values import with_values
 from workbook.output.report import headline
 from workbook.reading.filled import held
-from workbook.reading.season_file import read
+from workbook.reading.season_file import Reading, read
 from workbook.results.pipeline import analyse
+from workbook.rules.answers import answered
+from workbook.season.matching import fold
+from workbook.season.season import Season
+from workbook.sharing.answered import answers_in_copy
 from workbook.sharing.draft import draft
 from workbook.sharing.identities import Keep, Shared, without_identities
+from workbook.sharing.key import Key, read_key, write_key
 
 
 def share_file(
     path: Path, target: Path, key: Path, keep: Collection[Keep] = (), *, email: Path | None = None, force: bool = False,
     tell: Tell = silent,
 ) -> Shared:
-    """Write the shared copy of `path` to `target`, its key to `key` and a draft to `email`. Raises Unreadable, WriteError."""
-    texts = {key: ".csv", **({email: ".eml"} if email else {})}
-    check_targets([target, *texts], [path], force=force, texts=texts, held=held)
-    season = read(path, None, tell).season
-    shared = without_identities(season, keep)
-    plan = Plan(f"Lambing season {season.year}", shared.rows, season.start, "A copy to share: names and numbers are replaced.")
+    """Write the shared copy of `path` to `target`, its key to `key` and a draft to `email`. Raises Unreadable, WriteError.
+
+    A key that is there is read first, so that every name in it keeps its alias, and is written on.
+    """
+    before = read_key(key) if key.is_file() else None
+    targets = [target, key, *([email] if email else [])]
+    check_targets(targets, [path], force=force, texts={email: ".eml"} if email else {}, anew=[key] if before else (), held=held)
+    reading = read(path, None, tell)
+    if before:
+        _of_this_flock(before, key, reading.season)
+    shared = without_identities(reading.season, keep, before)
+    answers = _answers(reading, shared)
+    shared = replace(shared, rows={**shared.rows, ANSWERS.id: answers}, answered=len(answers))
     tell("Working out the formulas")
-    with writing(key, force=force) as temporary, temporary.open("w", encoding="utf-8-sig", newline="") as file:
-        lines = csv.writer(file)
-        lines.writerow(("what", "in the copy", "original"))
-        lines.writerows((kind.what, alias, name) for kind in shared.aliases for alias, name in kind.given.values())
-    now = datetime.now().replace(second=0, microsecond=0)
-    build(target, with_values(plan, now), force=force, tell=tell)
+    if shared.key != before:
+        write_key(key, shared.key, force=force, anew=before is not None, tell=tell)
+    build(target, _plan(reading.season, shared), force=force, tell=tell)
     if email:
         _write_draft(target, email, force, tell)
     return shared
+
+
+def _of_this_flock(key: Key, path: Path, season: Season) -> None:
+    """Raise Told where a key is that of another flock: its aliases would stand for animals of both."""
+    ours, theirs = season.settings.text("flock"), key.flock.original
+    if ours and theirs and fold(ours) != fold(theirs):
+        raise Told(f"{path.name} is the key of another flock, {theirs}: {season.file} is of {ours}. Give this flock's key, or "
+                   "another name with --key.")
+
+
+def _plan(season: Season, shared: Shared) -> Plan:
+    title = f"Lambing season {season.year}, {shared.key.flock.alias}"
+    built = "A copy to share: names and numbers are replaced."
+    return with_values(Plan(title, shared.rows, season.start, built), datetime.now().replace(second=0, microsecond=0))
+
+
+def _answers(reading: Reading, shared: Shared) -> list[Row]:
+    """What stays answered; to know what the copy will be asked about, one is written out of sight and read."""
+    if not answered(reading.season):
+        return []
+    with TemporaryDirectory() as folder:
+        first = Path(folder) / "copy.xlsx"
+        build(first, _plan(reading.season, shared))
+        return answers_in_copy(reading, read(first, reading.season.as_of))
 
 
 def _write_draft(shared: Path, target: Path, force: bool, tell: Tell) -> None:

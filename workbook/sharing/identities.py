@@ -6,6 +6,7 @@ from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from enum import Enum
 from functools import cache
+from itertools import pairwise
 
 from template_builder.layout.choices import TreatedFor
 from template_builder.layout.columns import NOT_KNOWN, ROW_KEY, Column, Kind, Row, Sheet, Value
@@ -17,9 +18,10 @@ from template_builder.layout.sheets.later import ANSWERS
 from template_builder.layout.sheets.left import LEFT
 from template_builder.layout.words import shown
 from workbook.season.cells import Record
-from workbook.season.matching import fold_tag, lamb_name
+from workbook.season.matching import fold, fold_tag, lamb_name
 from workbook.season.season import Season
 from workbook.sharing.aliases import Aliases, lettered, numbered
+from workbook.sharing.key import Key
 
 
 class Keep(Enum):
@@ -54,24 +56,30 @@ _SMALL_NUMBER = re.compile(r"\d{1,2}|(19|20)\d\d")
 
 @dataclass
 class Shared:
-    """Rows by sheet id as they may go out, the aliases given, and how many cells were left out by heading."""
+    """Rows by sheet id as they may go out, in the order of the records, the key to them, the aliases given, how many cells were
+    left out by heading, and how many problems stay answered."""
 
-    rows: dict[str, Sequence[Row]] = field(default_factory=dict)
+    rows: dict[str, Sequence[Row]]
+    key: Key
     aliases: tuple[Aliases, ...] = ()
     emptied: Counter[str] = field(default_factory=Counter)
     left_out: tuple[str, ...] = ()
+    answered: int = 0
 
 
-def without_identities(season: Season, keep: Collection[Keep] = ()) -> Shared:
-    """The season's rows with every identity replaced, and with nothing in them that no column is declared for."""
-    return _Sharing(season, frozenset(keep)).shared()
+def without_identities(season: Season, keep: Collection[Keep] = (), key: Key | None = None) -> Shared:
+    """The season's rows with every identity replaced, and with nothing in them that no column is declared for.
+
+    With the `key` of an earlier copy every name that is in it keeps its alias.
+    """
+    return _Sharing(season, frozenset(keep), key or Key.new(season.settings.text("flock"))).shared()
 
 
 class _Sharing:
     """One season being made fit to share."""
 
-    def __init__(self, season: Season, keep: Collection[Keep]) -> None:
-        self.season, self.keep = season, keep
+    def __init__(self, season: Season, keep: Collection[Keep], key: Key) -> None:
+        self.season, self.keep, self.key = season, keep, key
         self.emptied: Counter[str] = Counter()
         self.ewes = Aliases("ewe", numbered("E"), Keep.EWE_NUMBERS in keep, self._ewe_key)
         self.lambs = Aliases("lamb tag", numbered("L", 4), Keep.TAGS in keep, fold_tag)
@@ -86,6 +94,11 @@ class _Sharing:
             **dict.fromkeys(_BREEDS, self.breeds), **dict.fromkeys(_PEOPLE, self.people), **dict.fromkeys(_PENS, self.pens),
             "lambs.tag": self.lambs,
         }
+        self.kinds = (self.ewes, self.lambs, self.groups, self.rams, self.breeds, self.people, self.pens, self.others)
+        taken = _words(season) | {fold(one.alias) for one in key.names}
+        for kind in self.kinds:
+            kind.taken = taken
+            kind.met_before(key.names)
 
     def _ewe_key(self, name: str) -> str:
         return self.season.flock.names.match(name).key
@@ -98,8 +111,12 @@ class _Sharing:
                        if not sheet.fixed_rows or row.key in _FIXED]
             for sheet in (*SHEETS, LEFT) if sheet is not ANSWERS
         }
-        aliases = (self.ewes, self.lambs, self.groups, self.rams, self.breeds, self.people, self.pens, self.others)
-        return Shared(rows, aliases, self.emptied, tuple(self._left_out()))
+        return Shared(rows, self._key(), self.kinds, self.emptied, tuple(self._left_out()))
+
+    def _key(self) -> Key:
+        """The key as it was, with the names that are new in it."""
+        names = dict.fromkeys((self.key.flock, *self.key.names, *(one for kind in self.kinds for one in kind.given.values())))
+        return Key(tuple(names), tuple(sorted(one.value for one in self.keep)))
 
     def _meet(self) -> None:
         """Ewes, groups and lamb tags are known before what only points to them is read, in the order of their own sheets."""
@@ -114,8 +131,6 @@ class _Sharing:
             yield f"{len(titles)} columns of your own on {tab}" if len(titles) > 1 else f"1 column of your own on {tab}"
         if own := len(self.season.own_sheets):
             yield f"{own} sheets of your own" if own > 1 else "1 sheet of your own"
-        if answers := len(self.season.rows(ANSWERS.id)):
-            yield f"{answers} rows of Answers" if answers > 1 else "1 row of Answers"
 
     def _row(self, sheet: Sheet, row: Record) -> Row:
         """A row with its key made anew; of Season and Policy what the farm set, for the rest is the program's own."""
@@ -128,6 +143,8 @@ class _Sharing:
     def _value(self, sheet: Sheet, column: Column, row: Record) -> Value:
         """What may stand in a cell: a typed value, an alias, or words of this program alone; blank where it says more."""
         held = row.held(column.id)
+        if column.kind is Kind.SETTING and row.key == "flock":
+            return self._setting(row)
         if held is None or held is NOT_KNOWN and column.id not in row.raw:
             return held
         if column.kind is Kind.SETTING:
@@ -143,6 +160,8 @@ class _Sharing:
     def _setting(self, row: Record) -> Value:
         """A setting of words stays only if asked for, also where a telephone number was read as a number."""
         setting = SETTING[row.key or ""]
+        if setting.id == "flock" and Keep.FLOCK_NAME not in self.keep:
+            return self.key.flock.alias
         if setting.kind is Kind.TEXT:
             keeps = Keep.FLOCK_NAME if setting.id == "flock" else Keep.PEOPLE
             return row.written("value") if keeps in self.keep else None
@@ -186,6 +205,14 @@ def _believed(value: Value) -> Value:
     if isinstance(value, str) or isinstance(value, int | float) and abs(value) >= _TOO_LONG:
         return NOT_KNOWN
     return value
+
+
+def _words(season: Season) -> frozenset[str]:
+    """Every word in the records, and each two that stand together: an alias that was one of them would be read as it."""
+    texts = (str(value) for rows in season.records.values() for row in rows for value in (*row.values.values(), *row.raw.values())
+             if isinstance(value, str))
+    lists = [_WORD.findall(text.casefold()) for text in texts]
+    return frozenset(word for words in lists for word in (*words, *map(" ".join, pairwise(words))))
 
 
 def in_program_words(text: str) -> bool:

@@ -15,9 +15,11 @@ def _lines(shared: Shared) -> Iterator[str]:
         if kind.keep:
             yield f"Stays as written: {kind.what}"
         elif kind.given:
-            yield f"Replaced: {kind.what}, {len(kind.given)} (from {next(iter(kind.given.values()))[0]} on)"
+            yield f"Replaced: {kind.what}, {len(kind.given)} (from {next(iter(kind.given.values())).alias} on)"
     for heading, cells in sorted(shared.emptied.items()):
         yield f"Emptied: {heading}, {cells} {'cell' if cells == 1 else 'cells'}"
     for what in shared.left_out:
         yield f"Left out: {what}"
+    if shared.answered:
+        yield f"Stays answered: {shared.answered} {'problem' if shared.answered == 1 else 'problems'}, without what was written"
     yield "Stays as it was: dates, counts, weights, scores, list values, settings that are numbers, the selection policy"
