@@ -1,6 +1,7 @@
 """The pack of the meeting: page one, then the ewes to decide, the losses by stage and litter size, and the rest."""
 
 from collections import Counter
+from datetime import date
 from functools import cache
 from pathlib import Path
 
@@ -11,9 +12,10 @@ from seasons import season
 
 from demo_workbooks import CLEAN, FOLDER, HILL_CLEAN
 from template_builder.files.tab import Cell
-from template_builder.layout.choices import Born, Verdict
+from template_builder.layout.choices import Born, Trouble, Verdict
 from template_builder.layout.columns import Row
 from template_builder.layout.summary_tabs import EWE_DECISIONS, MEETING
+from workbook.output.summary.alarms import alarm_words
 from workbook.output.summary.book import write_summary
 from workbook.output.summary.ewe_decisions import in_order_of_verdict, printed_columns
 from workbook.output.summary.flags import flags_of
@@ -167,6 +169,17 @@ def test_gaps_have_last_season_beside_this_one_where_it_is_known(last: dict[str,
     assert part is not None and bool(beside) == ("Last season" in [head.title for head in part.heads])
     row = next(row for row, gap in zip(part.rows, of.gaps, strict=True) if gap.id == "total_loss_pct")
     assert ["25.0 %", *beside] * bool(beside) == list(row[2:-1])
+
+
+def test_illnesses_of_several_are_one_alarm_that_wraps_and_is_no_link(tmp_path: Path) -> None:
+    ill: list[Row] = [{"ewe": str(n), "date": date(2026, 3, 20), "trouble": Trouble.MASTITIS if n < 3 else Trouble.SLEEPY}
+                      for n in range(6)]
+    of = analyse(Reading(season(ewes=[{"ewe": str(n), "scanned": 1} for n in range(40)], ewe_check=ill), ()))
+    (told,) = alarm_words(of)
+    assert 1 == told.count("Ask your vet about the flock now") and "with mastitis" in told and "; 3 ewes with sleepy" in told
+    sheet = page(tmp_path / "summary.xlsx", of)
+    (cell,) = (cell for row in sheet.iter_rows(max_col=1) for cell in row if cell.value == told)
+    assert cell.hyperlink is None and cell.alignment.wrap_text
 
 
 def flock(dead: int, ewes: int = 12) -> Result:

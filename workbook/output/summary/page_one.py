@@ -4,8 +4,8 @@ from collections.abc import Sequence
 from itertools import zip_longest
 from typing import NamedTuple
 
-from template_builder.files.look import MIST, PLAIN, PROSE, QUIET, SECTION, SIZE_SMALL, WHOLE
-from template_builder.files.tab import LINE_HEIGHT, Cell, Tab, letters_in, lines_needed
+from template_builder.files.look import MIST, PLAIN, PRINT_PAGE, PROSE, QUIET, SECTION, SIZE_SMALL, WHOLE
+from template_builder.files.tab import FREE_ROW, LINE_HEIGHT, Cell, Tab, letters_in, lines_needed
 from template_builder.files.writer import Book
 from template_builder.layout.addresses import letters
 from template_builder.layout.choices import Verdict
@@ -34,6 +34,7 @@ LEFT = ((1, 4), (5, 5))  # a stage and its lambs, where there are too few for a 
 WHICH = ((7, 9), (10, 12))  # a decision with its number, or a reason and the ewes
 NUMBERS = COLUMNS + 2  # right of the printed page: what the picture is drawn from
 CHART_WIDTH, CHART_HEIGHT = 480, 310  # pixels: half a printed page wide
+PIXELS_A_POINT = 4 / 3
 CHART_ROWS = 16  # rows that the picture covers at the least
 
 SMALL = PROSE.with_(size=SIZE_SMALL, colour=QUIET)
@@ -74,7 +75,7 @@ def write_page_one(book: Book, tab: Tab, result: Result, live: LiveDecisions | N
     _write_tiles(tab, tiles(result))
     tab.free()
     tab.spread(("Where lambs were lost", "Which ewes go"), HALVES, SECTION)
-    corner = tab.row
+    corner, room = tab.row, PRINT_PAGE - tab.used
     lost = lost_by_stage(result)
     drawn = sum(lambs for _, lambs in lost) >= FEW
     which = _which(tab, result, live) if live else [_nothing(result)]
@@ -83,8 +84,8 @@ def write_page_one(book: Book, tab: Tab, result: Result, live: LiveDecisions | N
     if live:
         _headed(tab, corner, tab.row - 1)
     if drawn:
-        _draw(book, tab, corner, lost)
-        while tab.row < corner + CHART_ROWS:
+        _draw(book, tab, corner, lost, room)
+        while tab.row < corner + CHART_ROWS and tab.fits(FREE_ROW):
             tab.free()
 
 
@@ -234,8 +235,8 @@ def _write_tiles(tab: Tab, found: Sequence[Tile]) -> None:
     tab.spread([Cell(tile.line, SMALL) for tile in found], spans, SMALL)
 
 
-def _draw(book: Book, tab: Tab, corner: int, lost: Sequence[tuple[str, int]]) -> None:
-    """The losses as bars, from numbers in hidden columns right of the printed page."""
+def _draw(book: Book, tab: Tab, corner: int, lost: Sequence[tuple[str, int]], room: float) -> None:
+    """The losses as bars, from numbers in hidden columns right of the printed page; lower where alarms leave less room."""
     total = sum(lambs for _, lambs in lost)
     title = f"Lambs lost, by stage ({total} in all)"
     for column, head in enumerate(("Stage", "Lambs"), start=NUMBERS):
@@ -246,4 +247,5 @@ def _draw(book: Book, tab: Tab, corner: int, lost: Sequence[tuple[str, int]]) ->
     for column in (NUMBERS, NUMBERS + 1):
         tab.page.width(column, 26, hidden=True)
     chart = bar_chart(book, title, tab.page, (corner + 1, corner + len(lost)), NUMBERS, unseen=True)
-    tab.page.place(corner, 1, chart, width=CHART_WIDTH, height=CHART_HEIGHT, words=bar_words(title, lost))
+    height = min(CHART_HEIGHT, int(room * PIXELS_A_POINT))
+    tab.page.place(corner, 1, chart, width=CHART_WIDTH, height=height, words=bar_words(title, lost))
