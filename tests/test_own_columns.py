@@ -23,7 +23,8 @@ def numbered(rows: list[Row], most: int) -> list[Row]:
 
 def test_numbers_down_a_column_of_ones_own_count_as_nothing(tmp_path: Path) -> None:
     due = date(2026, 3, 20)
-    laid = lay_ready([{"ewe": "0412", "scanned": 2, "group": "Hill", "due": due, "condition": 3}, {"ewe": "0415", "scanned": 1, "due": due}])
+    laid = lay_ready([{"ewe": "0412", "scanned": 2, "group": "Hill", "due": due, "condition": 3},
+                      {"ewe": "0415", "scanned": 1, "due": due}])
     laid["groups"] = [{"group": "Hill"}]
     plain = {sheet.id: laid.get(sheet.id, []) for sheet in SHEETS if not sheet.fixed_rows}
     path = tmp_path / "season.xlsx"
