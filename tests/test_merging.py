@@ -2,6 +2,7 @@
 
 import json
 import re
+import shutil
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from datetime import date, datetime, time
@@ -361,7 +362,9 @@ def test_what_cannot_be_read_is_carried_as_it_was_written(tmp_path: Path) -> Non
     assert before == after
 
 
-def _conflicting(folder: Path) -> list[Path]:
+@pytest.fixture(scope="module")
+def conflicting_once(tmp_path_factory: pytest.TempPathFactory) -> list[Path]:
+    folder = tmp_path_factory.mktemp("conflicting")
     rows = lay_ready([{"ewe": "0412", "scanned": 2, "due": DAY}, {"ewe": "0415", "scanned": 1, "due": DAY}])
     first, second = rows["lambing"]
     lamb, *others = rows["lambs"]
@@ -373,8 +376,14 @@ def _conflicting(folder: Path) -> list[Path]:
     )
 
 
-def test_conflicts_are_listed_by_cell(tmp_path: Path, golden: Callable[[Path, str], None]) -> None:
-    day, night, _ = _conflicting(tmp_path)
+@pytest.fixture
+def conflicting(conflicting_once: list[Path], tmp_path: Path) -> list[Path]:
+    """Two copies that differ about a lambing and a tag, and the workbook as it was sent."""
+    return [Path(shutil.copy(path, tmp_path)) for path in conflicting_once]
+
+
+def test_conflicts_are_listed_by_cell(conflicting: list[Path], tmp_path: Path, golden: Callable[[Path, str], None]) -> None:
+    day, night, _ = conflicting
     done = run("merge", day, night)
     assert 1 == done.exit_code
     golden(GOLDEN / "merge.txt", done.output.replace(str(tmp_path), "FOLDER"))
@@ -390,8 +399,8 @@ def test_conflicts_are_listed_by_cell(tmp_path: Path, golden: Callable[[Path, st
     assert not found.rows("lambing")[0].filled("born_alive")
 
 
-def test_with_the_base_only_what_both_changed_is_a_conflict(tmp_path: Path) -> None:
-    day, night, sent = _conflicting(tmp_path)
+def test_with_the_base_only_what_both_changed_is_a_conflict(conflicting: list[Path], tmp_path: Path) -> None:
+    day, night, sent = conflicting
     assert 1 == run("merge", day, night, "--base", sent, "-o", tmp_path / "one.xlsx").exit_code
     done = run("merge", day, sent, "--base", sent, "-o", tmp_path / "two.xlsx")
     assert (0, True) == (done.exit_code, "No conflicts." in done.output)
@@ -399,8 +408,8 @@ def test_with_the_base_only_what_both_changed_is_a_conflict(tmp_path: Path) -> N
     assert (0, 2) == (done.exit_code, read(tmp_path / "three.xlsx").season.rows("lambing")[0]["born_alive"])
 
 
-def test_conflicts_of_an_earlier_merge_are_kept(tmp_path: Path) -> None:
-    day, night, sent = _conflicting(tmp_path)
+def test_conflicts_of_an_earlier_merge_are_kept(conflicting: list[Path], tmp_path: Path) -> None:
+    day, night, sent = conflicting
     run("merge", day, night)
     done = run("merge", tmp_path / "day-merged.xlsx", sent, "-o", tmp_path / "again.xlsx")
     assert 1 == done.exit_code  # they are still open
@@ -409,8 +418,9 @@ def test_conflicts_of_an_earlier_merge_are_kept(tmp_path: Path) -> None:
     assert "day.xlsx Lambing!" in str([[cell.value for cell in row] for row in sheet])
 
 
-def _how_it_left(folder: Path) -> Path:
-    """Two copies that differ about how and when a lamb left, merged."""
+@pytest.fixture(scope="module")
+def how_it_left_once(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    folder = tmp_path_factory.mktemp("how-it-left")
     rows = lay_ready([{"ewe": "0412", "scanned": 2, "due": DAY}])
     born = {"born": Born.ALIVE, "reared_by": RearedBy.OWN_EWE}
     lambs = [{**lamb, **born} for lamb in rows["lambs"]]
@@ -422,8 +432,13 @@ def _how_it_left(folder: Path) -> Path:
     return folder / "all.xlsx"
 
 
-def test_a_lamb_that_left_somehow_is_gone_until_it_is_settled_how(tmp_path: Path) -> None:
-    merged_file = _how_it_left(tmp_path)
+@pytest.fixture
+def merged_file(how_it_left_once: Path, tmp_path: Path) -> Path:
+    """Two copies that differ about how and when a lamb left, merged."""
+    return Path(shutil.copy(how_it_left_once, tmp_path))
+
+
+def test_a_lamb_that_left_somehow_is_gone_until_it_is_settled_how(merged_file: Path, tmp_path: Path) -> None:
     done = run("check", merged_file, "--format", "json")
     assert 1 == done.exit_code
     found = [problem["cell"] for problem in json.loads(done.output)["problems"] if problem["slug"] == "conflict-open"]
@@ -461,8 +476,7 @@ def _conflict_cells(path: Path) -> dict[str, str]:
     return {str(row[1].value): row[5].coordinate for row in sheet.iter_rows() if str(row[0].value) == "Lambs"}
 
 
-def test_a_conflict_is_settled_by_the_right_value_or_by_a_word(tmp_path: Path) -> None:
-    merged_file = _how_it_left(tmp_path)
+def test_a_conflict_is_settled_by_the_right_value_or_by_a_word(merged_file: Path) -> None:
     (day, line), (how, _) = _conflict_cells(merged_file).items()
     _written(merged_file, "Lambs", {how: "died"})
     assert [day] == _open(merged_file)
@@ -474,8 +488,7 @@ def _open(path: Path) -> list[str]:
     return [problem.place.cell for problem in check(read(path)).problems if problem.rule.slug == "conflict-open"]
 
 
-def test_open_conflicts_are_carried_on_by_the_next_merge_and_settled_ones_are_not(tmp_path: Path) -> None:
-    merged_file = _how_it_left(tmp_path)
+def test_open_conflicts_are_carried_on_by_the_next_merge_and_settled_ones_are_not(merged_file: Path, tmp_path: Path) -> None:
     third = _third(tmp_path)
     again = run("merge", merged_file, third, "-o", tmp_path / "again.xlsx")
     assert 1 == again.exit_code
@@ -518,17 +531,17 @@ def test_colours_notes_and_words_beside_a_title_are_carried(tmp_path: Path) -> N
 
 
 def test_copies_without_colours_or_notes_of_their_own_are_not_opened_again(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch,
+    conflicting: list[Path], tmp_path: Path, monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    day, night, _ = _conflicting(tmp_path)
+    day, night, _ = conflicting
     assert [False, False] == [has_own_looks(day), has_own_looks(night)]
     monkeypatch.setattr("openpyxl.load_workbook", None)
     done = run("merge", day, night, "-o", tmp_path / "all.xlsx")
     assert (1, False) == (done.exit_code, "words beside a title" in done.output)
 
 
-def test_a_file_given_twice_under_two_names_is_said(tmp_path: Path) -> None:
-    day, *_ = _conflicting(tmp_path)
+def test_a_file_given_twice_under_two_names_is_said(conflicting: list[Path], tmp_path: Path) -> None:
+    day, *_ = conflicting
     twin = tmp_path / "twin.xlsx"
     twin.write_bytes(day.read_bytes())
     done = run("merge", day, twin, "-o", tmp_path / "all.xlsx")
@@ -544,8 +557,7 @@ def test_times_are_the_same_to_the_minute(here: Value, there: Value, alike: bool
     assert alike is not bool(merged(*rows).conflicts)
 
 
-def test_the_merged_file_opens_on_conflicts_and_its_cells_are_marked(tmp_path: Path) -> None:
-    merged_file = _how_it_left(tmp_path)
+def test_the_merged_file_opens_on_conflicts_and_its_cells_are_marked(merged_file: Path, tmp_path: Path) -> None:
     book = openpyxl.load_workbook(merged_file)
     assert CONFLICTS_TAB == book.active.title
     assert [CONFLICTS_TAB] == [sheet.title for sheet in book if sheet.sheet_view.tabSelected]
