@@ -2,9 +2,11 @@
 
 import re
 import warnings
+import zipfile
 from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from io import BytesIO
 from pathlib import Path
 
 from template_builder.files import look
@@ -14,13 +16,14 @@ from template_builder.files.opening import Cells
 from template_builder.files.writer import Book, Page
 from template_builder.layout.addresses import letters
 from template_builder.layout.columns import OWN
-from template_builder.layout.whole import LAYOUT_VERSION
+from template_builder.layout.whole import HIDDEN_TABS, LAYOUT_VERSION
 from workbook.merging.seasons import Merged
 from workbook.output.marking.marks import NOTE_START
 from workbook.reading.anchors import Anchored, anchor
 
 _FILL = re.compile(rb"<(?:\w+:)?fgColor\s([^>]*)/?>")
 _RGB = re.compile(rb'rgb\s*=\s*"(?:FF|00)?([0-9A-Fa-f]{6})"')
+_EMPTY = b'<worksheet xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"><sheetData/></worksheet>'
 _COMMENTS = re.compile(rb"comments?\d*\.xml")
 _OWN_COLOURS = {
     value[1:].upper() for value in vars(look).values() if isinstance(value, str) and re.fullmatch("#[0-9A-F]{6}", value)}
@@ -85,7 +88,7 @@ def _looks(path: Path, cells: Cells, by_tab: Mapping[str, Anchored], merged: Mer
 
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")  # of features it passes over; none is a colour or a note
-        book = openpyxl.load_workbook(path)
+        book = openpyxl.load_workbook(_without_blocks(path))
     for sheet in book.worksheets:
         for number, row in enumerate(sheet.iter_rows(), start=1):
             for column, cell in enumerate(row, start=1):
@@ -93,6 +96,16 @@ def _looks(path: Path, cells: Cells, by_tab: Mapping[str, Anchored], merged: Mer
                 place = _place(cells.file, sheet.title, number, column, by_tab, merged) if fill or note else None
                 if place:
                     yield OwnMark(*place, f"{cells.file} {sheet.title}!{cell.coordinate}", fill, note)
+
+
+def _without_blocks(path: Path) -> BytesIO:
+    """The workbook with its hidden sheets of formulas empty: they are most of the file, and nobody puts a colour there."""
+    parts = inspect(path).sheet_parts
+    blocks, copy = {parts[tab] for tab in HIDDEN_TABS if tab in parts}, BytesIO()
+    with zipfile.ZipFile(path) as whole, zipfile.ZipFile(copy, "w") as fewer:
+        for part in whole.infolist():
+            fewer.writestr(part.filename, _EMPTY if part.filename in blocks else whole.read(part))
+    return copy
 
 
 def _fill(cell: object) -> str:
