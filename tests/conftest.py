@@ -25,8 +25,8 @@ LONGEST = 8  # seconds of processor time for a test of the fast subset; half of 
 FEW_SPARE_ROWS = {"ewe_check": 20, "treatments": 10}  # instead of hundreds, each with formulas in hidden blocks
 LONGEST_FIRST = ("test_validity", "test_merging", "test_live", "test_live_agreement", "test_damage", "test_weights",
                  "test_printouts", "test_build_previous", "test_marking", "test_cli", "test_rendered", "test_summary_file",
-                 "test_marking_office", "test_targets", "test_forecast", "test_live_decisions", "test_summary_pages", "test_folder",
-                 "test_terminal")
+                 "test_marking_office", "test_targets", "test_forecast", "test_live_decisions", "test_summary_pages",
+                 "test_folder", "test_terminal")
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
