@@ -27,7 +27,7 @@ from workbook.output.summary.live.ewes import MOST_REASONS, NO_FAULT, OUT_OF_PLA
 from workbook.output.summary.live.given import live_decisions, policy_cells
 from workbook.output.summary.live.lists import FINAL as FINAL_COUNTS
 from workbook.output.summary.live.lists import MOVED, NOT_READ, RECOMMENDED
-from workbook.output.summary.live.named import MOST_ADDED
+from workbook.output.summary.live.named import BEFORE, MOST_ADDED
 from workbook.output.summary.live.pen import NOT_READ as NOT_READ_IN_PEN
 from workbook.output.summary.live.pen import TITLES
 from workbook.output.summary.live.values import LiveDecisions
@@ -40,6 +40,7 @@ from workbook.season.season import Policy
 SETTINGS = 200
 WORDS = [verdict.label for verdict in Verdict]
 GOING_WORDS = [verdict.label for verdict in GOING]
+GOES_WORDS = (Verdict.CULL.label, Verdict.DRAFT.label)
 LIMITS = (0, 0.5, 1, 1, 1, 1.5, 2, 2.5, 3)
 TYPED = (*[None] * 7, "cull", "draft", "watch", "keep", " Keep ", "CULL", "sell her", "not known", "?")
 
@@ -252,26 +253,28 @@ def pack_of(result: Result, given: Setting) -> tuple[LiveDecisions, dict[str, To
     return lived(result, given), told, [ewe.name for ewe in ewes if ewe.verdict in GOING]
 
 
-def said_of(one: Told, word: bool) -> str:
-    """Why, as the pack says it: where the meeting decided otherwise that stands first."""
-    return f"decided at the meeting; by the rules: {one.reasons}" if word else one.reasons
+def said_of(one: Told, word: bool, before: str) -> str:
+    """Why, as the pack says it: where the meeting decided otherwise that stands first, last what is seen to before she goes."""
+    why = f"decided at the meeting; by the rules: {one.reasons}" if word else one.reasons
+    return f"{why}. {BEFORE}: {before}" if before and one.final in GOES_WORDS else why
 
 
 @pytest.mark.parametrize("seeds", [range(0, SETTINGS, 5)])
 def test_the_pack_follows_every_setting_line_by_line(seeds: Sequence[int]) -> None:
-    most = 0
+    most, result = 0, clean()
+    before = {ewe.name: before_she_goes(ewe) for ewe in result.decisions.values()}
     for seed in seeds:
-        result = clean()
         given = setting(seed, result)
         live, told, had_a_line = pack_of(result, given)
         own = {name: one.final in WORDS and one.final != one.verdict for name, one in told.items()}
+        said = {name: said_of(one, own[name], before[name]) for name, one in told.items()}
         lines = list(zip(live.column("lines", "final"), live.column("lines", "why"), strict=True))
-        assert [(told[name].final, said_of(told[name], own[name])) for name in had_a_line] == lines
+        assert [(told[name].final, said[name]) for name in had_a_line] == lines
         added = sorted(name for name, one in told.items() if name not in had_a_line and one.final in GOING_WORDS)
         rows = list(zip(*(live.column("added", id) for id in ("name", "final", "why")), strict=True))
         named = [(str(name), final, why) for name, final, why in rows if name]
         assert min(len(added), MOST_ADDED) == len(named) and {name for name, *_ in named} <= set(added)
-        assert all((told[name].final, said_of(told[name], own[name])) == (final, why) for name, final, why in named)
+        assert all((told[name].final, said[name]) == (final, why) for name, final, why in named)
         order = [GOING_WORDS.index(str(final)) for _, final, _ in named]
         assert sorted(order) == order
         keeps = sorted((name for name, one in told.items() if one.final == "keep"), key=int)

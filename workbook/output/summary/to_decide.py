@@ -32,8 +32,9 @@ from workbook.results.pipeline import Result
 
 SMALL = WRAPPED.with_(size=9)
 NAME = STRONG.with_(valign="top")
-SPANS: tuple[Span, ...] = ((1, 1), (2, 2), (3, 5), (6, 9), (10, 11), (12, 12))
-LONG_SPANS: tuple[Span, ...] = ((1, 2), (3, 3), (4, 6), (7, 9), (10, 11), (12, 12))
+SPANS: tuple[Span, ...] = ((1, 1), (2, 2), (3, 6), (7, 11), (12, 12))
+LONG_SPANS: tuple[Span, ...] = ((1, 2), (3, 3), (4, 7), (8, 11), (12, 12))
+WHY = "Why, the deciding reason first; what is seen to before she goes"
 NOTE = (f"The deciding reason stands first. Each ewe keeps her line: verdict and reasons follow what is set on "
         f"{POLICY} and {EWE_DECISIONS}. Write the final word in the box at the meeting and type it there. The "
         "farmer and adviser decide, the vet on health; the medicine book and local rules stand above what is written here.")
@@ -51,8 +52,8 @@ def ewes_to_decide(around: Around) -> Part | None:
         return None
     ewes = sorted((one for one in result.decisions.values() if one.verdict in TO_DECIDE), key=_order)
     so_far = any(one.provisional for one in ewes)
-    heads = (Head("Ewe", NAME), Head("Verdict, so far" if so_far else "Verdict"), Head("Why, the deciding reason first", SMALL),
-             Head("Her season", SMALL), Head("Before she goes", SMALL), Head("Final word"))
+    heads = (Head("Ewe", NAME), Head("Verdict, so far" if so_far else "Verdict"), Head(WHY, SMALL),
+             Head("Her season", SMALL), Head("Final word"))
     spans = LONG_SPANS if is_long(one.name for one in ewes) else SPANS
     if ewes:
         order = dict(zip((one.ewe for one in in_order_of_verdict(result)), around.live.values(EWE_BLOCK)["order"], strict=True))
@@ -76,7 +77,7 @@ def _line(number: int, decision: Decision, around: Around) -> list[Shown]:
     return [
         Cell(decision.name, link=around.places.link(ewe.record.at("ewe")) if ewe.record else None),
         _live(around, LINES, "final", number), _live(around, LINES, "why", number, SMALL),
-        _her_season(around, decision), _live(around, LINES, "before", number, SMALL), None,
+        _her_season(around, decision), None,
     ]
 
 
@@ -98,11 +99,10 @@ def ewes_added(around: Around) -> Part | None:
     if around.live is None:
         return None
     rows = [[_live(around, ADDED, column, number, style) for column, style in (
-        ("name", NAME), ("final", WRAPPED), ("why", SMALL), ("before", SMALL))] + [None] for number in range(1, MOST_ADDED + 1)]
+        ("name", NAME), ("final", WRAPPED), ("why", SMALL))] + [None] for number in range(1, MOST_ADDED + 1)]
     long = _names_long(around.result)
-    heads = (Head("Ewe", NAME), Head("Verdict"), Head("Why, the deciding reason first", SMALL), Head("Before she goes", SMALL),
-             Head("Final word"))
-    spans = ((1, 2), (3, 3), (4, 9), (10, 11), (12, 12)) if long else ((1, 1), (2, 2), (3, 9), (10, 11), (12, 12))
+    heads = (Head("Ewe", NAME), Head("Verdict"), Head(WHY, SMALL), Head("Final word"))
+    spans = ((1, 2), (3, 3), (4, 11), (12, 12)) if long else ((1, 1), (2, 2), (3, 11), (12, 12))
     return Part(ADDED_NOTE, heads, spans, rows, moved=(str(around.live.cell(ADDED_LINE)), f"={ADDED_LINE.name}"))
 
 

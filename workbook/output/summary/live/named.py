@@ -14,6 +14,7 @@ LINES, ADDED, NUMBERS = "lines", "added", {Verdict.UNKNOWN: "unknowns", Verdict.
 MOST_ADDED = 8  # lines laid ready for ewes that come to those listed
 TO_DECIDE = (Verdict.CULL, Verdict.DRAFT, Verdict.WATCH)
 COLUMNS, SHORT_TAG = 12, 8  # numbers in a row of the page, and the characters of one; of longer ones half as many stand in it
+BEFORE = "Before she goes"
 _OTHERWISE = '"decided at the meeting; by the rules: "'
 
 
@@ -25,9 +26,10 @@ def _told() -> tuple[LiveColumn, ...]:
     goes = f"OR({code}={place(Verdict.CULL)},{code}={place(Verdict.DRAFT)})"
     return (
         LiveColumn("final", f'IF({{at}}=0,"",INDEX(live_decisions_final,{at}))'),
-        LiveColumn("why", f'IF({{at}}=0,"",IF({own},{_OTHERWISE},"")&INDEX(live_decisions_reasons,{at}))'),
         LiveColumn("goes", f"IF({{at}}=0,0,IF({goes},1,0))"),
         LiveColumn("before", f'IF({{goes}}=0,"",INDEX(live_decisions_before_going,{at})&"")'),
+        LiveColumn("why", f'IF({{at}}=0,"",IF({own},{_OTHERWISE},"")&INDEX(live_decisions_reasons,{at})'
+                          f'&IF({{before}}="","",". {BEFORE}: "&{{before}}))'),
     )
 
 
@@ -113,5 +115,4 @@ def page(sheet: str, column: str, number: int) -> str:
     if sheet in NUMBERS.values():
         section = _section(next(verdict for verdict, id in NUMBERS.items() if id == sheet))
         return f'=IF({number}>live_pen_ewes_{section},"",INDEX(live_{sheet}_name,{number}))'
-    blank = "goes" if column == "before" else "at"  # numbers
-    return f'=IF(INDEX(live_{sheet}_{blank},{number})=0,"",INDEX(live_{sheet}_{column},{number}))'
+    return f'=IF(INDEX(live_{sheet}_at,{number})=0,"",INDEX(live_{sheet}_{column},{number}))'
