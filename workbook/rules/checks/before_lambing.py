@@ -68,9 +68,9 @@ def _first_expected(season: Season, ewes: Iterable[Ewe], group: Record | None) -
     return None
 
 
-def _asked(ewe: Ewe, column: str, text: str) -> Found:
+def _asked(ewe: Ewe, column: str, text: str, value: str = BLANK) -> Found:
     assert ewe.record is not None, ewe.name
-    return Found(ewe.record.at(column), text, BLANK, (ewe.record.at("ewe"),), ewe.name)
+    return Found(ewe.record.at(column), text, value, (ewe.record.at("ewe"),), ewe.name)
 
 
 @declare("C171", "ewe-not-scanned", title="A ewe has no scan and others of her group have", severity=Severity.WARNING,
@@ -133,15 +133,15 @@ def ram_dates_missing(season: Season) -> Iterator[Found]:
 def nothing_to_plan_by(season: Season) -> Iterator[Found]:
     found = waiting(season)
     to_scan = found.ewes if _time_to_plan(season, found.first) else ()
-    nobody = {
-        "scanned": (to_scan, "no ewe has a scan: Plan makes no feeding groups"),
-        "due": (found.in_lamb, "no ewe in lamb has a due day: nothing is counted back before lambing"),
-        "condition": (_at_risk(season), "no ewe with twins or more, or lambing for the first time, has a condition: Plan names "
-                      "no thin ewe"),
+    nobody = {  # column: whose it would be, what is answered, for one ewe can lack all three, and what is said
+        "scanned": (to_scan, "no scan", "no ewe has a scan: Plan makes no feeding groups"),
+        "due": (found.in_lamb, "no due day", "no ewe in lamb has a due day: nothing is counted back before lambing"),
+        "condition": (_at_risk(season), "no condition", "no ewe with twins or more, or lambing for the first time, has a "
+                      "condition: Plan names no thin ewe"),
     }
-    for column, (ewes, text) in nobody.items():
+    for column, (ewes, value, text) in nobody.items():
         if ewes and all(_never(ewe, column) for ewe in ewes):
-            yield _asked(ewes[0], column, text)
+            yield _asked(ewes[0], column, text, value)
 
 
 def _at_risk(season: Season) -> tuple[Ewe, ...]:
