@@ -19,13 +19,16 @@ from template_builder.plan.groups import InLamb
 from template_builder.plan.spare import REARS
 
 NOW = datetime(2026, 1, 20, 12, 0)
+RAM_DUE = START + timedelta(days=1)
+GROUPS: list[Row] = [{"group": "Hill", "ram_in": RAM_DUE - timedelta(days=147)}, {"group": "Mead"}]
 TRIPLETS: Row = {"ewe": "A", "scanned": 3, "due": START}
 
 
 def expected(row: Row) -> Expected:
     due, scanned = row.get("due"), row["scanned"]
     assert isinstance(scanned, int)
-    return Expected(InLamb(scanned, due if isinstance(due, date) else None), row, row.get("condition"))  # type: ignore[arg-type]
+    ram_due = RAM_DUE if row.get("group") == "Hill" else None
+    return Expected(InLamb(scanned, due if isinstance(due, date) else None), row, row.get("condition"), ram_due)  # type: ignore[arg-type]
 
 
 def drawn(seed: int, most: int = 40) -> list[Row]:
@@ -46,13 +49,16 @@ def drawn(seed: int, most: int = 40) -> list[Row]:
             row["condition"] = draw.choice([VERY_THIN_BELOW - 0.25, VERY_THIN_BELOW, 3])
         if draw.random() < 0.3:
             row["lambings_before"] = draw.choice([0, 1])
+        if draw.random() < 0.3:
+            row["group"] = draw.choice(["Hill", "Mead"])
+            row |= {"mated_on": START} if draw.random() < 0.3 else {}
         rows.append(row)
     return rows
 
 
 def shown_of(rows: Sequence[Row]) -> tuple[list[tuple[str, object, tuple[str, ...]]], dict[str, object]]:
     """Each ewe listed with why and the singles named for her, and the cells alone."""
-    live = in_rows(live_values({"ewes": rows}, NOW))
+    live = in_rows(live_values({"ewes": rows, "groups": GROUPS}, NOW))
     names = [str(row["ewe"]) for row in rows]
     found = []
     for place, row in enumerate(row for row in live["foreseen"] if row["key"] != ""):
@@ -79,7 +85,8 @@ def test_formulas_and_python_list_the_same_ewes_and_name_the_same_singles(seed: 
 @pytest.mark.parametrize("seed", range(60))
 def test_no_other_naming_has_more_singles_of_the_same_night_then_of_the_next_then_of_the_one_before(seed: int) -> None:
     ewes = [expected(row) for row in drawn(seed)]
-    near = [ewe for ewe in ewes if ewe.in_lamb.due and ewe.in_lamb.due < START + timedelta(days=300)]
+    near = [ewe for ewe in ewes if ewe.in_lamb.due and ewe.in_lamb.due < START + timedelta(days=300)
+            and (ewe.in_lamb.due != ewe.ram_due or ewe.row.get("mated_on"))]
     places = [ewe.in_lamb.due for ewe in near for _ in range(min(ewe.in_lamb.scanned, TWO_SINGLES_FROM) - REARS)]
     singles = [ewe.in_lamb.due for ewe in near if ewe.may_be_named]
     worth = {0: 1_000_000, 1: 1_000, -1: 1}
@@ -98,6 +105,16 @@ def test_a_single_is_named_from_the_night_before_to_the_night_after(nights: int,
     found, _ = shown_of(rows)
     assert [("A", Why.BIG_LITTER, ("B",) * named)] == found
     assert named == len(singles_named([expected(row) for row in rows])[0])
+
+
+@pytest.mark.parametrize(("days", "more", "named"), [
+    (0, {}, ("B",)), (1, {}, ()), (2, {}, ("B",)), (1, {"mated_on": START}, ("B",)), (1, {"group": "Mead"}, ("B",)),
+])
+def test_the_first_day_of_the_ram_tells_no_night(days: int, more: Row, named: tuple[str, ...]) -> None:
+    due = START + timedelta(days=days)
+    rows: list[Row] = [{**TRIPLETS, "due": due}, {"ewe": "B", "scanned": 1, "due": due, "group": "Hill", **more}]
+    assert named == shown_of(rows)[0][0][2]
+    assert named == tuple("B" for _ in singles_named([expected(row) for row in rows])[0])
 
 
 def test_the_same_night_comes_first_then_the_night_after() -> None:

@@ -7,8 +7,10 @@ night, the two before it and the one after: what a single of the night before is
 from template_builder.files.look import BODY, DATE, STRONG
 from template_builder.files.tab import linked
 from template_builder.layout.alerts import VERY_THIN_BELOW
+from template_builder.layout.settings import SETTING
 from template_builder.layout.sheets.ewes import EWES as EWES_SHEET
 from template_builder.live.columns import LiveCell, LiveColumn, LiveSheet, first_that_holds
+from template_builder.live.ewe_block import EWES
 from template_builder.live.formulas import day_words
 from template_builder.live.plan_block import NO_DUE, PLAN
 from template_builder.live.warned import warned
@@ -34,9 +36,17 @@ def _some(*columns: str) -> str:
 
 
 _FIRST = "IF(ISNUMBER(INDEX(ewes_lambings_before,{k})),INDEX(ewes_lambings_before,{k})=0,FALSE)"
-_NIGHT = f'IF({_hers("near")}="",{NO_DUE},{_hers("near")})'
+_RAM_IN = f"INDEX(groups_ram_in,{EWES.beside('group')})"
+# Her night, unless her due day is no more than the first day of her group's ram and the days of gestation.
+_OF_HER_OWN = first_that_holds((
+    (f'{_hers("near")}=""', '""'), (f"OR({EWES.beside('group')}=0,ISNUMBER({EWES.beside('mated_on')}))", _hers("near")),
+    (f"NOT(ISNUMBER({_RAM_IN}))", _hers("near")),
+    (f"OR({_hers('near')}-INT({_RAM_IN})=live_gestation,{_hers('near')}-INT({_RAM_IN})={SETTING['gestation'].default})", '""'),
+), _hers("near"))
+_NIGHT = f'IF({{night}}="",{NO_DUE},{{night}})'
 
 AHEAD = LiveSheet("ahead", (
+    LiveColumn("night", f'IF({_hers("litter")}=0,"",{_OF_HER_OWN})'),
     LiveColumn("warning", f'IF({_hers("litter")}=0,"",{warned("{k}", "")})'),
     LiveColumn("why", f"IF({_hers('litter')}=0,0," + first_that_holds((
         (f"{_hers('scanned')}>{REARS}", Why.BIG_LITTER.value),
@@ -45,8 +55,8 @@ AHEAD = LiveSheet("ahead", (
         ('{warning}<>""', Why.WARNED.value), (_FIRST, Why.FIRST.value)), 0) + ")"),
     LiveColumn("key", f'IF({{why}}=0,"",{{why}}*{_WHY}+IF({{why}}={Why.FIRST},MAX(0,{REARS}-{_hers("scanned")}),0)*{_MOST}'
                       f"+{_NIGHT}*{_DAY}+IF({_hers('scanned')}<{TWO_SINGLES_FROM},1,0)*{_FEWER}+{{k}})"),
-    LiveColumn("foster", f'IF(OR({_hers("scanned")}<>1,{_hers("near")}="",{{warning}}<>"",IF(ISNUMBER({_hers("condition")}),'
-                         f'{_hers("condition")}<{VERY_THIN_BELOW},FALSE)),"",{_hers("near")}*{_FEWER}+{{k}})'),
+    LiveColumn("foster", f'IF(OR({_hers("scanned")}<>1,{{night}}="",{{warning}}<>"",IF(ISNUMBER({_hers("condition")}),'
+                         f'{_hers("condition")}<{VERY_THIN_BELOW},FALSE)),"",{{night}}*{_FEWER}+{{k}})'),
 ), rows_of="ewes")
 
 (_LAST_BIG, _BIG_ROWS), (_LAST_WARNED, _), (_LAST_FIRST, _) = SECTIONS
@@ -130,7 +140,7 @@ def _named(single: str) -> str:
     return f'IF({at}=0,"",", "&INDEX(live_ewes_name,{at})&" due "&{day_words(f"INDEX(live_plan_near,{at})")})'
 
 
-_NO_SINGLE = (f'IF(INDEX(live_pairs_night,{{k}})={NO_DUE},"no due day: no single to name",'
+_NO_SINGLE = (f'IF(INDEX(live_pairs_night,{{k}})={NO_DUE},"no due day of her own: none to name",'
               '"no single due those nights")')
 _SINGLES = f'IF(INDEX(live_pairs_first,{{k}})=0,{_NO_SINGLE},"single "&MID({_named("first")}&{_named("second")},3,99))'
 _OF_WHY = "INDEX(live_ahead_why,{at})"

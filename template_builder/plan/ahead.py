@@ -2,10 +2,11 @@
 
 Where a litter is of three, one single is named for it, of four and more two; each single once. First as many as can be due the
 same night; for the rest a single due the night after, since a lamb can wait for her; then one due the night before. Singles of
-whom last year warns, or that are very thin, are not named.
+whom last year warns, or that are very thin, are not named. A due day that is no more than the ram's first day tells no night.
 """
 
 from collections.abc import Mapping, Sequence
+from datetime import date
 from enum import IntEnum
 from typing import NamedTuple
 
@@ -45,6 +46,7 @@ class Expected(NamedTuple):
     in_lamb: InLamb
     row: Row
     condition: float | None = None
+    ram_due: date | None = None  # the first day of her group's ram and the days of gestation
 
     @property
     def why(self) -> Why | None:
@@ -74,7 +76,7 @@ def _some(value: Value) -> bool:
 
 def ahead(ewes: Sequence[Expected]) -> list[tuple[int, Why]]:
     """The places of the ewes to plan for, in the order of the list, each with why."""
-    known = _known_days([ewe.in_lamb for ewe in ewes])
+    known = _nights(ewes)
     found = []
     for place, (ewe, day) in enumerate(zip(ewes, known, strict=True)):
         if (why := ewe.why) is None:
@@ -87,7 +89,7 @@ def ahead(ewes: Sequence[Expected]) -> list[tuple[int, Why]]:
 
 def singles_named(ewes: Sequence[Expected]) -> Mapping[int, tuple[int, ...]]:
     """For each ewe with three or more whose due day is known the places of the singles named for her, by her place."""
-    known = _known_days([ewe.in_lamb for ewe in ewes])
+    known = _nights(ewes)
     big = sorted((day, ewe.in_lamb.scanned < TWO_SINGLES_FROM, place)
                  for place, (ewe, day) in enumerate(zip(ewes, known, strict=True)) if day and ewe.in_lamb.scanned > REARS)
     wanted: dict[int, list[int]] = {}
@@ -108,6 +110,7 @@ def singles_named(ewes: Sequence[Expected]) -> Mapping[int, tuple[int, ...]]:
     return named
 
 
-def _known_days(ewes: Sequence[InLamb]) -> list[int | None]:
-    """Each due day as a number; None where there is none, or one so far from all others that it is a slip."""
-    return [ewe.due.toordinal() if ewe.due and week else None for ewe, week in zip(ewes, weeks_of(ewes), strict=True)]
+def _nights(ewes: Sequence[Expected]) -> list[int | None]:
+    """Each ewe's due day as a number; None where she has none of her own, or one so far from all others that it is a slip."""
+    return [due.toordinal() if (due := ewe.in_lamb.due) and week and (due != ewe.ram_due or ewe.row.get("mated_on")) else None
+            for ewe, week in zip(ewes, weeks_of([ewe.in_lamb for ewe in ewes]), strict=True)]
