@@ -2,6 +2,7 @@
 
 import gc
 import os
+import shlex
 import signal
 import sys
 import traceback
@@ -14,6 +15,7 @@ from workbook.commands.face import COULD_NOT_RUN, FINE
 from workbook.output.terminal import show_what_it_can
 
 TRACEBACK = "LAMBING_WORKBOOK_TRACEBACK"  # set to anything, a fault of the program shows where it stands in the code
+PRESS_ENTER = "Press Enter to close this window."
 STOPPED = "Stopped before it was done: no half-written file was left."
 NOT_PRINTED = "The answer could not be printed ({}). Send it somewhere else, and run the command again."
 FAULT = (
@@ -24,16 +26,50 @@ FAULT = (
 
 def run() -> None:
     """One command; it ends in an exit code and a sentence, never in a traceback nobody asked for."""
+    prepare()
+    sys.exit(outcome())
+
+
+def run_one_file() -> None:
+    """The program as one file: commands as ever; files dropped on it, or a double click, without one."""
+    prepare()
+    words = sys.argv[1:]
+    if words and (words[0].startswith("-") or words[0] in main.commands):
+        sys.exit(outcome(words))
+    code = _dropped(words) if words else outcome([])
+    if sys.stdin.isatty() and sys.stdout.isatty():
+        input(PRESS_ENTER)
+    sys.exit(code)
+
+
+def _dropped(words: list[str]) -> int:
+    """Do what is to be done with files, one after the other; the worst code of all."""
+    from workbook.doors.dropped import commands, free_name, recognised
+
+    found, refused = recognised(words)
+    for sentence in refused:
+        click.echo(sentence)
+    codes = [COULD_NOT_RUN] if refused else [FINE]
+    for line in commands(found, free_name):
+        click.echo(f"\nlambing-workbook {shlex.join(line)}")
+        codes.append(outcome(line))
+    return max(codes)
+
+
+def prepare() -> None:
+    """Make ready to run commands, and to be stopped."""
     gc.disable()  # looking for cycles takes a tenth of the time, and a season of records has next to none to find
     show_what_it_can()
     for stop in (signal.SIGINT, signal.SIGTERM):
         signal.signal(stop, _stop)
-    sys.exit(_outcome())
 
 
-def _outcome() -> int:
+def outcome(arguments: list[str] | None = None) -> int:
+    """Do one command, as given or else as on the command line; gives its exit code."""
     try:
-        return int(main(standalone_mode=False) or FINE)
+        return int(main(arguments, standalone_mode=False) or FINE)
+    except SystemExit as end:
+        return end.code if isinstance(end.code, int) else FINE
     except click.ClickException as error:
         error.show()
         return error.exit_code

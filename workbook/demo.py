@@ -11,6 +11,8 @@ def copy_demo(folder: Path, *, force: bool = False) -> list[tuple[Path, str]]:
 
     A file that is there and the same is left. WriteError, before any is written, where another may not be replaced.
     """
+    if not FOLDER.is_dir():
+        raise WriteError("The demo is not in this file: install the program, as its README says, and run demo there.")
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:

@@ -15,6 +15,7 @@ from workbook.commands.face import (
     as_of_option,
     force_option,
     in_words,
+    inside,
     say,
     try_targets,
 )
@@ -89,7 +90,8 @@ def compare(
     Example:  lambing-workbook compare farms --farm-pages pages
               lambing-workbook compare brow.xlsx mead.xlsx -o group.xlsx
     """
-    from workbook.comparing.files import Asked, compare_files, default_group, key_beside, said
+    with inside("compare"):
+        from workbook.comparing.files import Asked, compare_files, default_group, key_beside, said
 
     group = output or default_group(seasons)
     asked = Asked(key or key_beside(group), names, pages, as_of, together, force)

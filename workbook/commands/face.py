@@ -28,6 +28,16 @@ class CannotRun(click.ClickException):
 
 
 @contextmanager
+def inside(what: str) -> Iterator[None]:
+    """Say so where a package is not there: the program as one file has not all of them."""
+    try:
+        yield
+    except ModuleNotFoundError as error:
+        raise CannotRun(f"{what} needs what this file does not hold ({error.name}): install the program, as its README says, and "
+                        "run the command there.") from error
+
+
+@contextmanager
 def in_words() -> Iterator[None]:
     """Turn what can go wrong with files into one sentence."""
     from template_builder.files.told import Told
