@@ -333,14 +333,14 @@ def test_formulas_say_what_python_says_of_many_seasons(start: int) -> None:
     assert [] == [one for seed in range(start, start + 100) for one in differences(seed)]
 
 
-def unnoticed(name: str, text: str, monkeypatch: pytest.MonkeyPatch) -> bool:
-    """Whether no season tells a changed formula from the right one."""
+def unnoticed(name: str, text: str, likely: int, monkeypatch: pytest.MonkeyPatch) -> bool:
+    """Whether no season tells a changed formula from the right one; the one that most likely does is looked at first."""
     right = values.language()
     changed = Language({**right.formulas, name: right.formulas[name]._replace(text=text)}, right.others, right.areas)
     with monkeypatch.context() as patch:
         patch.setattr(values, "language", lambda: changed)
         try:
-            return not any(differences(seed) for seed in FEW)
+            return not any(differences(seed) for seed in (likely, *FEW))
         except (ValueError, TypeError):  # an error where a number belongs
             return False
 
@@ -398,6 +398,16 @@ LIMITS = {
     "animals ill of one thing, one more": ("live_illness_ill", ">=3)),", ">3)),"),
     "why moved not known": ("live_lambs_refuses", "<8", "<=8"),
 }
+# The season that tells a change which few tell, to save looking for it; where it no longer does, the others are tried.
+TOLD_BY = {
+    "trouble next day and looked at again": 154, "treated within a week": 117, "milk not known": 112,
+    "refused in a word, of one not known": 85, "labour lapsed": 69, "which prolapse not known": 75, "overdue": 54,
+    "empties asked about above their share": 66, "in labour no longer than until it is long": 35,
+    "refused in a word, seen after weaning": 54, "abortions without a day are not close": 24,
+    "as large a share as sounds the alarm": 24, "how it left not known": 24, "lameness treated on the day": 15,
+    "condition looked at before she lambed": 11, "seen on the day of weaning": 8, "treated and withdrawal running": 6,
+    "a prolapse in a word, which not known": 19, "afterbirth held": 19, "teats not known": 19,
+}
 
 
 @pytest.mark.parametrize("limit", LIMITS)
@@ -405,4 +415,4 @@ def test_a_limit_changed_is_noticed(limit: str, monkeypatch: pytest.MonkeyPatch)
     name, right, wrong = LIMITS[limit]
     text = values.language().formulas[name].text
     assert 1 == text.count(right)
-    assert not unnoticed(name, text.replace(right, wrong), monkeypatch)
+    assert not unnoticed(name, text.replace(right, wrong), TOLD_BY.get(limit, 0), monkeypatch)
