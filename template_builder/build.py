@@ -13,7 +13,7 @@ from template_builder.files import look
 from template_builder.files.progress import Tell, silent
 from template_builder.files.tab import height_needed
 from template_builder.files.writer import Book, Page, new_book
-from template_builder.forecast.page import Limits, write_forecast
+from template_builder.forecast.page import Limits
 from template_builder.forecast.per_day import Forecast
 from template_builder.forecast.rows import forecast_from, lambed_each_day
 from template_builder.guide import write_guide
@@ -28,7 +28,6 @@ from template_builder.layout.sheets.left import LEFT
 from template_builder.layout.weights import KG, in_unit
 from template_builder.layout.whole import (
     FIRST_ROW,
-    FORECAST_TAB,
     HEADING_ROW,
     KEY_ROW,
     LAYOUT_VERSION,
@@ -47,7 +46,9 @@ from template_builder.layout.widths import longest_names, width_of
 from template_builder.layout.words import shown
 from template_builder.left_page import write_left
 from template_builder.live.columns import LiveValues
+from template_builder.live.live_writer import LiveWriter
 from template_builder.live.write import write_hidden, write_live
+from template_builder.progress_page import write_progress
 
 DATED = {Kind.DATE: look.DATE_FORMAT, Kind.MOMENT: look.MOMENT_FORMAT}
 _AS_TEXT = (Kind.IDENTIFIER, Kind.TEXT)
@@ -97,30 +98,29 @@ def build(
     WriteError where the file cannot be put there, LayoutFault where the layout itself is at fault.
     """
     with new_book(path, title=plan.title, force=force, properties={"Layout": LAYOUT_VERSION}, tell=tell) as book:
-        forecast = forecast_from(plan.rows)
-        book.lay_out(tab for tab in TABS if tab != FORECAST_TAB or forecast.days)
+        book.lay_out(TABS)
         rows = {sheet.id: _rows_of(sheet, plan) for sheet in SHEETS}
         last_rows = {sheet.id: last_row(sheet, len(rows[sheet.id])) for sheet in SHEETS}
         day_books = {id for id, own in rows.items() if numbered_by_line(own)}
         write_live(book, last_rows, plan.live, plan.title, day_books, plan.longest, by_tally_alone=by_tally_alone(plan.rows))
-        if forecast.days:
-            _forecast(book, plan, forecast)
+        forecast = forecast_from(plan.rows)
+        _progress(LiveWriter(book, last_rows, plan.live, plan.title), plan, forecast)
         for sheet in SHEETS:
             _EntrySheet(book, sheet, rows[sheet.id], plan).write()
         write_guide(book, plan.title, plan.built, plan.start)
         write_left(book, plan.rows.get(LEFT.id, ()), plan.title)
         _lists(book)
         write_hidden(book, last_rows, plan.live)
-        finish(book, out_of_sight(plan.rows, plan.start))
+        finish(book, out_of_sight(plan.rows, plan.start, forecast=bool(forecast.days)))
         if more:
             more(book)
         _meta(book, plan)
 
 
-def _forecast(book: Book, plan: Plan, forecast: Forecast) -> None:
+def _progress(writer: LiveWriter, plan: Plan, forecast: Forecast) -> None:
     pens = next((row.get("value") for row in plan.rows.get("season", ()) if row.get("row_key") == "pens"), None)
     limits = Limits(pens if isinstance(pens, int) else None, plan.setting("two_people"))
-    write_forecast(book, forecast, plan.title, lambed_each_day(plan.rows), limits)
+    write_progress(writer, forecast, lambed_each_day(plan.rows), limits, by_tally_alone=by_tally_alone(plan.rows))
 
 
 def _rows_of(sheet: Sheet, plan: Plan) -> Sequence[Row]:

@@ -28,7 +28,7 @@ from template_builder.layout.choices import Born, EweLeft
 from template_builder.layout.columns import Row
 from template_builder.layout.laying import lay_ready
 from template_builder.layout.settings import SETTING
-from template_builder.layout.whole import FORECAST_TAB
+from template_builder.layout.whole import PROGRESS_TAB
 from workbook.output.summary.charts import beside_forecast
 from workbook.reading.season_file import read
 from workbook.results.litters.spread import forecast_of, forecast_to_come
@@ -466,8 +466,10 @@ def _pens(path: Path) -> tuple[object, object]:
 
 
 def _tab(path: Path) -> list[tuple[object, ...]]:
-    sheet = load_workbook(path, data_only=True, read_only=True)[FORECAST_TAB]
-    return list(sheet.iter_rows(max_col=9, values_only=True))
+    sheet = load_workbook(path, data_only=True, read_only=True)[PROGRESS_TAB]
+    rows = list(sheet.iter_rows(max_col=9, values_only=True))
+    coming = next((number for number, row in enumerate(rows) if str(row[0]).startswith("What is coming")), 0)
+    return rows[coming:]
 
 
 def test_the_summary_draws_lambings_beside_the_forecast() -> None:
@@ -489,6 +491,7 @@ def test_the_reader_takes_the_page_for_the_programs_own(tmp_path: Path) -> None:
     assert ((), ()) == (found.season.own_sheets, found.problems)
 
 
-def test_without_any_date_there_is_no_page(tmp_path: Path) -> None:
+def test_without_any_date_progress_shows_what_has_come_alone(tmp_path: Path) -> None:
     build(tmp_path / "season.xlsx", Plan("Forecast", lay_ready([{"ewe": "1", "scanned": 2}])))
-    assert FORECAST_TAB not in load_workbook(tmp_path / "season.xlsx").sheetnames
+    said = {row[0] for row in _tab(tmp_path / "season.xlsx")}
+    assert (True, False) == ("Ewes scanned in lamb" in said, "Pens you have" in said)

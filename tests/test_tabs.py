@@ -1,5 +1,6 @@
 """Tabs: their order, what they are for, and none that a flock has no use for."""
 
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -12,7 +13,7 @@ from template_builder.layout.columns import Row, Start
 from template_builder.layout.laying import lay_ready
 from template_builder.layout.sheets import SHEETS
 from template_builder.layout.sheets.later import ANSWERS
-from template_builder.layout.whole import FORECAST_TAB, GUIDE_TAB, PLAN_TAB, SET_ON_TAB, TONIGHT_TAB
+from template_builder.layout.whole import GUIDE_TAB, PLAN_TAB, PROGRESS_TAB, SET_ON_TAB, TONIGHT_TAB
 from template_builder.live.plan import READY_TOP
 from template_builder.live.plan_ready import READY
 from workbook.reading.season_file import read
@@ -36,7 +37,7 @@ def in_sight(path: Path) -> list[str]:
 def test_tabs_stand_in_the_order_they_are_used(tmp_path: Path) -> None:
     rows = {**lay_ready(EWES), "groups": [{"group": "Hill"}]}
     path = built(tmp_path / "season.xlsx", rows)
-    expected = [tab for tab in TABS if tab not in (FORECAST_TAB, ANSWERS.title)]
+    expected = [tab for tab in TABS if tab != ANSWERS.title]
     assert expected == in_sight(path)
     assert len(expected) <= MOST_TABS
     assert {sheet.title for sheet in SHEETS} <= set(TABS)
@@ -66,6 +67,15 @@ def test_plan_of_a_flock_known_by_a_tally_shows_what_to_have_ready_and_no_list_o
         row for row in told if not page.row_dimensions[row].hidden)
     listed = load_workbook(built(tmp_path / "ewes.xlsx", {"groups": TALLY, **lay_ready(EWES)}))[PLAN_TAB]
     assert not any(row.hidden for row in listed.row_dimensions.values())
+
+
+def test_a_tally_with_ram_dates_shows_what_is_coming_and_nothing_that_has_come(tmp_path: Path) -> None:
+    dated: Row = {**TALLY[0], "ram_in": date(2025, 10, 20), "ram_out": date(2025, 11, 28)}
+    path = built(tmp_path / "season.xlsx", {"groups": [dated]})
+    page = load_workbook(path)[PROGRESS_TAB]
+    seen = [str(page.cell(row, 1).value) for row in range(1, 60) if not page.row_dimensions[row].hidden]
+    assert ("visible", False) == (page.sheet_state, "Ewes on the list" in seen)
+    assert any(words.startswith("What is coming") for words in seen)
 
 
 def test_a_flock_known_by_a_tally_opens_on_guide_and_does_not_show_tonight(tmp_path: Path) -> None:

@@ -12,7 +12,6 @@ from template_builder.layout.sheets.lambing import LAMBING
 from template_builder.layout.sheets.lambs import LAMBS
 from template_builder.layout.sheets.later import ANSWERS, COUNTS, EWE_CHECK, TREATMENTS, WEIGHTS
 from template_builder.layout.whole import (
-    FORECAST_TAB,
     GUIDE_TAB,
     PLAN_TAB,
     PROGRESS_TAB,
@@ -29,7 +28,7 @@ TABS: Mapping[str, str] = {
     SET_ON_TAB: TAB_READ, STATUS_TAB: TAB_READ, PROGRESS_TAB: TAB_READ,
     TURNOUT_TAB: TAB_READ,
     COUNTS.title: TAB_WRITE, WEIGHTS.title: TAB_WRITE, EWE_CHECK.title: TAB_WRITE, TREATMENTS.title: TAB_WRITE,
-    PLAN_TAB: TAB_READ, FORECAST_TAB: TAB_READ,
+    PLAN_TAB: TAB_READ,
     EWES.title: TAB_SET_UP, GROUPS.title: TAB_SET_UP, SEASON.title: TAB_SET_UP, POLICY.title: TAB_SET_UP,
     GUIDE_TAB: TAB_READ, ANSWERS.title: TAB_READ,
 }
@@ -41,8 +40,11 @@ BY_NUMBER = (
 _OF_LAMBS = {SET_ON_TAB: LAMBS}  # live pages of no use where that sheet is out of sight
 
 
-def out_of_sight(rows: Mapping[str, Sequence[Row]], start: Start) -> frozenset[str]:
-    """The tabs such a flock has no use for. They are hidden, not left out: whoever unhides one finds it ready."""
+def out_of_sight(rows: Mapping[str, Sequence[Row]], start: Start, *, forecast: bool = False) -> frozenset[str]:
+    """The tabs such a flock has no use for. They are hidden, not left out: whoever unhides one finds it ready.
+
+    Progress of a flock known by a tally alone has something to say where there is a `forecast`.
+    """
     unused = {sheet.title for sheet in SHEETS if not sheet.shown(start)}
     unused |= {tab for tab, sheet in _OF_LAMBS.items() if not sheet.shown(start)}
     in_lamb = any(isinstance(scanned := row.get("scanned"), int) and scanned > 0 for row in rows.get(EWES.id, ()))
@@ -50,7 +52,8 @@ def out_of_sight(rows: Mapping[str, Sequence[Row]], start: Start) -> frozenset[s
         unused.add(PLAN_TAB)
     if not rows.get(ANSWERS.id):
         unused.add(ANSWERS.title)
-    return frozenset(unused | set(BY_NUMBER if by_tally_alone(rows) else ()))
+    unused |= set(BY_NUMBER if by_tally_alone(rows) else ()) - {PROGRESS_TAB if forecast else ""}
+    return frozenset(unused)
 
 
 def by_tally_alone(rows: Mapping[str, Sequence[Row]]) -> bool:

@@ -1,36 +1,39 @@
-"""The Forecast tab: ewes expected each day with a band, pens needed, and beside them the ewes that lambed, live."""
+"""What is coming, on Progress: ewes expected each day with a band, pens needed, and beside them the ewes that lambed, live."""
 
 from collections.abc import Mapping
 from datetime import date
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
-from template_builder.files.look import CHART_SERIES, FONT, INK, LINE, ONE_DECIMAL, PAPER, SIZE_SMALL, STRONG, WHOLE
-from template_builder.files.tab import Cell, Head, Tab, at_top
+from template_builder.files.look import ONE_DECIMAL, STRONG, TALLY, WHOLE
+from template_builder.files.tab import FREE_ROW, Cell, Head, Tab, at_top
 from template_builder.files.writer import Book
+from template_builder.forecast.days_chart import days_chart
 from template_builder.forecast.per_day import Day, Forecast
 from template_builder.layout.addresses import letters
 from template_builder.layout.settings import SETTING
-from template_builder.layout.whole import FORECAST_TAB, SHEET, column_name, setting_name
+from template_builder.layout.whole import SHEET, column_name, setting_name
 from template_builder.live.below import BELOW_LAMBING
 
 LEAST_SHOWN = 0.005  # ewes or pens: days before and after with less are left off the page
 DIGITS = 2  # kept of an expected number: more say nothing
 NO_PENS = "not written on Season"
-_WIDTHS = (16.0, *[11.4] * 8)
+WIDTHS = (16.0, *[11.4] * 8)  # of Progress, whose upper part has one column more
 _DAY = WHOLE.with_(number_format="ddd d mmm yyyy", align="right")
 _TENTHS = ONE_DECIMAL.with_(align="center")
+_COUNT = TALLY.with_(align="center")
 _PER_CENT = WHOLE.with_(number_format="0%")
 _HEADS = (
-    Head("Day", _DAY), Head("Ewes expected", _TENTHS), Head("Low (1 in 10 below)", WHOLE), Head("High (1 in 10 above)", WHOLE),
-    Head("Share lambed by then", _PER_CENT), Head("Pens expected", _TENTHS), Head("Pens, enough in 9 of 10", WHOLE),
-    Head("Ewes lambed (live)", WHOLE), Head("Two people that night", WHOLE),
+    Head("Day", _DAY), Head("Ewes expected", _TENTHS), Head("Low (1 in 10 below)", _COUNT), Head("High (1 in 10 above)", _COUNT),
+    Head("Share lambed by then", _PER_CENT), Head("Pens expected", _TENTHS), Head("Pens, enough in 9 of 10", _COUNT),
+    Head("Ewes lambed (live)", _COUNT), Head("Two people that night", WHOLE),
 )
 _EXPECTED, _LOW, _HIGH, _PENS_HIGH, _LAMBED, _TWO = 2, 3, 4, 7, 8, 9
-_CHART_ROWS, _CHART_WIDTH, _CHART_HEIGHT = 15, 790, 290  # rows of the usual height; pixels, the width of a printed page
-_WEEK = 7
+_CHART_ROWS, _CHART_WIDTH, _CHART_HEIGHT = 13, 790, 250  # rows of the usual height; pixels, the width of a printed page
 _LIVE_LINES = 6
 YES, PERHAPS = "yes", "perhaps"  # two people are wanted by what is expected, or only by the high number
-_LIVE = at_top(WHOLE.with_(locked=True))
+_LIVE, _LIVE_COUNT = (at_top(style.with_(locked=True)) for style in (WHOLE, _COUNT))
+_CHART_WORDS = "Ewes lambing each day: those that lambed, how many were expected, and the band; the table has the numbers."
+_DRAWN = ((_LAMBED, "Ewes lambed"), (_EXPECTED, "Ewes expected"), (_LOW, "Low"), (_HIGH, "High"))
 _LAMBINGS = column_name(SHEET["lambing"], SHEET["lambing"].column("lambed_on"))
 _PENS = setting_name(SETTING["pens"])
 _TWO_SETTING = SETTING["two_people"]
@@ -55,22 +58,21 @@ class Limits(NamedTuple):
         return YES if round(day.expected, DIGITS) >= self.two_people else PERHAPS if day.high >= self.two_people else ""
 
 
-def write_forecast(book: Book, forecast: Forecast, title: str, lambed: Mapping[date, int], limits: Limits) -> None:
-    """Write the tab. `lambed` gives the rows of Lambing by day, `limits` what Season says, both as they stand now."""
-    tab = Tab(book, FORECAST_TAB, _WIDTHS, title)
-    tab.title("Forecast: who lambs when, and how many pens", HOW)
+def write_days_to_come(book: Book, tab: Tab, forecast: Forecast, lambed: Mapping[date, int], limits: Limits) -> None:
+    """Write them below what stands on the tab, and set up its pages. `limits` are what Season says as it stands now."""
+    tab.section("What is coming: who lambs when, and how many pens", HOW)
     for words in forecast.words:
         tab.prose(f"\u2022 {words}")
     days = _worth_showing(forecast.days)
     _write_live(tab, days, lambed, limits)
+    beside_words = tab.fits((1 + _CHART_ROWS) * FREE_ROW)
+    tab.new_page() if not beside_words else None
     corner, tab.row = tab.row + 1, tab.row + 1 + _CHART_ROWS
-    tab.page.page_break(tab.row)
+    tab.new_page() if beside_words else None
     top = _write_days(tab, days, lambed, limits)
-    tab.page.place(corner, 1, _chart(book, tab, top, len(days)), width=_CHART_WIDTH, height=_CHART_HEIGHT,
-                   words=_CHART_WORDS)
-    tab.page.print_setup(repeat=(top, top), footer=title)
-    tab.page.raw.hide_gridlines(2)
-    tab.page.protect()
+    chart = days_chart(book, "Ewes lambing each day", tab.page.title, (top + 1, top + len(days)), 1, _DRAWN)
+    tab.page.place(corner, 1, chart, width=_CHART_WIDTH, height=_CHART_HEIGHT, words=_CHART_WORDS)
+    tab.page.print_setup(repeat=(top, top), footer=tab.footer)
 
 
 def _worth_showing(days: tuple[Day, ...]) -> tuple[Day, ...]:
@@ -101,7 +103,7 @@ def _write_live(tab: Tab, days: tuple[Day, ...], lambed: Mapping[date, int], lim
         tab.page.across(tab.row, 1, 4, words, STRONG.with_(indent=1))
         tab.page.across(tab.row, 5, 6, "", WHOLE)
         tab.page.formula(tab.row, 5, formula, value, _LIVE)
-        tab.row += 1
+        tab.free()
 
 
 def _write_days(tab: Tab, days: tuple[Day, ...], lambed: Mapping[date, int], limits: Limits) -> int:
@@ -114,36 +116,8 @@ def _write_days(tab: Tab, days: tuple[Day, ...], lambed: Mapping[date, int], lim
     top = tab.table(_HEADS, rows)
     for row, day in enumerate(days, start=top + 1):
         formula = f'=COUNTIFS({_LAMBINGS},">="&$A{row},{_LAMBINGS},"<"&$A{row}+1)'
-        tab.page.formula(row, _LAMBED, formula, lambed.get(day.date, 0), _LIVE)
+        tab.page.formula(row, _LAMBED, formula, lambed.get(day.date, 0), _LIVE_COUNT)
         expected, high = (f"${letters(column)}{row}" for column in (_EXPECTED, _HIGH))
         people = f'=IF({expected}>={_TWO_PEOPLE},"{YES}",IF({high}>={_TWO_PEOPLE},"{PERHAPS}",""))'
         tab.page.formula(row, _TWO, people, limits.people(day), _LIVE)
     return top
-
-
-_CHART_WORDS = "Ewes lambing each day: those that lambed, how many were expected, and the band; the table has the numbers."
-
-
-def _chart(book: Book, tab: Tab, top: int, days: int) -> Any:
-    """Ewes lambed as columns, the expected number as a strong line, low and high as thin broken ones."""
-    def series(column: int, **look: object) -> dict[str, object]:
-        return {
-            "name": [tab.page.title, top - 1, column - 1], "categories": tab.page.area((top + 1, 1), (top + days, 1)),
-            "values": tab.page.area((top + 1, column), (top + days, column)), **look,
-        }
-
-    columns, lines = book.chart("column"), book.chart("line")
-    columns.add_series(series(_LAMBED, gap=30, fill={"color": CHART_SERIES[2]}, border={"color": INK, "width": 0.5}))
-    lines.add_series(series(_EXPECTED, line={"color": CHART_SERIES[0], "width": 2.5}))
-    for column in (_LOW, _HIGH):
-        lines.add_series(series(column, line={"color": CHART_SERIES[4], "width": 1.0, "dash_type": "dash"}))
-    columns.combine(lines)
-    small = {"name": FONT, "size": SIZE_SMALL, "color": INK, "bold": False}
-    columns.set_title({"name": "Ewes lambing each day", "name_font": {"name": FONT, "size": 11, "color": INK}})
-    columns.set_x_axis({"num_font": {**small, "rotation": -45}, "num_format": "d mmm", "text_axis": True, "interval_unit": _WEEK,
-                        "interval_tick": _WEEK})
-    columns.set_y_axis({"name": "Ewes", "name_font": small, "num_font": small, "min": 0, "num_format": "0",
-                        "major_gridlines": {"visible": True, "line": {"color": LINE, "width": 0.5}}})
-    columns.set_legend({"position": "bottom", "font": small})
-    columns.set_chartarea({"border": {"color": LINE}, "fill": {"color": PAPER}})
-    return columns

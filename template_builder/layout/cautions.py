@@ -33,7 +33,7 @@ YEAR: tuple[tuple[str, str, str], ...] = (
     ("Eight weeks before lambing", "See who is fed with whom, who is thin, and what falls due when. Talk it over with your vet "
      "and adviser.", "Plan"),
     ("Before lambing", "Check pens and hands against the due dates. Print what you write on in the shed: it is the file whose "
-     "name ends in -paper.", "Forecast"),
+     "name ends in -paper.", "Progress"),
     ("At lambing", "One row for each ewe on Lambing, one for each lamb on Lambs. All well: yes saves most cells.",
      "Lambing, Lambs"),
     ("Next day", "Look at every ewe and lamb again within a day: full bellies, both sides in milk.", "Lambing, Lambs"),

@@ -15,7 +15,6 @@ KEY_ROW, TITLE_ROW, HEADING_ROW, FIRST_ROW = 1, 2, 3, 4
 
 META_TAB = "_meta"
 LISTS_TAB = "_lists"
-FORECAST_TAB = "Forecast"
 GUIDE_TAB = "Guide"
 TO_CORRECT_TAB = TO_CORRECT.title
 CONFLICTS_TAB = CONFLICTS.title
@@ -24,14 +23,14 @@ LEFT_TAB = LEFT.title
 TONIGHT_TAB, SET_ON_TAB, STATUS_TAB, PROGRESS_TAB = "Tonight", "Set on", "Ewe status", "Progress"
 TURNOUT_TAB, PLAN_TAB = "Turnout", "Plan"
 HIDDEN_TABS = ("_ewes", "_lambs", "_lambing", "_checks", "_treatments", "_groups", "_astray", "_plan", "_weeks", "_litters",
-               "_todo", "_sizes", "_counts", "_ahead", "_pairs", "_illness", "_alarms", "_out", "_counted", "_by_count", "_live",
-               "_alerts")
-LIVE_TABS = (TONIGHT_TAB, SET_ON_TAB, STATUS_TAB, PROGRESS_TAB, TURNOUT_TAB, PLAN_TAB, FORECAST_TAB, *HIDDEN_TABS)
+               "_todo", "_sizes", "_counts", "_ahead", "_pairs", "_illness", "_alarms", "_out", "_counted", "_by_count",
+               "_by_day", "_live", "_alerts")
+LIVE_TABS = (TONIGHT_TAB, SET_ON_TAB, STATUS_TAB, PROGRESS_TAB, TURNOUT_TAB, PLAN_TAB, *HIDDEN_TABS)
 # Workbooks built before what is printed had a file of its own: theirs are the program's too, and nobody's own sheets.
 PRINTED_TABS = ("Print shed", "Print running", "Print look-up", "Print pen cards", "Print handling", "Print counts",
                 "Print weighing")
-# Tabs of workbooks built before Tonight and Guide took their place.
-RETIRED_TABS = ("Start here", "Watch list", "Codes")
+# Tabs of workbooks built before Tonight, Guide and Progress took their place.
+RETIRED_TABS = ("Start here", "Watch list", "Codes", "Forecast")
 # Tabs that hold nothing but what stands elsewhere: their cells are not taken apart.
 UNREAD_TABS = (*LIVE_TABS, *PRINTED_TABS, *RETIRED_TABS)
 PROGRAM_TABS = (META_TAB, LISTS_TAB, GUIDE_TAB, TO_CORRECT_TAB, CONFLICTS_TAB, LEFT_TAB, *UNREAD_TABS)

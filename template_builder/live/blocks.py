@@ -62,6 +62,7 @@ from template_builder.live.turnout import (
 CELLS_TAB, ALERTS_TAB = "_live", "_alerts"
 TOP = 5  # all blocks begin in the same row
 TONIGHT_TOP = 13  # but tonight's list, which stands below the look-up
+BY_DAY_TAB = f"_{BY_DAY.id}"
 
 
 class Block(NamedTuple):
@@ -73,12 +74,12 @@ class Block(NamedTuple):
 
 
 _BEHIND = (EWES, LAMB_LINKS, LAMBING_LINKS, CHECKS, TREATMENTS, GROUPS, ASTRAY, PLAN, WEEK_BY_WEEK, LITTERS, TO_DO, SIZES, COUNTS,
-           AHEAD, PAIRS, GOING_ROUND, ALARMS, OUT, COUNTED, BY_COUNT)
+           AHEAD, PAIRS, GOING_ROUND, ALARMS, OUT, COUNTED, BY_COUNT, BY_DAY)
 HIDDEN = tuple(Block(sheet, f"_{sheet.id}", TOP) for sheet in _BEHIND)
 SHOWN = (
     Block(TONIGHT, TONIGHT_TAB, TONIGHT_TOP),
     Block(ROOM, SET_ON_TAB, TOP), Block(SPARE, SET_ON_TAB, TOP), Block(EWE_STATUS, STATUS_TAB, TOP),
-    Block(BY_SIZE, PROGRESS_TAB, TOP), Block(BY_DAY, PROGRESS_TAB, TOP),
+    Block(BY_SIZE, PROGRESS_TAB, TOP),
     Block(BY_EWE, TURNOUT_TAB, BY_EWE_TOP), Block(IN_GROUPS, TURNOUT_TAB, BY_GROUP_TOP),
     Block(FEEDING, PLAN_TAB, FEEDING_TOP), Block(READY, PLAN_TAB, READY_TOP), Block(CALENDAR, PLAN_TAB, CALENDAR_TOP),
     Block(FORESEEN, PLAN_TAB, AHEAD_TOP), Block(PLANNED, PLAN_TAB, LIST_TOP),

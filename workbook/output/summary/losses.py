@@ -2,11 +2,11 @@
 
 from collections.abc import Sequence
 
+from template_builder.files.bars import bar_chart, bar_words
 from template_builder.files.look import ONE_DECIMAL, TALLY, WRAPPED
 from template_builder.files.tab import Cell, Head, Shown, Tab
 from template_builder.files.writer import Book
 from template_builder.layout.summary_tabs import LOSSES
-from workbook.output.summary.charts import bar_chart, bar_words
 from workbook.output.summary.contrasts import write_contrasts, write_ewe_losses
 from workbook.output.summary.phrases import FEW_WORD, sentence
 from workbook.output.summary.places import Places

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from itertools import zip_longest
 from typing import NamedTuple
 
+from template_builder.files.bars import bar_chart, bar_words
 from template_builder.files.look import MIST, PLAIN, PRINT_PAGE, PROSE, QUIET, SECTION, SIZE_SMALL, WHOLE
 from template_builder.files.tab import FREE_ROW, LINE_HEIGHT, Cell, Tab, letters_in, lines_needed
 from template_builder.files.writer import Book
@@ -12,7 +13,6 @@ from template_builder.layout.choices import Verdict
 from template_builder.layout.laying import in_order
 from template_builder.layout.words import shown
 from workbook.output.summary.alarms import write_alarms
-from workbook.output.summary.charts import bar_chart, bar_words
 from workbook.output.summary.gaps import references
 from workbook.output.summary.live.values import LiveDecisions
 from workbook.output.summary.live.which import GOING, MOST_LINES, MOST_NAMED

@@ -4,11 +4,12 @@ from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 from typing import TypeVar
 
+from template_builder.files.bars import bar_chart, bar_words
 from template_builder.files.look import PRINT_CHARACTERS, ROW_HEIGHT, STRONG, TALLY, TOTAL, WRAPPED
 from template_builder.files.tab import Cell, Head, Shown, Tab
 from template_builder.files.writer import Book
 from template_builder.layout.summary_tabs import SCANNING
-from workbook.output.summary.charts import bar_chart, bar_words, beside_forecast
+from workbook.output.summary.charts import beside_forecast
 from workbook.output.summary.figure_cells import denominator, numerator, value
 from workbook.output.summary.phrases import interval_words
 from workbook.results.litters.figures import NOTHING
