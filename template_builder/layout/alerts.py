@@ -67,10 +67,10 @@ class Alert:
 
 
 LONG_LABOUR = Alert(
-    "long labour", NOW, "Look now, with clean gloves and lubricant; no progress, unsure how it lies: stop, call "
-    "your vet.", call_vet=True)
+    "long labour", NOW, "Look now; no progress, unsure how it lies: stop, call your vet. Clean gloves and lubricant "
+    "for every look inside.", call_vet=True)
 UNREADABLE = Alert(
-    "cannot be read", UNREAD, "Look at her rows: something cannot be read, such as words where a date belongs. Until it is put "
+    "cannot be read", UNREAD, "Look at her rows: words stand where a date or number belongs. Until it is put "
     "right no other list can be trusted about her.")
 WOMB_PROLAPSE = Alert(
     "womb prolapse", NOW, "An emergency: call your vet at once. Keep her still, clean and warm until the vet comes.",
@@ -82,10 +82,10 @@ ABORTED = Alert(
     "aborted", NOW, "Isolate her, wear gloves, call your vet; pregnant women keep away. Keep the lambs and the afterbirth for "
     "samples. Set no lamb on to her.", call_vet=True, fades=ABORTION_FADES)
 ABORTION_SUSPECTED = Alert(
-    "abortion suspected", NOW, "Keep her apart, wear gloves, call your vet; pregnant women keep away. Keep the lambs and the "
+    "abortion suspected", NOW, "Keep her apart, gloves, call your vet; pregnant women keep away. Keep the lambs and the "
     "afterbirth for samples. Set no lamb on to her.", call_vet=True, fades=ABORTION_FADES)
 MASTITIS = Alert(
-    "mastitis", NOW, "Call your vet, and see that her lambs are fed, by another ewe or the bottle.", call_vet=True,
+    "mastitis", NOW, "Call your vet, and see that her lambs are fed, by ewe or bottle.", call_vet=True,
     fades=ILLNESS_FADES)
 SLEEPY = Alert(
     "sleepy or down", NOW, "Call your vet now, and keep her propped up and sheltered. Feed and water in reach.", call_vet=True,
@@ -93,16 +93,15 @@ SLEEPY = Alert(
 IN_LABOUR = Alert(
     "in labour", NOW, "Look at her now, from a distance first. If she gets on, let her; look again before long.")
 ORPHANS = Alert(
-    "orphan lambs", NOW, "See that each lamb has milk: set it on to another ewe or take it to the bottle. Write down who rears "
-    "it.")
+    "orphan lambs", NOW, "See that each lamb has milk, from another ewe or the bottle. Write down who rears it.")
 LITTLE_COLOSTRUM = Alert(
-    "little colostrum", NOW, "Feed the lamb colostrum from another ewe, or what your vet advises. The first feed is needed "
+    "little colostrum", NOW, "Feed it colostrum from another ewe, or what your vet advises. The first feed is needed "
     "within two hours; after a day it is too late. Never tube a lamb that cannot hold up its head.")
 NOT_SUCKING = Alert(
     "lamb not sucking", NOW, "See that it is warm and has had colostrum. A cold or limp lamb needs help at once: ask your "
     "vet how to treat it.", fades=NEXT_LOOK_LAPSES)
 HOLLOW = Alert(
-    "hollow lamb", NOW, "See that it sucks and she has milk on both sides; feed it, or find another ewe.",
+    "hollow lamb", NOW, "See that it sucks and that she has milk; feed it. Without milk on both sides, find another ewe.",
     fades=NEXT_LOOK_LAPSES)
 REFUSED = Alert(
     "lamb refused", NOW, "Pen her with it, hold her while it sucks, see that it is fed. Not taken after a day or two: "
@@ -118,10 +117,10 @@ SIDE_DRY = Alert(
 LARGE_TEATS = Alert(
     "large teats", TODAY, "Do all lambs suck? Hold each to the teat until it finds it by itself.", fades=NEXT_LOOK_LAPSES)
 BAD_UDDER = Alert(
-    "bad udder or teats", TODAY, "Feel both sides, draw milk from each teat; hot, hard or painful: call your vet. See that her "
+    "bad udder or teats", TODAY, "Feel both sides, draw each teat; hot or painful: call your vet. See that her "
     "lambs are fed, and write what it is.", call_vet=True, fades=ILLNESS_FADES)
 SMALL_LAMBS = Alert(
-    "small lambs", TODAY, "See that each has had colostrum, is warm and has its share of the milk. Set one on to another "
+    "small lambs", TODAY, "See that each has had colostrum, is warm and gets its milk. Set one on to another "
     "ewe, or help it to feed.")
 AFTERBIRTH_HELD_BACK = Alert(
     "afterbirth not passed", TODAY, "Call your vet, and never pull on it. Wear gloves, keep her clean and see whether she eats.",
@@ -130,14 +129,14 @@ BADLY_LAME = Alert(
     "badly lame", TODAY, "Look at the foot and treat her as your vet has advised. Keep her near feed and water.",
     fades=ILLNESS_FADES)
 MISSING_LAMB = Alert(
-    "fewer lambs than scanned", TODAY, "Make sure that no lamb is still inside her; if unsure, call your vet. Look round for a "
+    "fewer lambs than scanned", TODAY, "None still inside her? If unsure, call your vet. Look round for a "
     "dead one, and write it down.", fades=NEXT_LOOK_LAPSES)
 MORE_LAMBS = Alert(
-    "more lambs than scanned", TODAY, "See that she has milk and room for all of them, and that each is hers.",
+    "more lambs than scanned", TODAY, "See that she has milk for all and each is hers.",
     fades=NEXT_LOOK_LAPSES)
 RECTAL_PROLAPSE = Alert("rectal prolapse", TODAY, "Ask your vet.", call_vet=True, fades=ILLNESS_FADES)
 OVERDUE = Alert(
-    "overdue", SOON, "See whether she is in lamb, has lambed unseen or has lost her lambs. Ill or dull: call your vet.",
+    "overdue", SOON, "See whether she is in lamb or lambed unseen. Lambs lost? Ill or dull: call your vet.",
     fades=timedelta(days=14))
 VERY_THIN = Alert(
     "very thin", SOON, "Ask your vet what is behind it, and look at her teeth. Feed her apart, with no more lambs than she can "
@@ -146,7 +145,7 @@ WITHDRAWAL = Alert("withdrawal running", SOON, "Do not send her before it ends; 
 LABOUR_NOT_RECORDED = Alert(
     "lambing not recorded", SOON, "Write down how her lambing ended.", fades=ILLNESS_FADES)
 WITHDRAWAL_UNKNOWN = Alert(
-    "withdrawal not known", END, "Do not send her until you know; look it up on the label or ask your vet.")
+    "withdrawal not known", END, "Do not send her until you know: read the label or ask your vet.")
 
 # Every trouble a ewe can have, most urgent first; a row that cannot be read stands above them all.
 ALERTS = (

@@ -35,7 +35,7 @@ EMPTY = LiveCell("empty_ewes", "COUNTIF(live_ewes_scanned,0)")
 MANY_EMPTY = LiveCell("many_empty", f"IF(live_scanned_ewes<{TOO_FEW_BELOW},0,"
                                     f"IF({PER_CENT}*live_empty_ewes<=live_empties_question*live_scanned_ewes,0,1))")
 EMPTY_HERE = LiveCell("empty_here", "COUNTIFS(live_ewes_scanned,0,live_ewes_gone,0)")
-_NAMED = 48  # characters of illnesses: the rest of the line says what to do
+_NAMED = 40  # characters of illnesses: the rest of the line says what to do
 
 ILL_OF = LiveCell("ill_of", "MID(" + "&".join(
     f'IF(INDEX(live_illness_ill,{number})=0,"",", "&INDEX(live_illness_ill,{number})&" {illness.animals} with {illness.title}")'
@@ -43,13 +43,13 @@ ILL_OF = LiveCell("ill_of", "MID(" + "&".join(
 _PEOPLE = "+".join(f"INDEX(live_illness_ill,{number})" for number, illness in enumerate(ILLNESSES, start=1) if illness.people)
 
 _ABORTIONS = (
-    '"Abortions, seen or likely: "&IF(live_so_many_lost=0,"",live_in_lamb_lost&" of "&live_in_lamb&" in lamb")'
+    '"Abortions: "&IF(live_so_many_lost=0,"",live_in_lamb_lost&" of "&live_in_lamb&" in lamb")'
     '&IF(live_so_many_lost+live_two_lost_close=2,", ","")'
     f'&IF(live_two_lost_close=0,"","two within {ABORTIONS_CLOSE.days} days")'
-    '&". Call your vet about the flock. People can catch it: gloves; pregnant, keep away."'
+    '&". Call your vet about the flock. People can catch it: gloves."'
 )
-_SEVERAL_ILL = (shortened("live_ill_of", _NAMED) + f'&" in {LOOKED_OVER} days. Ask your vet now: what is it, what of the others?"'
-                f'&IF({_PEOPLE}=0,""," People can catch some: gloves, wash.")')
+_SEVERAL_ILL = (shortened("live_ill_of", _NAMED) + f'&" in {LOOKED_OVER} days. Ask your vet now."'
+                f'&IF({_PEOPLE}=0,""," People can catch some: gloves.")')
 _EMPTIES = ('live_empty_ewes&" of "&live_scanned_ewes&" scanned are empty. '
             'Before any is sent: ram, feed or disease? Ask your vet."')
 

@@ -1,22 +1,22 @@
 """Tonight: what concerns the whole flock, then the ewes that need a look, each in one cell that a phone shows whole."""
 
-from template_builder.files.look import BODY, SIZE_SECTION
+from template_builder.files.look import BODY, SIZE_BODY
 from template_builder.layout import alerts
 from template_builder.layout.alerts import ALERTS, URGENCIES
 from template_builder.layout.sides import BOTH_SIDES
 from template_builder.live.columns import LiveCell, LiveColumn, LiveSheet
 from template_builder.live.ewe_block import raised_id
-from template_builder.live.formulas import FIRST, LATER, NO_MINUTE, SINCE, moment_words, shortened
+from template_builder.live.formulas import FIRST, LATER, NO_MINUTE, SINCE, moment_words
 
 FLOCK = "Flock"
 LISTED = 34  # more are done in no night; what is left is counted above
-SEEN_CHARACTERS = 40  # what is seen stands whole up to here: the first step after it is not pushed out of its cell
-SIZE_TOLD = 10
-TOLD_WIDTH = 31.0
-TOLD_LINES, LINE_POINTS = 4, 12.8
+TOLD_CHARACTERS = 97  # of what is seen, since when and the first step: what is seen is cut short where they are more
+SIZE_TOLD = 9
+TOLD_WIDTH = 38.0
+TOLD_LINES, LINE_POINTS = 2, 11.5
 TOLD = "What is seen, since when, and the usual first step"
-_NAME = BODY.with_(size=SIZE_SECTION, bold=True, wrap=True, valign="top", align="left")
-_WHEN = BODY.with_(wrap=True, valign="top", align="center")
+_NAME = BODY.with_(size=SIZE_BODY, bold=True, wrap=True, valign="top", align="left")
+_WHEN = BODY.with_(size=SIZE_TOLD, wrap=True, valign="top", align="center")
 _TOLD = BODY.with_(size=SIZE_TOLD, wrap=True, valign="top", align="left")
 _ROW_OF_EWES = '"row "&({at}+3)&" of Ewes"'
 
@@ -55,12 +55,14 @@ def _alert(column: str) -> str:
     return f'INDEX(live_alerts_{column},{{kind}})&""'
 
 
+_BESIDE_IT = "LEN({since})-LEN({step})"
+_SEEN = (f"IF(LEN({{seen}})>{TOLD_CHARACTERS}-{_BESIDE_IT},MID({{seen}},1,{TOLD_CHARACTERS}-3-{_BESIDE_IT})&\"...\",{{seen}})")
 _MINUTE = f"INDEX(live_ewes_worst,{{at}})-INT(INDEX(live_ewes_worst,{{at}})/{SINCE})*{SINCE}"
 
 TONIGHT = LiveSheet("tonight", (
-    LiveColumn("whom", f'IF({{alarm}}>0,"{FLOCK}",IF({{pen}}="",{{ewe}},{{ewe}}&" pen "&{{pen}}))', "Ewe, pen", 8, _NAME),
-    LiveColumn("urgency", _alarm("urgency", _listed(_alert("urgency"), f'"{URGENCIES[alerts.UNREAD]}"')), "Look", 6, _WHEN),
-    LiveColumn("told", _alarm("told", 'IF({key}="","",' + shortened("{seen}", SEEN_CHARACTERS)
+    LiveColumn("whom", f'IF({{alarm}}>0,"{FLOCK}",IF({{pen}}="",{{ewe}},{{ewe}}&" pen "&{{pen}}))', "Ewe, pen", 6.5, _NAME),
+    LiveColumn("urgency", _alarm("urgency", _listed(_alert("urgency"), f'"{URGENCIES[alerts.UNREAD]}"')), "Look", 5, _WHEN),
+    LiveColumn("told", _alarm("told", 'IF({key}="","",' + _SEEN
                               + '&IF({since}="",""," since "&{since})&". "&{step})'), TOLD, TOLD_WIDTH, _TOLD),
     # The flock's alarms take the first rows, so that where there is none they take no room.
     LiveColumn("alarm", "IF({k}>live_how_many_alarms,0,SMALL(live_alarms_rank,{k}))"),

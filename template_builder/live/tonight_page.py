@@ -13,8 +13,9 @@ from template_builder.live.tonight import LINE_POINTS, NOT_LISTED, SIZE_TOLD, TO
 _FACT = look.PLAIN.with_(size=SIZE_TOLD, wrap=True, valign="top", locked=True)
 _FACT_LABEL = look.PLAIN.with_(size=SIZE_TOLD, colour=look.QUIET, valign="top", locked=True)
 _FACT_LINK = _FACT.with_(colour=look.LINK.colour, underline=True)
-_LINES = {"look_up_warning": 2, "look_up_lambed": 2, "look_up_trouble": 2, "calls": 2}  # texts that take more than one
-_ASK_SIZE = 18
+_LINES = {"look_up_lambed": 2, "look_up_trouble": 2}  # texts that take more than one
+_ASK_SIZE = 14
+_ASK_HEIGHT, _ANSWER_HEIGHT = 20.0, 16.0
 _LABEL, _VALUE = TONIGHT.places["whom"], TONIGHT.places["told"]
 
 
@@ -31,10 +32,12 @@ def write_tonight(writer: LiveWriter) -> None:
     for place, link in zip((_LABEL, _VALUE), LINKS, strict=True):
         writer.cell(page, row, place, link, _FACT_LINK.with_(wrap=place == _VALUE))
     page.text(row + 1, _LABEL, AT_A_GLANCE, look.SMALL.with_(colour=look.INK, bold=True))
+    for below in (row, row + 1):
+        page.height(below, LINE_POINTS)
     _listed(writer, page)
     below = TONIGHT_TOP + TONIGHT.rows
     writer.cell(page, below, _VALUE, NOT_LISTED, look.PAPER_NOTE)
-    page.height(below, 5 * LINE_POINTS)
+    page.height(below, 4 * LINE_POINTS)
     writer.cell(page, below + 1, _VALUE, NOW, look.SMALL.with_(number_format=look.AS_OF_FORMAT, align="left"))
     page.print_setup(portrait=True, footer=writer.footer, one_page_wide=True, repeat=(TONIGHT_TOP - 1, TONIGHT_TOP - 1))
 
@@ -46,12 +49,13 @@ def _ask(writer: LiveWriter, page: Page) -> None:
     told = {"input_title": "Which ewe?", "input_message": "Her number as on Ewes, or its last digits where one ewe fits."}
     page.validate((1, _VALUE), (1, _VALUE), {"validate": "any", **told})
     writer.cell(page, 2, _LABEL, ANSWER, look.SECTION)
-    page.height(2, look.ROW_HEIGHT + 4)
+    page.height(1, _ASK_HEIGHT)
+    page.height(2, _ANSWER_HEIGHT)
 
 
 def _listed(writer: LiveWriter, page: Page) -> None:
     writer.shown(page, TONIGHT)
     writer.cell(page, TONIGHT_TOP - 1, _VALUE, TONIGHT_HEAD, look.HEADING)
-    page.height(TONIGHT_TOP - 1, 2 * LINE_POINTS)
+    page.height(TONIGHT_TOP - 1, look.ROW_HEIGHT - 2)
     for number in range(TONIGHT.rows):
         page.height(TONIGHT_TOP + number, TOLD_LINES * LINE_POINTS)
