@@ -82,7 +82,7 @@ ABORTED = Alert(
     "aborted", NOW, "Isolate her, wear gloves, call your vet; pregnant women keep away. Keep the lambs and the afterbirth for "
     "samples. Set no lamb on to her.", call_vet=True, fades=ABORTION_FADES)
 ABORTION_SUSPECTED = Alert(
-    "abortion suspected", NOW, "Keep her apart, gloves, call your vet; pregnant women keep away. Keep the lambs and the "
+    "abortion suspected", NOW, "Keep her apart, gloves, call your vet; pregnant: keep away. Keep the lambs and the "
     "afterbirth for samples. Set no lamb on to her.", call_vet=True, fades=ABORTION_FADES)
 MASTITIS = Alert(
     "mastitis", NOW, "Call your vet, and see that her lambs are fed, by ewe or bottle.", call_vet=True,
@@ -95,7 +95,7 @@ IN_LABOUR = Alert(
 ORPHANS = Alert(
     "orphan lambs", NOW, "See that each lamb has milk, from another ewe or the bottle. Write down who rears it.")
 LITTLE_COLOSTRUM = Alert(
-    "little colostrum", NOW, "Feed it colostrum from another ewe, or what your vet advises. The first feed is needed "
+    "little colostrum", NOW, "Feed it another ewe's colostrum, or what your vet advises. The first feed is needed "
     "within two hours; after a day it is too late. Never tube a lamb that cannot hold up its head.")
 NOT_SUCKING = Alert(
     "lamb not sucking", NOW, "See that it is warm and has had colostrum. A cold or limp lamb needs help at once: ask your "
@@ -117,7 +117,7 @@ SIDE_DRY = Alert(
 LARGE_TEATS = Alert(
     "large teats", TODAY, "Do all lambs suck? Hold each to the teat until it finds it by itself.", fades=NEXT_LOOK_LAPSES)
 BAD_UDDER = Alert(
-    "bad udder or teats", TODAY, "Feel both sides, draw each teat; hot or painful: call your vet. See that her "
+    "bad udder or teats", TODAY, "Feel both sides, draw each teat; hot, painful: call your vet. See that her "
     "lambs are fed, and write what it is.", call_vet=True, fades=ILLNESS_FADES)
 SMALL_LAMBS = Alert(
     "small lambs", TODAY, "See that each has had colostrum, is warm and gets its milk. Set one on to another "

@@ -10,9 +10,9 @@ from template_builder.live.formulas import FIRST, LATER, NO_MINUTE, SINCE, momen
 
 FLOCK = "Flock"
 LISTED = 34  # more are done in no night; what is left is counted above
-TOLD_CHARACTERS = 97  # of what is seen, since when and the first step: what is seen is cut short where they are more
+TOLD_CHARACTERS = 93  # of what is seen, since when and the first step: what is seen is cut short where they are more
 SIZE_TOLD = 9
-TOLD_WIDTH = 38.0
+TOLD_WIDTH = 36.2
 TOLD_LINES, LINE_POINTS = 2, 11.5
 TOLD = "What is seen, since when, and the usual first step"
 _NAME = BODY.with_(size=SIZE_BODY, bold=True, wrap=True, valign="top", align="left")
@@ -60,8 +60,8 @@ _SEEN = (f"IF(LEN({{seen}})>{TOLD_CHARACTERS}-{_BESIDE_IT},MID({{seen}},1,{TOLD_
 _MINUTE = f"INDEX(live_ewes_worst,{{at}})-INT(INDEX(live_ewes_worst,{{at}})/{SINCE})*{SINCE}"
 
 TONIGHT = LiveSheet("tonight", (
-    LiveColumn("whom", f'IF({{alarm}}>0,"{FLOCK}",IF({{pen}}="",{{ewe}},{{ewe}}&" pen "&{{pen}}))', "Ewe, pen", 6.5, _NAME),
-    LiveColumn("urgency", _alarm("urgency", _listed(_alert("urgency"), f'"{URGENCIES[alerts.UNREAD]}"')), "Look", 5, _WHEN),
+    LiveColumn("whom", f'IF({{alarm}}>0,"{FLOCK}",IF({{pen}}="",{{ewe}},{{ewe}}&" pen "&{{pen}}))', "Ewe", 5.6, _NAME),
+    LiveColumn("urgency", _alarm("urgency", _listed(_alert("urgency"), f'"{URGENCIES[alerts.UNREAD]}"')), "Look", 4.6, _WHEN),
     LiveColumn("told", _alarm("told", 'IF({key}="","",' + _SEEN
                               + '&IF({since}="",""," since "&{since})&". "&{step})'), TOLD, TOLD_WIDTH, _TOLD),
     # The flock's alarms take the first rows, so that where there is none they take no room.

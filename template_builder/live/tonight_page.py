@@ -15,7 +15,7 @@ _FACT_LABEL = look.PLAIN.with_(size=SIZE_TOLD, colour=look.QUIET, valign="top", 
 _FACT_LINK = _FACT.with_(colour=look.LINK.colour, underline=True)
 _LINES = {"look_up_lambed": 2, "look_up_trouble": 2}  # texts that take more than one
 _ASK_SIZE = 14
-_ASK_HEIGHT, _ANSWER_HEIGHT = 20.0, 16.0
+_ASK_HEIGHT, _ANSWER_HEIGHT, _HEAD_HEIGHT = 20.0, 15.0, 15.0
 _LABEL, _VALUE = TONIGHT.places["whom"], TONIGHT.places["told"]
 
 
@@ -56,6 +56,6 @@ def _ask(writer: LiveWriter, page: Page) -> None:
 def _listed(writer: LiveWriter, page: Page) -> None:
     writer.shown(page, TONIGHT)
     writer.cell(page, TONIGHT_TOP - 1, _VALUE, TONIGHT_HEAD, look.HEADING)
-    page.height(TONIGHT_TOP - 1, look.ROW_HEIGHT - 2)
+    page.height(TONIGHT_TOP - 1, _HEAD_HEIGHT)
     for number in range(TONIGHT.rows):
         page.height(TONIGHT_TOP + number, TOLD_LINES * LINE_POINTS)
