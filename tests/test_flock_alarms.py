@@ -78,7 +78,7 @@ def test_what_to_do_and_whom_to_call_in_a_line() -> None:
     assert ["now: 3 lambs with watery mouth or scour in 14 days. Ask your vet now. "
             "People can catch some: gloves."] == told(scouring(0, 1, 2))
     assert ["soon: 4 of 20 scanned are empty. Before any is sent: ram, feed or disease? Ask your vet."] == told(scanned(4, 20))
-    assert ["now: Abortions: 2 of 40 in lamb, two within 7 days. Call your vet about the flock. People can catch "
+    assert ["now: Abortions: 2 of 40 in lamb, two within 7 days. Call your vet. People can catch "
             "it: gloves."] == told(aborted(0, 1, of=40))
 
 

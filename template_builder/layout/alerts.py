@@ -82,7 +82,7 @@ ABORTED = Alert(
     "aborted", NOW, "Isolate her, wear gloves, call your vet; pregnant women keep away. Keep the lambs and the afterbirth for "
     "samples. Set no lamb on to her.", call_vet=True, fades=ABORTION_FADES)
 ABORTION_SUSPECTED = Alert(
-    "abortion suspected", NOW, "Keep her apart, gloves, call your vet; pregnant: keep away. Keep the lambs and the "
+    "abortion suspected", NOW, "Keep her apart, gloves, call your vet; no pregnant women. Keep the lambs and the "
     "afterbirth for samples. Set no lamb on to her.", call_vet=True, fades=ABORTION_FADES)
 MASTITIS = Alert(
     "mastitis", NOW, "Call your vet, and see that her lambs are fed, by ewe or bottle.", call_vet=True,
@@ -145,7 +145,7 @@ WITHDRAWAL = Alert("withdrawal running", SOON, "Do not send her before it ends; 
 LABOUR_NOT_RECORDED = Alert(
     "lambing not recorded", SOON, "Write down how her lambing ended.", fades=ILLNESS_FADES)
 WITHDRAWAL_UNKNOWN = Alert(
-    "withdrawal not known", END, "Do not send her until you know: read the label or ask your vet.")
+    "withdrawal not known", END, "Do not send her until you know. Look it up on the label or ask your vet.")
 
 # Every trouble a ewe can have, most urgent first; a row that cannot be read stands above them all.
 ALERTS = (

@@ -46,7 +46,7 @@ _ABORTIONS = (
     '"Abortions: "&IF(live_so_many_lost=0,"",live_in_lamb_lost&" of "&live_in_lamb&" in lamb")'
     '&IF(live_so_many_lost+live_two_lost_close=2,", ","")'
     f'&IF(live_two_lost_close=0,"","two within {ABORTIONS_CLOSE.days} days")'
-    '&". Call your vet about the flock. People can catch it: gloves."'
+    '&". Call your vet. People can catch it: gloves."'
 )
 _SEVERAL_ILL = (shortened("live_ill_of", _NAMED) + f'&" in {LOOKED_OVER} days. Ask your vet now."'
                 f'&IF({_PEOPLE}=0,""," People can catch some: gloves.")')
