@@ -1,5 +1,7 @@
 """A folder of farms: every spreadsheet in it named with what it is, a line for each season, only what changed read again."""
 
+import csv
+import json
 import os
 import shutil
 from dataclasses import replace
@@ -9,6 +11,7 @@ from typing import Any
 
 import pytest
 from click.testing import CliRunner, Result
+from jsonschema import Draft202012Validator
 from openpyxl import load_workbook
 
 from demo_workbooks import CLEAN, EMPTY, FOLDER, MESSY, PAPER, SCAN_LIST, SUMMARY
@@ -22,6 +25,7 @@ from workbook.many.kept import kept_in
 from workbook.many.line import Counted, Kind, Line, line_from
 from workbook.many.looking import Job, look_at
 from workbook.many.tabs import FARMS, FIGURES, KINDS, OTHER_FILES
+from workbook.output.data.whole import schema
 
 pytestmark = pytest.mark.usefixtures("few_spare_rows")
 
@@ -269,9 +273,44 @@ def test_what_is_no_index_keeps_nothing(farms: Path) -> None:
 
 
 def test_options_of_one_season_are_told(farms: Path) -> None:
-    for words in (("check", farms, "--format", "json"), ("check", farms, "--rule", "C101"), ("analyse", farms, "--json", "-"),
+    for words in (("check", farms, "--rule", "C101"), ("check", farms, "--format", "csv", "--json", "-"),
                   ("check", farms / CLEAN, "-o", farms / "x.xlsx")):
         assert 2 == run(*words).exit_code
+
+
+def validator() -> Draft202012Validator:
+    return Draft202012Validator({"$ref": "#/$defs/folder", "$defs": schema()["$defs"]})
+
+
+@pytest.mark.parametrize(("words", "has"), [(("check", "--json", "-"), "check"), (("check", "--format", "json"), "check"),
+                                            (("analyse", "--json", "-"), "analyse")])
+def test_a_folder_as_json(tmp_path: Path, words: tuple[str, ...], has: str) -> None:
+    folder = tmp_path / "farms"
+    folder.mkdir()
+    shutil.copy(FOLDER / EMPTY, folder / "a.xlsx")
+    (folder / "letter.xlsx").write_text(LETTER, encoding="utf-8")
+    done = run(words[0], folder, *words[1:])
+    assert 1 == done.exit_code, done.output
+    told = json.loads(done.stdout)
+    assert [] == [error.message for error in validator().iter_errors(told)]
+    season, letter = told["files"]
+    assert [f"{folder.as_posix()}/a.xlsx", f"{folder.as_posix()}/letter.xlsx"] == [season["path"], letter["path"]]
+    assert {"check", "analyse"} - {has} == {name for name in ("check", "analyse") if season[name] is None}
+    assert (None, None, "unreadable", True) == (letter["check"], letter["analyse"], letter["kind"], bool(letter["words"]))
+    assert "Written: " in done.stderr
+    for force in ((), ("--force",)):
+        again = run(words[0], folder, "--json", tmp_path / "all.json", "-o", tmp_path / f"index{len(force)}.xlsx", *force)
+        assert 1 == again.exit_code, again.output
+    files = json.loads((tmp_path / "all.json").read_text(encoding="utf-8"))["files"]
+    assert season.keys() == files[0].keys()
+    assert {has} == {name for name in ("check", "analyse") for file in files if file[name]}
+
+
+def test_problems_of_a_folder_as_csv(farms: Path) -> None:
+    done = run("check", farms, "--format", "csv", "--only", "errors")
+    lines = list(csv.DictReader(done.stdout.splitlines()))
+    assert {f"{farms.as_posix()}/{MESSY}"} == {line["file"] for line in lines}
+    assert {"error"} == {line["severity"] for line in lines}
 
 
 def test_figures_have_a_tab(tmp_path: Path, looked: list[str]) -> None:

@@ -20,7 +20,7 @@ _NEVER_SAVED = f">{CREATED:%Y-%m-%dT%H:%M:%S}Z</dcterms:modified>".encode("ascii
 _DATED = (1980, 1, 31)  # how the writer dates every part
 _STAMP = "<!-- as written {:08x} -->"
 _LENGTH = len(_STAMP.format(0))
-_FIGURES = re.compile(rb'\{\s*"version": \d+,\s*"season": \{')  # how figures written as JSON begin
+_FIGURES = re.compile(rb'\{\s*"version": \d+,\s*("season": \{|"file": "|"files": \[)')  # how figures and problems as JSON begin
 _PEEK = 200
 
 

@@ -58,7 +58,7 @@ def say(words: str) -> None:
 
 def try_targets(books: Sequence[Path], inputs: Sequence[Path], force: bool, json_path: Path | None = None) -> None:
     """Refuse every output that may not be written, at once and before any work is done."""
-    if not books:
+    if not books and not json_path:
         return
     from template_builder.files.targets import check_targets
     from workbook.reading.filled import held

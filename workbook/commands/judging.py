@@ -4,7 +4,8 @@ import sys
 from collections.abc import Sequence
 from datetime import datetime
 from pathlib import Path
-from typing import NoReturn
+from tempfile import TemporaryDirectory
+from typing import TYPE_CHECKING, NamedTuple, NoReturn
 
 import click
 
@@ -23,11 +24,15 @@ from workbook.commands.face import (
     try_targets,
 )
 
+if TYPE_CHECKING:
+    from workbook.output.problem_text import Asked as ProblemsAsked
+
 
 @click.command(short_help="Every problem in a season workbook, with its cell.")
 @click.argument("season", metavar="SEASON|FOLDER", type=FILE_OR_FOLDER)
 @click.option("--format", "form", type=click.Choice(["text", "csv", "json"]), default="text", show_default=True,
               help="How to print the problems.")
+@click.option("--json", "json_path", type=FILE, help="Also write the problems as JSON; - writes them to standard output instead.")
 @click.option("--only", type=click.Choice(["errors", "warnings"]), help="Show only these; the exit code still counts all.")
 @click.option("--rule", "named", multiple=True, metavar="ID", help="Show only this rule, every time it fired; may be repeated.")
 @click.option("--strict", is_flag=True, help="Warnings too give exit code 1.")
@@ -37,8 +42,8 @@ from workbook.commands.face import (
 @as_of_option
 @force_option
 def check(
-    season: Path, form: str, only: str | None, named: tuple[str, ...], strict: bool, marked_path: Path | None,
-    output: Path | None, as_of: datetime | None, force: bool,
+    season: Path, form: str, json_path: Path | None, only: str | None, named: tuple[str, ...], strict: bool,
+    marked_path: Path | None, output: Path | None, as_of: datetime | None, force: bool,
 ) -> None:
     """Print every problem in a season workbook, each with its sheet, its cell and what to do.
 
@@ -52,21 +57,28 @@ def check(
     Example:  lambing-workbook check flock-season.xlsx --marked flock-marked.xlsx
               lambing-workbook check farms --marked farms-marked
     """
+    from workbook.output.problem_text import Asked, Only, text
+
+    if json_path and form != "text":
+        raise click.UsageError("Give --format or --json, not both.")
+    form = "json" if json_path == STANDARD_OUTPUT else form
+    to_file = json_path if json_path != STANDARD_OUTPUT else None
+    asked = Asked(Only(only) if only else None, _rules_named(named))
     if season.is_dir():
-        if form != "text" or only or named:
-            raise click.UsageError("--format, --only and --rule are for one season workbook: a folder gives an index.")
-        _index(season, output, marked_path, summaries=False, strict=strict, as_of=as_of, force=force)
+        if (only or named) and form == "text" and not to_file:
+            raise click.UsageError("--only and --rule choose what --json or --format of a folder write: its index counts all.")
+        written = {"text": "check" if to_file else "", "json": "check", "csv": "csv"}[form]
+        _index(season, output, _Folder(marked_path, False, strict, as_of, force, written, asked, to_file))
     if output:
         raise click.UsageError("-o is for the index of a folder: the marked copy of a season goes where --marked says.")
+    from template_builder.files.writing import writing
     from workbook.output import report
-    from workbook.output.problem_text import Asked, Only, text
     from workbook.reading.season_file import read
     from workbook.results.pipeline import check as check_season
     from workbook.rules.rule import Severity
 
-    asked = Asked(Only(only) if only else None, _rules_named(named))
     with in_words():
-        try_targets([marked_path] if marked_path else [], [season], force)
+        try_targets([marked_path] if marked_path else [], [season], force, to_file)
         say(f"Reading {season.name} ...")
         checked = check_season(read(season, as_of, say), say)
         if marked_path:
@@ -74,6 +86,9 @@ def check(
 
             say(f"Writing {marked_path.name} ...")
             write_marked(checked, season, marked_path, force=force)
+        if to_file:
+            with writing(to_file, force=force) as temporary:
+                temporary.write_text(report.as_json(checked, asked), encoding="utf-8")
     words = {"text": text, "csv": report.as_csv, "json": report.as_json}[form](checked, asked)
     click.echo(words if form == "text" else words.encode("utf-8"))
     if marked_path:
@@ -82,17 +97,42 @@ def check(
     sys.exit(NEEDS_A_PERSON if any(problem.rule.severity in bad for problem in checked.problems) else FINE)
 
 
-def _index(
-    folder: Path, output: Path | None, marked: Path | None, *, summaries: bool, strict: bool, as_of: datetime | None, force: bool,
-) -> NoReturn:
-    """Write the index of a folder, say what needs a person, and end."""
-    from workbook.many.folder import Asked, default_index, index_folder, words
+class _Folder(NamedTuple):
+    """What is asked of a folder: copies, what counts, and what is written of each season as text, to a file or to the output."""
 
-    with in_words():
-        done = index_folder(folder, output or default_index(folder), Asked(as_of, marked, summaries, force), say)
-    click.echo("\n".join(words(done, strict=strict)))
-    click.echo(f"Written: {done.index}")
-    sys.exit(NEEDS_A_PERSON if any(entry.line.needs_a_person(strict=strict) for entry in done.entries) else FINE)
+    marked: Path | None
+    summaries: bool
+    strict: bool
+    as_of: datetime | None
+    force: bool
+    written: str
+    problems: "ProblemsAsked | None"
+    to_file: Path | None
+
+
+def _index(folder: Path, output: Path | None, of: _Folder) -> NoReturn:
+    """Write the index of a folder, say what needs a person, and end."""
+    from template_builder.files.writing import writing
+    from workbook.many.folder import Asked, default_index, index_folder, words
+    from workbook.many.written import Form, Wanted, joined
+    from workbook.output.problem_text import EVERYTHING
+
+    with in_words(), TemporaryDirectory() as waiting:
+        if of.to_file:
+            try_targets([], [], of.force, of.to_file)
+        wanted = Wanted(Form(of.written), Path(waiting), of.problems or EVERYTHING) if of.written else None
+        asked = Asked(of.as_of, of.marked, of.summaries, of.force, wanted)
+        done = index_folder(folder, output or default_index(folder), asked, say)
+        if wanted and of.to_file:
+            with writing(of.to_file, force=of.force) as temporary, temporary.open("w", encoding="utf-8") as file:
+                file.writelines(joined(folder, done.entries, wanted))
+        elif wanted:
+            for piece in joined(folder, done.entries, wanted):
+                click.echo(piece.encode("utf-8"), nl=False)
+    aside = wanted is not None and not of.to_file
+    click.echo("\n".join(words(done, strict=of.strict)), err=aside)
+    click.echo(f"Written: {done.index}" + (f" and {of.to_file}" if of.to_file else ""), err=aside)
+    sys.exit(NEEDS_A_PERSON if any(entry.line.needs_a_person(strict=of.strict) for entry in done.entries) else FINE)
 
 
 def _rules_named(named: Sequence[str]) -> frozenset[str]:
@@ -125,9 +165,8 @@ def analyse(season: Path, output: Path | None, json_path: Path | None, as_of: da
               lambing-workbook analyse farms
     """
     if season.is_dir():
-        if json_path:
-            raise click.UsageError("--json is for one season workbook: a folder gives an index.")
-        _index(season, output, None, summaries=True, strict=False, as_of=as_of, force=force)
+        to_file = json_path if json_path != STANDARD_OUTPUT else None
+        _index(season, output, _Folder(None, True, False, as_of, force, "analyse" if json_path else "", None, to_file))
     from template_builder.files.writing import writing
     from workbook.output import report
     from workbook.output.summary.book import write_summary

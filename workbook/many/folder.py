@@ -15,6 +15,7 @@ from workbook.many.index import write_index
 from workbook.many.kept import Entry, is_index_of, kept_in, line_of
 from workbook.many.line import Kind, Line
 from workbook.many.looking import MARKED_ENDING, Job, look_at
+from workbook.many.written import Wanted
 from workbook.reading.filled import held
 
 SPREADSHEETS = (".xlsx", ".xlsm", ".xltx", ".xltm", ".xls", ".xlsb", ".ods", ".numbers", ".csv", ".tsv")
@@ -30,6 +31,7 @@ class Asked:
     marked: Path | None = None
     summaries: bool = False
     force: bool = False
+    wanted: Wanted | None = None
 
 
 @dataclass(frozen=True)
@@ -99,7 +101,7 @@ def _jobs(paths: Sequence[Path], asked: Asked) -> Mapping[Path, Job]:
         jobs[path] = Job(
             path, asked.as_of,
             asked.marked / f"{stem}{MARKED_ENDING}{path.suffix}" if asked.marked else None,
-            path.with_name(f"{stem}-summary.xlsx") if asked.summaries else None, asked.force)
+            path.with_name(f"{stem}-summary.xlsx") if asked.summaries else None, asked.force, asked.wanted)
     return jobs
 
 
@@ -107,6 +109,8 @@ def _unchanged(entries: tuple[Entry, ...], job: Job) -> Line | None:
     """What an earlier index knows of a file, where all that is asked for was done then and still stands there."""
     line = line_of(entries, job.path.name)
     if line is None or line.kind is Kind.UNREADABLE or line.not_written or OPEN_ELSEWHERE in line.words:
+        return None
+    if line.is_season and job.wanted:
         return None
     folder = job.path.parent
     line = replace(line, marked=_there(folder, line.marked), summary=_there(folder, line.summary))

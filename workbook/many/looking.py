@@ -20,6 +20,7 @@ from template_builder.scan.reading import read_list
 from workbook.many.line import Kind, Line
 from workbook.many.season_line import season_line
 from workbook.many.tabs import is_index
+from workbook.many.written import Wanted, write_text
 from workbook.output.marking.copy import write_marked
 from workbook.output.summary.book import write_summary
 from workbook.reading.filled import held
@@ -40,6 +41,7 @@ class Job:
     marked: Path | None = None
     summary: Path | None = None
     force: bool = False
+    wanted: Wanted | None = None
 
     def seen(self, copy: Path) -> str:
         """A copy as seen from the folder of the file."""
@@ -50,7 +52,12 @@ def look_at(job: Job) -> Line:
     """The line of one file; no fault of it, nor of this program in reading it, keeps the others from being read."""
     try:
         found = what_it_is(job.path, job.as_of)
-        return found if isinstance(found, Line) else _with_copies(analyse(found), job)
+        if isinstance(found, Line):
+            return found
+        result = analyse(found)
+        if job.wanted:
+            write_text(result, job.path, job.wanted)
+        return _with_copies(result, job)
     except Told as error:
         return Line(Kind.UNREADABLE, _without_name(error, job.path))
     except Exception as error:  # noqa: BLE001 - one bad file never stops the rest

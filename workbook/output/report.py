@@ -19,15 +19,24 @@ _BEFORE_LAMBING = ("scanning_pct_ram", "scanning_pct_scanned", "litter_scanned",
 _CSV_HEADINGS = ("file", *(field.name for field in PROBLEM.fields))
 
 
-def as_csv(checked: Checked, asked: Asked = EVERYTHING) -> str:
-    """The problems asked for as CSV. A value that begins like a formula has an apostrophe put in front, so that it stays text."""
+def as_csv(checked: Checked, asked: Asked = EVERYTHING, *, path: str = "", headings: bool = True) -> str:
+    """The problems asked for as CSV. A value that begins like a formula has an apostrophe put in front, so that it stays text.
+
+    `path` is what the file is called there, else its name; the lines of a further file have no `headings`.
+    """
     buffer = io.StringIO()
     writer = csv.writer(buffer, lineterminator="\n")
-    writer.writerow(_CSV_HEADINGS)
+    if headings:
+        writer.writerow(_CSV_HEADINGS)
     for problem in asked.of(checked.problems):
-        row = {**PROBLEM.made(problem), "file": checked.season.file, "also": "; ".join(map(str, problem.found.also))}
+        row = {**PROBLEM.made(problem), "file": path or checked.season.file, "also": "; ".join(map(str, problem.found.also))}
         writer.writerow([_safe(str(row[heading])) for heading in _CSV_HEADINGS])
     return buffer.getvalue()
+
+
+def csv_headings() -> str:
+    """The first line of the problems as CSV."""
+    return ",".join(_CSV_HEADINGS) + "\n"
 
 
 def _safe(value: str) -> str:

@@ -36,7 +36,7 @@ SKIPPED: Shape[Skipped] = Shape("skipped", "A rule that could not run because co
     Field("missing", each(TEXT), "The columns it looks at that were not found."),
 ))
 
-CHECK: Shape[Report] = Shape("check", "What `check --format json` prints.", (
+CHECK: Shape[Report] = Shape("check", "What `check --json` and `check --format json` write of a season workbook.", (
     Field("version", always(VERSION), "The version of this shape; it is raised when a field goes or changes its meaning.",
           lambda _: VERSION),
     Field("file", TEXT, "The file that was checked."),

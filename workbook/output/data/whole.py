@@ -2,6 +2,7 @@
 
 import json
 from collections import Counter
+from typing import NamedTuple
 
 from template_builder.layout.policy import WEIGHTS
 from workbook.output.data.animals import EWE, LAMB, PROBLEM_EWE, Her, Weighed
@@ -20,7 +21,7 @@ from workbook.output.data.flock import (
     Scanned,
     Weighted,
 )
-from workbook.output.data.problems import CHECK, VERSION
+from workbook.output.data.problems import CHECK, VERSION, Report
 from workbook.output.data.shapes import MOMENT, TEXT, WHOLE, Field, Schema, Shape, always, by_name, each, schemas, word
 from workbook.results.litters.figures import NOTHING, STAGES
 from workbook.results.litters.life_table import life_table
@@ -84,9 +85,33 @@ def _lambs(result: Result) -> list[Weighed]:
     return [Weighed(lamb, one) for lamb in result.season.flock.lambs if lamb.named and (one := known.get(lamb.record.row))]
 
 
+class OneFile(NamedTuple):
+    """What is written of one file of a folder."""
+
+    path: str
+    kind: str
+    words: str
+    check: Report | None = None
+    analyse: Result | None = None
+
+
+FILE: Shape[OneFile] = Shape("file", "A spreadsheet of a folder.", (
+    Field("path", TEXT, "Its path, the folder as it was given in front."),
+    Field("kind", TEXT, "What it is, as the index of the folder says."),
+    Field("words", TEXT, "What is wrong with one that could not be read; else empty."),
+    Field("check", CHECK.or_null(), "The problems of a season workbook, where `check` was asked; else null."),
+    Field("analyse", ANALYSE.or_null(), "The figures of a season workbook, where `analyse` was asked; else null."),
+))
+FILES: Shape[tuple[OneFile, ...]] = Shape("folder", "What `check FOLDER --json` and `analyse FOLDER --json` write.", (
+    Field("version", always(VERSION), "The version of this shape; it is raised when a field goes or changes its meaning.",
+          lambda _: VERSION),
+    Field("files", each(FILE), "Every spreadsheet in the folder, by name.", lambda files: files),
+))
+
+
 def schema() -> Schema:
     """The schema of what check and analyse write: each is one of its parts."""
-    tops = (CHECK, ANALYSE)
+    tops = (CHECK, ANALYSE, FILES)
     return {
         "$schema": "https://json-schema.org/draft/2020-12/schema", "title": "Lambing workbook: figures and problems as JSON",
         "description": "Dates are ISO, text is UTF-8, a number that is not defined is null.",
