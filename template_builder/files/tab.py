@@ -344,10 +344,11 @@ def _text(cell: Shown) -> str:
 
 
 def write(page: Page, row: int, column: int, value: Value, style: Style) -> Style:
-    """Write a value by its type, dates as dates; the style it came to wear is returned."""
+    """Write a value by its type, dates as dates; the style it came to wear is returned. An hour nobody wrote is not shown."""
     if isinstance(value, date) and value.year < EARLIEST_YEAR:
         value = shown(value)
     if isinstance(value, date | time):
-        style = dated(style, MOMENT if isinstance(value, datetime | time) else DATE)
+        hour = value.time() if isinstance(value, datetime) else None
+        style = dated(style, MOMENT if isinstance(value, time) or (hour and hour != time()) else DATE)
     page.value(row, column, value, style, shown)
     return style

@@ -149,7 +149,7 @@ RULES: tuple[SelectionRule, ...] = (
                   "Look at her feet again before mating.", PRACTICE, since=2),
     SelectionRule("lame-again", "Third treatment for lameness", "lame_treatments", 3, Action.CULL,
                   "Ewes that are lame again and again keep the trouble in the flock.",
-                  "Whole-flock lameness plans cull the repeatedly lame: University of Warwick; three in a season at second hand"),
+                  "Whole-flock lameness plans cull the repeatedly lame: University of Warwick; three as quoted by others"),
     SelectionRule("badly-lame", "Badly lame and not recovering", "badly_lame", 1, Action.CULL,
                   "Lame and not answering to treatment.", TEAGASC),
     SelectionRule("empty", "Empty, no longer young", "empty_mature", 1, Action.CULL,
@@ -186,7 +186,7 @@ RULES: tuple[SelectionRule, ...] = (
                   "Thin without a reason in her mouth: ask your vet.", HOUSE),
     SelectionRule("thin-before-mating", "Very thin before mating", "condition_at_mating", 1.5, Action.WATCH,
                   "She may not hold to the ram: feed her, and ask your vet why.",
-                  "targets at mating are 2.5 on the hill to 3.5 in the lowland, from memory; the limit is a house rule",
+                  "targets at mating are 2.5 on the hill to 3.5 in the lowland, no source; the limit is a house rule",
                   compare=Compare.AT_MOST, since=2),
 )
 

@@ -46,7 +46,7 @@ def lambing_twice(season: Season) -> Iterator[Found]:
 
 @declare("C110", "lambing-outside-gestation", title="A lambing does not fit the mating", severity=Severity.WARNING,
          why="Either the date is wrong, and with it the ages of her lambs, or she took another ram.",
-         source="138 to 159 days after mating, state handbook at second hand; one day allowed",
+         source="138 to 159 days after mating, state handbook as quoted by others; one day allowed",
          uses=("lambing.lambed_on",), fix="Check the lambing date, and the mating date or the group's ram dates.",
          limits=(SETTING["gestation_least"], SETTING["gestation_most"]))
 def lambing_outside_gestation(season: Season) -> Iterator[Found]:
