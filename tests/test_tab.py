@@ -64,7 +64,8 @@ def test_what_is_longer_than_a_page_leaves_no_page_nearly_empty(tmp_path: Path) 
 
 
 @pytest.mark.parametrize(("value", "shown_as"), [
-    (time(3, 40), MOMENT_FORMAT), (time(0), MOMENT_FORMAT), (date(2026, 3, 12), DATE_FORMAT), (datetime(2026, 3, 12), DATE_FORMAT),
+    (time(3, 40), MOMENT_FORMAT), (time(0), MOMENT_FORMAT), (date(2026, 3, 12), DATE_FORMAT),
+    (datetime(2026, 3, 12), DATE_FORMAT),
     (datetime(2026, 3, 12, 0, 1), MOMENT_FORMAT),
     (datetime(2026, 3, 12, 3, 40), MOMENT_FORMAT),
 ])
