@@ -5,6 +5,7 @@ from collections import Counter
 from dataclasses import replace
 from datetime import date, datetime, timedelta
 from functools import reduce
+from itertools import permutations
 from pathlib import Path
 
 import numpy
@@ -296,6 +297,15 @@ known_ewes = st.builds(
     scanned=st.none() | st.integers(0, 5),
     lambed_on=st.none() | st.dates(DUE, DUE + timedelta(days=40)),
 )
+
+
+def test_a_half_ewe_is_rounded_alike_in_any_order() -> None:
+    """Four and a half ewes are expected; a sum in another order is 4.500000000000001."""
+    due = [date(2026, 3, 23), date(2026, 4, 2)]
+    mated = [date(2025, 10, 25), date(2025, 10, 26), date(2025, 11, 6)]
+    ewes = [*(ExpectedEwe(due=day) for day in due), *(ExpectedEwe(mated_on=day) for day in mated),
+            ExpectedEwe(due=date(2026, 3, 16), scanned=1)]
+    assert {"Half of the 4 ewes"} == {forecast(list(order), SPREAD, None).words[1][:18] for order in [*permutations(ewes)][::24]}
 
 
 @settings(max_examples=examples(40), deadline=None)

@@ -94,7 +94,7 @@ def forecast(ewes: Iterable[ExpectedEwe], spread: Spread, today: date | None = N
         peak=max(ahead, key=lambda day: round(day.expected, DIGITS), default=None),
         fullest=max(ahead, key=lambda day: (round(day.pens, DIGITS), day.pens_high), default=None),
         ewes=sum(groups.values()),
-        expected=sum(day.expected for day in ahead),
+        expected=round(sum(day.expected for day in ahead), DIGITS),
         unscanned=sum(number for (chances, _), number in groups.items() if chances.never),
         left_out=LeftOut(**left),
         words=(),
@@ -171,8 +171,9 @@ def _words(made: Forecast, ahead: Sequence[Day], spread: Spread, today: date | N
     elif peak is None or fullest is None or made.expected < HALF_A_EWE:
         yield "No more ewes are expected to lamb."
     else:
-        yield (f"Most ewes lamb about {shown(peak.date)}: {peak.expected:.0f} expected that day, {peak.low} to {peak.high} in "
-               f"eight seasons out of ten.")
+        most = round(peak.expected, DIGITS)
+        yield (f"Most ewes lamb about {shown(peak.date)}: {most:.0f} expected that day, {peak.low} to {peak.high} in eight "
+               "seasons out of ten.")
         yield (f"Half of the {made.expected:.0f} ewes {'expected' if today is None else 'still'} to lamb will have done so by "
                f"{_by(made, ahead, 0.5)}, nine in ten by {_by(made, ahead, HIGH)}.")
         yield f"Pens: {_pens(fullest, spread)}"
