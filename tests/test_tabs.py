@@ -13,12 +13,12 @@ from template_builder.layout.columns import Row, Start
 from template_builder.layout.laying import lay_ready
 from template_builder.layout.sheets import SHEETS
 from template_builder.layout.sheets.later import ANSWERS
-from template_builder.layout.whole import GUIDE_TAB, PLAN_TAB, PROGRESS_TAB, SET_ON_TAB, TONIGHT_TAB
+from template_builder.layout.whole import GUIDE_TAB, PLAN_TAB, PROGRESS_TAB, SET_ON_TAB, TONIGHT_TAB, TURNOUT_TAB
 from template_builder.live.plan import READY_TOP
 from template_builder.live.plan_ready import READY
 from workbook.reading.season_file import read
 
-MOST_TABS = 17
+MOST_TABS = 16
 LETTERS, LINE = 1.25, 14  # letters in the width of a digit, at most; points of a line, at least
 EWES: list[Row] = [{"ewe": "0412", "scanned": 2, "group": "Hill"}, {"ewe": "0413", "scanned": 1, "group": "Hill"}]
 TALLY: list[Row] = [{"group": "Hill", "how_recorded": HowRecorded.COUNTS_ONLY, "tally_ewes": 9, "tally_1": 9}]
@@ -37,7 +37,7 @@ def in_sight(path: Path) -> list[str]:
 def test_tabs_stand_in_the_order_they_are_used(tmp_path: Path) -> None:
     rows = {**lay_ready(EWES), "groups": [{"group": "Hill"}]}
     path = built(tmp_path / "season.xlsx", rows)
-    expected = [tab for tab in TABS if tab != ANSWERS.title]
+    expected = [tab for tab in TABS if tab not in (TURNOUT_TAB, ANSWERS.title)]
     assert expected == in_sight(path)
     assert len(expected) <= MOST_TABS
     assert {sheet.title for sheet in SHEETS} <= set(TABS)
@@ -121,3 +121,15 @@ def test_the_guide_prints_one_page_wide(tmp_path: Path) -> None:
     page = load_workbook(built(tmp_path / "season.xlsx", lay_ready(EWES)))["Guide"]
     assert page.sheet_properties.pageSetUpPr.fitToPage
     assert (1, 0) == (page.page_setup.fitToWidth or 1, int(page.page_setup.fitToHeight))  # one is what is meant unsaid
+
+
+@pytest.mark.parametrize("start", Start)
+@pytest.mark.parametrize("groups", [[{"group": "Hill"}], TALLY])
+def test_lambs_are_matched_one_by_one_indoors_and_sorted_by_groups_elsewhere(
+    tmp_path: Path, start: Start, groups: list[Row],
+) -> None:
+    rows = {**({} if groups is TALLY else lay_ready(EWES)), "groups": groups}
+    seen = in_sight(built(tmp_path / "season.xlsx", rows, start))
+    assert [TURNOUT_TAB if start is not Start.INDOORS or groups is TALLY else SET_ON_TAB] == [
+        tab for tab in seen if tab in (SET_ON_TAB, TURNOUT_TAB)]
+    assert len(seen) <= MOST_TABS

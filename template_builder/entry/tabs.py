@@ -37,19 +37,19 @@ BY_NUMBER = (
     TONIGHT_TAB, LAMBING.title, LAMBS.title, SET_ON_TAB, STATUS_TAB, PROGRESS_TAB, WEIGHTS.title, EWE_CHECK.title, EWES.title,
     POLICY.title,
 )
-_OF_LAMBS = {SET_ON_TAB: LAMBS}  # live pages of no use where that sheet is out of sight
 
 
 def out_of_sight(rows: Mapping[str, Sequence[Row]], start: Start, *, forecast: bool = False) -> frozenset[str]:
     """The tabs such a flock has no use for. They are hidden, not left out: whoever unhides one finds it ready.
 
-    Progress of a flock known by a tally alone has something to say where there is a `forecast`.
+    Progress of a flock known by a tally alone has something to say where there is a `forecast`. Indoors lambs are matched to
+    ewes one by one, on Set on; who lambs outdoors or counts sorts whole groups, on Turnout.
     """
     unused = {sheet.title for sheet in SHEETS if not sheet.shown(start)}
-    unused |= {tab for tab, sheet in _OF_LAMBS.items() if not sheet.shown(start)}
     in_lamb = any(isinstance(scanned := row.get("scanned"), int) and scanned > 0 for row in rows.get(EWES.id, ()))
     if not in_lamb and not by_tally_alone(rows):
         unused.add(PLAN_TAB)
+    unused.add(TURNOUT_TAB if start is Start.INDOORS and not by_tally_alone(rows) else SET_ON_TAB)
     if not rows.get(ANSWERS.id):
         unused.add(ANSWERS.title)
     unused |= set(BY_NUMBER if by_tally_alone(rows) else ()) - {PROGRESS_TAB if forecast else ""}
