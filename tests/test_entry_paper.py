@@ -42,7 +42,7 @@ def rows() -> dict[str, list[Row]]:
 @pytest.fixture(scope="module")
 def book(tmp_path_factory: pytest.TempPathFactory) -> Path:
     path = tmp_path_factory.mktemp("entry") / "season.xlsx"
-    build(path, with_values(Plan("Season", rows()), NIGHT))
+    build(path, with_values(Plan("Our flock", rows()), NIGHT))
     return path
 
 
