@@ -60,8 +60,8 @@ def _resting(figure: Figure, unknown: Unknown | None) -> Figure:
         return _said(figure, unknown.of - unknown.number, unknown.of, unknown.whom)
     counted, of = int(figure.numerator or 0), int(figure.denominator or 0)
     if unknown.booked:
-        found = _said(figure, counted - unknown.number, counted + unknown.beyond, unknown.whom)
-        return _bounded(found, (counted - unknown.number) / of, counted / of)
+        seen = max(0, counted - unknown.number)  # what is short at a count may be lambs of ewes the figure leaves out
+        return _bounded(_said(figure, seen, counted + unknown.beyond, unknown.whom), seen / of, counted / of)
     whole = of if unknown.inside else of + unknown.number
     known = whole - unknown.number
     return _bounded(_said(figure, known, whole, unknown.whom), *bounds(counted, known, whole))
