@@ -149,7 +149,7 @@ CRITERIA = {
     '">"&set_pens', '">="&$A#', '">="&#', '"<"&$A#+#', "$A#", "$R#+#", "$D#-#", "$E#", "#", "-#", '">#"', '"<#"', '">=#"',
     '">="&$A#*#', '"<"&$A#*#', '">="&($A#+#)*#', '"<"&($A#+#)*#', '">"&$A#*#+$CG#', '"#"', '"not scanned"', '"bought in"',
     '">"&$CX#-#', '">"&$CX#+#', "$BO#", "$CH#", '"yes"', '"perhaps"',
-    "live_found",
+    "live_found", '$J#-#', '$B#+#',  # rows found; sizes of litters and days of the charts of Progress
     '"<"&($D#-#)*#+#', '"<"&($D#+#)*#+#', '"<"&($D#-#)*#', '"<"&($D#+#)*#',
     '"<"&INDEX(live_plan_near,$C#)+#', '"<"&INDEX(live_plan_near,$C#)-#', "$A#+#", "$E#+#", "$C#+#", '">"&$E#+#', '"<"&$B#+#',
     '"<"&$F#+#',
