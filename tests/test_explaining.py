@@ -45,7 +45,7 @@ def test_each_says_something_and_no_two_are_called_the_same() -> None:
 
 @pytest.mark.parametrize(("word", "says"), [
     ("C115", "has not lambed"), ("in-lamb-ewe-never-lambed", "has not lambed"), ("REARED_PCT", "Reared %"),
-    ("reared-pct", "per 100"), ("long labour", "clean gloves"), ("own_ewe", "ewe that bore them"), ("weight-growth", "Policy"),
+    ("reared-pct", "per 100"), ("long labour", "Clean gloves"), ("own_ewe", "ewe that bore them"), ("weight-growth", "Policy"),
     ("gestation", "147"), ("ram:17", "lost"),
 ])
 def test_it_is_called_by_id_or_name_in_capitals_or_small(word: str, says: str) -> None:
