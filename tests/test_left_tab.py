@@ -25,7 +25,7 @@ GONE: list[Row] = [
 @pytest.fixture
 def path(tmp_path: Path) -> Path:
     path = tmp_path / "flock.xlsx"
-    build(path, Plan("Flock", {**lay_ready([{"ewe": "0101", "scanned": 1}]), LEFT.id: GONE}))
+    build(path, Plan("Flock", {**lay_ready([{"ewe": "0101", "scanned": 0}]), LEFT.id: GONE}))
     return path
 
 
