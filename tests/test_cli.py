@@ -13,11 +13,11 @@ import pytest
 from click.testing import CliRunner, Result
 from damage import flock
 from few_rows import of_few_ewes
-from half_season import half_season
 from office import changed
 from openpyxl import load_workbook
 
 from demo_workbooks import CLEAN, EMPTY, PAPER, SUMMARY, simulation
+from demo_workbooks.simulation.half_way import half_season
 from template_builder.build import Plan, build
 from template_builder.layout.choices import Born, YesNo
 from template_builder.layout.laying import lay_ready

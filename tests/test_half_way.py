@@ -5,10 +5,10 @@ from pathlib import Path
 
 import pytest
 from fake_result import result
-from half_season import half_season
 from openpyxl import load_workbook
 from seasons import season
 
+from demo_workbooks.simulation.half_way import half_season
 from template_builder.layout.summary_tabs import LOSSES, MEETING, PROBLEM_EWES, SCANNING
 from workbook.output.report import headline
 from workbook.output.summary.book import write_summary

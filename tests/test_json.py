@@ -9,12 +9,12 @@ from typing import Any
 import pytest
 from click.testing import CliRunner
 from fake_result import busy_result, empty_result, result
-from half_season import half_season
 from jsonschema import Draft202012Validator
 from seasons import season
 
 import workbook
 from demo_workbooks import CLEAN, FOLDER, HILL_CLEAN, HILL_MESSY, MESSY
+from demo_workbooks.simulation.half_way import half_season
 from workbook.cli import main
 from workbook.output.data.whole import schema, schema_json
 from workbook.output.report import as_json, result_json

@@ -7,11 +7,11 @@ from pathlib import Path
 
 import pytest
 from few_rows import of_few_ewes
-from half_season import half_season
 from live_cells import CLOSE, Found, LiveRow, Step, differences, in_rows, ranked_as, reckoned, reckoned_each, typed
 from office import taken
 
 from demo_workbooks import CLEAN, EMPTY, simulation
+from demo_workbooks.simulation.half_way import half_season
 from template_builder.build import Plan, build, last_row
 from template_builder.files.opening import open_cells
 from template_builder.files.writer import LayoutFault

@@ -117,7 +117,7 @@ SIDE_DRY = Alert(
 LARGE_TEATS = Alert(
     "large teats", TODAY, "Do all lambs suck? Hold each to the teat until it finds it by itself.", fades=NEXT_LOOK_LAPSES)
 BAD_UDDER = Alert(
-    "bad udder or teats", TODAY, "Feel both sides, try each teat; hot or painful: call your vet. See that her "
+    "bad udder or teats", TODAY, "Feel both sides, try each teat; hot or sore: call your vet. See that her "
     "lambs are fed, and write what it is.", call_vet=True, fades=ILLNESS_FADES)
 SMALL_LAMBS = Alert(
     "small lambs", TODAY, "See that each has had colostrum, is warm and gets its milk. Set one on to another "

@@ -2,13 +2,13 @@
 
 from datetime import date
 
-from demo_workbooks import simulation
+from demo_workbooks.simulation.scenario import clean_season
 from template_builder.layout.columns import Row
 
 
 def half_season(until: date) -> dict[str, list[Row]]:
     """Rows with nothing written of ewes that lambed after `until`, nor of anything later than lambing."""
-    rows = dict(simulation.clean_season())
+    rows = dict(clean_season())
     late = {row["ewe"] for row in rows["lambing"] if not isinstance(row.get("lambed_on"), date) or row["lambed_on"] > until}
 
     def still_to_come(sheet: str, keep: tuple[str, ...]) -> list[Row]:
