@@ -9,7 +9,7 @@ from template_builder.layout.columns import Row
 def half_season(until: date) -> dict[str, list[Row]]:
     """Rows with nothing written of ewes that lambed after `until`, nor of anything later than lambing."""
     rows = dict(clean_season())
-    late = {row["ewe"] for row in rows["lambing"] if not isinstance(row.get("lambed_on"), date) or row["lambed_on"] > until}
+    late = {row["ewe"] for row in rows["lambing"] if not (isinstance(on := row.get("lambed_on"), date) and on <= until)}
 
     def still_to_come(sheet: str, keep: tuple[str, ...]) -> list[Row]:
         return [{k: v for k, v in row.items() if k in keep} if row.get("ewe") in late else row for row in rows[sheet]]
