@@ -13,6 +13,7 @@ from template_builder.live_values import with_values
 
 HERE = Path(__file__).parent
 DOTS_PER_INCH = "80"
+PART = {"tonight": ("-W", "364", "-H", "400")}  # of the page, from its corner, in dots
 NIGHT = datetime(2026, 3, 24, 3)  # in the middle of lambing
 TONIGHT = "tonight.xlsx"
 
@@ -60,7 +61,8 @@ def main() -> None:
                 run("soffice", profile, "--headless", "--convert-to", "pdf", "--outdir", name, str(_at(folder, workbook)))
             page = str(page_with(pdf, words))
             target = HERE / "pictures" / picture
-            run("pdftoppm", "-r", DOTS_PER_INCH, "-png", "-f", page, "-l", page, "-singlefile", str(pdf), str(target))
+            one_page = ("-r", DOTS_PER_INCH, *PART.get(picture, ()), "-png", "-f", page, "-l", page, "-singlefile")
+            run("pdftoppm", *one_page, str(pdf), str(target))
             sys.stdout.write(f"{target}.png: page {page}\n")
 
 

@@ -90,6 +90,16 @@ def test_records_of_any_season_come_back_as_they_were(rows: dict[str, list[Row]]
         are_rows_of_the_original(original, with_identities(copy, original, read_key(folder / "key.xlsx")))
 
 
+def test_a_name_that_stands_as_a_group_further_on_is_that_group_from_the_start(tmp_path: Path) -> None:
+    rows = {"weights": [{"animal": "home", "kg": 20.0}], "counts": [{"group": "home", "lambs": 2}]}
+    build(tmp_path / "flock.xlsx", Plan("Season", rows))
+    share_file(tmp_path / "flock.xlsx", tmp_path / "copy.xlsx", tmp_path / "key.xlsx")
+    original, copy = read(tmp_path / "flock.xlsx").season, read(tmp_path / "copy.xlsx").season
+    assert copy.rows("counts")[0]["group"] == copy.rows("weights")[0]["animal"] != "home"
+    back = with_identities(copy, original, read_key(tmp_path / "key.xlsx"))
+    assert contents(original.rows("weights")) == contents(back.rows("weights"))
+
+
 def returned(sent: Path, folder: Path) -> Path:
     """The copy as the adviser sends it back."""
     book = openpyxl.load_workbook(sent / "copy.xlsx")

@@ -119,12 +119,16 @@ class _Sharing:
         return Key(tuple(names), tuple(sorted(one.value for one in self.keep)))
 
     def _meet(self) -> None:
-        """Ewes, groups and lamb tags are known before what only points to them is read, in the order of their own sheets."""
+        """Every name is known before what may be any of them is read, ewes, groups and tags in the order of their own sheets."""
         first = (("ewes", "ewe", self.ewes), ("groups", "group", self.groups), ("lambs", "tag", self.lambs))
         for sheet, column, aliases in first:
             for row in self.season.rows(sheet):
                 if name := row.text(column):
                     aliases.of(name)
+        for one in SHEETS:
+            for column in (column for column in one.own_columns if one.address(column) in self.by_column):
+                for row in self.season.rows(one.id):
+                    self._value(one, column, row)
 
     def _left_out(self) -> Iterator[str]:
         for tab, titles in self.season.own_columns.items():
