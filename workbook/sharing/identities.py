@@ -126,9 +126,9 @@ class _Sharing:
                 if name := row.text(column):
                     aliases.of(name)
         for one in SHEETS:
-            for column in (column for column in one.own_columns if one.address(column) in self.by_column):
+            for named in (column for column in one.own_columns if one.address(column) in self.by_column):
                 for row in self.season.rows(one.id):
-                    self._value(one, column, row)
+                    self._value(one, named, row)
 
     def _left_out(self) -> Iterator[str]:
         for tab, titles in self.season.own_columns.items():
