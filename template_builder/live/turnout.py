@@ -2,7 +2,7 @@
 
 from template_builder.files.look import BODY, DATE, STRONG
 from template_builder.layout.choices import Stage
-from template_builder.live.columns import LiveCell, LiveColumn, LiveSheet, place
+from template_builder.live.columns import LiveCell, LiveColumn, LiveSheet, first_that_holds, place
 from template_builder.live.ewe_block import EWES
 from template_builder.live.formulas import code, day_words, key, key_row, latest, matched, number, text
 from template_builder.live.row_links import there
@@ -72,8 +72,8 @@ def _share(rounds: int) -> str:
 
 
 def _by_heats() -> str:
-    *few, most = (_share(rounds) for rounds in range(1, MOST_HEATS + 1))
-    return "".join(f"IF({{heats}}={rounds},{share}," for rounds, share in enumerate(few, start=1)) + most + ")" * len(few)
+    few = ((f"{{heats}}={rounds}", _share(rounds)) for rounds in range(1, MOST_HEATS))
+    return first_that_holds(few, _share(MOST_HEATS))
 
 
 def _first_and_last(column: str) -> str:

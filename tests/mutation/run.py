@@ -38,7 +38,7 @@ ROOT = Path(__file__).parents[2]
 PACKAGES = ("workbook", "template_builder")
 # What is changed: whatever stands in folders or modules of these names, wherever the packages keep them.
 PARTS = ("results", "rules", "season", "live", "merging", "reading", "forecast", "alerts")
-LEFT_ALONE = ("sheets", "paper", "output", "write", "live_writer", "tonight_page", "page")  # they write and decide nothing
+LEFT_ALONE = ("sheets", "paper", "output", "write", "writer", "page")  # folders and modules that write and decide nothing
 # Whole commands and other programs, minutes for each file; the tests beside the module notice sooner.
 NOT_TRIED = ("damage", "fuzz", "validity", "gates", "stored", "hostile", "rendered", "office", "printouts", "mutation",
              "imports", "cli", "guard", "marking", "light")
@@ -85,7 +85,10 @@ def copy_of(root: Path, folder: Path) -> Path:
 def changed_modules(root: Path, only: Sequence[str]) -> list[str]:
     """The modules to change, as paths from the root; `only` are parts of their paths."""
     paths = sorted(path.relative_to(root) for package in PACKAGES for path in (root / package).rglob("*.py"))
-    named = [path for path in paths if {*PARTS} & {*path.parts[1:-1], path.stem} and not {*LEFT_ALONE} & {*path.parts, path.stem}]
+    def decides(path: Path) -> bool:
+        return not {*LEFT_ALONE} & {*path.parts, *path.stem.split("_")}
+
+    named = [path for path in paths if {*PARTS} & {*path.parts[1:-1], path.stem} and decides(path)]
     return [str(path) for path in named if not only or any(part in str(path) for part in only)]
 
 

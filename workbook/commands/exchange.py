@@ -104,6 +104,7 @@ def compare(
     click.echo(f"The key says which farm is which letter: keep it to yourself ({asked.key}).")
     sys.exit(NEEDS_A_PERSON if any(left.asks for left in done.compared.left) else FINE)
 
+
 @click.command(short_help="A copy without names and numbers, for an adviser.")
 @click.argument("season", type=FILE)
 @click.option("-o", "--output", type=FILE, help="Where to write; default shared-season.xlsx beside the season.")
@@ -128,7 +129,7 @@ def share(season: Path, output: Path | None, key: Path | None, email: Path | Non
     from workbook.sharing.identities import Keep
     from workbook.sharing.said import said
 
-    target, names = output or season.with_name("shared-season.xlsx"), key or season.with_name(f"{season.stem}-key.xlsx")
+    target, names = output or season.with_name("shared-season.xlsx"), key or beside(season, "key")
     with in_words():
         shared = share_file(season, target, names, [Keep(what) for what in keep], email=email, force=force, tell=say)
     click.echo(said(shared))

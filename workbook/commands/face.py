@@ -1,7 +1,7 @@
 """What all commands share: how they end, how they tell of files that cannot be worked with, and their common options."""
 
 import sys
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 
@@ -65,6 +65,14 @@ def try_targets(books: Sequence[Path], inputs: Sequence[Path], force: bool, json
 
     texts = {json_path: ".json"} if json_path else {}
     check_targets([*books, *texts], inputs, force=force, texts=texts, held=held)
+
+
+def write_words(path: Path, pieces: Iterable[str], force: bool) -> None:
+    """Put a text in place whole or not at all."""
+    from template_builder.files.writing import writing
+
+    with writing(path, force=force) as temporary, temporary.open("w", encoding="utf-8") as file:
+        file.writelines(pieces)
 
 
 def perhaps(names: Sequence[str]) -> str:

@@ -22,6 +22,7 @@ from workbook.commands.face import (
     perhaps,
     say,
     try_targets,
+    write_words,
 )
 
 if TYPE_CHECKING:
@@ -71,7 +72,6 @@ def check(
         _index(season, output, _Folder(marked_path, False, strict, as_of, force, written, asked, to_file))
     if output:
         raise click.UsageError("-o is for the index of a folder: the marked copy of a season goes where --marked says.")
-    from template_builder.files.writing import writing
     from workbook.output import report
     from workbook.reading.season_file import read
     from workbook.results.pipeline import check as check_season
@@ -87,8 +87,7 @@ def check(
             say(f"Writing {marked_path.name} ...")
             write_marked(checked, season, marked_path, force=force)
         if to_file:
-            with writing(to_file, force=force) as temporary:
-                temporary.write_text(report.as_json(checked, asked), encoding="utf-8")
+            write_words(to_file, [report.as_json(checked, asked)], force)
     words = {"text": text, "csv": report.as_csv, "json": report.as_json}[form](checked, asked)
     click.echo(words if form == "text" else words.encode("utf-8"))
     if marked_path:
@@ -112,7 +111,6 @@ class _Folder(NamedTuple):
 
 def _index(folder: Path, output: Path | None, of: _Folder) -> NoReturn:
     """Write the index of a folder, say what needs a person, and end."""
-    from template_builder.files.writing import writing
     from workbook.many.folder import Asked, default_index, index_folder, words
     from workbook.many.written import Form, Wanted, joined
     from workbook.output.problem_text import EVERYTHING
@@ -124,8 +122,7 @@ def _index(folder: Path, output: Path | None, of: _Folder) -> NoReturn:
         asked = Asked(of.as_of, of.marked, of.summaries, of.force, wanted)
         done = index_folder(folder, output or default_index(folder), asked, say)
         if wanted and of.to_file:
-            with writing(of.to_file, force=of.force) as temporary, temporary.open("w", encoding="utf-8") as file:
-                file.writelines(joined(folder, done.entries, wanted))
+            write_words(of.to_file, joined(folder, done.entries, wanted), of.force)
         elif wanted:
             for piece in joined(folder, done.entries, wanted):
                 click.echo(piece.encode("utf-8"), nl=False)
@@ -167,7 +164,6 @@ def analyse(season: Path, output: Path | None, json_path: Path | None, as_of: da
     if season.is_dir():
         to_file = json_path if json_path != STANDARD_OUTPUT else None
         _index(season, output, _Folder(None, True, False, as_of, force, "analyse" if json_path else "", None, to_file))
-    from template_builder.files.writing import writing
     from workbook.output import report
     from workbook.output.summary.book import write_summary
     from workbook.reading.season_file import read
@@ -182,8 +178,7 @@ def analyse(season: Path, output: Path | None, json_path: Path | None, as_of: da
         say(f"Writing {target.name} ...")
         write_summary(result, target, force=force, tell=say)
         if json_path and not to_output:
-            with writing(json_path, force=force) as temporary:
-                temporary.write_text(report.result_json(result), encoding="utf-8")
+            write_words(json_path, [report.result_json(result)], force)
     if to_output:
         click.echo(report.result_json(result).encode("utf-8"))
     click.echo(report.headline(result), err=to_output)

@@ -9,7 +9,7 @@ from template_builder.files.progress import Tell, silent
 from template_builder.files.tab import Cell, Head, Shown, Tab
 from template_builder.files.writer import Book, new_book
 from template_builder.layout.group_tabs import ALL_FIGURES, BESIDE, FARMS_IN, FUNNELS, GROUP, QUARTILES, SIDE_BY_SIDE
-from workbook.comparing.cells import COUNT, PLACE, SHARE, SMALL, count, figure, known, place, published, rows_of, written
+from workbook.comparing.cells import COUNT, LETTER, PLACE, SHARE, SMALL, count, figure, known, place, published, rows_of, written
 from workbook.comparing.charts import MOST_LETTERS, Pictures
 from workbook.comparing.farm import Farm
 from workbook.comparing.group import Compared
@@ -21,7 +21,6 @@ from workbook.results.statistics.funnel import FAR, WARN
 from workbook.results.statistics.proportions import PER_CENT
 
 NAME = STRONG.with_(size=10, wrap=True, valign="top")
-LETTER = STRONG.with_(align="center", valign="top")
 _OUTSIDE = ((Head("Farm", LETTER), 7.0), (Head("Loss", NAME), 26.0), (Head("Among farms", SMALL), 22.0),
             (Head("Counted", COUNT), 9.0), (Head("Of", COUNT), 9.0), (Head("Share", SHARE), 9.0), (Head("Group", SHARE), 9.0),
             (Head("Where it lies", SMALL), 24.0))

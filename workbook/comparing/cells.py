@@ -4,7 +4,7 @@ from typing import Any
 
 import pandas as pd
 
-from template_builder.files.look import BODY, WRAPPED
+from template_builder.files.look import BODY, STRONG, WRAPPED
 from template_builder.files.tab import Cell
 from workbook.comparing.measures import MEASURE
 from workbook.output.summary.figure_cells import OTHER_UNIT, PER_CENT
@@ -13,6 +13,7 @@ from workbook.output.summary.phrases import SHARE_UNIT
 SMALL = WRAPPED.with_(size=9)
 SHARE, OTHER = (style.with_(size=9, indent=0, bold=False) for style in (PER_CENT, OTHER_UNIT))
 COUNT = BODY.with_(number_format="#,##0", align="right", size=9, valign="top")
+LETTER = STRONG.with_(align="center", valign="top")
 PLACE = BODY.with_(align="center", size=9, valign="top")
 
 

@@ -1,7 +1,7 @@
 """One farm's season as numbers: small enough for a thousand farms, and nothing in it but what is compared."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from enum import Enum
 from fractions import Fraction
 
@@ -72,6 +72,11 @@ class Farm:
     errors: int = 0
     letter: str = ""
     print: str = ""
+
+    @property
+    def kind(self) -> str:
+        """How it records and where its ewes lamb, in words."""
+        return f"{self.recorded.value}, {self.where.value}"
 
 
 def targets_of(season: Season) -> tuple[dict[str, float], dict[str, float]]:
@@ -165,7 +170,7 @@ def _of_first_days(season: Season, book: Recorded) -> Number:
 def _judged(measure: Measure, number: Number, figure: Figure | None, result: Result) -> Number:
     """The number with why it cannot be compared; the first reason counts."""
     why = next(filter(None, _reasons(measure, number, figure, result)), "")
-    return Number(number.numerator, number.denominator, number.value, number.unit, number.recorded, number.effect, why)
+    return replace(number, why=why)
 
 
 def _reasons(measure: Measure, number: Number, figure: Figure | None, result: Result) -> Iterator[str]:

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 
+from template_builder.files.names import beside
 from template_builder.files.progress import Tell, silent
 from template_builder.files.targets import check_targets, same_file
 from template_builder.files.told import Told
@@ -51,7 +52,7 @@ def default_group(given: Sequence[Path]) -> Path:
 
 def key_beside(group: Path) -> Path:
     """Where the key of the letters stands: NAME-key.xlsx beside the group workbook."""
-    return group.with_name(f"{group.stem}-key.xlsx")
+    return beside(group, "key")
 
 
 def compare_files(given: Sequence[Path], group: Path, asked: Asked, tell: Tell = silent, cores: int | None = None) -> Done:
@@ -174,7 +175,7 @@ def told(left: Left) -> str:
 def said(found: Compared) -> Iterator[str]:
     """What the terminal tells: files left out and why, the farms by what they have in common, and who stands apart."""
     yield from map(told, found.left)
-    ways = Counter(f"{farm.recorded.value}, {farm.where.value}" for farm in found.farms)
+    ways = Counter(farm.kind for farm in found.farms)
     yield (f"Farms {len(found.farms)}, {found.farms[0].letter} to {found.farms[-1].letter}: "
            + "; ".join(f"{number} {way}" for way, number in ways.most_common()))
     if not found.funnels:

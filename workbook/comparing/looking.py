@@ -1,12 +1,12 @@
 """Look at one file: a farm's season as numbers, or why it cannot stand in the group. An answer always comes."""
 
-import hashlib
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
 from template_builder.files.told import Told
 from workbook.comparing.farm import Farm, numbers_of, recorded_of, targets_of, where_of
+from workbook.many.kept import fingerprint
 from workbook.many.line import Kind, Line
 from workbook.many.looking import what_it_is
 from workbook.many.season_line import season_line
@@ -50,9 +50,7 @@ def look_at(job: Job) -> Farm | Left:
         found = what_it_is(job.path, job.as_of)
         if isinstance(found, Line):
             return Left(name, _WHY[found.kind], asks=False)
-        with job.path.open("rb") as file:
-            fingerprint = hashlib.file_digest(file, "sha256").hexdigest()
-        return farm_of(analyse(found), name, fingerprint)
+        return farm_of(analyse(found), name, fingerprint(job.path))
     except Told as error:
         return Left(name, " ".join(str(error).removeprefix(name).lstrip(": ").split()))
     except OSError as error:
@@ -62,10 +60,10 @@ def look_at(job: Job) -> Farm | Left:
         return Left(name, f"could not be read for a fault of this program, not of the records ({said})")
 
 
-def farm_of(result: Result, file: str, fingerprint: str = "") -> Farm:
+def farm_of(result: Result, file: str, print: str = "") -> Farm:
     """A season's result as numbers."""
     line, season = season_line(result), result.season
     targets, last = targets_of(season)
     return Farm(
         file, line.flock.strip(), line.year, line.stage, line.newest, line.ewes, recorded_of(season)[0], where_of(season),
-        numbers_of(result), targets, last, sum((line.errors or {}).values()), print=fingerprint)
+        numbers_of(result), targets, last, sum((line.errors or {}).values()), print=print)

@@ -2,10 +2,11 @@
 
 from collections.abc import Mapping, Sequence
 
-from template_builder.files.look import STRONG, WRAPPED
+from template_builder.files.look import WRAPPED
 from template_builder.files.tab import Cell, Head, Shown, Tab
 from template_builder.files.writer import Book
 from template_builder.layout.group_tabs import SIDE_BY_SIDE
+from workbook.comparing.cells import LETTER
 from workbook.comparing.farm import Farm, Number
 from workbook.comparing.group import Compared
 from workbook.comparing.like import entries
@@ -15,7 +16,6 @@ from workbook.output.summary.phrases import SHARE_UNIT
 HEADLINES = ("scanning_pct_scanned", "empty_pct", "litter_born", "stillbirth_pct", "loss_live_born_pct", "total_loss_pct",
              "ewe_deaths_pct", "reared_pct")
 WIDTHS = (7.0, *[14.0] * len(HEADLINES))
-LETTER = STRONG.with_(align="center", valign="top")
 FIGURE = WRAPPED.with_(size=9, align="right")
 HEADS = (Head("Farm", LETTER), *(Head(MEASURE[id].title, FIGURE) for id in HEADLINES))
 NOTE = ("What was counted, of how many, stands below each figure; * says that it is compared with nobody: All figures says why. "
@@ -39,7 +39,7 @@ def _kinds(found: Compared) -> Mapping[str, Sequence[Farm]]:
     """The farms by how they record and where their ewes lamb, the most first."""
     kinds: dict[str, list[Farm]] = {}
     for farm in found.farms:
-        kinds.setdefault(farm.recorded.value if found.together else f"{farm.recorded.value}, {farm.where.value}", []).append(farm)
+        kinds.setdefault(farm.recorded.value if found.together else farm.kind, []).append(farm)
     return dict(sorted(kinds.items(), key=lambda one: -len(one[1])))
 
 

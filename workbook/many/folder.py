@@ -1,6 +1,5 @@
 """A folder of files to an index of it: what has not changed since the last index is not read again."""
 
-import hashlib
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
@@ -12,7 +11,7 @@ from template_builder.files.targets import check_targets, same_file
 from template_builder.files.told import Told
 from workbook.many.cores import in_parallel
 from workbook.many.index import write_index
-from workbook.many.kept import Entry, is_index_of, kept_in, line_of
+from workbook.many.kept import Entry, fingerprint, is_index_of, kept_in, line_of
 from workbook.many.line import Kind, Line
 from workbook.many.looking import MARKED_ENDING, Job, look_at
 from workbook.many.written import Wanted
@@ -84,8 +83,7 @@ def spreadsheets(folder: Path, *outputs: Path) -> list[Path]:
 def _print(path: Path, as_of: datetime | None) -> str:
     """The fingerprint of what is in a file, and of the moment asked for; "" for one that cannot be read."""
     try:
-        with path.open("rb") as file:
-            found = hashlib.file_digest(file, "sha256").hexdigest()
+        found = fingerprint(path)
     except OSError:
         return ""
     return f"{found} {as_of.isoformat()}" if as_of else found

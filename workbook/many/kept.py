@@ -1,5 +1,6 @@
 """What an earlier index knows of files, by what is in them and not by their name."""
 
+import hashlib
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -17,6 +18,12 @@ class Entry:
     name: str
     print: str
     line: Line
+
+
+def fingerprint(path: Path) -> str:
+    """What is in a file as one word, the same whatever the file is called. OSError where it cannot be read."""
+    with path.open("rb") as file:
+        return hashlib.file_digest(file, "sha256").hexdigest()
 
 
 def kept_in(index: Path) -> Mapping[str, tuple[Entry, ...]]:

@@ -38,6 +38,7 @@ class Keep(Enum):
     NOTES = "notes"
 
 
+_GOES_OUT = tuple(sheet for sheet in (*SHEETS, LEFT) if sheet is not ANSWERS)  # the words of Answers quote the records
 _EWES = frozenset({"ewes.ewe", "lambing.ewe", "lambs.ewe", "lambs.foster_ewe", "ewe_check.ewe", "left.ewe"})
 _GROUPS = frozenset({"ewes.group", "groups.group", "lambing.turned_out_to", "counts.group"})
 _RAMS = frozenset({"ewes.ram"})
@@ -104,12 +105,12 @@ class _Sharing:
         return self.season.flock.names.match(name).key
 
     def shared(self) -> Shared:
-        """All sheets but Answers, whose words quote the records."""
+        """All sheets that go out."""
         self._meet()
         rows: dict[str, Sequence[Row]] = {
             sheet.id: [self._row(sheet, row) for row in self.season.rows(sheet.id)
                        if not sheet.fixed_rows or row.key in _FIXED]
-            for sheet in (*SHEETS, LEFT) if sheet is not ANSWERS
+            for sheet in _GOES_OUT
         }
         return Shared(rows, self._key(), self.kinds, self.emptied, tuple(self._left_out()))
 
@@ -125,7 +126,7 @@ class _Sharing:
             for row in self.season.rows(sheet):
                 if name := row.text(column):
                     aliases.of(name)
-        for one in SHEETS:
+        for one in _GOES_OUT:
             for named in (column for column in one.own_columns if one.address(column) in self.by_column):
                 for row in self.season.rows(one.id):
                     self._value(one, named, row)
