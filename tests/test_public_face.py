@@ -11,6 +11,9 @@ import pandas as pd
 import pytest
 
 from demo_workbooks import CLEAN, EMPTY, FOLDER, HILL_CLEAN, SCAN_LIST
+from template_builder.build import Plan, build
+from template_builder.layout.columns import Row
+from template_builder.layout.laying import lay_ready
 
 ROOT = Path(__file__).parent.parent
 README = (ROOT / "README.md").read_text(encoding="utf-8")
@@ -65,8 +68,15 @@ def test_what_cannot_be_done_is_said_in_a_sentence(tmp_path: Path) -> None:
         lw.read(tmp_path / "nowhere.xlsx")
     with pytest.raises(lw.Refused, match="two copies"):
         lw.merge([FOLDER / CLEAN], tmp_path / "merged.xlsx")
-    with pytest.raises(ValueError, match="scan list"):
-        lw.build(None, tmp_path / "season.xlsx")
+    for given, said in ((dict[str, str](), "scan list"), ({"decisions": "a.xlsx"}, "previous"), ({"key": "k.xlsx"}, "previous")):
+        with pytest.raises(ValueError, match=said):
+            lw.build(None if not given else FOLDER / SCAN_LIST, tmp_path / "season.xlsx", **given)  # type: ignore[arg-type]
+    for word in ("weights", "dates", "order", "start"):
+        with pytest.raises(ValueError, match="stone"):
+            lw.build(FOLDER / SCAN_LIST, tmp_path / "season.xlsx", **{word: "stone"})  # type: ignore[arg-type]
+    with pytest.raises(ValueError, match="ewe-numbers"):
+        lw.share(FOLDER / CLEAN, tmp_path / "copy.xlsx", keep=["stone"])
+    assert [] == list(tmp_path.iterdir())
 
 
 def test_a_workbook_somebody_has_saved_is_never_replaced(tmp_path: Path) -> None:
@@ -85,6 +95,48 @@ def test_a_season_is_built_filled_by_nobody_and_merged(tmp_path: Path) -> None:
     done = lw.merge([str(season), str(season)], str(tmp_path / "merged.xlsx"))
     assert () == done.conflicts
     assert len(lw.read(season).season.flock.ewes) == len(lw.read(tmp_path / "merged.xlsx").season.flock.ewes)
+
+
+@pytest.fixture
+def flock(tmp_path: Path, few_spare_rows: None) -> Path:
+    """A season of two ewes in a folder of its own."""
+    rows = lay_ready([{"ewe": "0412", "scanned": 2}, {"ewe": "0415", "scanned": 1}])
+    names: list[Row] = [{"row_key": "flock", "value": "Quillfeather"}, {"row_key": "year", "value": 2026}]
+    build(tmp_path / "flock.xlsx", Plan("Season", {**rows, "season": names}))
+    return tmp_path / "flock.xlsx"
+
+
+def test_a_shared_copy_comes_back_to_its_own_ewes(flock: Path, tmp_path: Path) -> None:
+    shared = lw.share(str(flock), str(tmp_path / "copy.xlsx"), email=tmp_path / "to.eml")
+    assert {"flock.xlsx", "flock-key.xlsx", "copy.xlsx", "to.eml"} == {path.name for path in tmp_path.iterdir()}
+    assert {("ewe", "E001", "0412"), ("ewe", "E002", "0415")} <= set(shared.key.names)
+    assert ["E001", "E002"] == [row["ewe"] for row in shared.rows["ewes"]]
+    copy = openpyxl.load_workbook(tmp_path / "copy.xlsx")
+    heads = {cell.value: cell.column for cell in copy["Lambing"][3]}
+    copy["Lambing"].cell(4, heads["Notes"]).value = "look at E001"
+    copy.save(tmp_path / "back.xlsx")
+    with pytest.raises(lw.Refused, match="key"):
+        lw.merge([flock, tmp_path / "back.xlsx"], tmp_path / "merged.xlsx")
+    key = str(tmp_path / "flock-key.xlsx")
+    done = lw.merge([flock, tmp_path / "back.xlsx"], tmp_path / "merged.xlsx", base=tmp_path / "copy.xlsx", key=key)
+    assert () == done.conflicts
+    notes = {row["ewe"]: row["notes"] for row in lw.read(tmp_path / "merged.xlsx").season.rows("lambing")}
+    assert "look at 0412" == notes["0412"]
+
+
+def test_what_is_kept_is_asked_for_by_word_or_value(flock: Path, tmp_path: Path) -> None:
+    for keep in ("ewe-numbers", lw.Keep.EWE_NUMBERS):
+        shared = lw.share(flock, tmp_path / "copy.xlsx", keep=[keep], force=True)
+        assert ["0412", "0415"] == [row["ewe"] for row in shared.rows["ewes"]]
+
+
+def test_decisions_made_from_a_shared_copy_are_built_with_its_key(flock: Path, tmp_path: Path) -> None:
+    lw.share(flock, tmp_path / "copy.xlsx")
+    summary = lw.summary(lw.analyse(tmp_path / "copy.xlsx"), tmp_path / "summary.xlsx")
+    with pytest.raises(lw.Refused, match="key"):
+        lw.build(None, tmp_path / "next.xlsx", previous=flock, decisions=summary)
+    season, _ = lw.build(None, tmp_path / "next.xlsx", previous=flock, decisions=summary, key=tmp_path / "flock-key.xlsx")
+    assert ["0412", "0415"] == [row["ewe"] for row in lw.read(season).season.rows("ewes")]
 
 
 def test_everything_public_is_typed_and_documented() -> None:

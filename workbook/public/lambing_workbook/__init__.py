@@ -1,4 +1,4 @@
-"""Lambing season workbooks from Python: read, check, analyse, build, merge, compare, and everything as pandas frames.
+"""Lambing season workbooks from Python: read, check, analyse, build, merge, compare, share, and everything as pandas frames.
 
     import lambing_workbook as lw
 
@@ -11,14 +11,15 @@ Path. Whatever cannot be done with a file is a `Refused`, whose text is a senten
 what to do. Weights are kilograms, days are `datetime.date`, moments `datetime.datetime` without a zone.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from datetime import date, datetime
+from enum import Enum
 from importlib.metadata import PackageNotFoundError
 from importlib.metadata import version as _version
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
-from template_builder.files.names import paper_of
+from template_builder.files.names import beside, paper_of
 from template_builder.files.told import Told as Refused
 from template_builder.layout.choices import WeightUnit
 from template_builder.layout.columns import Start
@@ -27,6 +28,7 @@ from template_builder.scan.season_rows import Mating
 from workbook.merging.files import Done as Merged
 from workbook.reading.season_file import Reading
 from workbook.results.pipeline import Checked, Result
+from workbook.sharing.identities import Keep, Shared
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -38,10 +40,11 @@ try:
 except PackageNotFoundError:  # run from a folder, not installed
     __version__ = "0"
 
-__all__ = ["Checked", "Merged", "Reading", "Refused", "Result", "analyse", "build", "check", "compare", "frames", "merge", "read",
-           "summary"]
+__all__ = ["Checked", "Keep", "Merged", "Reading", "Refused", "Result", "Shared", "analyse", "build", "check", "compare",
+           "frames", "merge", "read", "share", "summary"]
 
 PathLike = str | Path
+Word = TypeVar("Word", bound=Enum)
 
 
 def read(season: PathLike, *, as_of: datetime | None = None) -> Reading:
@@ -90,18 +93,18 @@ def summary(result: Result, output: PathLike, *, force: bool = False) -> Path:
 
 def build(
     scan_list: PathLike | None, output: PathLike, *, previous: PathLike | None = None, decisions: PathLike | None = None,
-    year: int | None = None, ram_in: date | None = None, ram_out: date | None = None, columns: Mapping[str, str] | None = None,
-    dates: str | None = None, order: str = "due", start: str | None = None, weights: str | None = None,
-    as_of: date | None = None, paper: PathLike | None = None, force: bool = False,
+    key: PathLike | None = None, year: int | None = None, ram_in: date | None = None, ram_out: date | None = None,
+    columns: Mapping[str, str] | None = None, dates: str | None = None, order: str = "due", start: str | None = None,
+    weights: str | None = None, as_of: date | None = None, paper: PathLike | None = None, force: bool = False,
 ) -> tuple[Path, Path]:
     """Write a season workbook from a scan list, from the season before, or both, and what is printed of it; returns both paths.
 
-    `previous` is the season workbook of the year before, `decisions` its summary as the meeting filled it in. `columns` are
-    their headings by ours, {"Their heading": "ewe"}; `dates` is "dmy", "mdy" or "ymd", else as each column shows; `order` is
-    "due", "ewe" or "daybook", `start` "indoors", "outdoors" or "simple", `weights` "kg" or "lb". `paper` is by default
-    NAME-paper.xlsx beside the season; it is not written where there is nothing to print yet. Raises Refused for a file that
-    cannot be read or may not be written, ValueError for a word that is none of these or where neither a list nor a season is
-    given.
+    `previous` is the season workbook of the year before, `decisions` its summary as the meeting filled it in; where that was made
+    from a shared copy, `key` is the key of the copy, and its ewes get their own numbers again. `columns` are their headings by
+    ours, {"Their heading": "ewe"}; `dates` is "dmy", "mdy" or "ymd", else as each column shows; `order` is "due", "ewe" or
+    "daybook", `start` "indoors", "outdoors" or "simple", `weights` "kg" or "lb". `paper` is by default NAME-paper.xlsx beside the
+    season; it is not written where there is nothing to print yet. Raises Refused for a file that cannot be read or may not be
+    written, or a key of another copy; ValueError for a word that is none of these, or where what is given is not enough.
     """
     from template_builder.scan.reading import read_list
     from workbook.carrying.building import follow_season
@@ -110,33 +113,42 @@ def build(
 
     if scan_list is None and previous is None:
         raise ValueError("Give a scan list, or the season before as previous, or both.")
-    given = [Path(path) for path in (scan_list, previous, decisions) if path is not None]
+    if (decisions and previous is None) or (key and decisions is None):
+        raise ValueError("key is for decisions in a summary, and decisions are about the season before: give that as previous.")
+    mating, unit = Mating(ram_in, ram_out, year), _one_of(WeightUnit, weights) if weights else None
+    starts, runs = _one_of(Start, start) if start else None, _one_of(Order, order)
+    given = [Path(path) for path in (scan_list, previous, decisions, key) if path is not None]
     target = _free(output, given, force)
     printed = _free(paper or paper_of(target), given, force)
-    mating, unit = Mating(ram_in, ram_out, year), WeightUnit[weights.upper()] if weights else None
-    starts, runs = Start(start) if start else None, Order(order)
     scan = read_list(Path(scan_list), columns=dict(columns or {}), dates=dates, year=year) if scan_list is not None else None
     if previous is not None:
-        begun = begin(Path(previous), Path(decisions) if decisions else None, scan, Asked(mating, runs, starts, unit))
+        asked = Asked(mating, runs, starts, unit, Path(key) if key else None)
+        begun = begin(Path(previous), Path(decisions) if decisions else None, scan, asked)
         follow_season(begun, Path(previous), scan, target, as_of, paper=printed, force=force)
     elif scan is not None:
         start_season(scan, target, mating, runs, starts, as_of, paper=printed, weights_in=unit or WeightUnit.KG, force=force)
     return target, printed
 
 
-def merge(copies: Sequence[PathLike], output: PathLike, *, base: PathLike | None = None, force: bool = False) -> Merged:
+def merge(
+    copies: Sequence[PathLike], output: PathLike, *, base: PathLike | None = None, key: PathLike | None = None,
+    force: bool = False,
+) -> Merged:
     """Write one season workbook from the copies several people filled in; `conflicts` are the cells where they differ.
 
-    `base` is the workbook as it was when the copies were made. Raises Refused for copies of different flocks, a copy sorted
-    by one column alone, fewer than two copies, or an output that may not be written.
+    `base` is the workbook as it was when the copies were made. With `key`, the key of a shared copy that came back, the farm's
+    own workbook and that copy are merged, and what is in the copy goes to the animals it is about. Raises Refused for copies of
+    different flocks, a copy sorted by one column alone, a shared copy without its key or with another, fewer than two copies, or
+    an output that may not be written.
     """
     from workbook.merging.files import merge_files
+    from workbook.sharing.merging import naming
 
     if len(copies) < 2:
         raise Refused("Give two copies or more.")
-    given = [Path(copy) for copy in copies]
-    target = _free(output, [*given, Path(base)] if base else given, force)
-    return merge_files(given, target, Path(base) if base else None, force=force)
+    given, sent, names = [Path(copy) for copy in copies], Path(base) if base else None, Path(key) if key else None
+    target = _free(output, [*given, *filter(None, (sent, names))], force)
+    return merge_files(given, target, sent, named=naming(names), force=force)
 
 
 def compare(
@@ -165,6 +177,27 @@ def compare(
     return compare_files(given, target, asked).compared
 
 
+def share(
+    season: PathLike, output: PathLike, *, key: PathLike | None = None, keep: Collection[Keep | str] = (),
+    email: PathLike | None = None, force: bool = False,
+) -> Shared:
+    """Write a copy of a season without identities: ewes, groups, rams, people and tags get other names, notes are emptied.
+
+    The copy is built anew, with the same dates, counts, weights and figures. `key` is the workbook that says which name is which,
+    by default NAME-key.xlsx beside the season: one that is there keeps its names, and it must not be sent. `keep` leaves kinds of
+    names as written, each a `Keep` or its word: "ewe-numbers", "flock-name" and so on. `email` is a message draft to write as
+    well, with a name that ends in .eml, the copy attached and its figures as text. Of the answer, `rows` are the copy's rows by
+    sheet, `key.names` a line (what, alias, original) for each name, `emptied` counts cells by heading, `left_out` says what else
+    is not in the copy. Raises Refused for a file that is no season workbook, the key of another flock, or where something may not be
+    written: then nothing is. ValueError for a word that is no `Keep`.
+    """
+    from workbook.sharing.files import share_file
+
+    kept = [_one_of(Keep, what) if isinstance(what, str) else what for what in keep]
+    names = Path(key) if key else beside(Path(season), "key")
+    return share_file(Path(season), Path(output), names, kept, email=Path(email) if email else None, force=force)
+
+
 def frames(found: Result | Checked) -> "dict[str, pd.DataFrame]":
     """Ewes, lambs, weights, problems and figures as pandas frames; of a check ewes, lambs, weights and problems.
 
@@ -180,6 +213,14 @@ def frames(found: Result | Checked) -> "dict[str, pd.DataFrame]":
 
 def _reading(season: PathLike | Reading, as_of: datetime | None) -> Reading:
     return season if isinstance(season, Reading) else read(season, as_of=as_of)
+
+
+def _one_of(kind: type[Word], word: str) -> Word:
+    """The value of a list by its word. ValueError names all of them."""
+    words = {one.value if isinstance(one.value, str) else str(one): one for one in kind}
+    if word not in words:
+        raise ValueError(f"\u201c{word}\u201d is none of {', '.join(words)}.")
+    return words[word]
 
 
 def _free(output: PathLike, inputs: Sequence[Path], force: bool) -> Path:
