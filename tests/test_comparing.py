@@ -29,10 +29,11 @@ from template_builder.files.told import Told
 from template_builder.files.written import as_written
 from template_builder.layout.choices import Born, HowRecorded, Kept, LambLeft, Stage
 from template_builder.layout.columns import Start
-from template_builder.layout.group_tabs import ALL_FIGURES, FARMS_IN, GROUP, KEY, QUARTILES, SIDE_BY_SIDE, YOUR_FARM
+from template_builder.layout.group_tabs import ALL_FIGURES, BESIDE, FARMS_IN, GROUP, KEY, QUARTILES, SIDE_BY_SIDE, YOUR_FARM
 from workbook.cli import main
 from workbook.comparing import files as files_module
 from workbook.comparing.book import write_group
+from workbook.comparing.cells import published
 from workbook.comparing.farm import Farm, Number, Recorded, Where, numbers_of, recorded_of, where_of
 from workbook.comparing.farm_page import write_farm_page
 from workbook.comparing.files import Asked, compare_files, once_each, read_farms
@@ -472,6 +473,48 @@ def test_targets_and_last_season_stand_beside() -> None:
     farms = [replace(one, targets={LOSS: 9.0}, last={LOSS: 11.0}) for one in as_numbers(6)]
     found = of(compared(farms))
     assert {9.0} == set(found["target"]) and {11.0} == set(found["last_season"])
+
+
+IN_PRINT = {
+    # Lowland Clun Forest flock 1955 to 1966, over 4,800 lambings: empty 7 and 5 %, litters of 1.55 and 1.75, at two years up.
+    "empty_pct": (5.0, 7.0), "litter_born": (1.55, 1.75),
+    "ewes_lambed_pct": (90.0, 100.0),  # Oregon State University Extension: good 90 to 95, excellent 96 to 100
+    "aborted_pct": (1.0, 5.0),  # a page of veterinary pathology: 1 to 5 % usual
+    "stillbirth_pct": (3.3, 4.7),  # Holmoy and Waage 2015: Norway, 2000 and 2010, 6.4 million lambs
+    # USDA NAHMS Sheep 2011: of live-born 6.3 % to marking and 4.9 % later; Griffiths and others 2019: 252 of 1,822
+    "loss_live_born_pct": (100 * (0.063 + 0.049), 100 * 252 / 1822),
+    "ewe_deaths_pct": (4.0, 5.0),  # Hansard, 19 January 1994: about 4 %; USDA NAHMS 2011: 5.0 % of stock on farms with losses
+    "reared_pct": (100 * 1.25, 100 * 1.4),  # Teagasc National Farm Survey, second hand: lambs reared per ewe to the ram
+}
+
+
+def test_published_ranges_are_those_of_their_sources() -> None:
+    shown = {measure.id: measure.published[:2] for measure in MEASURES if measure.published}
+    assert IN_PRINT.keys() == shown.keys()
+    for id, (low, high) in IN_PRINT.items():
+        assert (round(low, 2), round(high, 1 if high > 3 else 2)) == shown[id], id
+    assert [] == [measure.id for measure in MEASURES if measure.published and (len(measure.published[2]) < 20 or measure.instead)]
+
+
+@pytest.mark.parametrize(("id", "range_", "source"), [
+    ("total_loss_pct", "none met", "no source"), ("assisted_pct", "none met", "no source"), ("lambing_pct", "none met", ""),
+    ("reared_pct", "125 to 140", "Teagasc"),
+])
+def test_where_nothing_is_in_print_it_says_so(id: str, range_: str, source: str) -> None:
+    assert range_ == published(id)[0]
+    assert source in published(id)[1] and bool(source) is bool(published(id)[1])
+
+
+def test_own_target_last_season_median_and_print_stand_side_by_side(tmp_path: Path) -> None:
+    measure = MEASURE["total_loss_pct"]
+    farms = [replace(one, numbers={**one.numbers, measure.id: share(20 + number, 100)}, targets={measure.id: 15.0},
+                     last={measure.id: 18.0}) for number, one in enumerate(as_numbers(6))]
+    write_group(tmp_path / "group.xlsx", compared(farms))
+    book = load_workbook(tmp_path / "group.xlsx")
+    rows = [row[2:8] for row in book[BESIDE].iter_rows(values_only=True) if measure.title in row]
+    assert [(25.0, 15.0, 18.0, 22.5, *published(measure.id))] == [row for row in rows if row[0] == 25]
+    for tab in (BESIDE, QUARTILES):
+        assert "none was read that counts the same way" in str(book[tab]["A2"].value)
 
 
 def test_the_words_of_a_funnel_say_how_many_chance_puts_outside() -> None:

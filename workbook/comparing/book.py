@@ -9,7 +9,21 @@ from template_builder.files.progress import Tell, silent
 from template_builder.files.tab import Cell, Head, Shown, Tab
 from template_builder.files.writer import Book, new_book
 from template_builder.layout.group_tabs import ALL_FIGURES, BESIDE, FARMS_IN, FUNNELS, GROUP, QUARTILES, SIDE_BY_SIDE
-from workbook.comparing.cells import COUNT, LETTER, PLACE, SHARE, SMALL, count, figure, known, place, published, rows_of, written
+from workbook.comparing.cells import (
+    COUNT,
+    LETTER,
+    PLACE,
+    PRINTED,
+    SHARE,
+    SMALL,
+    count,
+    figure,
+    known,
+    place,
+    published,
+    rows_of,
+    written,
+)
 from workbook.comparing.charts import MOST_LETTERS, Pictures
 from workbook.comparing.farm import Farm
 from workbook.comparing.group import Compared
@@ -129,7 +143,7 @@ class _Writer:
     def quartiles(self) -> None:
         tab = self._tab(QUARTILES, _QUARTILES, "Of 100 farms alike 25 lie below the lower quartile, 50 below the median, 75 "
                         "below the upper one. All together is what all farms counted over what they counted it against. "
-                        "Published ranges come from other breeds, years and places: beside, not a target.")
+                        f"{PRINTED}")
         rows: list[list[Shown]] = []
         for row in rows_of(self.found.group):
             figures = [figure(row[name], row["unit"]) for name in ("lower_quartile", "median", "upper_quartile", "pooled")]
@@ -153,7 +167,7 @@ class _Writer:
     def beside(self) -> None:
         tab = self._tab(BESIDE, _BESIDE, "This season beside the farm's own target and last season, as they stand on its "
                         "Season, the median of farms alike, and a range met in print with its source. A difference may be "
-                        "chance: see Funnel plots.")
+                        f"chance: see Funnel plots. {PRINTED}")
         rows = [[row["farm"], row["title"], *beside(row)] for row in rows_of(self.found.figures)
                 if known(row["value"]) and (known(row["target"]) or known(row["last_season"]))]
         rows.sort(key=lambda row: (len(str(row[0])), str(row[0])))

@@ -14,6 +14,9 @@ SMALL = WRAPPED.with_(size=9)
 SHARE, OTHER = (style.with_(size=9, indent=0, bold=False) for style in (PER_CENT, OTHER_UNIT))
 COUNT = BODY.with_(number_format="#,##0", align="right", size=9, valign="top")
 LETTER = STRONG.with_(align="center", valign="top")
+NONE_IN_PRINT = "none met"
+PRINTED = ("Published ranges come from other breeds, years and places: beside, not a target. "
+           f"\u201c{NONE_IN_PRINT}\u201d: none was read that counts the same way.")
 PLACE = BODY.with_(align="center", size=9, valign="top")
 
 
@@ -48,10 +51,10 @@ def place(at: object, farms: object) -> Cell:
 
 
 def published(id: str) -> tuple[str, str]:
-    """The range met in print and its source; blank where none was read that counts the same way."""
-    found = MEASURE[id].published
-    if found is None:
-        return "", ""
-    low, high, source = found
+    """The range met in print and its source; that there is none where none was read that counts the same way."""
+    measure = MEASURE[id]
+    if measure.published is None:
+        return NONE_IN_PRINT, measure.instead
+    low, high, source = measure.published
     digits = 2 if high < 3 else 1 if high % 1 or low % 1 else 0
     return f"{low:.{digits}f} to {high:.{digits}f}", source

@@ -9,12 +9,13 @@ from template_builder.files.tab import Head, Shown, Tab
 from template_builder.files.writer import Book, new_book
 from template_builder.layout.group_tabs import YOUR_FARM, YOUR_FUNNELS
 from workbook.comparing.book import NAME, beside
-from workbook.comparing.cells import COUNT, SMALL, count, figure, known, published, rows_of, written
+from workbook.comparing.cells import COUNT, PRINTED, SMALL, count, figure, known, rows_of, written
 from workbook.comparing.charts import Pictures, all_in
 from workbook.comparing.farm import Farm
 from workbook.comparing.group import Compared
 from workbook.comparing.how import QUESTION, write_how
 from workbook.comparing.like import LEAST_FARMS
+from workbook.comparing.measures import MEASURE
 from workbook.results.statistics.proportions import PER_CENT
 
 SMALL_PROSE = PROSE.with_(size=9)
@@ -56,16 +57,17 @@ def _own(book: Book, found: Compared, farm: Farm, title: str) -> None:
     if blank := [str(row["title"]) for row in rows if not known(row["denominator"])]:
         tab.prose(f"Not recorded: {', '.join(blank)}.", SMALL_PROSE)
     with tab.kept_together():
-        tab.section("Beside your target, last season and what is in print",
-                    "Published ranges come from other breeds, years and places.")
+        tab.section("Beside your target, last season and what is in print", PRINTED)
         tab.spread([head.title for head in _BESIDE], _SPANS, None)
         for row in (row for row in rows if _worth(row)):
             tab.spread([row["title"], *beside(row)], _SPANS, SMALL)
 
 
 def _worth(row: Mapping[str, object]) -> bool:
-    """Whether a figure has anything to stand beside, and is known."""
-    return known(row["value"]) and (known(row["target"]) or known(row["last_season"]) or bool(published(str(row["figure"]))[0]))
+    """Whether a figure is known and has anything to stand beside."""
+    measure = MEASURE[str(row["figure"])]
+    beside = known(row["target"]) or known(row["last_season"]) or measure.published is not None or bool(measure.instead)
+    return known(row["value"]) and beside
 
 
 def _figure(row: Mapping[str, object]) -> list[Shown]:

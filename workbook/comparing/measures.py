@@ -23,7 +23,8 @@ class Since(Enum):
 class Measure(NamedTuple):
     """One figure. `counted` and `of` are what stands above and below the line; `loss` says that it has a funnel plot.
 
-    `published` is a range met in print, as low, high and source; None where none was read that counts the same way.
+    `published` is a range met in print, as low, high and source; None where none was read that counts the same way, and then
+    `instead` may say what is met beside print.
     """
 
     id: str
@@ -33,6 +34,7 @@ class Measure(NamedTuple):
     since: Since
     loss: bool = False
     published: tuple[float, float, str] | None = None
+    instead: str = ""
 
 
 OF_SIZE: Mapping[str, str] = {f"loss_{id}": id for id in SIZES}  # each with the litter sizes it is of
@@ -57,7 +59,8 @@ MEASURES: tuple[Measure, ...] = (
         1.0, 5.0, "called usual, vetrepropath.com")),
     Measure("stillbirth_pct", "Born dead", "lambs born dead", "lambs born, alive or dead", Since.BORN, loss=True, published=(
         3.3, 4.7, "Norway 2000 to 2010, Holmoy and Waage 2015")),
-    Measure("assisted_pct", "Ewes helped", "ewes helped", "ewes lambed with help known", Since.BORN),
+    Measure("assisted_pct", "Ewes helped", "ewes helped", "ewes lambed with help known", Since.BORN, instead=(
+        "5 to 25 % are spoken of (no source); of lambs in research flocks 23 to 56 %, SRUC")),
     Measure("loss_live_born_pct", "Live-born lambs lost", f"lambs {LOST}", ALIVE, Since.WEANED, loss=True, published=(
         11.2, 13.8, "USDA NAHMS Sheep 2011 (6.3 % to marking and 4.9 % later); Griffiths and others 2019, NZ Vet J")),
     Measure(FIRST_DAYS, "Lost on the day of birth or the next", "lambs lost by the day after birth", ALIVE, Since.WEANED,
@@ -67,12 +70,14 @@ MEASURES: tuple[Measure, ...] = (
     *(Measure(id, f"Lambs lost, age of ewe: {label}", f"lambs that died or are missing, age of ewe: {label}",
               f"lambs born alive, age of ewe: {label}", Since.WEANED, loss=True) for id, label in AGES.items()),
     Measure("total_loss_pct", "Total loss, scan to weaning", "scanned lambs not born, lambs born dead or lost later",
-            "lambs scanned, and born beyond the scan or without one", Since.WEANED, loss=True),
+            "lambs scanned, and born beyond the scan or without one", Since.WEANED, loss=True, instead=(
+                "15 % is called good, 25 % poor (no source)")),
     Measure("pet_pct", "Pet lambs", "lambs put on the bottle", ALIVE, Since.WEANED),
     Measure("rearing_none_pct", "Ewes rearing none", "ewes that lambed and rear no lamb", "ewes lambed", Since.WEANED, loss=True),
     Measure("ewe_deaths_pct", "Ewe deaths", "ewes that died", TO_RAM, Since.WEANED, loss=True, published=(
         4.0, 5.0, "Hansard, 19 January 1994; USDA NAHMS Sheep 2011, farms with losses")),
-    Measure("reared_pct", "Reared %", "home-born lambs here at weaning or sold alive", TO_RAM, Since.WEANED),
+    Measure("reared_pct", "Reared %", "home-born lambs here at weaning or sold alive", TO_RAM, Since.WEANED, published=(
+        125.0, 140.0, "lambs reared per 100 ewes to the ram, Ireland, Teagasc National Farm Survey (second hand)")),
     Measure("kg_weaned_per_ewe", "Kilograms weaned per ewe", "kilograms of weaned lambs", TO_RAM, Since.WEANED),
 )
 MEASURE: Mapping[str, Measure] = {measure.id: measure for measure in MEASURES}

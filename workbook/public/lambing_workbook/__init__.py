@@ -188,8 +188,8 @@ def share(
     names as written, each a `Keep` or its word: "ewe-numbers", "flock-name" and so on. `email` is a message draft to write as
     well, with a name that ends in .eml, the copy attached and its figures as text. Of the answer, `rows` are the copy's rows by
     sheet, `key.names` a line (what, alias, original) for each name, `emptied` counts cells by heading, `left_out` says what else
-    is not in the copy. Raises Refused for a file that is no season workbook, the key of another flock, or where something may not be
-    written: then nothing is. ValueError for a word that is no `Keep`.
+    is not in the copy. Raises Refused for a file that is no season workbook, the key of another flock, or where something may not
+    be written: then nothing is. ValueError for a word that is no `Keep`.
     """
     from workbook.sharing.files import share_file
 
