@@ -23,13 +23,15 @@ NOT_FAST = ("slow", "office", "long")
 # Files of tests that build, write and open workbooks by the dozen: not fast either.
 WHOLE_WORKBOOKS = frozenset({
     "test_accessible", "test_alike", "test_build_previous", "test_cli", "test_comparing", "test_day_book", "test_demos",
-    "test_folder", "test_half_way", "test_hill_demo", "test_hints", "test_layouts", "test_left_tab", "test_marking",
-    "test_merging", "test_mothering_ranks", "test_one_file", "test_printouts", "test_public_face", "test_readme",
-    "test_season_dates", "test_shared_back", "test_sharing", "test_starts", "test_summary_file", "test_summary_losses",
-    "test_summary_pages", "test_tabs", "test_targets", "test_terminal", "test_three_seasons", "test_validity", "test_weights",
+    "test_folder", "test_half_way", "test_hill_demo", "test_hints", "test_json", "test_layouts", "test_left_tab",
+    "test_marking", "test_meeting", "test_merging", "test_mothering_ranks", "test_one_file", "test_printouts",
+    "test_public_face", "test_readme", "test_running", "test_season_dates", "test_shared_back", "test_sharing",
+    "test_starts", "test_summary", "test_summary_file", "test_summary_live", "test_summary_losses", "test_summary_pages",
+    "test_tabs", "test_targets", "test_terminal", "test_three_seasons", "test_validity", "test_weights",
     "test_worth_keeping",
 })
 FAST_EXAMPLES = 20  # of the 100 that hypothesis tries by itself
+FAST_SEEDS = 5  # of the numbers of random seasons a test is tried with, one in so many
 LONGEST = 8  # seconds of processor time for a test of the fast subset; half of it on a machine with nothing else to do
 FEW_SPARE_ROWS = {"ewe_check": 20, "treatments": 10}  # instead of hundreds, each with formulas in hidden blocks
 LONGEST_FIRST = ("test_validity", "test_merging", "test_live", "test_live_agreement", "test_damage", "test_weights",
@@ -58,9 +60,16 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     for item in items:
         if item.originalname in office_users(item.path):  # type: ignore[attr-defined]  # every item is a function
             item.add_marker("office")
-        if item.path.stem not in WHOLE_WORKBOOKS and not any(item.get_closest_marker(name) for name in NOT_FAST):
+        left_out = item.path.stem in WHOLE_WORKBOOKS or any(item.get_closest_marker(name) for name in NOT_FAST)
+        if not left_out and _seed(item) % FAST_SEEDS == 0:
             item.add_marker(FAST)
     items.sort(key=lambda item: LONGEST_FIRST.index(item.path.stem) if item.path.stem in LONGEST_FIRST else len(LONGEST_FIRST))
+
+
+def _seed(item: pytest.Item) -> int:
+    """The number of the random season a test is tried with; 0 where it has none."""
+    tried = getattr(item, "callspec", None)
+    return int(tried.params.get("seed", 0)) if tried else 0
 
 
 @pytest.hookimpl(wrapper=True)

@@ -37,10 +37,10 @@ def final_words(result: Result, seed: int) -> Mapping[str, Verdict]:
             for decision, one in zip(in_order_of_verdict(result), told, strict=True)}
 
 
-@pytest.mark.parametrize("seed", range(0, 40, 4))
+@pytest.mark.parametrize("seed", range(10))
 def test_formulas_and_python_agree_on_who_stays_who_is_needed_and_who_goes_next(seed: int) -> None:
     for result in (clean(), every_rule()):
-        for one, wanted in ((seed, 0), (seed + 1, result.plan.wanted), (seed + 2, 3 * result.plan.wanted)):
+        for one, wanted in ((4 * seed, 0), (4 * seed + 1, result.plan.wanted), (4 * seed + 2, 3 * result.plan.wanted)):
             given, final = setting(one, result), final_words(result, one)
             live = live_decisions(
                 in_order_of_verdict(result), result.season.policy, printed_columns(result), given.own_words,

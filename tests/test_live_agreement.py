@@ -337,6 +337,8 @@ def unnoticed(name: str, text: str, likely: int, monkeypatch: pytest.MonkeyPatch
     """Whether no season tells a changed formula from the right one; the one that most likely does is looked at first."""
     right = values.language()
     changed = Language({**right.formulas, name: right.formulas[name]._replace(text=text)}, right.others, right.areas)
+    assert right.compiled(name).kinds == changed.compiled(name).kinds  # all that others' Python knows of it
+    changed._compiled.update({other: right.compiled(other) for other in right.formulas if other != name})
     with monkeypatch.context() as patch:
         patch.setattr(values, "language", lambda: changed)
         try:

@@ -184,9 +184,9 @@ def _life_adds_up(of: Season, account: Account, number: int) -> None:
 MORE_SHORT = (5187, 5534)
 
 
-@pytest.mark.parametrize("number", [*range(USUAL), *MORE_SHORT])
-def test_some_random_seasons(number: int) -> None:
-    hold(number)
+@pytest.mark.parametrize("seed", [*range(USUAL), *MORE_SHORT])
+def test_some_random_seasons(seed: int) -> None:
+    hold(seed)
 
 
 @pytest.mark.slow
