@@ -4,6 +4,7 @@ import csv
 import json
 import os
 import shutil
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
@@ -15,15 +16,18 @@ from jsonschema import Draft202012Validator
 from openpyxl import load_workbook
 
 from demo_workbooks import CLEAN, EMPTY, FOLDER, MESSY, PAPER, SCAN_LIST, SUMMARY
+from template_builder.build import Plan, build
 from template_builder.files.told import Told
 from template_builder.files.written import as_written
+from template_builder.layout.columns import Row
+from template_builder.layout.laying import lay_ready
 from workbook.cli import main
 from workbook.many import folder as folder_module
 from workbook.many.cores import in_parallel
 from workbook.many.folder import Asked, Done, default_index, index_folder, spreadsheets
 from workbook.many.kept import kept_in
 from workbook.many.line import Counted, Kind, Line, line_from
-from workbook.many.looking import Job, look_at
+from workbook.many.looking import IN_A_FOLDER, Job, look_at
 from workbook.many.tabs import FARMS, FIGURES, KINDS, OTHER_FILES
 from workbook.output.data.whole import schema
 
@@ -203,19 +207,112 @@ def test_an_empty_folder_gets_one_sentence(tmp_path: Path, command: str) -> None
     assert [] == list(tmp_path.iterdir())
 
 
-def test_summaries_stand_beside_and_are_not_written_twice(tmp_path: Path) -> None:
-    shutil.copy(FOLDER / EMPTY, tmp_path / "a.xlsx")
-    done = run("analyse", tmp_path, "-o", tmp_path / "index.xlsx")
-    assert 0 == done.exit_code, done.output
-    summary = tmp_path / "a-summary.xlsx"
-    first = summary.read_bytes()
-    assert "a-summary.xlsx" in [cell for row in rows(tmp_path / "index.xlsx", FARMS) for cell in row]
-    shutil.copy(FOLDER / CLEAN, tmp_path / "a.xlsx")
-    told = run("analyse", tmp_path, "-o", tmp_path / "second.xlsx")
-    assert 1 == told.exit_code
-    assert "a-summary.xlsx is already there" in " ".join(told.output.split())
-    assert first == summary.read_bytes()
-    assert str(tmp_path) not in str(rows(tmp_path / "second.xlsx", FARMS))
+def in_one_process(work: Callable[[Job], Line], jobs: list[Job], *_: object) -> Iterator[tuple[Job, Line]]:
+    yield from ((job, work(job)) for job in jobs)
+
+
+def write_farm(path: Path, flock: str, ewes: int) -> None:
+    names: list[Row] = [{"row_key": "flock", "value": flock}, {"row_key": "year", "value": 2026}]
+    listed: list[Row] = [{"ewe": f"{number:04}", "scanned": 2} for number in range(1, ewes + 1)]
+    path.unlink(missing_ok=True)
+    build(path, Plan(f"Lambing season 2026, {flock}", {**lay_ready(listed), "season": names}))
+
+
+def typed_into(path: Path) -> bytes:
+    """The workbook as somebody saved it with a word of their own in it."""
+    book = load_workbook(path)
+    book.worksheets[0]["Z9"] = "as the meeting decided"
+    book.save(path)
+    return path.read_bytes()
+
+
+@pytest.fixture(scope="module")
+def weeks(tmp_path_factory: pytest.TempPathFactory, few_spare_rows: None) -> Path:
+    """Three farms as they came last week, with the summaries written then; since then two have sent another file."""
+    farms = tmp_path_factory.mktemp("weeks") / "farms"
+    farms.mkdir()
+    for name in ("as it was", "changed", "decided"):
+        write_farm(farms / f"{name}.xlsx", name, 2)
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(folder_module, "in_parallel", in_one_process)
+        assert 0 == run("analyse", farms).exit_code
+    for name in ("changed", "decided"):
+        write_farm(farms / f"{name}.xlsx", name, 3)
+    return farms
+
+
+@pytest.fixture
+def last_week(weeks: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """That folder, to be worked on in one process."""
+    monkeypatch.setattr(folder_module, "in_parallel", in_one_process)
+    return Path(shutil.copytree(weeks, tmp_path / weeks.name))
+
+
+def stands(folder: Path) -> dict[str, bytes]:
+    return {path.name: path.read_bytes() for path in folder.iterdir()}
+
+
+def line_about(index: Path, name: str) -> str:
+    return next(str(row) for row in rows(index, FARMS) if row[0] == name)
+
+
+def test_the_second_week_of_a_folder_needs_no_option_and_loses_no_work(last_week: Path) -> None:
+    own, before = typed_into(last_week / "decided-summary.xlsx"), stands(last_week)
+    done, index = run("analyse", last_week), last_week / "farms-index.xlsx"
+    after = stands(last_week)
+    assert 1 == done.exit_code, done.output
+    assert before.keys() == after.keys()
+    new = {name for name in after if after[name] != before[name]}
+    assert {"changed-summary.xlsx", index.name} == new
+    assert own == after["decided-summary.xlsx"]
+    told = "decided-summary.xlsx was saved by somebody since this program wrote it, and what was written into the summary"
+    for said in (done.output, line_about(index, "decided.xlsx")):
+        assert told in said and IN_A_FOLDER in said
+    assert str(last_week.parent) not in str(rows(index, FARMS))
+    assert ["as it was-summary.xlsx", "changed-summary.xlsx", "None"] == [
+        str(row[-1]) for row in rows(index, FARMS) if row[0] in ("as it was.xlsx", "changed.xlsx", "decided.xlsx")]
+    (last_week / "decided-summary.xlsx").rename(last_week / "meeting.xlsx")
+    again = run("analyse", last_week)
+    assert 0 == again.exit_code, again.output
+    assert own == (last_week / "meeting.xlsx").read_bytes()
+    assert as_written(last_week / "decided-summary.xlsx")
+
+
+def test_a_summary_of_last_week_is_known_after_a_check_and_without_the_index(last_week: Path) -> None:
+    assert 0 == run("check", last_week).exit_code
+    before = stands(last_week)
+    assert 0 == run("analyse", last_week).exit_code
+    after = stands(last_week)
+    assert before.keys() == after.keys()
+    assert {"changed-summary.xlsx", "decided-summary.xlsx", "farms-index.xlsx"} == {
+        name for name in before if before[name] != after[name]}
+    (last_week / "farms-index.xlsx").unlink()
+    assert 0 == run("analyse", last_week).exit_code
+    assert before.keys() == stands(last_week).keys()
+
+
+def test_a_summary_of_another_flock_is_kept_beside(last_week: Path) -> None:
+    write_farm(last_week / "changed.xlsx", "another", 3)
+    old = (last_week / "changed-summary.xlsx").read_bytes()
+    assert 0 == run("analyse", last_week).exit_code
+    kept = [path for path in last_week.iterdir() if path.name.startswith("changed-summary (before ")]
+    assert [old] == [path.read_bytes() for path in kept]
+    assert old != (last_week / "changed-summary.xlsx").read_bytes()
+
+
+def test_marked_copies_of_last_week_are_brought_up_to_date_but_for_those_with_answers(last_week: Path, tmp_path: Path) -> None:
+    marked = tmp_path / "marked"
+    marked.mkdir()
+    assert 0 == run("check", last_week, "--marked", marked).exit_code
+    own, before = typed_into(marked / "decided-marked.xlsx"), stands(marked)
+    for name in ("changed", "decided"):
+        write_farm(last_week / f"{name}.xlsx", name, 4)
+    done = run("check", last_week, "--marked", marked)
+    after = stands(marked)
+    assert (1, own) == (done.exit_code, after["decided-marked.xlsx"])
+    assert before.keys() == after.keys()
+    assert {"changed-marked.xlsx"} == {name for name in after if after[name] != before[name]}
+    assert "decided-marked.xlsx was saved by somebody" in line_about(last_week / "farms-index.xlsx", "decided.xlsx")
 
 
 def test_marked_copies_go_into_a_folder_of_their_own(tmp_path: Path) -> None:
@@ -284,7 +381,8 @@ def validator() -> Draft202012Validator:
 
 @pytest.mark.parametrize(("words", "has"), [(("check", "--json", "-"), "check"), (("check", "--format", "json"), "check"),
                                             (("analyse", "--json", "-"), "analyse")])
-def test_a_folder_as_json(tmp_path: Path, words: tuple[str, ...], has: str) -> None:
+def test_a_folder_as_json(tmp_path: Path, words: tuple[str, ...], has: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(folder_module, "in_parallel", in_one_process)
     folder = tmp_path / "farms"
     folder.mkdir()
     shutil.copy(FOLDER / EMPTY, folder / "a.xlsx")

@@ -22,6 +22,9 @@ STOPS = (signal.SIGINT, signal.SIGTERM)
 LOCKED = (errno.EACCES, errno.EPERM, errno.EBUSY, errno.ETXTBSY)
 
 
+ANOTHER_NAME = "Choose another name with -o."
+
+
 class WriteError(Told):
     """A workbook could not be written; the sentence says which, why, and what to do."""
 
@@ -82,7 +85,7 @@ def refusal(path: Path, force: bool, held: Callable[[Path], str] = lambda _: "",
         if path.is_dir():
             return f"{path} is a folder. Choose the name of a file with -o."
         if not path.is_file():
-            return f"{path} is not an ordinary file and is never replaced. Choose another name with -o."
+            return f"{path} is not an ordinary file and is never replaced. {ANOTHER_NAME}"
         if not (anew or _is_empty(path) or as_written(path)):
             return _never_replaced(path, held(path))
         if not (force or anew):
@@ -99,7 +102,7 @@ def _never_replaced(path: Path, holds: str) -> str:
     why = f"{path} is another file, or one saved by somebody since this program wrote it"
     if holds:
         why = f"{path} was saved by somebody since this program wrote it, and {holds} would be lost"
-    return f"{why}: it is never replaced, not even with --force. Choose another name with -o."
+    return f"{why}: it is never replaced, not even with --force. {ANOTHER_NAME}"
 
 
 def _is_empty(path: Path) -> bool:

@@ -6,6 +6,7 @@ import zlib
 from collections.abc import Mapping
 from datetime import datetime
 from pathlib import Path
+from xml.sax.saxutils import unescape
 
 from template_builder.files.guard import DAMAGE, Unreadable, inspect
 
@@ -17,6 +18,7 @@ _MOST_PROPERTIES = 65_536  # bytes: ours take less than a thousand
 # Spreadsheet programs put the moment of saving here when a person saves, but not always when a script does; each dates the
 # parts in its own way, too.
 _NEVER_SAVED = f">{CREATED:%Y-%m-%dT%H:%M:%S}Z</dcterms:modified>".encode("ascii")
+_TITLE = re.compile(r"<dc:title>([^<]*)</dc:title>")
 _DATED = (1980, 1, 31)  # how the writer dates every part
 _STAMP = "<!-- as written {:08x} -->"
 _LENGTH = len(_STAMP.format(0))
@@ -29,6 +31,17 @@ def as_written(path: Path) -> bool:
     if path.suffix.casefold() not in WORKBOOK_ENDINGS:
         return _has_figures(path)
     return _never_saved(path) or _as_stamped(path)
+
+
+def title_in(path: Path) -> str:
+    """The title in a workbook's properties, as it is stored; "" where there is none or it cannot be read."""
+    try:
+        with zipfile.ZipFile(path) as archive:
+            small = archive.getinfo(_PROPERTIES).file_size <= _MOST_PROPERTIES
+            found = _TITLE.search(archive.read(_PROPERTIES).decode("utf-8")) if small else None
+    except (*DAMAGE, OSError, KeyError, UnicodeDecodeError):
+        return ""
+    return unescape(found[1]) if found else ""
 
 
 def stamped(part: bytes, others: Mapping[str, int]) -> bytes:

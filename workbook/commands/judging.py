@@ -155,7 +155,8 @@ def _rules_named(named: Sequence[str]) -> frozenset[str]:
 def analyse(season: Path, output: Path | None, json_path: Path | None, as_of: datetime | None, force: bool) -> None:
     """Write the summary workbook: litter account, losses, problem ewes, mothering, a recommendation for every ewe.
 
-    Of a folder, each season workbook in it gets its summary beside it, and all together an index, as check writes it.
+    Of a folder, each season workbook in it gets its summary beside it, and all together an index, as check writes it. The next
+    time, summaries of what has changed are written anew, but for those somebody has typed into.
 
     \b
     Example:  lambing-workbook analyse flock-season.xlsx

@@ -76,12 +76,12 @@ class _Writer:
     def _farm(self, entry: Entry) -> list[Shown]:
         line = entry.line
         twin = next((other.name for other in self.seasons if other.print == entry.print and other is not entry), "")
-        stops = [*line.stops, *([f"the same file as {twin}"] if twin else []), *filter(None, (line.words, line.not_written))]
+        said = (line.not_written, *line.stops, f"the same file as {twin}" if twin else "", line.words)
         return [
             self._link(entry.name), line.flock or "not named", line.year, line.stage, _day(line.newest), _moment(line.as_of),
             line.ewes,
             sum((line.errors or {}).values()), sum((line.warnings or {}).values()),
-            _kinds(line.errors or {}), "; ".join(stops) or "nothing",
+            _kinds(line.errors or {}), "; ".join(filter(None, said)) or "nothing",
         ]
 
     def _copies(self, line: Line) -> list[Shown]:

@@ -4,12 +4,14 @@ import os
 from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
+from typing import NamedTuple
 
 from template_builder.files.guard import Unreadable
 from template_builder.files.opening import Cells, open_cells
 from template_builder.files.targets import check_targets
 from template_builder.files.told import Told
-from template_builder.files.written import as_written
+from template_builder.files.writing import ANOTHER_NAME
+from template_builder.files.written import as_written, title_in
 from template_builder.layout.group_tabs import is_comparison
 from template_builder.layout.key_tab import is_key_of_names
 from template_builder.layout.paper_tabs import is_paper
@@ -22,13 +24,14 @@ from workbook.many.season_line import season_line
 from workbook.many.tabs import is_index
 from workbook.many.written import Wanted, write_text
 from workbook.output.marking.copy import write_marked
-from workbook.output.summary.book import write_summary
+from workbook.output.summary.book import title_of, write_summary
 from workbook.reading.filled import held
 from workbook.reading.season_file import Reading, read_cells
 from workbook.results.pipeline import Checked, Result, analyse
 
 TEXTS = (".csv", ".tsv")
 MARKED_ENDING = "-marked"
+IN_A_FOLDER = "Give it another name or move it, and a new one is written the next time."
 _OTHER = "neither a season workbook nor a scan list"
 
 
@@ -106,27 +109,42 @@ def _list_or(other: Line, path: Path) -> Line:
 def _with_copies(result: Result, job: Job) -> Line:
     """The line of a season with the copies asked for written; why one was not stands in the line."""
     line, refused = season_line(result), list[str]()
+    checked = Checked(result.season, result.problems, result.skipped)
     if job.marked:
         try:
-            _test(job, job.marked)
-            write_marked(Checked(result.season, result.problems, result.skipped), job.path, job.marked, force=job.force)
+            how = _how(job, job.marked, title_in(job.path))
+            write_marked(checked, job.path, job.marked, force=how.force, anew=how.anew)
             line = replace(line, marked=job.seen(job.marked))
         except Told as error:
-            refused.append(_by_name(error, job.marked))
+            refused.append(_of_a_folder(error, job.marked))
     if job.summary:
         try:
-            _test(job, job.summary)
-            write_summary(result, job.summary, force=job.force)
+            how = _how(job, job.summary, title_of(result.season))
+            write_summary(result, job.summary, force=how.force, anew=how.anew)
             line = replace(line, summary=job.seen(job.summary))
         except Told as error:
-            refused.append(_by_name(error, job.summary))
+            refused.append(_of_a_folder(error, job.summary))
     return replace(line, not_written=" ".join(refused))
 
 
-def _by_name(error: Told, target: Path) -> str:
+class _How(NamedTuple):
+    """How a copy may be written: `force` keeps one that is there beside it, `anew` puts the new one in its place."""
+
+    force: bool
+    anew: bool
+
+
+def _how(job: Job, copy: Path, title: str) -> _How:
+    """A copy as this program wrote it is brought up to date, and kept where it is of another flock or year, or force is asked.
+
+    Raises Told where it is there and somebody has saved it.
+    """
+    ours = copy.is_file() and as_written(copy)
+    how = _How(job.force or ours, ours and not job.force and title_in(copy) == title)
+    check_targets([copy], [job.path], force=how.force, anew=[copy] if how.anew else (), held=held)
+    return how
+
+
+def _of_a_folder(error: Told, target: Path) -> str:
     """What is wrong with a target, without the folders of this computer: an index is sent on."""
-    return str(error).replace(str(target), target.name)
-
-
-def _test(job: Job, target: Path) -> None:
-    check_targets([target], [job.path], force=job.force, held=held)
+    return str(error).replace(str(target), target.name).replace(ANOTHER_NAME, IN_A_FOLDER)

@@ -39,13 +39,13 @@ class NotMarked(WriteError):
     """No marked copy was made; the sentence says why and what to do."""
 
 
-def write_marked(checked: Checked, source: Path, target: Path, *, force: bool = False) -> None:
+def write_marked(checked: Checked, source: Path, target: Path, *, force: bool = False, anew: bool = False) -> None:
     """Write a copy of `source` to `target` with every problem of `checked` marked. Raises NotMarked, WriteError, Unreadable.
 
     The source is never changed. The copy is compared with it before it is put in place; where anything else differs than
-    the marks, nothing is written.
+    the marks, nothing is written. `anew` is for one that is brought up to date, as that of a folder.
     """
-    check_targets([target], [source], force=force)
+    check_targets([target], [source], force=force, anew=[target] if anew else ())
     _refuse_another_ending(source, target)
     inspected = inspect(source)
     _refuse_foreign_tab(checked, inspected)
@@ -63,7 +63,7 @@ def write_marked(checked: Checked, source: Path, target: Path, *, force: bool = 
             f"{target} was not written: in the marked copy {differs} would have differed from {source.name}. "
             "Use the list of problems instead, and send the file to the maintainers with this line."
         )
-    with writing(target, force=force) as temporary:
+    with writing(target, force=force, anew=anew) as temporary:
         temporary.write_bytes(copy)
 
 

@@ -39,6 +39,7 @@ from workbook.output.summary.scanning import write_scanning
 from workbook.output.summary.to_correct import write_to_correct
 from workbook.results.pipeline import Result
 from workbook.results.scores.mothering import any_scored
+from workbook.season.season import Season
 
 TAB_COLOURS = {
     **dict.fromkeys((POLICY, TO_CORRECT, METHOD), TAB_GROUND),
@@ -46,10 +47,16 @@ TAB_COLOURS = {
 }
 
 
-def write_summary(result: Result, path: Path, *, force: bool = False, tell: Tell = silent) -> None:
+def title_of(season: Season) -> str:
+    """What the summary of a season is called in its properties: flock, year, and what it is."""
+    return f"{season.title} summary".strip()
+
+
+def write_summary(result: Result, path: Path, *, force: bool = False, anew: bool = False, tell: Tell = silent) -> None:
     """Write the summary workbook of a result at `path`, all or nothing. It opens on Meeting.
 
-    Raises WriteError where `path` is already there and `force` is not given, or where it cannot be written.
+    `anew` is for one that is brought up to date, as that of a folder. Raises WriteError where `path` is already there and neither
+    `force` nor `anew` is given, or where it cannot be written.
     """
     places = places_of(result.season)
     flags = flags_of(result, places)
@@ -57,8 +64,7 @@ def write_summary(result: Result, path: Path, *, force: bool = False, tell: Tell
     decisions = in_order_of_verdict(result)
     live = live_decisions(
         decisions, result.season.policy, printed_columns(result), flock=FlockNow.of(result)) if decisions else None
-    title = f"{result.season.title} summary".strip()
-    with new_book(path, title=title, force=force, tell=tell) as book:
+    with new_book(path, title=title_of(result.season), force=force, anew=anew, tell=tell) as book:
         write_meeting(book, Around(result, places, flags, live), footer)
         write_ewe_decisions(book, result, live, places, footer)
         if live:
