@@ -238,7 +238,7 @@ class _EntrySheet:
 
     def _column(self, page: Page, number: int, column: Column, last: int) -> None:
         width = width_of(self.sheet, column, self.plan.longest)
-        page.width(number, width, hidden=not self._shown(column), style=cell_style(column))
+        page.width(number, width, hidden=not self._shown(column), style=self._beside(column, cell_style(column)))
         self.book.define(heading_name(self.sheet, column), self.sheet.title, (HEADING_ROW, number))
         if self.sheet.address(column) in LIVE_COLUMNS:
             self.book.define(column_name(self.sheet, column), self.sheet.title, (FIRST_ROW, number), (last, number))
@@ -249,7 +249,8 @@ class _EntrySheet:
 
     def _hints(self, page: Page, last_row: int, last_column: int) -> None:
         places = {column.id: number for number, column in enumerate(self.columns, start=1)}
-        grid = Grid(places, frozenset(column.id for column in self.issued), last_row, last_column)
+        moments = frozenset(column.id for column in self.columns if column.kind is Kind.MOMENT)
+        grid = Grid(places, frozenset(column.id for column in self.issued), moments, last_row, last_column)
         mark(page, self.sheet.id, grid, self.plan.limit)
 
     def _body(self, page: Page, own: Sequence[str]) -> None:
@@ -277,8 +278,16 @@ class _EntrySheet:
             page.height(row, points)
 
     def _style(self, column: Column, issued_row: bool) -> look.Style:
-        style = cell_style(column, issued=issued_row and column.issued)
+        style = self._beside(column, cell_style(column, issued=issued_row and column.issued))
         return style.with_(valign="top") if self.sheet.fixed_rows else style
+
+    def _beside(self, column: Column, style: look.Style) -> look.Style:
+        return look.beside(style, self._numbers.index(column.id)) if column.id in self._numbers else style
+
+    @cached_property
+    def _numbers(self) -> list[str]:
+        """The columns whose cells stand at the right edge."""
+        return [column.id for column in self.columns if _ALIGNED.get(column.kind) == "right"]
 
     def _fixed_row(self, page: Page, row: int, values: Row) -> None:
         """Finish a row of Season or Policy: what is left blank in it as the rest, the value cell by its own kind."""
@@ -295,6 +304,8 @@ class _EntrySheet:
             column = _as_column(setting)
             rules = limits_of(column, f"{letters(number)}{row}") or {"validate": "any"}
             page.validate((row, number), (row, number), {**rules, **told_on_entering(column)})
+            if setting.kind is Kind.MOMENT:
+                page.day_alone((row, number), (row, number), look.DATE_FORMAT)
 
 
 def cell_style(column: Column, *, issued: bool = False) -> look.Style:

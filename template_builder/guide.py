@@ -19,8 +19,9 @@ from template_builder.layout.whole import FIRST_ROW, GUIDE_TAB, LAYOUT_VERSION, 
 from template_builder.layout.words import shown
 from template_builder.paper.described import ABOUT, described
 
-_WIDTHS = (30.0, 21.0, 46.0, 46.0)
+_WIDTHS = (33.0, 18.0, 54.0, 38.0)
 _SPANS = ((1, 1), (2, 3), (4, 4))  # when, what to do, on which sheets
+_PAIR = ((1, 1), (2, 4))
 _LABEL = STRONG.with_(wrap=True, valign="top")
 _LINKED = (TONIGHT_TAB, *(sheet.title for sheet in SHEETS))  # tabs that every workbook has
 
@@ -60,29 +61,51 @@ def _also_read(choice: Choice) -> str:
 def write_guide(book: Book, title: str, built: str, start: Start = Start.INDOORS) -> None:
     """The tab Guide: what to mind, what to do when, how to write, and what every list value means.
 
-    `built` says from what and when the workbook was made; no line of what to do speaks of a sheet hidden in this start.
+    `built` says from what and when the workbook was made; no line of what to do speaks of a sheet hidden in this start. What
+    one looks up while typing stands last and is not printed: on paper the values of each list are one line.
     """
-    tab = Tab(book, GUIDE_TAB, _WIDTHS, title)
+    tab = Tab(book, GUIDE_TAB, _WIDTHS, title, read=True)
     tab.title(f"Guide: {title}", f"{built} Layout version {LAYOUT_VERSION}.".strip())
     write_how(tab, start)
-    tab.section("What each value of a list means", ALSO_READ)
-    tab.table(
-        (Head("Sheet and column"), Head("Value", STRONG.with_(wrap=True, valign="top")), Head("Meaning"), Head("Also read")),
-        tuple(codes()),
-    )
     for example in EXAMPLES:
-        tab.section(example.title, example.says)
-        heads = (Head("Where"), Head("Written", STRONG.with_(wrap=True, valign="top")), Head("What it says"))
-        tab.table(heads, tuple(lines(example)))
-    tab.section("Other words of the trade", "Headings in these words are found as well, where the one used here is not there.")
-    tab.table((Head("Used here", STRONG), Head("Others say")), TRADE_WORDS)
-    tab.section("Numbers of lambs in words", "On Ewes, Lambing and Ewe check a word stands for its number.")
-    tab.table((Head("Lambs", STRONG), Head("Also read")), [(str(lambs), words) for lambs, words in COUNT_WORDS.items()])
-    tab.section("Mothering, 1 poor to 5 good", "How she behaves while her lambs are handled on the first day.")
-    levels = [(pen, str(step), field) for step, pen, field in MOTHERING_LEVELS]
-    tab.table((Head("In a pen"), Head("Step", STRONG), Head("In the field")), levels)
+        with tab.kept_together():
+            tab.section(example.title, example.says)
+            tab.table((Head("Where"), Head("Written", _LABEL), Head("What it says")), tuple(lines(example)))
+    _levels(tab)
+    _values(tab)
+    tab.paper_ends()
+    _to_look_up(tab)
     tab.page.print_setup(footer=title, one_page_wide=True)
     tab.page.raw.hide_gridlines(2)
+
+
+def _levels(tab: Tab) -> None:
+    with tab.kept_together():
+        tab.section("Mothering, 1 poor to 5 good", "How she behaves while her lambs are handled on the first day.")
+        levels = [(pen, str(step), field) for step, pen, field in MOTHERING_LEVELS]
+        tab.table((Head("In a pen"), Head("Step", _LABEL), Head("In the field")), levels)
+
+
+def _values(tab: Tab) -> None:
+    """The values of what is written through the season, a line for each list: Policy and Season are set on the screen."""
+    fixed = tuple(f"{sheet.title}:" for sheet in SHEETS if sheet.fixed_rows)
+    with tab.kept_together():
+        tab.section("What stands in each list", "What each value means stands below, on the screen.")
+        tab.spread(("Sheet and column", "Values"), _PAIR, None)
+        for choices, where in _uses().items():
+            if where[0].startswith(fixed):
+                continue
+            tab.spread(("; ".join(where), ", ".join(choice.label for choice in choices)), _PAIR, WRAPPED)
+
+
+def _to_look_up(tab: Tab) -> None:
+    """What each value means, and which other words are read."""
+    tab.section("What each value of a list means", ALSO_READ)
+    tab.table((Head("Sheet and column"), Head("Value", _LABEL), Head("Meaning"), Head("Also read")), tuple(codes()))
+    tab.section("Other words of the trade", "Headings in these words are found as well, where the one used here is not there.")
+    tab.table((Head("Used here", _LABEL), Head("Others say")), TRADE_WORDS)
+    tab.section("Numbers of lambs in words", "On Ewes, Lambing and Ewe check a word stands for its number.")
+    tab.table((Head("Lambs", _LABEL), Head("Also read")), [(str(lambs), words) for lambs, words in COUNT_WORDS.items()])
 
 
 def write_how(tab: Tab, start: Start) -> None:
@@ -94,9 +117,9 @@ def write_how(tab: Tab, start: Start) -> None:
     _what_to_do(tab, "At night, in this order", night)
     _what_to_do(tab, "What to do when", _used(YEAR, start))
     tab.section("How to write")
-    tab.spread(("Write", "For"), (_SPANS[0], (2, 4)), None)
+    tab.spread(("Write", "For"), _PAIR, None)
     for written, words in (*HOW_TO_WRITE, *([UNHIDE] if start is Start.SIMPLE else [])):
-        tab.spread((Cell(written, _LABEL), words), (_SPANS[0], (2, 4)), WRAPPED)
+        tab.spread((Cell(written, _LABEL), words), _PAIR, WRAPPED)
 
 
 def _what_to_do(tab: Tab, heading: str, lines: Iterable[Line]) -> None:

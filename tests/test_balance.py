@@ -26,7 +26,7 @@ def test_a_fault_in_the_classifier_is_reported(monkeypatch: pytest.MonkeyPatch) 
     assert ([], []) == run(TWINS, [REGISTRY["B101"]])
     monkeypatch.setattr(account_module, "movements", wrong)
     problems, _ = run(replace(TWINS), [REGISTRY["B101"]])
-    assert "Lambs!D4: Born alive of the class 2: 2, but their parts come to 3" == (
+    assert "Lambs!D4: Born alive of ewes in column 2 of the account: 2, but their parts come to 3" == (
         f"{problems[0].place}: {problems[0].found.text}")
     assert any("of ewe 0412" in problem.found.text for problem in problems)
 

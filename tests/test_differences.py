@@ -128,7 +128,7 @@ def test_every_table_looked_at_makes_the_test_stricter() -> None:
 def test_the_limit_of_chance(chance: float, beyond: bool) -> None:
     of = Difference("ram", "By ram", "ram", Heterogeneity(1.0, 1, chance), {"A": Against(9, 10, 5.0, 0.7, True)}, chance)
     assert beyond == of.beyond_chance
-    assert beyond == of.words.startswith("classes differ by more")
+    assert beyond == of.words.startswith("they differ by more")
 
 
 @pytest.mark.parametrize(("lambs", "tested"), [(9, False), (10, True), (11, True)])

@@ -11,7 +11,8 @@ from openpyxl.formula.translate import Translator
 from openpyxl.worksheet.worksheet import Worksheet
 
 from template_builder.build import Plan, build
-from template_builder.entry.marks import HINTS, MIRRORS, ROW_LOOKS, Grid, row_rules, rules
+from template_builder.entry.marks import HINTS, MIRRORS, ROW_LOOKS, Grid, looks, row_rules, rules
+from template_builder.files.look import DATE_FORMAT
 from template_builder.files.writer import PROMPT_TITLE
 from template_builder.layout.addresses import letters
 from template_builder.layout.choices import (
@@ -38,7 +39,7 @@ from template_builder.layout.whole import FIRST_ROW, HEADING_ROW, KEY_ROW, SHEET
 
 pytestmark = pytest.mark.usefixtures("few_spare_rows")
 
-SAFE = {"AND", "OR", "ISNUMBER", "COUNTA", "TODAY"}
+SAFE = {"AND", "OR", "ISNUMBER", "COUNTA", "TODAY", "INT"}
 CELL = re.compile(r"(\$?)([A-Z]{1,3})(\$?)(\d+)")
 HINTED = [SHEET[id] for id in HINTS]
 
@@ -47,7 +48,11 @@ def grid(sheet: Sheet, *, day_book: bool = False) -> Grid:
     columns = sheet.arranged(day_book=day_book)
     issued = sheet.issued_in((LINE.id,) if day_book else ())
     return Grid({column.id: number for number, column in enumerate(columns, start=1)},
-                frozenset(column.id for column in issued), 100, len(columns))
+                frozenset(column.id for column in issued), moments(sheet), 100, len(columns))
+
+
+def moments(sheet: Sheet) -> frozenset[str]:
+    return frozenset(column.id for column in sheet.columns if column.kind is Kind.MOMENT)
 
 
 @pytest.mark.parametrize("day_book", [False, True])
@@ -58,7 +63,7 @@ def test_a_mark_looks_at_its_own_row_alone(sheet: Sheet, day_book: bool) -> None
     found = list(rules(sheet.id, here))
     assert sum(len(hint.marks) for hint in HINTS[sheet.id]) == len(found)
     assert len(ROW_LOOKS.get(sheet.id, ())) == len(list(row_rules(sheet.id, here)))
-    for formula in (*(formula for _, formula in found), *(formula for formula, _ in row_rules(sheet.id, here))):
+    for formula in (*(formula for _, formula in found), *(formula for _, formula, _ in looks(sheet.id, here))):
         assert "!" not in formula and "{" not in formula
         assert set(re.findall(r"([A-Z]+)\(", formula)) <= SAFE
         for column_fixed, column, row_fixed, row in CELL.findall(re.sub(r'"[^"]*"', "", formula)):
@@ -98,7 +103,9 @@ def test_marks_reach_every_row_and_show_in_greyscale(tmp_path: Path, order: Orde
         rules = [(area, rule) for area in tab.conditional_formatting for rule in area.rules]
         ordered = sorted(rules, key=lambda found: found[1].priority)
         whole = len(ROW_LOOKS.get(sheet.id, ())) + 1
-        found, of_rows = ordered[:-whole], ordered[-whole:]
+        days = whole * len(moments(sheet))
+        found, of_rows = ordered[:-whole - days], ordered[-whole:]
+        assert [DATE_FORMAT] * days == [rule.dxf.numFmt.formatCode for _, rule in ordered[-whole - days:-whole]]
         assert {table.ref.replace(f"A{HEADING_ROW}", f"A{FIRST_ROW}")} == {str(area.sqref) for area, _ in of_rows}
         assert (["TRUE"], True) == (of_rows[-1][1].formula, all(rule.dxf.border.bottom.style for _, rule in of_rows))
         assert sum(len(hint.marks) for hint in HINTS[sheet.id]) == len(found)

@@ -14,7 +14,7 @@ from template_builder.files.opening import Cell, Cells, open_cells
 from template_builder.layout.choices import CameFrom, Choice, Since
 from template_builder.layout.columns import Column, Kind
 from template_builder.layout.policy import RULES
-from template_builder.layout.settings import SETTINGS
+from template_builder.layout.settings import SETTING, SETTINGS
 from template_builder.layout.whole import LAYOUT_VERSION, META_TAB, PRINTED_TABS, SHEET
 from workbook.merging.files import merge_files
 from workbook.output.marking.copy import write_marked
@@ -127,6 +127,18 @@ def younger(monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 TAG = 5  # its column on Lambs
+
+
+SEASON_KEY, SEASON_VALUE = 7, 2  # columns of the first layout
+
+
+def test_a_setting_that_is_called_otherwise_now_is_known_by_its_old_words() -> None:
+    def own(row: int, line: tuple[Cell, ...]) -> tuple[int, tuple[Cell, ...]]:
+        return row, (*line, Cell(SEASON_VALUE, 3)) if line[0].value == SETTING["gestation_spread"].once else line
+
+    cells = without(open_cells(FIRST), "Season", SEASON_KEY)
+    found = read_cells(replace(cells, tabs={**cells.tabs, "Season": tuple(own(*line) for line in cells.tabs["Season"])}))
+    assert 3 == found.season.settings.number("gestation_spread")
 
 
 @pytest.mark.usefixtures("younger")

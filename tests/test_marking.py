@@ -244,7 +244,9 @@ def test_problems_of_no_cell_stand_on_the_list_alone(book: Path, text: str, says
     place = CellRef("all.xlsx", LAMBS, 5 if says else 0, 0)
     marked = mark(book, [Problem(ERROR, Found(place, text))])
     assert [] == Book(marked).marks()
-    row = [cell.value for cell in openpyxl.load_workbook(marked)[OWN_TAB][4]]
+    cells = openpyxl.load_workbook(marked)[OWN_TAB][4]
+    assert {("left", 1)} == {(cell.alignment.horizontal, cell.alignment.indent) for cell in cells}, "a space from the edge"
+    row = [cell.value for cell in cells]
     assert ["C1", "error", LAMBS, says or None, None, None, text, "Put it right.", CORRECT_IT, None] == row
 
 

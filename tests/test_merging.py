@@ -476,6 +476,13 @@ def _conflict_cells(path: Path) -> dict[str, str]:
     return {str(row[1].value): row[5].coordinate for row in sheet.iter_rows() if str(row[0].value) == "Lambs"}
 
 
+def test_conflicts_stand_a_space_from_the_edge_and_print_one_page_wide(merged_file: Path) -> None:
+    sheet = openpyxl.load_workbook(merged_file)[CONFLICTS_TAB]
+    cells = [cell for row in sheet.iter_rows(min_row=4) for cell in row if isinstance(cell.value, str)]
+    assert cells and {("left", 1)} == {(cell.alignment.horizontal, cell.alignment.indent) for cell in cells}
+    assert sheet.sheet_properties.pageSetUpPr.fitToPage
+
+
 def test_a_conflict_is_settled_by_the_right_value_or_by_a_word(merged_file: Path) -> None:
     (day, line), (how, _) = _conflict_cells(merged_file).items()
     _written(merged_file, "Lambs", {how: "died"})

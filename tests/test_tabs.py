@@ -8,6 +8,7 @@ from openpyxl import load_workbook
 
 from template_builder.build import Plan, build
 from template_builder.entry.tabs import BY_NUMBER, TABS
+from template_builder.files.look import PRINT_PAGE
 from template_builder.layout.choices import HowRecorded
 from template_builder.layout.columns import Row, Start
 from template_builder.layout.laying import lay_ready
@@ -118,9 +119,21 @@ def test_a_row_is_as_high_as_the_longest_text_in_it(tmp_path: Path) -> None:
 
 
 def test_the_guide_prints_one_page_wide(tmp_path: Path) -> None:
-    page = load_workbook(built(tmp_path / "season.xlsx", lay_ready(EWES)))["Guide"]
+    page = load_workbook(built(tmp_path / "season.xlsx", lay_ready(EWES)))[GUIDE_TAB]
     assert page.sheet_properties.pageSetUpPr.fitToPage
     assert (1, 0) == (page.page_setup.fitToWidth or 1, int(page.page_setup.fitToHeight))  # one is what is meant unsaid
+
+
+def test_the_guide_prints_what_hangs_on_a_wall(tmp_path: Path) -> None:
+    """Six pages: what to mind, to do and to write. What is looked up while typing is for the screen."""
+    page = load_workbook(built(tmp_path / "season.xlsx", lay_ready(EWES)))[GUIDE_TAB]
+    last = int(page.print_area.rsplit("$", 1)[1])
+    said = {page.cell(row, 1).value: row for row in range(1, page.max_row + 1)}
+    assert said["What stands in each list"] < last < said["What each value of a list means"]
+    assert sum(page.row_dimensions[row].height or 15 for row in range(1, last + 1)) <= 6 * PRINT_PAGE
+    cells = (cell for row in page.iter_rows(min_row=4) for cell in row if cell.value and cell.border.left.style)
+    words = [cell for cell in cells if not cell.font.b]
+    assert words and {1} == {cell.alignment.indent for cell in words if cell.alignment.horizontal != "center"}
 
 
 @pytest.mark.parametrize("start", Start)

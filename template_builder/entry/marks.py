@@ -9,7 +9,7 @@ import re
 from collections.abc import Callable, Iterator, Mapping
 from typing import NamedTuple
 
-from template_builder.files.look import DONE, GRID, HINT, LITTER, SMALL, TODAY, Style
+from template_builder.files.look import DATE_FORMAT, DAY_ALONE, DONE, GRID, HINT, LITTER, SMALL, TODAY, Style
 from template_builder.files.writer import Page
 from template_builder.layout.addresses import letters
 from template_builder.layout.choices import Belly, Born, Help, LambingTrouble, LambLeft, NextDay, Prolapse, RearedBy, Taken, Teats
@@ -110,10 +110,12 @@ _PLACE = re.compile(r"\{(limit: )?([a-z_ ]+)\}")
 
 
 class Grid(NamedTuple):
-    """Where things stand on a sheet: the number of each column, those the build fills in, the last row and last column."""
+    """Where things stand on a sheet: the number of each column, those the build fills in, those with a day and an hour, the
+    last row and last column."""
 
     places: Mapping[str, int]
     issued: frozenset[str]
+    moments: frozenset[str]
     last_row: int
     last_column: int
 
@@ -121,7 +123,8 @@ class Grid(NamedTuple):
 def mark(page: Page, sheet: str, grid: Grid, setting: Number) -> None:
     """Write the looks of a sheet as conditional formats, and the limits they look at into its hidden row.
 
-    Of several that hold some programs show the first alone: hints stand first, the lines round all cells last.
+    Of several that hold some programs show the first alone: hints stand first, the lines round all cells last, and a day
+    without an hour looks as the rest of its row.
     """
     for mirror, number in _mirrors(sheet, grid):
         page.number(KEY_ROW, number, mirror.value(setting), SMALL)
@@ -129,8 +132,8 @@ def mark(page: Page, sheet: str, grid: Grid, setting: Number) -> None:
     for column, formula in rules(sheet, grid):
         number = grid.places[column]
         page.condition((FIRST_ROW, number), (grid.last_row, number), {"type": "formula", "criteria": formula, "format": look})
-    for formula, style in (*row_rules(sheet, grid), ("=TRUE", GRID)):
-        page.condition((FIRST_ROW, 1), (grid.last_row, grid.last_column),
+    for (first, last), formula, style in looks(sheet, grid):
+        page.condition((FIRST_ROW, first), (grid.last_row, last),
                        {"type": "formula", "criteria": formula, "format": page.book.format(style)})
 
 
@@ -144,6 +147,16 @@ def rules(sheet: str, grid: Grid) -> Iterator[tuple[str, str]]:
 def row_rules(sheet: str, grid: Grid) -> Iterator[tuple[str, Style]]:
     """Each look of whole rows with its formula, as written for the first row of the sheet."""
     yield from ((_formula(row.when, sheet, grid), row.style) for row in ROW_LOOKS.get(sheet, ()))
+
+
+def looks(sheet: str, grid: Grid) -> Iterator[tuple[tuple[int, int], str, Style]]:
+    """How rows look, each with its first and last column: first the days without an hour in them, then whole rows."""
+    whole = [*row_rules(sheet, grid), ("=TRUE", GRID)]
+    for number in sorted(grid.places[id] for id in grid.moments):
+        alone = DAY_ALONE.format(cell=f"${letters(number)}{FIRST_ROW}")
+        for formula, style in whole:
+            yield (number, number), f"=AND({alone},{formula.removeprefix('=')})", style.with_(number_format=DATE_FORMAT)
+    yield from (((1, grid.last_column), formula, style) for formula, style in whole)
 
 
 def _formula(when: str, sheet: str, grid: Grid) -> str:

@@ -12,6 +12,7 @@ FINE_PRINT = 8  # the beginning of a long number, on paper
 SIZE_CARD = 22  # the number on a pen card, read from the passage
 
 INK = "#1D2B33"
+INKS = tuple(f"#{0x1D2B33 + step:06X}" for step in range(24))  # one to the eye: see `beside`
 QUIET = "#5A6B75"
 PAPER = "#FFFFFF"
 DEEP = "#1F4E5F"  # headings that people fill in
@@ -28,6 +29,9 @@ CHART_PATTERNS = ("solid", "wide_upward_diagonal", "dark_horizontal", "small_gri
 DATE_FORMAT = "d mmm yyyy"
 AS_OF_FORMAT = '"As of "d mmm yyyy hh:mm'
 MOMENT_FORMAT = "[<1]hh:mm;d mmm yyyy hh:mm"  # a time alone has no day, and must not be shown with that of 1900
+AS_OF_DAY_FORMAT = '"As of "d mmm yyyy'
+# Holds for a cell with a day and no hour: at midnight no hour was written, and none is shown.
+DAY_ALONE = "AND(ISNUMBER({cell}),{cell}>=1,{cell}=INT({cell}))"
 TEXT_FORMAT = "@"
 
 ROW_HEIGHT = 18.0
@@ -123,6 +127,16 @@ HINT = Style(bold=True, fill=STRAW, border=RUST)  # a cell that asks for another
 LINK = Style(colour=DEEP, underline=True)
 CELL_LINK = WRAPPED.with_(colour=DEEP, underline=True)
 TOTAL = WRAPPED.with_(bold=True, fill=MIST)
+
+
+
+def beside(style: Style, number: int) -> Style:
+    """A right-aligned style for the column of this number among others like it.
+
+    LibreOffice forgets the space at the right edge of a cell drawn after another whose type is the same in every way.
+    """
+    return style.with_(colour=INKS[number % len(INKS)])
+
 
 # On paper: pencil on white, little toner, lines dark enough for a head torch. Nothing is typed into these pages.
 RULED = Style(border=SLATE, locked=True)

@@ -1,12 +1,14 @@
 """One tab being filled from the top down: titles, prose, tables, each row as high as its text needs."""
 
-import textwrap
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import date, datetime, time
 from functools import lru_cache
+from math import ceil
 from typing import NamedTuple
+
+from xlsxwriter.utility import xl_pixel_width
 
 from template_builder.files.look import (
     CELL_LINK,
@@ -26,17 +28,21 @@ from template_builder.files.look import (
     Style,
 )
 from template_builder.files.writer import Book, Page
-from template_builder.layout.columns import Value
+from template_builder.layout.choices import Choice
+from template_builder.layout.columns import NotKnown, Value
 from template_builder.layout.words import EARLIEST_YEAR, shown
 
 OFF_PAGE = 250.0
 LINE_HEIGHT = 1.36  # of the type size, in points
-LINE_READ = 1.26  # the same where a cell may be full
+LINE_READ = 1.26  # the same where a row needs no air
 TALLEST = 400.0  # a spreadsheet row ends at 409 points
 LETTERS = 1.18  # letters of running text that fit in the width of one digit (measured with Calibri)
 DIGIT_PIXELS, EDGE_PIXELS = 7, 5  # of a digit, and of the edges of a column (measured with Calibri)
+SPACE_PIXELS, INDENT_PIXELS = 3, 9  # of a space, of one step of indent
+AT_EDGES = 2  # pixels of the edges of a column that text runs into
 PRINT_PIXELS = 965.0  # of a landscape page between its margins; LibreOffice draws a twentieth wider
 BOLD = 1.08  # of a bold digit in the width of a plain one
+BOLD_TEXT = 1.04  # of bold running text in the width of plain
 SPARE = 0.5  # characters of a column that the cell's edges take
 INDENT = 1.6  # characters that one step of indent takes
 MOST_LINKS = 65_000  # a sheet holds a few more
@@ -108,10 +114,24 @@ def letters_in(characters: float, style: Style) -> int:
 @lru_cache(maxsize=65_536)
 def lines_needed(text: str, characters: float, style: Style) -> int:
     """How many lines a text takes in a column of this width (in characters of the body type)."""
-    room = letters_in(characters, style)
-    if len(text) <= room and "\n" not in text:
+    drawn = style.size / SIZE_BODY * (BOLD_TEXT if style.bold else 1.0)
+    room = (characters * DIGIT_PIXELS + AT_EDGES - INDENT_PIXELS * style.indent) / drawn
+    if xl_pixel_width(text) <= room and "\n" not in text:
         return 1
-    return sum(max(1, len(textwrap.wrap(part, max(room, 1)))) for part in text.split("\n"))
+    return sum(_wrapped(part, max(room, DIGIT_PIXELS)) for part in text.split("\n"))
+
+
+def _wrapped(text: str, room: float) -> int:
+    """How many lines of so many pixels the words of a text take; a word longer than a line goes on in the next."""
+    lines, used = 1, 0.0
+    for word in text.split():
+        wide = xl_pixel_width(word)
+        if used and used + SPACE_PIXELS + wide > room:
+            lines, used = lines + 1, 0.0
+        used += wide + (SPACE_PIXELS if used else 0.0)
+        over = max(0, ceil(used / room) - 1)
+        lines, used = lines + over, used - over * room
+    return lines
 
 
 def width_for(names: Iterable[str], least: float) -> float:
@@ -134,7 +154,7 @@ def padded(style: Style) -> Style:
     return style.with_(indent=1, align=style.align or "left")
 
 
-def height_needed(cells: Iterable[tuple[str, float, Style]], line: float = LINE_HEIGHT) -> float:
+def height_needed(cells: Iterable[tuple[str, float, Style]], line: float = LINE_READ) -> float:
     """The height in points of a row with these texts, widths and styles; texts that do not wrap take one line."""
     most = max((lines_needed(text, width, style) * style.size for text, width, style in cells if style.wrap), default=0)
     return min(max(ROW_HEIGHT, most * line + 3), TALLEST)
@@ -143,11 +163,17 @@ def height_needed(cells: Iterable[tuple[str, float, Style]], line: float = LINE_
 class Tab:
     """A page written downwards; `row` is the next row to write. `widths` are those of its columns, in characters."""
 
-    def __init__(self, book: Book, title: str, widths: Sequence[float], footer: str, *, read: bool = False) -> None:
-        """`read` says that this tab is read and not typed in: it takes the paper's whole width, text a space from the edge."""
+    def __init__(
+        self, book: Book, title: str, widths: Sequence[float], footer: str, *, read: bool = False, spaced: bool = False,
+    ) -> None:
+        """`read` says that this tab is read and not typed in: it takes the paper's whole width, text a space from the edge.
+
+        `spaced` asks for that space alone.
+        """
         self.page: Page = book.page(title)
         self.widths = over_the_paper(widths) if read else tuple(widths)
         self.read = read
+        self.spaced = read or spaced
         self.footer = footer
         self.row = 1
         self.links = 0
@@ -249,7 +275,7 @@ class Tab:
 
     def _worn(self, style: Style, value: Value) -> Style:
         """How a cell looks on this tab: from the top, and text read here a space from the edge."""
-        return at_top(padded(style) if self.read and (isinstance(value, str) or style.align) else style)
+        return at_top(padded(style) if self.spaced and (isinstance(value, str | Choice | NotKnown) or style.align) else style)
 
     def fits(self, points: float) -> bool:
         """Whether a row so high still fits on this printed page."""
@@ -326,12 +352,12 @@ class Tab:
                 self.used = 0.0
             self.used += height
 
-    def heads_stay(self, top: int) -> None:
+    def heads_stay(self, top: int, *, one_page_wide: bool = False) -> None:
         """Keep the heading row in sight, on the screen and on paper; a table without rows (0) has none."""
         if not top:
             return
         self.page.freeze(top + 1)
-        self.page.print_setup(repeat=(top, top), footer=self.footer)
+        self.page.print_setup(repeat=(top, top), footer=self.footer, one_page_wide=one_page_wide)
 
 
 def _of(cell: Shown, style: Style) -> tuple[Style, Value]:

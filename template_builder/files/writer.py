@@ -17,7 +17,7 @@ import xlsxwriter
 from xlsxwriter.exceptions import FileCreateError, XlsxWriterException
 from xlsxwriter.worksheet import Worksheet
 
-from template_builder.files.look import BODY, HEADING, TITLE_HEIGHT, Style
+from template_builder.files.look import BODY, DAY_ALONE, HEADING, TITLE_HEIGHT, Style
 from template_builder.files.progress import Tell, silent
 from template_builder.files.writing import unstopped, writing
 from template_builder.files.written import CREATED
@@ -235,6 +235,12 @@ class Page:
         """Add a conditional format."""
         _did(self.raw.conditional_format(first[0] - 1, first[1] - 1, last[0] - 1, last[1] - 1, dict(options)), "condition in",
              self.title)
+
+    def day_alone(self, first: tuple[int, int], last: tuple[int, int], number_format: str) -> None:
+        """Show the moments of these cells by this format, as a day alone, where nobody wrote an hour."""
+        look = self.book.raw.add_format({"num_format": number_format})
+        criteria = f"={DAY_ALONE.format(cell=f'{letters(first[1])}{first[0]}')}"
+        self.condition(first, last, {"type": "formula", "criteria": criteria, "format": look})
 
     def mark(self, row: int, column: int, formula: str, style: Style) -> None:
         """Let a cell look so while a formula holds, before any other look it may have.

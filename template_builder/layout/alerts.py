@@ -70,7 +70,7 @@ LONG_LABOUR = Alert(
     "long labour", NOW, "Look now; no progress, unsure how it lies: stop, call your vet. Clean gloves and lubricant "
     "for every look inside.", call_vet=True)
 UNREADABLE = Alert(
-    "cannot be read", UNREAD, "Look at her rows: words stand where a date or number belongs. Until it is put "
+    "cannot be read", UNREAD, "Look at her rows: words where a date or number belongs. Until it is put "
     "right no other list can be trusted about her.")
 WOMB_PROLAPSE = Alert(
     "womb prolapse", NOW, "An emergency: call your vet at once. Keep her still, clean and warm until the vet comes.",

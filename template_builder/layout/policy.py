@@ -202,7 +202,7 @@ WEIGHTS: tuple[Weight, ...] = (
     Weight("least-coverage", "Mothering score: least recorded", 60, "% of points",
            "With less recorded she gets no score.", "selection-index practice asks for a least coverage; 60 is a house rule"),
     Weight("score-fair", "Mothering score: poor below", 50, "of 100",
-           "Below this it reads poor, whatever her class; else the third of her class it stands in.", HOUSE,
+           "Below this it reads poor; else upper, middle or lower third of ewes of her age and litter size.", HOUSE,
            once="Mothering score: fair from"),
     Weight("repeatability", "Repeatability across seasons", 0.28, "share",
            "How much one season's litter, against like ewes, says about the next. Used until 30 ewes have two seasons or more: "

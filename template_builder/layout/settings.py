@@ -1,6 +1,6 @@
 """Every setting of a season: its default, unit, why it is there, and where the default comes from."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 
 from template_builder.layout.choices import Choice, DateOrder, WeightUnit
@@ -24,6 +24,7 @@ class Setting:
     most: float | None = None
     choices: type[Choice] | None = None
     since: int = 1  # the layout version it came with
+    once: str = ""  # what it was called in older layouts
 
 
 FARM = "the farm's own"
@@ -76,8 +77,10 @@ SETTINGS: tuple[Setting, ...] = (
             choices=WeightUnit, since=2),
     _days("gestation", "Gestation", 147, "Mating date plus this is the due date.",
           "Mean of common breeds 144 to 151; farm handbooks use 147", most=170),
-    _days("gestation_spread", "Gestation spread (SD)", 2, "How far ewes mated on one day scatter.",
-          "About 2 % of gestation between ewes is published for mixed breeds; 2 days is a guess", most=10),
+    replace(_days("gestation_spread", "Days before or after the due day", 2,
+                  "Of ewes mated on one day two in three lamb at most so many days before or after their due day.",
+                  "About 2 % of gestation between ewes is published for mixed breeds; 2 days is a guess", most=10),
+            once="Gestation spread (SD)"),
     _days("gestation_least", "Earliest lambing after mating", 138, "A lambing before this is queried.",
           "Single ewes 138 to 159 days, state handbook as quoted by others", most=170),
     _days("gestation_most", "Latest lambing after mating", 160, "A lambing after this is queried; later she is overdue.",

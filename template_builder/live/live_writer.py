@@ -10,7 +10,7 @@ from template_builder.layout.widths import width_for
 from template_builder.live.blocks import BLOCKS, Block, rows_in
 from template_builder.live.columns import CELLS, K, LiveCell, LiveColumn, LiveSheet, LiveValue, LiveValues
 
-_TOP = {block.sheet.id: block.top for block in BLOCKS}
+_BLOCK = {block.sheet.id: block for block in BLOCKS}
 _NAMED = {"ewe": "ewes.ewe", "lamb": "animals"}  # columns of live pages that name an animal, and the entries they repeat
 _BOLDER = 1.07  # how much wider bold digits are
 NARROW = 9.0  # characters: a column of numbers
@@ -74,14 +74,16 @@ class LiveWriter:
 
         Unless `ruled`, a row has lines only while it is filled, so that empty ones are white on paper.
         """
-        top = _TOP[sheet.id]
+        block = _BLOCK[sheet.id]
+        top, last = block.top, block.top + rows_in(block, self.last_rows) - 1
         page.width(sheet.places[K], NARROW, hidden=True)
         for column in sheet.columns:
             place = sheet.places[column.id]
             page.width(place, self._width(column), hidden=not column.title)
             page.text(top - 1, place, column.title, look.HEADING.with_(locked=True)) if column.title else None
+            if column.style.number_format == look.MOMENT_FORMAT:
+                page.day_alone((top, place), (last, place), look.DATE_FORMAT)
         page.height(top - 1, heading)
-        block = next(block for block in BLOCKS if block.sheet is sheet)
         self.block(page, block, ruled=ruled)
         if not ruled:
             self._lines_where_filled(page, block)

@@ -21,10 +21,10 @@ LONGEST_QUOTED_TEXT = 100  # characters of a text in a formula; each quotation m
 def write_conflicts(book: Book, conflicts: Sequence[Conflict], footer: str) -> None:
     """Write the sheet: one row for each conflict, as many values side by side as any of them has."""
     columns = (*CONFLICTS.own_columns, *value_columns(max(len(conflict.claims) for conflict in conflicts)))
-    tab = Tab(book, CONFLICTS.title, [column.characters for column in columns], footer)
+    tab = Tab(book, CONFLICTS.title, [column.characters for column in columns], footer, spaced=True)
     tab.title(CONFLICTS.title, CONFLICTS.purpose)
     rows = [list(_row(conflict, columns)) for conflict in conflicts]
-    tab.heads_stay(tab.table([_head(column) for column in columns], rows, name="table_conflicts"))
+    tab.heads_stay(tab.table([_head(column) for column in columns], rows, name="table_conflicts"), one_page_wide=True)
     tab.page.open_here()
     pages = {page.title: page for page in book.pages}
     for conflict in conflicts:

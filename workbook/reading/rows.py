@@ -30,7 +30,7 @@ _TOLD_ONCE = frozenset({
 })
 
 _TITLES: Mapping[str, Mapping[str, str]] = {
-    "season": {fold(setting.title): setting.id for setting in SETTINGS},
+    "season": {fold(title): setting.id for setting in SETTINGS for title in (setting.title, setting.once) if title},
     "policy": {fold(title): rule.id for rule in RULES for title in (rule.title, rule.once) if title} | {
         fold(title): weight.id for weight in WEIGHTS for title in (weight.title, weight.once) if title
     },

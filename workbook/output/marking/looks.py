@@ -58,7 +58,8 @@ class Looks:
         valign = {"vcenter": "center"}.get(style.valign, style.valign)
         horizontal = f'horizontal="{style.align}" ' if style.align else ""
         wrap = ' wrapText="1"' if style.wrap else ""
-        alignment = f'<{p}alignment {horizontal}vertical="{valign}"{wrap}/>'
+        indent = f' indent="{style.indent}"' if style.indent else ""
+        alignment = f'<{p}alignment {horizontal}vertical="{valign}"{wrap}{indent}/>'
         number_format = TEXT_FORMAT_NUMBER if as_text else 0
         return self._number("cellXfs", (
             f'<{p}xf numFmtId="{number_format}" fontId="{font}" fillId="{fill}" borderId="{border}" xfId="0" '

@@ -17,7 +17,7 @@ from template_builder.files.look import (
     WRAPPED,
     Style,
 )
-from template_builder.files.tab import height_needed
+from template_builder.files.tab import height_needed, padded
 from template_builder.layout.addresses import letters
 from template_builder.layout.sheets.to_correct import TO_CORRECT
 from workbook.output.marking.looks import Looks
@@ -48,7 +48,7 @@ def sheet_part(rows: Sequence[Row], title: str, looks: Looks) -> bytes:
         *(_row_line(number, row, looks) for number, row in enumerate(rows, start=FIRST_ROW)),
     ]
     if not rows:
-        lines.append(_line(FIRST_ROW, TITLE_HEIGHT, [(NOTHING, BODY)], looks))
+        lines.append(_line(FIRST_ROW, TITLE_HEIGHT, [(NOTHING, padded(BODY))], looks))
     return _part("".join(lines), _links(rows)).encode("utf-8")
 
 
@@ -57,7 +57,7 @@ def _row_line(number: int, row: Row, looks: Looks) -> str:
         **dict.fromkeys(COLUMNS, WRAPPED), "severity": STRONG.with_(wrap=True, valign="top") if row.error else WRAPPED,
         "cell": CELL_LINK if row.link else WRAPPED, "answer": row.look,
     }
-    cells = [(row.texts.get(id, ""), style) for id, style in styles.items()]
+    cells = [(row.texts.get(id, ""), padded(style)) for id, style in styles.items()]
     long = [(text, column.characters, style) for (text, style), column in zip(cells, COLUMNS.values(), strict=True)
             if len(text) > column.characters * ONE_LINE]
     return _line(number, height_needed(long), cells, looks, _OPENS if row.opens else _UNDER if row.under else "")

@@ -78,8 +78,8 @@ class Difference:
     def words(self) -> str:
         """What may be read into the table."""
         if not self.beyond_chance:
-            return "classes differ no more than chance gives, so read nothing into the highest"
-        return f"classes differ by more than chance gives (chance puts them so far apart in 1 of {self.one_in} seasons)"
+            return "they differ no more than chance gives, so read nothing into the highest"
+        return f"they differ by more than chance gives (chance puts them so far apart in 1 of {self.one_in} seasons)"
 
     @property
     def one_in(self) -> str:

@@ -24,7 +24,7 @@ def account_out_of_balance(season: Season) -> Iterator[Found]:
     account = litter_account(season)
     for wrong in imbalances(account):
         rows = account.rows[wrong.line]
-        whose = f"ewe {account.ewes[wrong.ewe].name}" if wrong.ewe else f"the class {wrong.size_class}"
+        whose = f"ewe {account.ewes[wrong.ewe].name}" if wrong.ewe else f"ewes in column {wrong.size_class} of the account"
         text = f"{LINE[wrong.line].title} of {whose}: {wrong.total}, but their parts come to {wrong.of_parts}"
         yield Found(rows[0] if rows else CellRef(season.file, "", 0, 0), text, str(wrong.total), row_name=whose)
 
