@@ -524,6 +524,22 @@ def test_the_words_of_a_funnel_say_how_many_chance_puts_outside() -> None:
     assert re.search(r"here [A-T] above the 99\.8 % limit", said)
 
 
+@pytest.mark.parametrize(("errors", "said"), [(0, ""), (1, "; 1 error in its records"), (2, "; 2 errors in its records")])
+def test_a_farm_far_outside_whose_records_have_errors_says_so(errors: int, said: str, tmp_path: Path) -> None:
+    farms = [replace(one, errors=errors if one.flock == PLANTED else 0) for one in as_numbers(24)]
+    write_group(tmp_path / "group.xlsx", compared(farms))
+    rows = load_workbook(tmp_path / "group.xlsx")[GROUP].iter_rows(values_only=True)
+    told = {row[7] for row in rows if row[1] == MEASURE[LOSS].title}
+    assert f"above the 99.8 % limit{said}" in told
+
+
+def test_a_page_says_among_whom(tmp_path: Path) -> None:
+    found = compared(as_numbers(7))
+    write_farm_page(tmp_path / "p.xlsx", found, found.farms[2])
+    told = {(row[0], str(row[8]).split("among ")[-1]) for row in load_workbook(tmp_path / "p.xlsx").worksheets[0].values}
+    assert {(MEASURE["empty_pct"].title, "all farms"), (MEASURE[LOSS].title, "farms by lamb, indoors")} <= told
+
+
 def test_the_page_opens_on_the_farms_own_and_says_its_letter(tmp_path: Path) -> None:
     found = compared(as_numbers(7))
     write_farm_page(tmp_path / "p.xlsx", found, found.farms[2])

@@ -184,10 +184,16 @@ def beside(row: Mapping[str, object]) -> list[Shown]:
 
 def _outside(found: Compared, *, far: bool) -> Iterator[list[Shown]]:
     """A row for each farm outside the outer limits, or outside the inner ones alone."""
+    errors = {farm.letter: farm.errors for farm in found.farms}
     standing = [(funnel, farm) for funnel in found.funnels for farm in funnel.outside]
     for funnel, farm in (one for one in standing if far == (one[1].where in FAR)):
         yield [farm.letter, funnel.measure.title, funnel.like, count(farm.lost), count(farm.of), PER_CENT * farm.share,
-               PER_CENT * funnel.share, farm.where.value]
+               PER_CENT * funnel.share, _with_errors(farm.where.value, errors[farm.letter])]
+
+
+def _with_errors(where: str, errors: int) -> str:
+    """Where a farm lies; with errors in its records they are to be looked at first."""
+    return f"{where}; {errors} {'error' if errors == 1 else 'errors'} in its records" if errors else where
 
 
 def _losses(found: Compared) -> Iterator[list[Shown]]:

@@ -11,7 +11,7 @@ from workbook.comparing.measures import AGES, FIRST_DAYS, MEASURES, OF_SIZE, Mea
 from workbook.results.litters.figures import BEFORE, NOTHING, SO_FAR, WEANED, Figure
 from workbook.results.litters.gaps import SETTINGS, SIZES
 from workbook.results.litters.group_figures import TAKEN
-from workbook.results.litters.known import ENOUGH, enough
+from workbook.results.litters.known import ENOUGH, ENOUGH_SHOWN, enough
 from workbook.results.litters.life_table import BIRTH_STAGE, WHEN_NOT_KNOWN, life_table
 from workbook.results.litters.losses import LossClass, LossTable
 from workbook.results.pipeline import Result
@@ -192,12 +192,12 @@ def _reasons(measure: Measure, number: Number, figure: Figure | None, result: Re
     elif number.value is None:
         yield "not defined: the records disagree" if figure is not None and not figure.few else "too few to say"
     if figure is not None and not enough(figure):
-        yield f"{figure.partly.split(';')[0]}: under {float(ENOUGH):.0%} known"
+        yield f"{figure.partly.split(';')[0]}: under {ENOUGH_SHOWN} known"
     if measure.id == FIRST_DAYS:
         yield _days_words(result.season)
     if measure.id in (*OF_SIZE, *AGES):
         if _half_known(measure, result.losses):
-            yield f"known for under {float(ENOUGH):.0%} of the live-born lambs"
+            yield f"known for under {ENOUGH_SHOWN} of the live-born lambs"
         yield _short_words(result)
 
 

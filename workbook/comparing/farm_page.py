@@ -14,7 +14,7 @@ from workbook.comparing.charts import Pictures, all_in
 from workbook.comparing.farm import Farm
 from workbook.comparing.group import Compared
 from workbook.comparing.how import QUESTION, write_how
-from workbook.comparing.like import LEAST_FARMS
+from workbook.comparing.like import ALL_FARMS, LEAST_FARMS
 from workbook.comparing.measures import MEASURE
 from workbook.results.statistics.proportions import PER_CENT
 
@@ -84,8 +84,12 @@ def _limits(found: Compared, farm: Farm) -> list[list[Shown]]:
         own = next(one for one in funnel.farms if one.letter == farm.letter)
         shares = [figure(PER_CENT * share, "%") for share in (funnel.share, own.limits.low_warn, own.limits.high_warn)]
         rows.append([funnel.measure.title, figure(PER_CENT * own.share, "%", bold=True), count(own.lost), count(own.of), *shares,
-                     count(len(funnel.farms)), f"{own.where.value}, among farms {funnel.like}".removesuffix("all farms").strip()])
+                     count(len(funnel.farms)), f"{own.where.value}, among {_whom(funnel.like)}"])
     return rows
+
+
+def _whom(like: str) -> str:
+    return like if like == ALL_FARMS else f"farms {like}"
 
 
 def _funnels(book: Book, found: Compared, farm: Farm, title: str) -> None:

@@ -1,5 +1,6 @@
 """A folder of files to an index of it: what has not changed since the last index is not read again."""
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
@@ -19,6 +20,7 @@ from workbook.reading.filled import held
 
 SPREADSHEETS = (".xlsx", ".xlsm", ".xltx", ".xltm", ".xls", ".xlsb", ".ods", ".numbers", ".csv", ".tsv")
 LOCK = ("~$", ".")  # how files begin that a program keeps beside an open one, and those out of sight
+_DIGITS = re.compile(r"([0-9]+)")
 LOST = Line(Kind.UNREADABLE, "took more memory than there is, and reading it was stopped: read it by itself")
 
 
@@ -77,7 +79,12 @@ def spreadsheets(folder: Path, *outputs: Path) -> list[Path]:
     except OSError as error:
         raise Told(f"{folder} could not be read ({error.strerror}): ask its owner for access.") from error
     return sorted((path for path in found if not path.name.startswith(LOCK) and not any(same_file(path, one) for one in outputs)),
-                  key=lambda path: (path.name.casefold(), path.name))
+                  key=lambda path: (_as_read(path.name), path.name))
+
+
+def _as_read(name: str) -> list[str | int]:
+    """A name as people put them in order: Farm 2 before Farm 10."""
+    return [int(part) if part.isdecimal() else part for part in _DIGITS.split(name.casefold())]
 
 
 def _print(path: Path, as_of: datetime | None) -> str:

@@ -21,13 +21,15 @@ SMALL = WRAPPED.with_(size=9)
 NAME = STRONG.with_(wrap=True, size=10)
 COUNTED = SMALL.with_(align="right")
 SHARE, NUMBER, NO_FIGURE = (style.with_(size=9, indent=0) for style in (PER_CENT, OTHER_UNIT, WORDS))
+COPIES = {"marked": "marked copy", "summary": "summary"}  # of a line, in the words of their links
 MOST_KINDS = 6  # named in the line of a farm; all stand on Problems by kind
 _FARM = (
-    (Head("File", NAME), 21.0), (Head("Flock", SMALL), 15.0), (Head("Year", WHOLE), 6.0), (Head("Stage", SMALL), 10.0),
-    (Head("Newest record", SMALL), 11.0), (Head("As of", SMALL), 11.0), (Head("Ewes", WHOLE), 6.5), (Head("Errors", WHOLE), 7.0),
-    (Head("Warnings", WHOLE), 11.0), (Head("Errors by kind", SMALL), 15.0), (Head("What stops a decision", SMALL), 34.0),
+    (Head("Flock", SMALL), 15.0), (Head("Year", WHOLE), 6.0), (Head("Stage", SMALL), 10.0), (Head("Newest record", SMALL), 11.0),
+    (Head("As of", SMALL), 11.0), (Head("Ewes", WHOLE), 6.5), (Head("Errors", WHOLE), 7.0), (Head("Warnings", WHOLE), 10.0),
+    (Head("Errors by kind", SMALL), 14.0), (Head("What stops a decision", SMALL), 46.0),
 )
-_COPIES = ((Head("Marked copy", SMALL), 29.0), (Head("Summary", SMALL), 27.0))
+_COPIES = ((Head("Marked copy", SMALL), 11.0), (Head("Summary", SMALL), 10.0))
+LONGEST_NAMES = (18.0, 34.0)  # widths of the column of names: what is longer is cut where the next cell begins
 _KIND = ((Head("File", NAME), 24.0), (Head("Flock", SMALL), 18.0), (Head("Rule"), 8.0), (Head("Kind"), 10.0),
          (Head("Times", WHOLE), 8.0), (Head("What is wrong", SMALL), 50.0))
 _OTHER = ((Head("File", NAME), 34.0), (Head("What it is"), 20.0), (Head("What to know", SMALL), 64.0))
@@ -62,12 +64,12 @@ class _Writer:
 
     def farms(self) -> None:
         """A line for each season workbook."""
-        columns = _FARM + tuple(
-            column for column, has in zip(_COPIES, (self._any("marked"), self._any("summary")), strict=True) if has)
+        columns = (self._names(), *_FARM) + tuple(
+            column for column, has in zip(_COPIES, map(self._any, COPIES), strict=True) if has)
         note = ("Each name leads to its file. Errors by kind are rules of check, each with how often: Problems by kind says what "
                 "they are. A line stands as its file was read; one that has not changed since is not read again.")
         self._tab(FARMS, f"{self.footer}: {len(self.seasons)} season workbooks of {len(self.entries)} files", note, columns,
-                  [self._farm(entry)[:len(_FARM)] + self._copies(entry.line) for entry in self.seasons], "farms",
+                  [self._farm(entry) + self._copies(entry.line) for entry in self.seasons], "farms",
                   "There is no season workbook among the files.")
 
     def _any(self, copy: str) -> bool:
@@ -85,10 +87,15 @@ class _Writer:
         ]
 
     def _copies(self, line: Line) -> list[Shown]:
-        return [self._link(getattr(line, copy)) for copy in ("marked", "summary") if self._any(copy)]
+        return [self._link(getattr(line, copy), words) for copy, words in COPIES.items() if self._any(copy)]
 
-    def _link(self, name: str) -> Cell:
-        return Cell(name or None, link=FileLink((self.way / name).as_posix()) if name else None)
+    def _link(self, name: str, words: str = "") -> Cell:
+        return Cell((words or name) if name else None, link=FileLink((self.way / name).as_posix()) if name else None)
+
+    def _names(self) -> tuple[Head, float]:
+        """The column of names, as wide as the longest needs."""
+        least, most = LONGEST_NAMES
+        return Head("File", NAME), min(most, max(least, 1.3 * max((len(one.name) for one in self.seasons), default=0)))
 
     def figures(self) -> None:
         """The headline figures of each, beside one another."""

@@ -7,7 +7,7 @@ from enum import Enum
 
 from template_builder.layout.whole import LAYOUT_VERSION
 
-KEPT_SINCE = f"1.{LAYOUT_VERSION}"  # raised when lines hold something else: those of older indexes are then read anew
+KEPT_SINCE = f"2.{LAYOUT_VERSION}"  # raised when lines hold something else: those of older indexes are then read anew
 
 
 class Kind(Enum):

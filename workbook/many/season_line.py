@@ -1,7 +1,7 @@
 """A season in one line: how far it is, how fresh its records, what is wrong in them, what stops a decision."""
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from datetime import date, datetime
 
 from template_builder.layout.choices import Verdict
@@ -69,9 +69,18 @@ def _stops(result: Result) -> Iterator[str]:
         yield f"nothing recorded about {_ewes(unknown)}"
     unchecked = Counter(part for decision in result.decisions.values() for part in decision.not_checked)
     if unchecked:
-        yield "not looked at: " + ", ".join(f"{part} of {_ewes(number)}" for part, number in sorted(unchecked.items()))
+        yield f"not looked at: {', '.join(not_looked_at(unchecked))}"
     if result.skipped:
         yield f"{len(result.skipped)} checks not run for want of columns"
+
+
+def not_looked_at(unchecked: Mapping[str, int]) -> Iterator[str]:
+    """Parts of as many ewes together, of the most first: "feet and mouth of 204 ewes", "scanning of 8"."""
+    numbers = sorted(set(unchecked.values()), reverse=True)
+    for number in numbers:
+        parts = sorted(part for part, ewes in unchecked.items() if ewes == number)
+        whom = _ewes(number) if number == numbers[0] else str(number)
+        yield f"{' and '.join(filter(None, (', '.join(parts[:-1]), parts[-1])))} of {whom}"
 
 
 def _ewes(number: int) -> str:

@@ -22,6 +22,7 @@ from workbook.season.season import Season
 
 # Below this share known a figure is set against no target and no other season: house rule.
 ENOUGH = Fraction(80, 100)
+ENOUGH_SHOWN = f"{float(PER_CENT * ENOUGH):.0f} %"
 
 
 class Unknown(NamedTuple):
