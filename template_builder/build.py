@@ -8,6 +8,7 @@ from pathlib import Path
 
 from template_builder.entry.lists_and_limits import limits_of, told_on_entering
 from template_builder.entry.marks import Grid, mark
+from template_builder.entry.on_paper import set_up
 from template_builder.entry.tabs import TABS, by_tally_alone, finish, out_of_sight
 from template_builder.files import look
 from template_builder.files.progress import Tell, silent
@@ -19,7 +20,7 @@ from template_builder.forecast.rows import forecast_from, lambed_each_day
 from template_builder.guide import write_guide
 from template_builder.layout.addresses import letters
 from template_builder.layout.choices import Choice, WeightUnit
-from template_builder.layout.columns import LINE, NOT_KNOWN, OWN, Column, Kind, Row, Sheet, Start, Value
+from template_builder.layout.columns import LINE, NOT_KNOWN, OWN, ROW_KEY, Column, Kind, Row, Sheet, Start, Value
 from template_builder.layout.laying import numbered_by_line, setting_in, weights_in
 from template_builder.layout.policy import EVIDENCE_BY_ID, RULES, WEIGHTS
 from template_builder.layout.settings import SETTING, SETTINGS, Setting
@@ -53,7 +54,6 @@ from template_builder.progress_page import write_progress
 DATED = {Kind.DATE: look.DATE_FORMAT, Kind.MOMENT: look.MOMENT_FORMAT}
 _AS_TEXT = (Kind.IDENTIFIER, Kind.TEXT)
 _ALIGNED = {Kind.WHOLE: "right", Kind.NUMBER: "right", Kind.DATE: "center", Kind.MOMENT: "center"}
-_SHRUNK_AT_MOST = 1.5  # times as wide as a page: type of 11 points then prints as 7 or more
 
 
 @dataclass(frozen=True)
@@ -210,15 +210,15 @@ class _EntrySheet:
         page.raw.hide_gridlines(1)  # shown, not printed: paper has the ruled lines
 
     def _on_paper(self, page: Page, last: int, columns: int) -> None:
-        """Shrunk to one page across where that stays easy to read, else with the leading columns on every page.
+        """The rows laid ready are printed, but not the limits mirrored right of them, nor what earlier seasons left on Ewes.
 
-        The rows laid ready are printed, but not the limits mirrored right of them.
+        A person's own columns stand right of those, and are printed with them.
         """
-        across = sum(width_of(self.sheet, column, self.plan.longest) for column in self.columns if self._shown(column))
-        fits = self.sheet.fixed_rows or across <= _SHRUNK_AT_MOST * look.PRINT_CHARACTERS
-        page.print_setup(repeat=(TITLE_ROW, HEADING_ROW), footer=self.plan.title, one_page_wide=fits,
-                         repeat_columns=0 if fits else self.sheet.lead)
-        page.print_area((1, 1), (last, columns))
+        told = max(number for number, column in enumerate(self.columns, start=1) if not (column.of_past or column is ROW_KEY))
+        right = told if columns == len(self.columns) else columns
+        across = sum(width_of(self.sheet, column, self.plan.longest) for column in self.columns[:right] if self._shown(column))
+        set_up(page, self.plan.title, across, lead=self.sheet.lead, always=self.sheet.fixed_rows)
+        page.print_area((1, 1), (last, right))
 
     def _head(self, page: Page) -> None:
         for number, column in enumerate(self.columns, start=1):

@@ -119,14 +119,25 @@ def test_other_sheets_are_one_page_across(printed: list[PrintedPage], tab: str) 
 
 
 def test_printing_ends_with_the_rows_and_columns_there_are(book: Path) -> None:
-    """The limits mirrored right of the columns are for the screen; whole columns would make other programs warn."""
+    """Limits mirrored right of the columns are for the screen, and row keys and what earlier seasons left; whole columns would
+    make other programs warn."""
     with warnings.catch_warnings():
         warnings.simplefilter("error")
         read = load_workbook(book)
     for sheet in SHEETS:
         (table,) = read[sheet.title].tables.values()
         last = table.ref.rpartition(":")[2].lstrip("ABCDEFGHIJKLMNOPQRSTUVWXYZ")
-        assert f"'{sheet.title}'!$A$1:${letters(len(sheet.columns))}${last}" == read[sheet.title].print_area
+        right = max(number for number, column in enumerate(sheet.own_columns, start=1) if not column.of_past)
+        assert f"'{sheet.title}'!$A$1:${letters(right)}${last}" == read[sheet.title].print_area
+
+
+@pytest.mark.parametrize(("tab", "most"), [("Ewes", 2), ("Lambing", 2), ("Lambs", 4)])
+def test_whole_rows_of_the_widest_sheets_print_on_two_pages(printed: list[PrintedPage], tab: str, most: int) -> None:
+    """Side by side, 40 ewes and their 80 lambs one below the other on one and two."""
+    found = of_tab(printed, tab)
+    assert 2 <= len(found) <= most
+    assert any("Notes" in page.text.split() for page in found)
+    assert SMALLEST_TYPE <= min(word.bottom - word.top for page in found for word in page.words)
 
 
 def test_a_time_alone_is_shown_without_a_day(printed: list[PrintedPage]) -> None:

@@ -315,7 +315,7 @@ def test_the_status_of_a_ewe() -> None:
     assert ("lambed", 1, -1) == tuple(status["0412"][id] for id in ("state", "lambs", "unlike"))
     assert ("overdue", 15) == (status["AB"]["state"], status["AB"]["over"])
     assert ("to lamb", 2.5) == (status["labour"]["state"], status["labour"]["labour"])
-    assert ("left", "aborted") == (status["gone"]["state"], status["aborted"]["state"])
+    assert ("no longer here", "aborted") == (status["gone"]["state"], status["aborted"]["state"])
     assert abs(46106 + 2 / 24 - float(status["0412"]["next_look"])) < CLOSE
     assert 46129 == status["treated"]["until"]
     assert "not known" == status["mastitis"]["until"]

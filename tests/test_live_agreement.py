@@ -121,7 +121,7 @@ class Told:
 
     def state(self, ewe: Ewe) -> str:
         overdue = alerts.OVERDUE in self.raised(ewe)
-        states = (("left", ewe.gone), ("lambed", ewe.lambed), ("aborted", ewe.aborted), ("overdue", overdue),
+        states = (("no longer here", ewe.gone), ("lambed", ewe.lambed), ("aborted", ewe.aborted), ("overdue", overdue),
                   ("scanned empty", ewe.scanned == 0))
         return next((state for state, is_so in states if is_so), "to lamb")
 

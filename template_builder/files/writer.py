@@ -30,6 +30,7 @@ PROMPT_TITLE, PROMPT_TEXT, ERROR_TEXT = 32, 255, 225
 LONGEST_CHECK, LONGEST_HEADING = 255, 255  # characters of the formula of a validation, of a heading of a table
 LONGEST_FOOTER = 100  # characters of a person's words in it; a footer may hold 255 with its codes and each & twice
 LONGEST_LINK = 500  # characters of the path; a spreadsheet takes about 2,000, and blanks are written as three
+FULL_SIZE = 100  # per cent
 RISKY = ("=", "+", "-", "@", "\t", "\r")
 RESERVED_TITLE = "history"  # a spreadsheet program keeps a sheet of this title for itself
 
@@ -277,19 +278,21 @@ class Page:
 
     def print_setup(
         self, *, repeat: tuple[int, int] | None = None, portrait: bool = False, footer: str = "", one_page_wide: bool = False,
-        one_page: bool = False, repeat_columns: int = 0, side: float = 0.4, centred: bool = False,
+        one_page: bool = False, repeat_columns: int = 0, side: float = 0.4, centred: bool = False, scale: int = FULL_SIZE,
     ) -> None:
         """A4, sensible margins, heading rows on every page, and a footer with the page number.
 
         `one_page_wide` shrinks to the paper's width, `one_page` to one page: for pages to read, never to write on. With
         `repeat_columns`, so many columns stand on every page and the pages of a row follow each other. `side` are the margins
-        left and right in inches, `centred` puts the page between them.
+        left and right in inches, `centred` puts the page between them, `scale` is the size of the type in per cent.
         """
         self.raw.set_paper(9)
         if portrait:
             self.raw.set_portrait()
         else:
             self.raw.set_landscape()
+        if scale != FULL_SIZE:
+            self.raw.set_print_scale(scale)
         if one_page_wide or one_page:
             self.raw.fit_to_pages(1, int(one_page))
         self.raw.set_margins(left=side, right=side, top=0.5, bottom=0.6)

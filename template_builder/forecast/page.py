@@ -14,7 +14,7 @@ from template_builder.layout.settings import SETTING
 from template_builder.layout.whole import SHEET, column_name, setting_name
 from template_builder.live.below import BELOW_LAMBING
 
-LEAST_SHOWN = 0.005  # ewes or pens: days before and after with less are left off the page
+LEAST_SHOWN = 0.05  # ewes or pens: days before and after with less are left off the page
 DIGITS = 2  # kept of an expected number: more say nothing
 NO_PENS = "not written on Season"
 WIDTHS = (16.0, *[11.4] * 8)  # of Progress, whose upper part has one column more
@@ -120,4 +120,5 @@ def _write_days(tab: Tab, days: tuple[Day, ...], lambed: Mapping[date, int], lim
         expected, high = (f"${letters(column)}{row}" for column in (_EXPECTED, _HIGH))
         people = f'=IF({expected}>={_TWO_PEOPLE},"{YES}",IF({high}>={_TWO_PEOPLE},"{PERHAPS}",""))'
         tab.page.formula(row, _TWO, people, limits.people(day), _LIVE)
+        tab.page.height(row, FREE_ROW)
     return top

@@ -92,6 +92,11 @@ class Column:
     since: int = 1
 
     @property
+    def of_past(self) -> bool:
+        """Whether it holds what earlier seasons left."""
+        return self.id.startswith("past_")
+
+    @property
     def of_a_litter(self) -> bool:
         """Whether it counts the lambs of one ewe, so that "twins" is a number in it."""
         return self.unit == "lambs" and self.most is not None and self.most <= MOST_LAMBS

@@ -68,7 +68,8 @@ IDENTITY = (
              f'IF({_FOUND}=0,0,IFERROR(MATCH("{OF_NO_EWE}",live_lambs_free,0),0)))'),
 )
 
-_GONE = f'IF(INDEX(live_ewes_gone,{_FOUND})=1,", no longer here","")'
+NO_LONGER_HERE = "no longer here"
+_GONE = f'IF(INDEX(live_ewes_gone,{_FOUND})=1,", {NO_LONGER_HERE}","")'
 ANSWER = LiveCell("answer", (
     'IF(live_asked="","Type a ewe\'s number, or its last digits.",'
     f'IF({_FOUND}>0,"Ewe "&live_found_name&{_GONE},'

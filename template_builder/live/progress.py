@@ -45,7 +45,7 @@ SO_FAR: Totals = (
     ("To look at", (
         LiveCell("urgent_now", _between(NOW, TODAY), "Ewes to look at now"),
         LiveCell("urgent_today", _between(TODAY, SOON), "Ewes to look at today"),
-        LiveCell("looks_due", f'COUNTIF(live_ewes_{raised_id(NEXT_LOOK)},">0")', "Next day's looks due"),
+        LiveCell("looks_due", f'COUNTIF(live_ewes_{raised_id(NEXT_LOOK)},">0")', "Next looks due"),
         LiveCell("unread", 'COUNTIF(live_ewes_key,"<100000")', "Ewes whose rows cannot be read"),
     )),
     ("Rows whose ewe is not on Ewes", tuple(

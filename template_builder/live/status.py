@@ -5,8 +5,9 @@ from template_builder.layout import alerts
 from template_builder.layout.alerts import ALERTS
 from template_builder.live.columns import LiveColumn, LiveSheet
 from template_builder.live.ewe_block import EWES, raised_id
+from template_builder.live.look_up import NO_LONGER_HERE
 
-UNREAD = "cannot be read"
+UNREAD = alerts.UNREADABLE.title
 NOT_KNOWN = "not known"
 _CENTRED = BODY.with_(align="center")
 _HOURS = BODY.with_(number_format="0.0", align="center")
@@ -22,7 +23,8 @@ def _of(column: str) -> str:
 
 _ALERTS = EWES.beside(raised_id(ALERTS[0])) + ":" + EWES.beside(raised_id(ALERTS[-1])).partition("!")[2]
 _STATE = (
-    f'IF({_of("first")}=0,"written twice",IF({_of("bad")}=1,"{UNREAD}",IF({_of("gone")}=1,"left",IF({_of("lambed")}=1,"lambed",'
+    f'IF({_of("first")}=0,"written twice",IF({_of("bad")}=1,"{UNREAD}",'
+    f'IF({_of("gone")}=1,"{NO_LONGER_HERE}",IF({_of("lambed")}=1,"lambed",'
     f'IF({_of("aborted")}=1,"aborted",IF({_of(raised_id(alerts.OVERDUE))}>0,"overdue",'
     f'IF(AND(ISNUMBER({_of("scanned")}),N({_of("scanned")})=0),"scanned empty","to lamb")))))))'
 )
@@ -36,7 +38,8 @@ EWE_STATUS = LiveSheet("status", (
     LiveColumn("to_due", _status(f'IF(AND({{state}}="to lamb",ISNUMBER({_of("due")})),'
                                  f'MAX(0,INT({_of("due")})-INT(live_now)),"")'),
                "Days to due", 8, _CENTRED),
-    LiveColumn("over", _status(f'IF({{state}}="overdue",INT(live_now)-{_of("last_day")},"")'), "Days overdue", 9, _CENTRED),
+    LiveColumn("over", _status(f'IF({{state}}="overdue",INT(live_now)-{_of("last_day")},"")'),
+               "Days past her last day", 10, _CENTRED),
     LiveColumn("scanned", _status(_of("scanned")), "Scanned", 9, _CENTRED),
     LiveColumn("lambs", _status(f'IF({_of("lambs")}=0,"",{_of("lambs")})'), "Lambs written", 9, _CENTRED),
     LiveColumn("unlike", _status(f'IF(AND({_of("lambed")}=1,ISNUMBER({_of("scanned")}),{_of("lambs")}>0),'
@@ -52,6 +55,6 @@ EWE_STATUS = LiveSheet("status", (
                                 f'IF({_of("until")}>=INT(live_now),{_of("until")},""))'),
                "Withdrawals written here end on", 14, DATE),
     LiveColumn("see_to", _status(
-        f'IF({_of("bad")}=1,"{alerts.UNREADABLE.title}",IF({_of("worst")}=0,"",INDEX(live_alerts_title,'
-        f'MATCH({_of("worst")},{_ALERTS},0))))', UNREAD), "To see to, most urgent", 26),
+        f'IF({_of("bad")}=1,"{UNREAD}",IF({_of("worst")}=0,"",INDEX(live_alerts_title,'
+        f'MATCH({_of("worst")},{_ALERTS},0))))', UNREAD), "To look at, most urgent", 26),
 ), rows_of="ewes")

@@ -4,7 +4,7 @@ from template_builder.layout.sheets.ewes import EWES
 from template_builder.scan.columns import SCAN_COLUMNS, ScanColumn
 
 # The history columns of Ewes, by their own headings or any given with --columns.
-HISTORY_KINDS = {column.id: column for column in EWES.own_columns if column.id.startswith("past_") and column.indoors}
+HISTORY_KINDS = {column.id: column for column in EWES.own_columns if column.of_past and column.indoors}
 HISTORY = tuple(ScanColumn(column.id, column.title.split(" (")[0].lower(), column.title.lower().replace(",", ""))
                 for column in HISTORY_KINDS.values())
 EWE_COLUMNS = (*SCAN_COLUMNS, *HISTORY)

@@ -17,7 +17,7 @@ STAY = ("ewe", "group", "breed", "born_year", "official_tag", "also_known_as", "
 GROUP_STAYS = ("group", "kept", "how_recorded", "notes")
 _TAKEN_IN = {
     "ewes": {*STAY, "lambings_before", "left_on", "left_how", "left_why",
-             *(column.id for column in SHEET["ewes"] if column.id.startswith("past_"))},
+             *(column.id for column in SHEET["ewes"] if column.of_past)},
     "groups": {*GROUP_STAYS},
 }
 _CARRIED_SHEETS = ("ewes", "groups", "season", "policy")
