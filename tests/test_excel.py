@@ -9,6 +9,7 @@ from xml.etree import ElementTree
 import pytest
 from openpyxl import load_workbook
 
+from template_builder.files.look import BODY, SIZE_SMALL
 from template_builder.files.writer import LONGEST_FOOTER, LayoutFault, Page, footer_code, new_book
 from template_builder.layout.words import CUT_OFF, LONGEST_TEXT
 
@@ -52,11 +53,23 @@ def test_a_text_longer_than_a_cell_is_cut_and_says_so(tmp_path: Path, length: in
         assert (LONGEST_TEXT, cut) == (len(text), text.endswith(CUT_OFF))
 
 
+@pytest.mark.parametrize(("size", "written"), [(SIZE_SMALL - 1, False), (SIZE_SMALL, True), (SIZE_SMALL + 1, True)])
+def test_nothing_is_written_in_type_too_small_to_read(size: int, written: bool, tmp_path: Path) -> None:
+    """Every cell of every workbook takes its look from here."""
+    with new_book(tmp_path / "book.xlsx", title="Small") as book:
+        page = book.page("Ewes")
+        if written:
+            page.text(1, 1, "0412", BODY.with_(size=size))
+        else:
+            with pytest.raises(LayoutFault, match=f"type of {size} points"):
+                page.text(1, 1, "0412", BODY.with_(size=size))
+
+
 @pytest.mark.parametrize("words", [
-    "2026-season.xlsx", "8", "Hill & Dale", "&8&P", "\"Top\" field", "o'clock", "&", "9 & 9", "x" * 300, "&" * 300,
+    "2026-season.xlsx", "9", "Hill & Dale", "&8&P", "\"Top\" field", "o'clock", "&", "9 & 9", "x" * 300, "&" * 300,
 ])
 def test_a_footer_says_the_words_as_they_are(tmp_path: Path, words: str) -> None:
-    """A footer has codes in it: a number behind "&8" would be another size, "&P" a page number."""
+    """A footer has codes in it: a number behind "&9" would be another size, "&P" a page number."""
     with new_book(tmp_path / "book.xlsx", title="Footer") as book:
         page = book.page("Ewes")
         page.text(1, 1, "Ewe")
@@ -64,8 +77,9 @@ def test_a_footer_says_the_words_as_they_are(tmp_path: Path, words: str) -> None
     with zipfile.ZipFile(tmp_path / "book.xlsx") as package:
         sheet = ElementTree.fromstring(package.read("xl/worksheets/sheet1.xml"))
     code = next(str(element.text) for element in sheet.iter() if element.tag.endswith("oddFooter"))
+    size = str(SIZE_SMALL)
     assert code == footer_code(words) and len(code) <= 255
-    assert {"L": ("8", words[:LONGEST_FOOTER]), "C": ("8", "<A>"), "R": ("8", "Page <P> of <N>")} == _parts(code)
+    assert {"L": (size, words[:LONGEST_FOOTER]), "C": (size, "<A>"), "R": (size, "Page <P> of <N>")} == _parts(code)
 
 
 def _parts(code: str) -> dict[str, tuple[str, str]]:

@@ -1,18 +1,22 @@
 """The pack of the meeting: page one, then the ewes to decide, the losses by stage and litter size, and the rest."""
 
 from collections import Counter
-from datetime import date
+from datetime import date, datetime
 from functools import cache
 from pathlib import Path
 
 import openpyxl
 import pytest
+from benchmarks.flocks import season_of
 from edge_seasons import edge_season
+from openpyxl.utils import range_boundaries
 from seasons import season
 
-from demo_workbooks import CLEAN, FOLDER, HILL_CLEAN
-from template_builder.files.tab import Cell
-from template_builder.layout.choices import Born, Trouble, Verdict
+from demo_workbooks import CLEAN, FOLDER, HILL_CLEAN, HILL_MESSY, MESSY
+from template_builder.files.look import PRINT_PAGE
+from template_builder.files.tab import FREE_ROW, Cell, Tab
+from template_builder.files.writer import new_book
+from template_builder.layout.choices import Born, Sex, Trouble, Verdict, Weighed, YesNo
 from template_builder.layout.columns import Row
 from template_builder.layout.summary_tabs import EWE_DECISIONS, MEETING
 from workbook.output.summary.alarms import alarm_words
@@ -25,8 +29,8 @@ from workbook.output.summary.live.named import TO_DECIDE
 from workbook.output.summary.live.which import GOING, MOST_NAMED
 from workbook.output.summary.losses_by_litter import known_in, lost_in
 from workbook.output.summary.meeting import SECTIONS
-from workbook.output.summary.pack import Around
-from workbook.output.summary.page_one import going, lost_by_stage, tiles
+from workbook.output.summary.pack import COLUMNS, WIDTHS, Around
+from workbook.output.summary.page_one import SPARE_LINES, Reason, fitting, going, lost_by_stage, tiles
 from workbook.output.summary.places import places_of
 from workbook.reading.season_file import Reading, read
 from workbook.results.litters.lines import ALL, NOT_SCANNED
@@ -90,9 +94,42 @@ def words(sheet: openpyxl.worksheet.worksheet.Worksheet) -> list[str]:
     return [str(cell.value) for row in sheet.iter_rows() for cell in row if cell.value is not None]
 
 
+def pages_of(sheet: openpyxl.worksheet.worksheet.Worksheet) -> int:
+    """Pages of the pack, from the heights of its rows and its breaks."""
+    last = range_boundaries(sheet.print_area.rsplit("!", 1)[-1].replace("$", ""))[3]
+    breaks, pages, used = {one.id for one in sheet.row_breaks.brk}, 1, 0.0
+    for row in range(1, last + 1):
+        height = sheet.row_dimensions[row].height or FREE_ROW
+        if row - 1 in breaks or used + height > PRINT_PAGE:
+            pages, used = pages + 1, 0.0
+        used += height
+    return pages
+
+
+def of_ewes(number: int) -> Result:
+    """The demo's flock several times over."""
+    rows = season_of(number)
+    as_of = next(row["value"] for row in rows["season"] if row["row_key"] == "as_of")
+    assert isinstance(as_of, datetime)
+    return analyse(Reading(season(as_of, **rows), ()))
+
+
+@pytest.mark.parametrize(("name", "most"), [(HILL_CLEAN, 11), pytest.param(HILL_MESSY, 11, marks=pytest.mark.long),
+                                            pytest.param(MESSY, 11, marks=pytest.mark.long)])
+def test_the_pack_is_short(name: str, most: int, tmp_path: Path) -> None:
+    """About ten pages for 180 ewes each written of, and for 400 on the hill."""
+    assert most >= pages_of(page(tmp_path / "summary.xlsx", result(name)))
+
+
+@pytest.mark.long
+def test_the_pack_of_a_large_flock_grows_by_the_ewes_to_decide_on(tmp_path: Path) -> None:
+    """By heights a page more than LibreOffice prints of 360 ewes."""
+    assert 14 >= pages_of(page(tmp_path / "summary.xlsx", of_ewes(360)))
+
+
 def test_page_one_has_a_picture_and_its_words_and_ends_where_the_next_begins(tmp_path: Path) -> None:
     sheet = page(tmp_path / "summary.xlsx", result(CLEAN))
-    assert 1 == len(sheet._charts)
+    assert 1 == len(sheet._charts) and pages_of(sheet) <= 10
     first_break = min(one.id for one in sheet.row_breaks.brk)
     assert "Ewes to decide" not in words_above(sheet, first_break) and "Which ewes go" in words_above(sheet, first_break)
     said = words(sheet)
@@ -192,6 +229,35 @@ def test_under_ten_lambs_there_is_no_picture(dead: int, pictures: int, tmp_path:
     sheet = page(tmp_path / "summary.xlsx", flock(dead))
     assert pictures == len(sheet._charts)
     assert "born dead" in words(sheet)
+
+
+@pytest.mark.parametrize(("ewes", "named"), [(10, 10), (16, 8), (34, 8)])
+def test_fewer_ewes_are_named_where_not_all_reasons_would_fit_otherwise(ewes: int, named: int, tmp_path: Path) -> None:
+    reasons = [Reason(f"Reason {number}", tuple(f"{number}{ewe:04}" for ewe in range(ewes))) for number in range(10, 20)]
+    with new_book(tmp_path / "page.xlsx", title="Page") as book:
+        tab = Tab(book, MEETING, WIDTHS, "", read=True)
+        for _ in range(11):
+            tab.free()
+        most, lines = fitting(tab, [*reasons, *[Reason("", ())] * SPARE_LINES])
+    assert named == min(most, ewes) and len(lines) >= len(reasons)
+    more = f"  and {ewes - named} more" if ewes > named else ""
+    assert "  ".join(reasons[0].ewes[:named]) + more == lines[0][0][1].value
+
+
+@pytest.mark.parametrize(("name", "across"), [("1", 3), ("1234567", 2)])
+def test_ewe_lambs_stand_three_on_a_line_and_two_where_names_are_long(name: str, across: int) -> None:
+    lambs: list[Row] = [{"ewe": f"{name}{n}", "lamb_no": 1, "born": Born.ALIVE, "sex": Sex.EWE} for n in range(6)]
+    weights: list[Row] = [{"animal": f"{name}{n}-1", "date": date(2026, 7, 1), "kg": 30.0, "occasion": Weighed.WEANING}
+                          for n in range(6)]
+    of = analyse(Reading(season(
+        datetime(2026, 8, 1), ewes=[{"ewe": f"{name}{n}", "scanned": 1, "group": "Hill"} for n in range(6)], lambs=lambs,
+        lambing=[{"ewe": f"{name}{n}", "lambed_on": date(2026, 3, 12)} for n in range(6)], weights=weights,
+        groups=[{"group": "Hill", "weaning": date(2026, 7, 1), "keep_daughters": YesNo.YES}],
+        season=[{"row_key": "target_ewes", "value": 20}]), ()))
+    part = next(section.part(around(of)) for section in SECTIONS if section.id == "replacements")
+    assert part is not None and across == sum(head.title == "Ewe lamb" for head in part.heads)
+    assert 6 == sum(cell is not None for row in part.rows for cell in row[::4])
+    assert all(COLUMNS >= last for _, last in part.spans)
 
 
 @pytest.mark.parametrize(("number", "more"), [(MOST_NAMED - 1, 0), (MOST_NAMED, 0), (MOST_NAMED + 1, 1)])

@@ -626,6 +626,14 @@ def test_looks_tell_first_what_was_wrong_and_then_what_was_sound() -> None:
     assert expected == season_in_words(records.flock.ewes["a"])
 
 
+def test_looks_in_a_row_that_found_the_same_are_told_together_and_days_of_the_year_above_without_it() -> None:
+    looks = [check(date(2026, month, 20), feet=feet) for month, feet in
+             ((4, Feet.LAME), (5, Feet.LAME), (6, Feet.SOUND), (7, Feet.LAME), (8, Feet.BADLY_LAME))]
+    ewe = season(ewe_check=[*looks, check(date(2025, 12, 1), feet=Feet.LAME)]).flock.ewes["a"]
+    assert "Check 1 Dec 2025, 20 Apr, 20 May and 20 Jul: feet lame; check 20 Aug: feet badly lame." == (
+        season_in_words(ewe, sound=False, year=2026))
+
+
 @pytest.mark.parametrize(("cells", "words"), [
     ({"help": Help.HARD}, "; help hard"), ({"why_helped": WhyHelped.SLOW}, "; help given (slow)"), ({"help": Help.NONE}, ""),
     ({"help": Help.HARD, "why_helped": WhyHelped.SLOW}, "; help hard (slow)"), ({"sides_in_milk": 2}, ""),

@@ -43,6 +43,7 @@ from workbook.output.summary.book import write_summary
 from workbook.output.summary.charts import lambings_per_day
 from workbook.output.summary.flags import flags_of
 from workbook.output.summary.litter_account import CLASS_TITLES
+from workbook.output.summary.live.ewes import YEARS
 from workbook.output.summary.phrases import VERDICT_ORDER, stage_words
 from workbook.output.summary.places import places_of
 from workbook.output.summary.problem_ewes import AT_END
@@ -396,6 +397,22 @@ def test_queries_name_every_problem_skipped_check_and_own_column(result: Result,
     assert [problem.found.text for problem in listed] == [row["What is wrong"] for row in rows]
     assert [problem.place.cell or None for problem in listed] == [row["Cell"] for row in rows]
     assert {"Lambs: Electronic tag", "Hay", "the whole sheet"} <= set(texts(book[TO_CORRECT]))
+
+
+def test_what_is_for_the_screen_stands_right_of_the_printed_page(book: Any) -> None:
+    """Cells are read at the desk; on paper their room goes to what is said of the ewe."""
+    sheet = book[EWE_DECISIONS]
+    last = range_boundaries(sheet.print_area.rsplit("!", 1)[-1].replace("$", ""))[2]
+    table = next(iter(sheet.tables.values()))
+    titles = [column.name for column in table.tableColumns]
+    assert {"Cells", *YEARS} <= set(titles[last:]) and {"Ewe", "Reasons", "Final decision"} <= set(titles[:last])
+
+
+def test_numbers_at_the_right_are_not_wrapped(book: Any) -> None:
+    """LibreOffice forgets the space at the edge of a number that might wrap."""
+    wrapped = [f"{sheet.title}!{cell.coordinate}" for sheet in book for row in sheet.iter_rows() for cell in row
+               if isinstance(cell.value, int | float) and cell.alignment.wrap_text and cell.alignment.horizontal == "right"]
+    assert [] == wrapped
 
 
 def test_each_ewe_has_her_season_in_words_those_to_talk_about_on_paper(result: Result, book: Any) -> None:

@@ -13,6 +13,7 @@ from openpyxl import load_workbook
 from openpyxl.utils import range_boundaries
 from seasons import season
 
+from template_builder.files.look import PRINT_PAGE
 from template_builder.files.refusals import MACROS
 from template_builder.files.tab import EDGE_PIXELS, PRINT_PIXELS
 from template_builder.layout.choices import Born, NextDay, Prolapse, Trouble
@@ -31,6 +32,7 @@ from workbook.output.summary.book import write_summary
 from workbook.output.summary.charts import lambings_per_day
 from workbook.output.summary.gaps import difference_words
 from workbook.output.summary.losses import worth_drawing
+from workbook.output.summary.marks import pages_high
 from workbook.output.summary.phrases import missing_words
 from workbook.output.summary.scanning import lambed_by_week
 from workbook.reading.season_file import read
@@ -209,6 +211,11 @@ def test_it_opens_on_meeting_large_enough_for_a_wall(tmp_path: Path) -> None:
     assert 3 == len(set(colours.values()))
     assert 3 == len({colours[MEETING], colours[METHOD], colours[RECORDS_LAMBS]})
     assert book[POLICY].tables["policy_rules"].autoFilter is not None
+
+
+@pytest.mark.parametrize(("share", "high"), [(0.5, 1), (1.0, 1), (1.25, 1), (1.26, 2), (2.5, 2), (2.51, 3)])
+def test_a_few_numbers_too_many_take_no_page_of_marks(share: float, high: int) -> None:
+    assert high == pages_high(PRINT_PAGE * share)
 
 
 @pytest.mark.parametrize("most", [3, 4, 6, 8])

@@ -8,7 +8,6 @@ from typing import NamedTuple
 
 FONT = "Calibri"
 SIZE_TITLE, SIZE_SECTION, SIZE_BODY, SIZE_SMALL = 16, 12, 11, 9
-FINE_PRINT = 8  # the beginning of a long number, on paper
 SIZE_CARD = 22  # the number on a pen card, read from the passage
 
 INK = "#1D2B33"

@@ -154,6 +154,12 @@ def padded(style: Style) -> Style:
     return style.with_(indent=1, align=style.align or "left")
 
 
+@lru_cache(maxsize=1024)
+def in_one_line(style: Style) -> Style:
+    """The same style unwrapped: a number does not wrap, and LibreOffice forgets the space at the edge of one that might."""
+    return style.with_(wrap=False)
+
+
 def height_needed(cells: Iterable[tuple[str, float, Style]], line: float = LINE_READ) -> float:
     """The height in points of a row with these texts, widths and styles; texts that do not wrap take one line."""
     most = max((lines_needed(text, width, style) * style.size for text, width, style in cells if style.wrap), default=0)
@@ -275,6 +281,8 @@ class Tab:
 
     def _worn(self, style: Style, value: Value) -> Style:
         """How a cell looks on this tab: from the top, and text read here a space from the edge."""
+        if isinstance(value, int | float):
+            style = in_one_line(style)
         return at_top(padded(style) if self.spaced and (isinstance(value, str | Choice | NotKnown) or style.align) else style)
 
     def fits(self, points: float) -> bool:

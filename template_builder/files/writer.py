@@ -17,7 +17,7 @@ import xlsxwriter
 from xlsxwriter.exceptions import FileCreateError, XlsxWriterException
 from xlsxwriter.worksheet import Worksheet
 
-from template_builder.files.look import BODY, DAY_ALONE, HEADING, TITLE_HEIGHT, Style
+from template_builder.files.look import BODY, DAY_ALONE, HEADING, SIZE_SMALL, TITLE_HEIGHT, Style
 from template_builder.files.progress import Tell, silent
 from template_builder.files.writing import unstopped, writing
 from template_builder.files.written import CREATED
@@ -39,11 +39,12 @@ _LIKE_A_CELL = re.compile(r"[A-Z]{1,3}\d+|R\d*(C\d*)?|C\d*", re.IGNORECASE)
 
 
 def footer_code(words: str) -> str:
-    """The footer of a page: these words, the sheet, the page number, in 8 points.
+    """The footer of a page: these words, the sheet, the page number, in the smallest type.
 
-    A blank parts the size from the words, which may begin with a digit: "&82026" would be size 82. "&&" stands for "&".
+    A blank parts the size from the words, which may begin with a digit: "&92026" would be size 92. "&&" stands for "&".
     """
-    return f"&L&8 {words[:LONGEST_FOOTER].replace('&', '&&')}&C&8&A&R&8Page &P of &N"
+    size = f"&{SIZE_SMALL}"
+    return f"&L{size} {words[:LONGEST_FOOTER].replace('&', '&&')}&C{size}&A&R{size}Page &P of &N"
 
 
 class LayoutFault(ValueError):
@@ -278,11 +279,11 @@ class Page:
 
     def print_setup(
         self, *, repeat: tuple[int, int] | None = None, portrait: bool = False, footer: str = "", one_page_wide: bool = False,
-        one_page: bool = False, repeat_columns: int = 0, side: float = 0.4, centred: bool = False, scale: int = FULL_SIZE,
+        pages_high: int = 0, repeat_columns: int = 0, side: float = 0.4, centred: bool = False, scale: int = FULL_SIZE,
     ) -> None:
         """A4, sensible margins, heading rows on every page, and a footer with the page number.
 
-        `one_page_wide` shrinks to the paper's width, `one_page` to one page: for pages to read, never to write on. With
+        `one_page_wide` shrinks to the paper's width, `pages_high` to so many pages: for pages to read, never to write on. With
         `repeat_columns`, so many columns stand on every page and the pages of a row follow each other. `side` are the margins
         left and right in inches, `centred` puts the page between them, `scale` is the size of the type in per cent.
         """
@@ -293,8 +294,8 @@ class Page:
             self.raw.set_landscape()
         if scale != FULL_SIZE:
             self.raw.set_print_scale(scale)
-        if one_page_wide or one_page:
-            self.raw.fit_to_pages(1, int(one_page))
+        if one_page_wide or pages_high:
+            self.raw.fit_to_pages(1, pages_high)
         self.raw.set_margins(left=side, right=side, top=0.5, bottom=0.6)
         if centred:
             self.raw.center_horizontally()
@@ -357,9 +358,11 @@ class Book:
                     part.fh.close()
 
     def format(self, style: Style) -> Any:
-        """The file's format for a style, made once."""
+        """The file's format for a style, made once. Nothing is written in type smaller than the smallest of the scale."""
         found = self._formats.get(style)
         if found is None:
+            if style.size < SIZE_SMALL:
+                raise LayoutFault(f"type of {style.size} points is too small to read")
             found = self._formats[style] = self.raw.add_format(style.as_format())
         return found
 

@@ -5,7 +5,6 @@ from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
 from template_builder.files.look import (
-    FINE_PRINT,
     PAPER_HEADING,
     PAPER_NOTE,
     PAPER_TITLE,
@@ -99,7 +98,7 @@ def _name_pixels(name: str, style: Style) -> int:
 
 def _smaller(style: Style) -> Style:
     """How the beginning of a long name looks beside its end: two thirds as large."""
-    return style.with_(size=max(FINE_PRINT, style.size * 2 // 3), bold=False)
+    return style.with_(size=max(SIZE_SMALL, style.size * 2 // 3), bold=False)
 
 
 def _wide(text: str) -> float:

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-from template_builder.files.look import FINE_PRINT, MIST, PAPER_HEADING, RULED, SIZE_SECTION, Style
+from template_builder.files.look import MIST, PAPER_HEADING, RULED, SIZE_SECTION, SIZE_SMALL, Style
 from template_builder.files.look import PRINT_ROW_HEIGHT as ROW
 from template_builder.files.writer import Book
 from template_builder.layout.cautions import AT_THE_PEN
@@ -37,7 +37,7 @@ _EWE = NAME.with_(rule_above=True, size=SIZE_SECTION)
 _LINE = _EWE.with_(align="center", indent=0)
 _FIRST_MIDDLE = MIDDLE.with_(rule_above=True)
 _WARNING = SMALL.with_(bold=True, rule_above=True)
-_DIED = RULED.with_(size=FINE_PRINT)
+_DIED = RULED.with_(size=SIZE_SMALL)
 EWE_DIED = f"{TICK} ewe died"
 
 

@@ -27,7 +27,7 @@ from template_builder.layout.policy import EVIDENCE, SCORE
 from template_builder.layout.summary_tabs import EWE_DECISIONS
 from template_builder.live.columns import LiveColumn
 from workbook.output.summary.live.ewes import (
-    evidence_columns,
+    beside_columns,
     final_formula,
     going_formula,
     reasons_formula,
@@ -45,21 +45,20 @@ from workbook.results.scores.mothering import any_scored
 from workbook.season.cells import CellRef
 
 SMALL = WRAPPED.with_(size=9)
-TINY = WRAPPED.with_(size=8)
 BLANK = FILL_IN.with_(wrap=True, valign="top", indent=1, align="left")
 VERDICT, PROVISIONAL, FINAL_WORD = "Verdict", "Verdict, so far", "Final decision"
 MOTHERING, LITTER = "Mothering", "Litter"
-SCREEN, YEAR_WIDTH = 20.0, 60.0  # characters of columns for the screen, right of the printed page
-YEAR = PLAIN.with_(size=9)
+SCREEN, WORDS = 20.0, 60.0  # characters of columns for the screen, right of the printed page
+ON_SCREEN = PLAIN.with_(size=9)
 LOOKS: Mapping[Verdict, Style] = {
     Verdict.CULL: STRICTEST, Verdict.DRAFT: STRICT, Verdict.WATCH: LOOK_AGAIN, Verdict.UNKNOWN: OPEN, Verdict.KEEP: FINE,
 }
 NOTE = ("Recommended from the rules on Policy and what was recorded; change a rule there and this page moves. The farmer and "
         "adviser decide, the vet on health: choose a decision of your own for a ewe, with a reason, and it takes the place of "
-        "the verdict. Cells names the cells in your own file; right of the printed page stand her last three years in a line "
-        "each and the number each rule looks at, with a link to its row in this one. Before she goes: medicines as written here"
-        " and what speaks against her travelling; the medicine book, the vet and local rules decide. {mothering}Checked: of "
-        "{looked_at}. Sort with the arrows in the headings, never one column alone.")
+        "the verdict. Right of the printed page stand her last three years in a line each, the cells in your own file that speak "
+        "against her, and the number each rule looks at, with a link to its row in this one. Before she goes: medicines as "
+        "written here and what speaks against her travelling; the medicine book, the vet and local rules decide. {mothering}"
+        "Checked: of {looked_at}. Sort with the arrows in the headings, never one column alone.")
 LITTER_KG = "how far her litter was above or below those of like ewes. "
 MOTHERING_NOTE = f"Mothering gives which third of ewes like her she is in, then {LITTER_KG}"
 LITTER_NOTE = f"Litter gives {LITTER_KG}"
@@ -73,20 +72,19 @@ def in_order_of_verdict(result: Result) -> list[Decision]:
 
 
 def printed_columns(result: Result) -> tuple[LiveColumn, ...]:
-    """The columns of the printed page; where no ewe has a score or a litter, the room of that column goes to the reasons."""
+    """The columns of the printed page; where no ewe has a score or a litter, the others have the room of that column."""
     provisional = any(decision.provisional for decision in result.decisions.values())
     mothers = _mothers(result)
     title = MOTHERING if any_scored(result.mothering.values()) else LITTER
-    mothering = () if mothers is None else (LiveColumn("mothering", "", title, 9.5, SMALL),)
+    mothering = () if mothers is None else (LiveColumn("mothering", "", title, 15.0, SMALL),)
     names = width_for((one.name for one in result.decisions.values()), 7.5)
     return (
         LiveColumn("name", "", EWE, names, STRONG), LiveColumn("group", "", "Group", 6.0, SMALL),
         LiveColumn("born", "", "Born year", 5.5, WHOLE.with_(size=9)),
         LiveColumn("verdict", verdict_formula(), PROVISIONAL if provisional else VERDICT, 7.5, WRAPPED),
-        LiveColumn("reasons", reasons_formula(), "Reasons", 17.0 if mothering else 26.5, SMALL),
-        LiveColumn("cells", "", "Cells", 9.0, TINY),
-        LiveColumn("going", going_formula(), "Before she goes", 9.5, TINY), *mothering,
-        LiveColumn("checked", "", "Checked", 7.5, TINY), LiveColumn("comment", "", COMMENT, 8.5, BLANK),
+        LiveColumn("reasons", reasons_formula(), "Reasons", 18.5 if mothering else 26.0, SMALL),
+        LiveColumn("going", going_formula(), "Before she goes", 10.5, SMALL), *mothering,
+        LiveColumn("checked", "", "Checked", 8.5 if mothering else 16.0, SMALL), LiveColumn("comment", "", COMMENT, 8.5, BLANK),
         LiveColumn("word", "", OWN_WORD, 7.5, BLANK), LiveColumn("why", "", WHY, 8.0, BLANK),
         LiveColumn("row_key", "", KEY, 0.0, PLAIN), LiveColumn("final", final_formula(), FINAL_WORD, 7.5, WRAPPED),
     )
@@ -105,8 +103,8 @@ def write_ewe_decisions(book: Book, result: Result, live: LiveDecisions | None, 
         tab.prose(str(live.cell(cell)), TOTAL.with_(border=""), formula=f"={cell.name}")
     sheet = live.sheets["decisions"]
     heads = [Head(column.title or column.id, column.style) for column in sheet.columns]
-    beside = (*years_columns(), *evidence_columns())
-    heads[len(printed):len(printed) + len(beside)] = [Head(column.title, TINY) for column in beside]
+    beside = beside_columns()
+    heads[len(printed):len(printed) + len(beside)] = [Head(column.title, SMALL) for column in beside]
     rows = _rows(ordered, printed, result, live, places, mothers)
     top = tab.table(heads, list(rows), name="ewe_decisions")
     _widths(tab, printed, len(heads))
@@ -125,7 +123,8 @@ def _rows(
     for at, decision in enumerate(ordered):
         values = _values(decision, result, places, mothers)
         values |= {id: Cell(cells[at], elsewhere=True) for id, cells in formulas.items()}
-        yield [*(values.get(column.id) for column in printed), *_years(decision, result), *_evidence(decision, places)]
+        yield [*(values.get(column.id) for column in printed), *_years(decision, result),
+               Cell(_cells_words(_told_by(decision)), ON_SCREEN), *_evidence(decision, places)]
 
 
 def _values(
@@ -136,15 +135,14 @@ def _values(
     return {
         "name": Cell(decision.name, link=places.link(record.at("ewe")) if record else None),
         "group": record.text("group") if record else None, "born": record.whole("born_year") if record else None,
-        "cells": _cells_words(_told_by(decision)), "checked": _looked_at(decision),
-        "mothering": (mothers or {}).get(decision.ewe),
+        "checked": _looked_at(decision), "mothering": (mothers or {}).get(decision.ewe),
     }
 
 
 def _years(decision: Decision, result: Result) -> Iterator[Shown]:
     """Her last three years, each in its own cell on one line."""
     lines = result.years.get(decision.ewe, ())
-    yield from (Cell(line, YEAR) for line in lines)
+    yield from (Cell(line, ON_SCREEN) for line in lines)
     yield from [None] * (len(years_columns()) - len(lines))
 
 
@@ -165,15 +163,16 @@ def _told_by(decision: Decision) -> list[CellRef]:
 def _widths(tab: Tab, printed: Sequence[LiveColumn], columns: int) -> None:
     """The evidence stands beside the page for the screen; keys and what is worked out on the way are hidden."""
     tab.page.width([column.id for column in printed].index("row_key") + 1, SCREEN, hidden=True)
-    years = len(years_columns())
+    beside = beside_columns()
+    words = len(beside) - len(EVIDENCE)
     for number in range(len(printed) + 1, columns + 1):
-        beside = number - len(printed)
-        tab.page.width(number, YEAR_WIDTH if beside <= years else SCREEN, hidden=beside > years + len(EVIDENCE))
+        at = number - len(printed)
+        tab.page.width(number, WORDS if at <= words else SCREEN, hidden=at > len(beside))
 
 
 def _live_cells(book: Book, tab: Tab, live: LiveDecisions, first: int) -> None:
     sheet = live.sheets["decisions"]
-    shown = {"name", *(column.id for column in (*years_columns(), *evidence_columns()))}
+    shown = {"name", *(column.id for column in beside_columns())}
     write_values(tab.page, sheet, {id: cells for id, cells in live.values(sheet.id).items() if id not in shown}, first)
     write_formulas(tab.page, live, sheet, first, {column.id: padded(column.style) for column in sheet.columns if column.title})
     define_block(book, sheet, tab.page.title, first, used_names(live))

@@ -1,5 +1,6 @@
 """In the pack: the flock of next year in numbers, the next ewes to go, and the ewe lambs to pick."""
 
+import math
 from collections.abc import Sequence
 from itertools import zip_longest
 
@@ -7,16 +8,17 @@ from template_builder.files.look import ONE_DECIMAL, STRONG, TOTAL, WHOLE
 from template_builder.files.tab import Cell, Head, Shown
 from template_builder.layout.summary_tabs import EWE_DECISIONS, FLOCK_PLAN, REPLACEMENTS
 from workbook.output.summary.live.flock import GOING, NEEDED, NEXT, OVER, PARTS, PICK, STAYING, WANTED_NAME
+from workbook.output.summary.live.named import is_long
 from workbook.output.summary.live.values import LiveDecisions
-from workbook.output.summary.pack import Around, Part, Span
+from workbook.output.summary.pack import COLUMNS, Around, Part, Span
 from workbook.results.flock.replacements import Candidate, Choice
 
 MIDDLE = WHOLE.with_(align="center", bold=True)
 POINTS = ONE_DECIMAL.with_(align="center")
 ABOVE = ONE_DECIMAL.with_(number_format="+0.0;-0.0;0.0", align="center")
 SIXTHS: tuple[Span, ...] = tuple((first, first + 1) for first in range(1, 12, 2))
-# Two lambs stand on a line.
-LAMB_SPANS: tuple[Span, ...] = ((1, 2), (3, 4), (5, 5), (6, 6), (7, 8), (9, 10), (11, 11), (12, 12))
+LAMB_SPANS: tuple[Span, ...] = ((1, 1), (2, 2), (3, 3), (4, 4))  # the first lamb of a line; three stand on it
+LONG_LAMB_SPANS: tuple[Span, ...] = ((1, 2), (3, 4), (5, 5), (6, 6))  # with a long name or tag; two stand on a line
 MOST_NEXT, MOST_LAMBS = 10, 60  # lines in the pack; the rest stands on the tabs
 NEXT_YEAR_NOTE = f"By the decisions on {EWE_DECISIONS}; how many ewes are wanted is written on {FLOCK_PLAN}, which has the ages."
 NEXT_NOTE = ("Of those that stay, the ones least worth keeping, should more have to go: points of 100 for age, mothering, "
@@ -44,7 +46,7 @@ def next_ewes_to_go(around: Around) -> Part | None:
     if live is None or not live.column(NEXT, "name")[0]:
         return None
     heads = (Head("Ewe", STRONG), Head("Points of 100", POINTS), *(Head(part.capitalize(), POINTS) for part in PARTS))
-    return Part(NEXT_NOTE, heads, SIXTHS, [_next(live, number) for number in range(1, MOST_NEXT + 1)])
+    return Part(NEXT_NOTE, heads, SIXTHS, [_next(live, number) for number in range(1, MOST_NEXT + 1)], long=True)
 
 
 def _next(live: LiveDecisions, number: int) -> Sequence[Shown]:
@@ -62,12 +64,19 @@ def ewe_lambs_to_pick(around: Around) -> Part | None:
         return None
     heads = (Head("Ewe lamb", STRONG), Head("Tag"), Head("kg above her like", ABOVE), Head("Keep"))
     shown = [_lamb(one, around) for one in could[:min(result.plan.to_pick, MOST_LAMBS)]]
-    half = (len(shown) + 1) // 2
-    rows = [[*left, *right] for left, right in zip_longest(shown[:half], shown[half:], fillvalue=(None,) * len(heads))]
-    return Part(LAMBS_NOTE.format(mark=AGAINST), (*heads, *heads), LAMB_SPANS, rows)
+    first = LONG_LAMB_SPANS if is_long(text for one in could for text in (_named(one), one.lamb.tag or "")) else LAMB_SPANS
+    wide = first[-1][1]
+    lines = math.ceil(len(shown) * wide / COLUMNS)
+    down = [shown[at:at + lines] for at in range(0, len(shown), lines)]
+    rows = [[cell for lamb in line for cell in lamb] for line in zip_longest(*down, fillvalue=(None,) * len(heads))]
+    spans = tuple((left + at * wide, right + at * wide) for at in range(len(down)) for left, right in first)
+    return Part(LAMBS_NOTE.format(mark=AGAINST), heads * len(down), spans, rows, long=True)
+
+
+def _named(one: Candidate) -> str:
+    return one.lamb.name + f" {AGAINST}" * bool(one.against)
 
 
 def _lamb(one: Candidate, around: Around) -> Sequence[Shown]:
-    name = one.lamb.name + f" {AGAINST}" * bool(one.against)
-    return (Cell(name, link=around.places.link(one.lamb.record.at("ewe"))), one.lamb.tag,
+    return (Cell(_named(one), link=around.places.link(one.lamb.record.at("ewe"))), one.lamb.tag,
             None if one.kg is None else round(one.kg, 1), None)

@@ -38,8 +38,18 @@ def headline_figures(around: Around) -> Part | None:
     if not figures:
         return None
     without = sorted({f"{FOOTNOTE.strip()} {figure.without}" for figure in figures if figure.without})
-    partly = [f"{figure.label}: {figure.partly}." for figure in figures if figure.partly]
-    return Part(NOTE, HEADS, SPANS, [_row(figure, around) for figure in figures], [*without, *partly])
+    return Part(NOTE, HEADS, SPANS, [_row(figure, around) for figure in figures], [*without, *_known_for(figures)],
+                long=True)
+
+
+def _known_for(figures: Sequence[Figure]) -> list[str]:
+    """In one paragraph how many animals each figure rests on where that is not all, those that rest on as many together."""
+    labels: dict[str, list[str]] = {}
+    for figure in figures:
+        if figure.partly:
+            labels.setdefault(figure.partly, []).append(figure.label)
+    words = " ".join(f"{'; '.join(named)}: {partly}." for partly, named in labels.items())
+    return [words] if words else []
 
 
 def _row(figure: Figure, around: Around) -> Sequence[Shown]:

@@ -1,6 +1,8 @@
 """Marks: every ewe under what is decided about her, by number, to take to the handling pen."""
 
-from template_builder.files.look import FILL_IN, PLAIN, ROW_HEIGHT, STRONG, TOTAL
+import math
+
+from template_builder.files.look import FILL_IN, PLAIN, PRINT_PAGE, ROW_HEIGHT, STRONG, TOTAL
 from template_builder.files.tab import Cell, Tab
 from template_builder.files.writer import Book
 from template_builder.layout.summary_tabs import EWE_DECISIONS, MARKS
@@ -9,6 +11,7 @@ from workbook.output.summary.live.values import LiveDecisions
 from workbook.output.summary.live.write import define_block, used_names, write_formulas, write_values
 
 HEADING_WIDTH = 20.0
+SMALLEST = 0.8  # of its size that the list is printed at, numbers then still as large as the text of other pages
 NUMBER = PLAIN.with_(size=12, number_format="@")
 NOTE = (f"For the handling pen: every ewe by number under what is decided about her, as {EWE_DECISIONS} stands now. It moves "
         "when a rule or a decision is changed. Write beside each decision the mark you use.")
@@ -37,3 +40,9 @@ def write_marks(book: Book, live: LiveDecisions, footer: str) -> None:
     for column in range(2 + columns, len(sheet.columns) + 1):
         tab.page.width(column, HEADING_WIDTH, hidden=True)
     tab.page.print_area((1, 1), (last, 1 + columns))
+    tab.page.print_setup(footer=footer, pages_high=pages_high(sum(tab.heights) + (sheet.rows + 1) * ROW_HEIGHT))
+
+
+def pages_high(points: float) -> int:
+    """Pages for so many points of rows: what goes a little beyond a page is printed smaller, and never alone on the next."""
+    return max(1, math.ceil(points * SMALLEST / PRINT_PAGE))

@@ -18,10 +18,9 @@ SCORE_WIDTHS = (8.0, 6.0, 9.0)
 CLASS_WIDTHS = (6.5, 16.0)
 LITTER_WIDTHS = (6.0, 6.0, 7.0)
 SMALL = WRAPPED.with_(size=9)
-TINY = WRAPPED.with_(size=8)
 POINTS = WHOLE.with_(size=9, number_format="+0;-0;0")
 ABOVE = POINTS.with_(number_format="+0.0;-0.0;0.0")
-UNKNOWN = TINY.with_(italic=True)
+UNKNOWN = SMALL.with_(italic=True)
 STAND_IN = WRAPPED.with_(align="center", italic=True)
 LOW = (POOR, LOWER)
 INCOMPLETE, NO_AGE, HARD_SPACE = "not all", "no age", "\N{NO-BREAK SPACE}"
@@ -59,8 +58,8 @@ def write_mothering(book: Book, result: Result, places: Places, footer: str) -> 
         tab.prose(f"{without} of {len(scores)} ewes have too little recorded for a score: at the end.")
     heads = [
         Head("Ewe", STRONG), *(Head(f"{HEADINGS[part.id]} (of{HARD_SPACE}{part.most:g})", SMALL) for part in parts),
-        Head("Mothering", TINY), Head("Score of 100", WHOLE.with_(size=9)), Head("Recorded, % of points", WHOLE.with_(size=9)),
-        Head("Above like ewes, points", POINTS), Head("Like ewes", TINY),
+        Head("Mothering", SMALL), Head("Score of 100", WHOLE.with_(size=9)), Head("Recorded, % of points", WHOLE.with_(size=9)),
+        Head("Above like ewes, points", POINTS), Head("Like ewes", SMALL),
         Head("Litter weight, kg", ONE_DECIMAL.with_(size=9)), Head("Above like ewes, kg", ABOVE), Head("Over seasons, kg", ABOVE),
     ]
     rows: list[Sequence[Shown]] = [_row(score, result, places) for score in scores]
@@ -85,7 +84,7 @@ def _row(score: MotheringScore, result: Result, places: Places) -> list[Shown]:
 
 
 def _above(score: MotheringScore) -> Shown:
-    return Cell(FEW_WORD, TINY.with_(align="center")) if score.of_class and score.above_class is None else score.above_class
+    return Cell(FEW_WORD, SMALL.with_(align="center")) if score.of_class and score.above_class is None else score.above_class
 
 
 def _litter(ewe: str, result: Result, places: Places) -> list[Shown]:
@@ -96,7 +95,7 @@ def _litter(ewe: str, result: Result, places: Places) -> list[Shown]:
     if litter is not None and litter.cells:
         link = places.first(litter.cells)
         why = NO_AGE if len(litter.rows) == litter.reared else INCOMPLETE
-        weight = Cell(why, TINY, link) if litter.kg is None else Cell(round(litter.kg, 1), ONE_DECIMAL, link)
+        weight = Cell(why, SMALL, link) if litter.kg is None else Cell(round(litter.kg, 1), ONE_DECIMAL, link)
     above = None if against is None or against.deviation is None else round(against.deviation, 1)
     return [weight, above, None if across is None else round(across.kg, 1)]
 

@@ -14,6 +14,7 @@ from workbook.results.pipeline import Result
 MOVED = PROSE.with_(bold=True)
 COLUMNS = 12
 WIDTHS = (PRINT_CHARACTERS / COLUMNS,) * COLUMNS
+FIRST_ROWS = 4  # of a long table that stand with its heading
 Span = tuple[int, int]
 
 
@@ -30,7 +31,8 @@ class Around(NamedTuple):
 class Part:
     """What a section says: sentences above its table, headings with the columns each takes, rows, and sentences below.
 
-    A `long` table may go on over pages, with its headings again on each; any other stays on one page. `moved` is a sentence
+    A `long` table may go on over pages, with its headings again on each; any other stays on one page. Rows are as high as their
+    text needs, or all of one `height`. `moved` is a sentence
     under the first ones that follows what is decided in the workbook, with its formula.
     """
 
@@ -40,6 +42,7 @@ class Part:
     rows: Sequence[Sequence[Shown]] = ()
     below: Sequence[str | tuple[str, Link]] = ()
     long: bool = False
+    height: float = 0.0
     moved: tuple[str, str] = ("", "")
 
 
@@ -65,33 +68,42 @@ def write_sections(tab: Tab, sections: Sequence[Section], around: Around) -> Map
         part = section.part(around)
         if part is None:
             continue
-        if part.long:
-            found[section.id] = _write(tab, section.title, part)
-        else:
-            with tab.kept_together():
-                found[section.id] = _write(tab, section.title, part)
+        found[section.id] = _write(tab, section.title, part)
     return found
 
 
 def _write(tab: Tab, title: str, part: Part) -> Area:
-    tab.section(title, part.note)
-    if part.moved[1]:
-        tab.prose(part.moved[0], MOVED, formula=part.moved[1])
-    _headings(tab, part)
-    rows = []
-    for row in part.rows:
-        cells = [_worn(cell, head) for cell, head in zip(row, part.heads, strict=True)]
-        if part.long and not tab.fits(tab.spread_height(cells, part.spans, WRAPPED)):
-            tab.new_page()
-            _headings(tab, part)
-        rows.append(tab.row)
-        tab.spread(cells, part.spans, WRAPPED)
+    together = FIRST_ROWS if part.long else len(part.rows)
+    with tab.kept_together():
+        tab.section(title, part.note)
+        if part.moved[1]:
+            tab.prose(part.moved[0], MOVED, formula=part.moved[1])
+        _headings(tab, part)
+        rows = [_row(tab, part, row, goes_on=False) for row in part.rows[:together]]
+        if not part.rows[together:]:
+            _below(tab, part)
+    if part.rows[together:]:
+        rows += [_row(tab, part, row, goes_on=True) for row in part.rows[together:]]
+        _below(tab, part)
+    return Area(tuple(rows), part.spans)
+
+
+def _row(tab: Tab, part: Part, row: Sequence[Shown], *, goes_on: bool) -> int:
+    """Write a row and give its number; a table that `goes_on` does so under its headings on a new page where this one is full."""
+    cells = [_worn(cell, head) for cell, head in zip(row, part.heads, strict=True)]
+    if goes_on and not tab.fits(part.height or tab.spread_height(cells, part.spans, WRAPPED)):
+        tab.new_page()
+        _headings(tab, part)
+    tab.spread(cells, part.spans, WRAPPED, height=part.height)
+    return tab.row - 1
+
+
+def _below(tab: Tab, part: Part) -> None:
     if part.rows and part.below:
         tab.free(FREE_ROW / 2)
     for said in part.below:
         words, link = (said, None) if isinstance(said, str) else said
         tab.prose(words, PROSE, link)
-    return Area(tuple(rows), part.spans)
 
 
 def _headings(tab: Tab, part: Part) -> None:

@@ -46,6 +46,7 @@ HEADED = PLAIN.with_(bold=True)
 LINE_HIGH = 14.0  # points: a page holds thirty reasons
 SPARE_LINES = 4  # for reasons that come up as rules are changed
 AND_MORE = "  and 999 more"
+NAMED = (MOST_NAMED, 20, 12, 8, 4)  # ewes of one reason in a line, fewer where not all reasons fit otherwise
 BETWEEN = 2  # characters from one number to the next
 
 # Lambs lost before they drew breath, by the line of the account.
@@ -163,22 +164,35 @@ def _which(tab: Tab, result: Result, live: LiveDecisions) -> list[Line]:
     now = [line for verdict, reasons in going(result) for line in (Reason(verdict.label, ()), *reasons)]
     now += [Reason(Verdict.KEEP.label, ()), *[Reason("", ())] * SPARE_LINES]
     longest = max(map(len, (decision.name for decision in result.decisions.values())))
+    most, lines = fitting(tab, now)
     room: list[int] = []
     fewer: list[int] = []
-    used = 0.0
-    for title, ewes in now[:MOST_LINES]:
-        line = (Cell(title, NOTE), Cell(_named(ewes), EWES)), WHICH
-        if not tab.fits(used := used + _height(tab, line)):
-            break
+    for line, (_, ewes) in zip(lines, now, strict=False):
         width = _widths(tab, line)[1]
         a_line = max(1, (letters_in(width, EWES) + BETWEEN) // (longest + BETWEEN))
-        room.append(min(MOST_NAMED, max(len(ewes), lines_needed(_named(ewes), width, EWES) * a_line)))
-        fewer.append(0 if len(ewes) > MOST_NAMED else -(-len(AND_MORE) // (longest + BETWEEN)))
+        held = lines_needed(_named(ewes, most), width, EWES) * a_line
+        room.append(most if len(ewes) > most else min(MOST_NAMED, max(len(ewes), held)))
+        fewer.append(0 if len(ewes) > most else -(-len(AND_MORE) // (longest + BETWEEN)))
     for column, numbers in (("room", room), ("fewer", fewer)):
         live.given(WHICH_BLOCK, column, [*numbers, *[None] * (MOST_LINES - len(room))])
     shown = [live.column(WHICH_BLOCK, column) for column in ("said", "ewes")]
     return [((Cell(said, NOTE, formula=line_of("said", at)), Cell(ewes, EWES, formula=line_of("ewes", at))), WHICH)
             for at, (said, ewes, _) in enumerate(zip(*shown, room, strict=False), start=1)]
+
+
+def fitting(tab: Tab, reasons: Sequence[Reason]) -> tuple[int, list[Line]]:
+    """As many ewes of each reason as leave room for all reasons, and the lines; where not even few do, those that fit."""
+    for most in NAMED:
+        lines: list[Line] = []
+        used = 0.0
+        for title, ewes in reasons[:MOST_LINES]:
+            line = (Cell(title, NOTE), Cell(_named(ewes, most), EWES)), WHICH
+            if not tab.fits(used := used + _height(tab, line)):
+                break
+            lines.append(line)
+        if len(lines) >= len(reasons) - SPARE_LINES:
+            break
+    return most, lines
 
 
 def _nothing(result: Result) -> Line:
@@ -196,9 +210,9 @@ def _headed(tab: Tab, first: int, last: int) -> None:
         "type": "formula", "criteria": f"=OR({begins})", "format": tab.page.book.format(DECISION)})
 
 
-def _named(ewes: Sequence[str]) -> str:
-    more = len(ewes) - MOST_NAMED
-    return "  ".join(ewes[:MOST_NAMED]) + (f"  and {more} more" if more > 0 else "")
+def _named(ewes: Sequence[str], most: int) -> str:
+    more = len(ewes) - most
+    return "  ".join(ewes[:most]) + (f"  and {more} more" if more > 0 else "")
 
 
 def _listed(lost: Sequence[tuple[str, int]]) -> list[Line]:

@@ -105,7 +105,7 @@ def _write_lines(tab: Tab, ewes: Sequence[Ewe], result: Result, places: Places) 
     for ewe in ewes:
         verdict = _verdict(ewe, result)
         link = places.link(ewe.record.at("ewe")) if ewe.record else None
-        said = season_in_words(ewe, result.rearing.litters.get(ewe.key))
+        said = season_in_words(ewe, result.rearing.litters.get(ewe.key), year=result.season.year)
         word = verdict.label if verdict else "gone" * ewe.gone
         tab.spread((Cell(ewe.name, STRONG, link), AT_END, word, said), SEASON_SPANS, SMALL)
 

@@ -16,7 +16,7 @@ def still_open(around: Around) -> Part | None:
     """Sentences, each with the tab that says more."""
     result = around.result
     missing = missing_words(result)
-    said: list[str | tuple[str, Link]] = [sentence(words) for words in missing] or [ALL_WELL]
+    said: list[str | tuple[str, Link]] = [" ".join(map(sentence, missing)) or ALL_WELL]
     if any(decision.provisional for decision in result.decisions.values()):
         said.append(PROVISIONAL)
     urgent = sum(problem.urgency <= SOON for problem in result.problem_ewes)

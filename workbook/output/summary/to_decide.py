@@ -31,6 +31,7 @@ from workbook.results.advice.season_in_words import season_in_words
 from workbook.results.pipeline import Result
 
 SMALL = WRAPPED.with_(size=9)
+NUMBERS_HIGH = 15.5  # points of a row of numbers alone
 NAME = STRONG.with_(valign="top")
 SPANS: tuple[Span, ...] = ((1, 1), (2, 2), (3, 6), (7, 11), (12, 12))
 LONG_SPANS: tuple[Span, ...] = ((1, 2), (3, 3), (4, 7), (8, 11), (12, 12))
@@ -90,7 +91,7 @@ def _her_season(around: Around, decision: Decision) -> str:
     """This season of hers, and below it the earlier ones, a line each."""
     result = around.result
     ewe = result.season.flock.ewes[decision.ewe]
-    now = season_in_words(ewe, result.rearing.litters.get(ewe.key), sound=False)
+    now = season_in_words(ewe, result.rearing.litters.get(ewe.key), sound=False, year=result.season.year)
     return "\n".join([now, *earlier_years(ewe)])
 
 
@@ -103,7 +104,7 @@ def ewes_added(around: Around) -> Part | None:
     long = _names_long(around.result)
     heads = (Head("Ewe", NAME), Head("Verdict"), Head(WHY, SMALL), Head("Final word"))
     spans = ((1, 2), (3, 3), (4, 11), (12, 12)) if long else ((1, 1), (2, 2), (3, 11), (12, 12))
-    return Part(ADDED_NOTE, heads, spans, rows, moved=(str(around.live.cell(ADDED_LINE)), f"={ADDED_LINE.name}"))
+    return Part(ADDED_NOTE, heads, spans, rows, long=True, moved=(str(around.live.cell(ADDED_LINE)), f"={ADDED_LINE.name}"))
 
 
 def ewes_to_keep(around: Around) -> Part | None:
@@ -125,7 +126,7 @@ def _numbers(around: Around, verdict: Verdict, note: str) -> Part | None:
     spans = tuple((first, first + wide - 1) for first in range(1, COLUMNS + 1, wide))
     cells = [_live(around, sheet.id, "name", number, BODY) for number in range(1, sheet.rows + 1)]
     line = numbers_line(verdict, sheet.rows)
-    return Part(note, tuple(Head("", BODY) for _ in spans), spans, _in_columns(cells, len(spans)), long=True,
+    return Part(note, tuple(Head("", BODY) for _ in spans), spans, _in_columns(cells, len(spans)), long=True, height=NUMBERS_HIGH,
                 moved=(str(around.live.cell(line)), f"={line.name}"))
 
 

@@ -2,6 +2,8 @@
 
 from collections import Counter
 from collections.abc import Iterator
+from datetime import date
+from itertools import groupby
 
 from template_builder.layout.choices import (
     Belly,
@@ -35,10 +37,12 @@ TOLD_AS_HELP = (LambingTrouble.HELPED, LambingTrouble.LAY_WRONG, LambingTrouble.
 GOOD_NEWS: tuple[Choice, ...] = (Prolapse.NONE, Teats.SOUND, Taken.YES, Belly.FULL)
 
 
-def season_in_words(ewe: Ewe, litter: LitterWeight | None = None, *, sound: bool = True) -> str:
+def season_in_words(ewe: Ewe, litter: LitterWeight | None = None, *, sound: bool = True, year: int | None = None) -> str:
     """What was recorded about her this season in one line, in the order it happened; only what is out of the ordinary
-    is told at length. `litter` adds what she weaned; without `sound` a look that found nothing wrong is left out."""
-    said = [*_scan(ewe), *_lambing(ewe), *_lambs(ewe), *_rearing(ewe, litter), *_checks(ewe, sound), *_end(ewe)]
+    is told at length. `litter` adds what she weaned; without `sound` a look that found nothing wrong is left out; days of
+    the `year` above the line are told without it."""
+    said = [*_scan(ewe), *_lambing(ewe, year), *_lambs(ewe), *_rearing(ewe, litter), *_checks(ewe, sound, year),
+            *_end(ewe, year)]
     line = "; ".join(said) or "nothing recorded this season"
     return f"{line[0].upper()}{line[1:]}."
 
@@ -48,12 +52,16 @@ def _scan(ewe: Ewe) -> Iterator[str]:
         yield f"scanned {ewe.scanned}" if ewe.scanned else "scanned empty"
 
 
-def _lambing(ewe: Ewe) -> Iterator[str]:
+def _day(day: date | None, year: int | None) -> str:
+    return shown(day).removesuffix(f" {year}")
+
+
+def _lambing(ewe: Ewe, year: int | None) -> Iterator[str]:
     row = ewe.lambing
     if ewe.lambed:
         born = Counter(lamb.born for lamb in ewe.lambs)
         lambs = ", ".join(f"{number} {born_as.label}" for born_as, number in sorted(born.items(), key=_in_list_order))
-        day = f" on {shown(ewe.lambed_on)}" if ewe.lambed_on else ""
+        day = f" on {_day(ewe.lambed_on, year)}" if ewe.lambed_on else ""
         yield f"lambed{day}" + (f": {lambs}" if lambs else "")
     elif ewe.aborted:
         yield "aborted"
@@ -121,8 +129,16 @@ def _rearing(ewe: Ewe, litter: LitterWeight | None) -> Iterator[str]:
         yield f"{len(at_her_side(ewe)) or 'no lamb'} with her"
 
 
-def _checks(ewe: Ewe, told: bool) -> Iterator[str]:
-    """Each look: first what was wrong, then what was sound in one breath."""
+def _checks(ewe: Ewe, told: bool, year: int | None) -> Iterator[str]:
+    """Each look: first what was wrong, then what was sound in one breath. Looks in a row that found the same are one."""
+    for found, looks in groupby(_looks(ewe, told), key=lambda look: look[1]):
+        days = list(filter(None, (_day(day, year) for day, _ in looks)))
+        when = " and ".join(filter(None, (", ".join(days[:-1]), *days[-1:])))
+        yield f"check{' ' * bool(when)}{when}: {found}"
+
+
+def _looks(ewe: Ewe, told: bool) -> Iterator[tuple[date | None, str]]:
+    """The day of each look and what it found; one that found nothing to tell is left out."""
     for check in ewe.checks:
         looked = [(column, check[column]) for column in LOOKED_AT if check[column] is not None]
         found = [f"{column} {shown(value)}" for column, value in looked if value not in SOUND]
@@ -133,11 +149,10 @@ def _checks(ewe: Ewe, told: bool) -> Iterator[str]:
         if sound and told:
             found.append(f"{', '.join(sound)} sound")
         if found:
-            day = shown(check.day("date"))
-            yield f"check{' ' * bool(day)}{day}: {', '.join(found)}"
+            yield check.day("date"), ", ".join(found)
 
 
-def _end(ewe: Ewe) -> Iterator[str]:
+def _end(ewe: Ewe, year: int | None) -> Iterator[str]:
     if ewe.gone and ewe.record is not None:
-        how, day = shown(ewe.record["left_how"]) or "left", shown(ewe.left_on)
+        how, day = shown(ewe.record["left_how"]) or "left", _day(ewe.left_on, year)
         yield f"{how}{' on ' * bool(day)}{day}"

@@ -81,8 +81,9 @@ def illness_in_several(season: Season) -> Iterator[Found]:
     for cluster in clusters(season):
         first, *others = cluster.cases
         names = ", ".join(case.name for case in cluster.cases)
-        text = (f"{len(cluster.cases)} {cluster.animals} with {cluster.illness} from {shown(first.day)} to "
-                f"{shown(cluster.cases[-1].day)}: {names}")
+        last = cluster.cases[-1].day
+        when = f"on {shown(first.day)}" if first.day == last else f"from {shown(first.day)} to {shown(last)}"
+        text = f"{len(cluster.cases)} {cluster.animals} with {cluster.illness} {when}: {names}"
         yield Found(first.cell, text, str(len(cluster.cases)), tuple(case.cell for case in others), first.name)
 
 

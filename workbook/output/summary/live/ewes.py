@@ -79,11 +79,16 @@ def years_columns() -> tuple[LiveColumn, ...]:
     return tuple(LiveColumn(f"year_{number}", "", title) for number, title in enumerate(YEARS, start=1))
 
 
+def beside_columns() -> tuple[LiveColumn, ...]:
+    """What stands right of the printed page: her years, the cells that speak against her, and the number each rule looks at."""
+    return *years_columns(), LiveColumn("cells", "", "Cells"), *evidence_columns()
+
+
 def _behind() -> tuple[LiveColumn, ...]:
     hits = [LiveColumn(f"hit_{rule.id.replace('-', '_')}", _kept(rule, number)) for number, rule in enumerate(RULES, start=1)]
     reasons = [column for number in range(1, MOST_REASONS + 1) for column in _reason(number, hits[0].id, hits[-1].id)]
     return (
-        *years_columns(), *evidence_columns(),
+        *beside_columns(),
         *(LiveColumn(id, "") for id in ("own_name", "own_key", "order", "was", "before_going", "recorded", "faults", "bars")),
         *(LiveColumn(f"look_{number}", "") for number in range(1, len(LOOKS) + 1)),
         *(LiveColumn(f"told_{number}", "") for number in range(1, len(TOLD) + 1)),
