@@ -1,5 +1,6 @@
 """The flock's alarms on Tonight: just before, on and just after its limit, what it says, and no room where there is none."""
 
+import re
 from collections.abc import Sequence
 from datetime import date, datetime, timedelta
 
