@@ -23,6 +23,8 @@ from workbook.reading import older_layouts as older
 from workbook.reading.season_file import Reading, read, read_cells
 from workbook.results.pipeline import check
 
+pytestmark = pytest.mark.usefixtures("few_spare_rows")
+
 FOLDER = Path(__file__).parent / "layouts"
 KEPT = sorted(FOLDER.glob("v*.xlsx"))
 FIRST = FOLDER / "v1.xlsx"

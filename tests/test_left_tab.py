@@ -15,6 +15,8 @@ from workbook.merging.files import merge_files
 from workbook.reading.season_file import read
 from workbook.results.pipeline import check
 
+pytestmark = pytest.mark.usefixtures("few_spare_rows")
+
 GONE: list[Row] = [
     {"ewe": "0107", "official_tag": "826012345600107", "born_year": "2021", "season": "2026", "how": "died",
      "left_on": "3 Jan 2026", "why": "=fell"},

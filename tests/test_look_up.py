@@ -16,6 +16,8 @@ from template_builder.layout.whole import TONIGHT_TAB
 from template_builder.live.look_up import CALLS, LINKS, LOOK_UP
 from template_builder.live_values import laid_out, reckoned, with_values
 
+pytestmark = pytest.mark.usefixtures("few_spare_rows")
+
 NIGHT = datetime(2026, 3, 25, 3, 0)
 ASK, ANSWERED = "C1", "A2"
 

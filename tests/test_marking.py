@@ -37,7 +37,10 @@ from workbook.results.pipeline import Checked, check
 from workbook.rules.rule import Found, Problem, Rule, Severity
 from workbook.season.cells import CellRef
 
-pytestmark = pytest.mark.filterwarnings("ignore:.*xtension is not supported:UserWarning")  # openpyxl, of files it is given
+pytestmark = [
+    pytest.mark.filterwarnings("ignore:.*xtension is not supported:UserWarning"),  # openpyxl, of files it is given
+    pytest.mark.usefixtures("few_spare_rows"),
+]
 
 MESSY = Path(__file__).parent.parent / "demo_workbooks" / "season-messy.xlsx"
 CLEAN = MESSY.with_name("season-clean.xlsx")

@@ -33,6 +33,8 @@ from workbook.sharing.files import share_file
 from workbook.sharing.identities import Keep
 from workbook.sharing.key import Key, Named, read_key
 
+pytestmark = pytest.mark.usefixtures("few_spare_rows")
+
 LAID = lay_ready([{"ewe": "0412", "scanned": 2, "group": "Brook"}, {"ewe": "0415", "scanned": 1, "group": "Brook"}])
 ROWS: dict[str, Sequence[Row]] = {
     **LAID,
@@ -79,7 +81,7 @@ def test_records_of_the_messy_demo_come_back_as_they_were(keep: Sequence[Keep], 
         assert contents(original.rows(sheet)) == contents(back.rows(sheet)), sheet
 
 
-@settings(max_examples=examples(12), deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=examples(10), deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(rows=seasons(3))
 def test_records_of_any_season_come_back_as_they_were(rows: dict[str, list[Row]]) -> None:
     with TemporaryDirectory() as name:

@@ -23,6 +23,8 @@ from workbook.results.pipeline import Result, analyse
 from workbook.sharing.identities import Keep, in_program_words
 from workbook.sharing.key import read_key
 
+pytestmark = pytest.mark.usefixtures("few_spare_rows")
+
 AS_OF = datetime(2026, 8, 31, 12, 0)
 SECRETS = ("Quillfeather", "Zebedee", "77123", "Bramblewick", "Orlando", "826012345600045", "Mottlestone", "Peregrine",
            "01632960961", "Snapdragon", "Tarragon", "Vexley", "Wolverley", "88451")

@@ -19,6 +19,8 @@ from template_builder.live.plan import READY_TOP
 from template_builder.live.plan_ready import READY
 from workbook.reading.season_file import read
 
+pytestmark = pytest.mark.usefixtures("few_spare_rows")
+
 MOST_TABS = 16
 LETTERS, LINE = 1.25, 14  # letters in the width of a digit, at most; points of a line, at least
 EWES: list[Row] = [{"ewe": "0412", "scanned": 2, "group": "Hill"}, {"ewe": "0413", "scanned": 1, "group": "Hill"}]

@@ -24,6 +24,8 @@ from workbook.results.advice.decisions import Decision
 from workbook.results.pipeline import analyse
 from workbook.season.season import Season
 
+pytestmark = pytest.mark.usefixtures("few_spare_rows")
+
 SCAN = "Ewe,Scanned,Born year,Lambings before,Official tag\n"
 FIRST = SCAN + "".join(
     f"{name},2,{born},{before},8260123456{number:05}\n" for number, (name, born, before) in enumerate([
