@@ -1,5 +1,6 @@
 """Conditions that matter in few seasons: each case is one in which a single word of the condition decides what comes out."""
 
+from dataclasses import replace
 from datetime import date, datetime, timedelta
 from pathlib import Path
 
@@ -9,7 +10,18 @@ from seasons import records, season
 from template_builder.build import Plan, build
 from template_builder.files.opening import Cell, Cells, Line, open_cells
 from template_builder.forecast.lambing_days import Spread
-from template_builder.layout.choices import Born, HowRecorded, LambingTrouble, LambLeft, Sex, Stage, Weighed
+from template_builder.layout.choices import (
+    Born,
+    CameFrom,
+    EweLeft,
+    HowRecorded,
+    LambingTrouble,
+    LambLeft,
+    RearedBy,
+    Sex,
+    Stage,
+    Weighed,
+)
 from template_builder.layout.columns import Row, Sheet
 from template_builder.layout.laying import lay_ready
 from template_builder.layout.settings import SETTINGS, Setting
@@ -23,25 +35,36 @@ from workbook.merging.seasons import merge
 from workbook.reading.corrections import corrections
 from workbook.reading.row_keys import beside_their_rows
 from workbook.results.advice.season_in_words import season_in_words
+from workbook.results.clinical.hers import at_side_on
+from workbook.results.flock.ages_now import ages_now
 from workbook.results.litters.account import litter_account
 from workbook.results.litters.ewe_facts import EWE_FACTS
+from workbook.results.litters.ewe_losses import ewe_loss_tables
 from workbook.results.litters.figure import Figure
 from workbook.results.litters.figures import WEANED as WEANED_BY_NOW
 from workbook.results.litters.figures import figures, stage_of
-from workbook.results.litters.group_account import group_accounts
+from workbook.results.litters.group_account import GroupAccount, Standing, Step, group_accounts, unbalanced
 from workbook.results.litters.group_figures import with_groups
-from workbook.results.litters.known import resting_on
+from workbook.results.litters.known import resting_on, standardised
 from workbook.results.litters.life_table import life_table
 from workbook.results.litters.movements import Place, movements
 from workbook.results.litters.scanning import aborted_as_scanned
 from workbook.results.litters.to_ram import too_many
 from workbook.results.scores.across import share_of_ewe
-from workbook.results.scores.comparing import compare
+from workbook.results.scores.comparing import Comparison, compare
+from workbook.results.scores.lamb_means import _large as large
 from workbook.results.scores.litter_weight import litter_weights
 from workbook.results.scores.standing import LOWER, MIDDLE, third
 from workbook.results.statistics.equations import clustered, plain
+from workbook.results.statistics.least_squares import Estimate
 from workbook.results.statistics.proportions import widened_wilson
+from workbook.results.statistics.shrinking import shrunk
+from workbook.rules.checks.balance import lambs_without_lambing
+from workbook.rules.checks.season_dates import _a_year_later as a_year_later
+from workbook.rules.checks.units import weights_in_other_unit
+from workbook.season.cells import CellRef
 from workbook.season.groups import Groups
+from workbook.season.laid_ready import too_many as too_many_changed
 from workbook.season.season import Season
 
 LAMBED = date(2026, 4, 1)
@@ -277,3 +300,106 @@ def test_who_recorded_a_lambing_is_not_forgotten_for_a_second_row_without_a_name
     found = merge([season(file=name, **of) for name, of in (("day.xlsx", rows), ("night.xlsx", other))])
     (conflict,) = [one for one in found.conflicts if one.heading == "Sex"]
     assert {"day.xlsx Lambs!C4, by AB", "night.xlsx Lambs!C4, by AB"} == {claim.source for claim in conflict.claims}
+
+
+# Of groups of which one does not say how many ewes went to the ram
+
+HALF_STATED: list[Row] = [{"group": "A", "ewes_to_ram": 10}, {"group": "B"}]
+
+
+def test_deaths_of_ewes_are_counted_over_those_to_the_ram_only_where_every_group_says_how_many() -> None:
+    ewes: list[Row] = [{"ewe": "1", "group": "A", "left_how": EweLeft.DIED}, {"ewe": "2", "group": "B"}]
+    for groups, of in ((HALF_STATED[:1], 10), (HALF_STATED, 2)):
+        tables = {table.id: table for table in ewe_loss_tables(season(groups=groups, ewes=ewes[:len(groups)]))}
+        assert {of} == {one.loss.denominator for one in tables["ewe_deaths"].classes}
+
+
+def test_a_bought_lamb_is_none_of_those_the_ewes_to_the_ram_bore() -> None:
+    bought: Row = {"born": Born.ALIVE, "came_from": CameFrom.BOUGHT_IN, "foster_ewe": "1", "reared_by": RearedBy.FOSTER_EWE}
+    of = season(groups=HALF_STATED, ewes=[{"ewe": "1", "group": "A"}], lambing=lambed("1"), lambs=[lamb("1"), bought])
+    assert [False, True] == [one.bought for one in of.flock.lambs]
+    found = figure(of, "lambing_pct")
+    assert (1, True) == (found.numerator, found.above is not None)
+
+
+def test_while_ewes_are_to_lamb_lambs_of_every_group_are_counted_per_ewe_lambed() -> None:
+    ewes: list[Row] = [{"ewe": "1", "group": "A"}, {"ewe": "2", "group": "B"}, {"ewe": "3", "group": "A", "scanned": 2}]
+    of = season(groups=HALF_STATED, ewes=ewes, lambing=lambed("1", "2"), lambs=[lamb("1"), lamb("2")])
+    assert (2, 2) == (figure(of, "lambing_pct").numerator, figure(of, "lambing_pct").denominator)
+
+
+def test_a_figure_that_the_book_cannot_give_is_not_given_of_groups_by_count_alone() -> None:
+    by_count: Row = {"group": "C", "ewes_to_ram": 20, "how_recorded": HowRecorded.COUNTS_ONLY, "tally_ewes": 20, "tally_2": 20}
+    for groups, given in (([HALF_STATED[1], by_count], False), ([HALF_STATED[0], by_count], True)):
+        name = groups[0]["group"]
+        of = season(groups=groups, ewes=[{"ewe": "1", "group": name, "scanned": 2}], lambing=lambed("1"),
+                    lambs=[lamb("1")])
+        found = figure(of, "scanning_pct_ram")
+        assert given is (found.value is not None), found
+        assert given is not ("Without C (counts only)." in found.definition)
+
+
+# What is summed where nothing was weighed, counted or lost
+
+
+def test_where_nothing_was_weighed_there_is_no_weight_per_ewe() -> None:
+    of = season(groups=HALF_STATED[:1], ewes=[{"ewe": "1", "group": "A"}], lambing=lambed("1"), lambs=[lamb("1")])
+    assert None is figure(of, "kg_weaned_per_ewe").value
+    assert 0.0 == standardised({}, ["ewe"]) == standardised({"ewe": [30.0]}, [])
+
+
+def test_a_lamb_that_is_not_short_at_a_count_is_reared_whole() -> None:
+    of = season(ewes=[{"ewe": "1"}], lambing=lambed("1"), lambs=[lamb("1", 1), lamb("1", 2)])
+    assert [2.0] == [age.lambs for age in ages_now(of, {}, {})]
+
+
+def test_a_step_is_of_lambs_lost_or_more_never_of_both() -> None:
+    place = CellRef("season.xlsx", "Counts", 4, 1)
+    before, after = Standing("marking", 10, "counted", place), Standing("weaning", 8, "counted", place)
+    right, wrong = Step(before, after, lost=2, sold=0, moved=0, more=0), Step(before, after, lost=3, sold=0, moved=0, more=1)
+    account = GroupAccount("A", place, "", True, None, (right, wrong), {})
+    assert [wrong] == unbalanced(account)
+    assert "Nothing counted yet." == replace(account, steps=()).words != account.words
+
+
+def test_a_lamb_that_left_on_a_day_nobody_wrote_was_at_her_side() -> None:
+    of = season(ewes=[{"ewe": "1"}], lambing=lambed("1"), lambs=[lamb("1", 1), lamb("1", 2, left_how=LambLeft.DIED)])
+    (ewe,) = of.flock.ewes.values()
+    assert 2 == at_side_on(ewe, WEANED)
+
+
+def test_a_class_has_ten_lambs_before_its_mean_is_told() -> None:
+    found: Comparison[int] = Comparison({}, classes={"sex": ("ewe", "ram", "wether")}, numbers={
+        ("sex", "ewe"): 9, ("sex", "ram"): 10, ("sex", "wether"): 11})
+    assert ["ram", "wether"] == large(found, "sex")
+
+
+def test_means_are_drawn_in_by_their_errors() -> None:
+    """Worked out by hand: weights of 1/4, apart 12.5, between (12.5 - 1) / (0.5 - 0.25) = 46, kept 46 / (46 + 4)."""
+    assert [4.6, -4.6] == pytest.approx(shrunk([Estimate(10, 2), Estimate(0, 2)], 5.0))
+
+
+# Checks
+
+
+def test_lambs_without_a_lambing_name_the_other_lambs_and_not_the_first_twice() -> None:
+    of = season(ewes=[{"ewe": "1"}], lambs=[lamb("1", 1), lamb("1", 2)])
+    (found,) = lambs_without_lambing(of)
+    assert ("Lambs!A4", ["Lambs!A5"]) == (str(found.place), [str(cell) for cell in found.also])
+
+
+def test_a_weighed_lamb_of_no_ewe_is_held_against_no_size_of_litter() -> None:
+    of = season(ewes=[{"ewe": "1"}], lambs=[{"lamb_no": 1, "tag": f"7{number:03}", "birth_weight": 9.9} for number in range(9)])
+    assert [] == list(weights_in_other_unit(of))
+
+
+@pytest.mark.parametrize(("changed", "marked", "asked"), [(2, 10, False), (3, 10, True), (3, 59, True), (3, 60, False)])
+def test_more_rows_than_corrections_of_the_scan(changed: int, marked: int, asked: bool) -> None:
+    assert asked is too_many_changed(changed, marked)
+
+
+@pytest.mark.parametrize(("day", "offered"), [
+    (date(2023, 3, 15), "15 Mar 2024"), (date(2022, 3, 15), ""), (date(2024, 2, 29), ""), (date.max, "")])
+def test_the_same_day_a_year_later_is_offered_where_it_is_in_the_season(day: date, offered: str) -> None:
+    said = a_year_later(day, lambda later: later.year == 2024)
+    assert (f"; did you mean {offered}?" if offered else "") == said

@@ -23,12 +23,15 @@ SUMS: tuple[CellValue, ...] = (10, 20, 30, 40, "50", 60, 70, 80)
 TABLE: tuple[tuple[CellValue, ...], ...] = ((1, "", None), (2, "x", 7), (None, None, None))
 
 
+LAST = ',"error")'
+
+
 def m(number: int) -> str:
     return f"INDEX(some_mixed,{number})"
 
 
 # Formula -> value. Errors are asked for through IFERROR, as programs name them differently.
-CASES: Mapping[str, CellValue] = {
+CASES: dict[str, CellValue] = {
     # blank, empty words and 0
     f'IF({m(3)}="",1,0)': 1, f"IF({m(3)}=0,1,0)": 1, f'IF({m(4)}="",1,0)': 1, f"IF({m(4)}=0,1,0)": 0, f"{m(3)}+1": 1,
     f'{m(3)}&"|"': "|", f"N({m(3)})": 0, f"N({m(5)})": 0, f"{m(3)}": 0, f'IF({m(3)}<>"?",1,0)': 1,
@@ -58,7 +61,7 @@ CASES: Mapping[str, CellValue] = {
     f"TRIM({m(6)})": "two words", f'TRIM({m(6)}&"")': "two words", f"TRIM({m(3)})": "", f"TRIM({m(1)})": "3",
     'MID("; one; two",3,250)': "one; two", 'MID("abc",9,2)': "", 'IFERROR(MID("abc",0,2),"error")': "error",
     'MID("abc",2,0)': "", 'IFERROR(MID("abc",2,-1),"error")': "error",
-    'SUBSTITUTE("a~b~","~","~~")': "a~~b~~",
+    'SUBSTITUTE("a~b~","~","~~")': "a~~b~~", f'SUBSTITUTE("ab",{m(3)}&"","x")': "ab",
     'RIGHT("0412",2)': "12", 'RIGHT("0412",9)': "0412", 'RIGHT("0412",0)': "", 'IFERROR(RIGHT("ab",-1),"error")': "error",
     f"RIGHT({m(12)},3)": "125", f"RIGHT({m(3)},3)": "", 'LEN("two words")': 9, f"LEN({m(3)})": 0, f"LEN({m(8)})": 3,
     "DAY(46106.99)": 25, "MONTH(46106)": 3, "DAY(61)": 1, "MONTH(61)": 3, f"MONTH({m(12)})": 3,
@@ -98,6 +101,9 @@ CASES: Mapping[str, CellValue] = {
     'IFERROR(IF(AND(1=2,INDEX(some_errors,2)=1),1,2),"error")': "error",
     "IF(INDEX(some_errors,1)=4,7,INDEX(some_errors,2))": 7, f"IFERROR(1/0,{m(1)}+1)+({m(1)}+1)": 8,
 }
+# AND looks at all it is given: an error in its second part is one, whatever the first says.
+CASES |= {f'IFERROR(IF(AND(1=2,({formula[len("IFERROR("):-len(LAST)]})=1),1,0){LAST}': "error"
+          for formula, value in CASES.items() if formula.startswith("IFERROR(") and formula.endswith(LAST) and value == "error"}
 ERRORS = (4, Fault("#DIV/0!"), 4)
 
 
@@ -175,7 +181,7 @@ def _put(sheet: xlsxwriter.worksheet.Worksheet, row: int, column: int, cell: Cel
     "VLOOKUP(1,some_mixed,2)", "TODAY()", "Sum(some_keys)", "1+", "(1", "1)", "IF(1=1,2", '"open', "some_keys+1", "nobody_here",
     "INDEX(nobody_here,1)", 'COUNTIF(some_keys,"ewe")', 'COUNTIF(some_keys,INDEX(some_mixed,5)&"")', "COUNTIF(some_table,1)",
     "MATCH(1,some_keys,1)", "ROUND(1.25,1)", "INDEX(some_table,1,0)", "SUMPRODUCT(1)", "ROW(some_keys)", "$A{row}+1", "A1",
-    "{1,2}", 'SUMIF(some_keys,">1",some_sums)', "COUNTA(INDEX(some_keys,2))",
+    "ROW(INDEX(some_table,2,1))", "{1,2}", 'SUMIF(some_keys,">1",some_sums)', "COUNTA(INDEX(some_keys,2))",
     "MATCH(2,INDEX(some_table,2),0)", "MATCH(2,INDEX(some_table,0,2),0)", "MATCH(2,1+1,0)", 'COUNTIF(some_keys,"3")',
     'COUNTIF(some_keys,">x")', 'COUNTIF(some_keys,">")', "INDEX(some_keys,1):3", "ROWS(some_keys):INDEX(some_keys,2)",
     "SUMIF(INDEX(some_keys,1):INDEX(some_sums,2),3,INDEX(some_sums,1):INDEX(some_sums,2))",

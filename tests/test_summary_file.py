@@ -134,6 +134,15 @@ def twice(book: Any) -> None:
         sheet.cell(sheet.max_row + (column == 1), column).value = sheet.cell(row, column).value
 
 
+def below(text: str) -> Change:
+    """Something written in the columns of the decisions, some rows below the last ewe."""
+    def change(book: Any) -> None:
+        sheet = book[EWE_DECISIONS]
+        sheet.cell(sheet.max_row + 3, top_of(sheet, KEY)[1][OWN_WORD]).value = text
+
+    return change
+
+
 TOLD = {
     "a word outside the list": (
         write(EWE_DECISIONS, "0412", OWN_WORD, "sell"),
@@ -153,6 +162,8 @@ TOLD = {
         "Limit of “Repeatability across seasons” is no number, so “0.28” stands: write a number"),
     "a rule that is gone": (
         without_rule, "the row of the rule “Over- or undershot” is gone: it stands as in the season workbook"),
+    "a word beside no ewe": (
+        below("cull"), "no ewe stands beside “cull”, which is not taken: write it in her row"),
     "a ewe twice": (
         all_of(write(EWE_DECISIONS, "0412", OWN_WORD, "cull"), twice),
         "ewe 0412 stands here and in row"),
@@ -167,6 +178,10 @@ def test_what_cannot_be_taken_is_told_in_one_sentence_with_its_cell(case: str, s
     assert problem.text.startswith(text)
     assert str(problem).startswith(f"changed.xlsx:{problem.place.sheet}!") and problem.place.cell in str(problem)
     assert {} == decided.own_words
+
+
+def test_a_row_with_nothing_but_a_space_is_passed_over(summary: Path, tmp_path: Path) -> None:
+    assert () == back(summary, tmp_path, below(" ")).problems
 
 
 def test_one_column_sorted_without_the_others_is_told_for_each_row_and_nothing_of_it_taken(summary: Path, tmp_path: Path) -> None:

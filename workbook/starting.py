@@ -18,6 +18,7 @@ from template_builder.scan.by_ewe import ScanList
 from template_builder.scan.season_rows import Mating, lambing_year, newest_date, season_rows
 from template_builder.scan.tally import TallyList
 from template_builder.scan.tally_rows import newest_scan, tally_season_rows, tally_year
+from workbook.season.believable import this_minute
 
 
 def start_season(
@@ -50,7 +51,7 @@ def write_started(
     more: Callable[[Book], None] | None = None,
 ) -> list[Path]:
     """Write a season workbook that begins, and what there is to print of it; gives what was written."""
-    now = datetime.combine(moment, time()) if moment else datetime.now().replace(second=0, microsecond=0)
+    now = datetime.combine(moment, time()) if moment else this_minute()
     tell("Working out the formulas")
     build(target, with_values(plan, now), force=force, more=more, tell=tell)
     flock = PaperFlock.of(plan.rows)

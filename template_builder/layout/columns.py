@@ -126,6 +126,10 @@ class Column:
         in_sight = {Start.INDOORS: self.indoors, Start.OUTDOORS: self.outdoors, Start.SIMPLE: self.simple}[start]
         return in_sight and (self.day_book or not day_book)
 
+    def holds(self, number: float) -> bool:
+        """Whether a number lies within the limits; where one is not set, every number does."""
+        return (self.least is None or self.least <= number) and (self.most is None or number <= self.most)
+
     def limits(self) -> str:
         """The limits in words, empty where there are none."""
         unit = f" {self.unit}" if self.unit else ""

@@ -187,7 +187,7 @@ def read_within(cell: Cell, column: Column) -> float | int | Refused:
     """Read a number of a column within its limits; a count is whole."""
     number = _number(cell)
     whole = column.kind is Kind.WHOLE
-    if number is None or (whole and not number.is_integer()) or not (column.least or 0) <= number <= (column.most or number):
+    if number is None or (whole and not number.is_integer()) or not column.holds(number):
         kind = "whole number" if whole else "number"
         return Refused(f"“{text_of(cell)}” is no {kind} from {column.limits()}; write one within that")
     return int(number) if whole else number

@@ -2,7 +2,6 @@
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime
 from itertools import combinations
 from pathlib import Path
 
@@ -22,6 +21,7 @@ from workbook.merging.seasons import Conflict, Merged, merge
 from workbook.reading.season_file import Reading, read_cells
 from workbook.rules.checks.layout_slips import SORTED_ALONE, issued_column_sorted
 from workbook.rules.rule import REGISTRY, Problem
+from workbook.season.believable import this_minute
 from workbook.season.season import Season
 
 # What these find has no place in a merged workbook: sums the program makes itself, rows on Season and Policy not its own,
@@ -145,6 +145,6 @@ def _write(
             write_own_sheet(book, sheet)
         write_own_marks(book, marks)
 
-    now = datetime.now().replace(second=0, microsecond=0)
+    now = this_minute()
     tell("Working out the formulas")
     build(target, with_values(plan, now), force=force, more=more, tell=tell)

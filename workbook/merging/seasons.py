@@ -86,7 +86,7 @@ def _merge_sheet(
             column: settle(column, alike[key], partial(began.before, key, alike[key], column), recorder) for column in columns
         }
         settled |= _gone(sheet, settled) | _still_open(disputes, alike[key], settled)
-        if sheet.keyed and not sheet.fixed_rows:
+        if sheet.keyed:
             settled[ROW_KEY.id] = Settled(_row_key(sheet, alike[key]))
         rows.append({column: cell.value for column, cell in settled.items() if cell.value is not None or column.startswith(OWN)})
         number = began.fixed.index(key.parts[0]) if sheet.fixed_rows else len(rows) - 1

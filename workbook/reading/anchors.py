@@ -89,12 +89,8 @@ def anchor(cells: Cells, version: int | None = LAYOUT_VERSION) -> tuple[dict[str
         open_tabs = [tab for tab in cells.tabs if tab not in taken and tab not in PROGRAM_TABS]
         marks = {tab: _marks(sheet, tab, cells, keys[tab], tops[tab]) for tab in open_tabs}
         tab = _best(sheet, marks)
-        if tab is None and sheet.since > oldest:
-            continue
         if tab is None:
-            place = CellRef(cells.file, sheet.title, 0, 0)
-            lost = "there is no sheet" if sheet.title not in cells.tabs else "no headings were found on the sheet"
-            problems.append(reading_problem("sheet-missing", place, f"{lost} {sheet.title}; nothing from it is in the figures"))
+            problems += [] if sheet.since > oldest else [_missing(cells, sheet)]
             continue
         taken.add(tab)
         every[sheet.id] = marks
@@ -105,6 +101,12 @@ def anchor(cells: Cells, version: int | None = LAYOUT_VERSION) -> tuple[dict[str
         others = {tab: mark for tab, mark in every[id].items() if tab not in taken and not _is_another(anchored.sheet, tab)}
         problems += _copies(cells, anchored.sheet, anchored.tab, others)
     return found, problems
+
+
+def _missing(cells: Cells, sheet: Sheet) -> Problem:
+    lost = "there is no sheet" if sheet.title not in cells.tabs else "no headings were found on the sheet"
+    place = CellRef(cells.file, sheet.title, 0, 0)
+    return reading_problem("sheet-missing", place, f"{lost} {sheet.title}; nothing from it is in the figures")
 
 
 def _is_another(sheet: Sheet, tab: str) -> bool:

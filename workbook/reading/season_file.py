@@ -27,6 +27,7 @@ from workbook.reading.row_keys import beside_their_rows
 from workbook.reading.rows import Rows
 from workbook.reading.weight_headings import other_units
 from workbook.rules.rule import BLANK, Problem
+from workbook.season.believable import this_minute
 from workbook.season.cells import CellRef, Record
 from workbook.season.row_names import row_name
 from workbook.season.season import Season
@@ -81,7 +82,7 @@ def read_cells(cells: Cells, as_of: datetime | None = None) -> Reading:
         tuple(tab for tab in cells.tabs if tab not in read_tabs),
         version, tuple(cells.tabs), (*cells.notes, *([_BARE_DAYS] if cells.bare_days else [])), *_as_built(cells),
     )
-    moment = as_of or season.settings.moment("as_of") or datetime.now().replace(second=0, microsecond=0)
+    moment = as_of or season.settings.moment("as_of") or this_minute()
     return Reading(replace(season, as_of=moment), tuple(_named(problems, records)))
 
 

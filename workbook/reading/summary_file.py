@@ -113,11 +113,11 @@ class _Reader:
         strangers = []
         said: dict[str, list[int]] = {}
         for row in table.rows:
-            name = table.words(row, EWE)
-            if not name and not table.words(row, KEY):
-                continue
-            written = _written_in(table, row)
-            if row_mark(name) != table.words(row, KEY):
+            name, key, written = table.words(row, EWE), table.words(row, KEY), _written_in(table, row)
+            if not name and not key:
+                if written:
+                    self._wrong(table.at(row, EWE), f"no ewe stands beside {written}, which is not taken: write it in her row")
+            elif row_mark(name) != key:
                 self._sorted_apart(table, row, name, written)
             elif (ewe := self._ewe(name)) is None:
                 strangers.append((row, name, written))

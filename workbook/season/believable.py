@@ -1,7 +1,7 @@
 """Dates that a rule may compare with. One that is already reported as impossible does not set off other rules as well."""
 
 from collections.abc import Callable
-from datetime import date
+from datetime import date, datetime, time
 
 from template_builder.layout.words import shown
 from workbook.season.cells import Record
@@ -16,6 +16,12 @@ def believable(season: Season, row: Record | None, column: str) -> date | None:
     if day is None or season.days_out or day > season.as_of.date():
         return None
     return day
+
+
+def this_minute() -> datetime:
+    """Now, as people write it: without seconds."""
+    now = datetime.now()
+    return datetime.combine(now, time(now.hour, now.minute))
 
 
 def lambed(season: Season, ewe: Ewe | None) -> date | None:

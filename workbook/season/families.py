@@ -396,8 +396,7 @@ def _families(lambs: Iterable[Lamb]) -> tuple[dict[str, list[Lamb]], ...]:
 def _lamb_keys(lambs: Iterable[Lamb]) -> dict[object, Lamb]:
     found: dict[object, Lamb] = {}
     for lamb in lambs:
-        if lamb.own_ewe is not None and lamb.number is not None:
-            found.setdefault((lamb.own_ewe, lamb.number), lamb)
+        found.setdefault((lamb.own_ewe, lamb.number), lamb)  # nobody calls for a blank ewe or number
         if lamb.tag:
             found.setdefault(fold_tag(lamb.tag), lamb)
     return found

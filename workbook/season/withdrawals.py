@@ -32,14 +32,15 @@ Treated = Mapping[object, list[Given]]
 
 
 def treated(season: Season) -> Treated:
-    """Treatments with a withdrawal of a day or more, by whom they were given to: ewe key, lamb row, group or all of a kind."""
+    """Treatments with a withdrawal of a day or more, by whom they were given to: ewe key, lamb row, group or all of a kind.
+
+    Those given to nobody knows whom stand under None, which stands for no animal.
+    """
     found: dict[object, list[Given]] = {}
     for row in season.rows("treatments"):
         day, days = believable(season, row, "date"), row.whole("withdrawal")
-        ends = later(day, days) if day and days is not None and days > 0 else None
-        whom = _whom(season, row)
-        if day and ends and whom is not None:
-            found.setdefault(whom, []).append(Given(row, day, ends))
+        if day and days is not None and days > 0 and (ends := later(day, days)):
+            found.setdefault(_whom(season, row), []).append(Given(row, day, ends))
     return found
 
 
@@ -100,10 +101,9 @@ def _treated(season: Season) -> Treated:
 
 @once
 def _unknown(season: Season) -> Mapping[object, list[Record]]:
-    """Treatments whose day or withdrawal is not written, by whom they were given to."""
+    """Treatments whose day or withdrawal is not written, by whom they were given to as in `treated`."""
     found: dict[object, list[Record]] = {}
     for row in season.rows("treatments"):
-        whom = _whom(season, row)
-        if whom is not None and (row.day("date") is None or row.whole("withdrawal") is None):
-            found.setdefault(whom, []).append(row)
+        if row.day("date") is None or row.whole("withdrawal") is None:
+            found.setdefault(_whom(season, row), []).append(row)
     return found

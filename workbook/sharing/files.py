@@ -2,7 +2,6 @@
 
 from collections.abc import Collection
 from dataclasses import replace
-from datetime import datetime
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
@@ -19,6 +18,7 @@ from workbook.reading.filled import held
 from workbook.reading.season_file import Reading, read
 from workbook.results.pipeline import analyse
 from workbook.rules.answers import answered
+from workbook.season.believable import this_minute
 from workbook.season.matching import fold
 from workbook.season.season import Season
 from workbook.sharing.answered import answers_in_copy
@@ -64,7 +64,7 @@ def _of_this_flock(key: Key, path: Path, season: Season) -> None:
 def _plan(season: Season, shared: Shared) -> Plan:
     title = f"Lambing season {season.year}, {shared.key.flock.alias}"
     built = "A copy to share: names and numbers are replaced."
-    return with_values(Plan(title, shared.rows, season.start, built), datetime.now().replace(second=0, microsecond=0))
+    return with_values(Plan(title, shared.rows, season.start, built), this_minute())
 
 
 def _answers(reading: Reading, shared: Shared) -> list[Row]:

@@ -9,6 +9,8 @@ from collections import Counter
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
+from functools import reduce
+from operator import or_
 from typing import NamedTuple
 
 from template_builder.live.evaluator import meaning, ranges
@@ -20,6 +22,11 @@ NUMERIC, COUNTABLE, ENTRY = WHOLE | REAL, WHOLE | TRUTH, WHOLE | REAL | TEXT | B
 PYTHON = {"=": "==", "<>": "!="}
 NOW = "NOW()"  # the name of the moment
 K = "k"
+
+
+def only(allowed: int, kinds: int) -> bool:
+    """Whether a value of these kinds can be of the kinds allowed and no other."""
+    return not kinds & ~allowed
 
 
 class Place(NamedTuple):
@@ -183,10 +190,7 @@ class Compiler:
         first, last = (places.index(str(part.says)) for part in node.parts)
         names = [self.own[place] for place in places[first:last + 1]]
         cells = [self.beside.setdefault(name, f"c{len(self.beside)}") for name in names]
-        kinds = 0
-        for name in names:
-            kinds |= self.reads(name).kinds
-        return f"({', '.join(cells)},)", kinds
+        return f"({', '.join(cells)},)", reduce(or_, (self.reads(name).kinds for name in names))
 
     def _name(self, name: str) -> Code:
         place = self.reads(name)
@@ -206,7 +210,7 @@ class Compiler:
     def number(self, node: Node) -> Code:
         """A value where a number is needed."""
         code = self.code(node)
-        if code.kinds & ~(NUMERIC | TRUTH) == 0:
+        if only(NUMERIC | TRUTH, code.kinds):
             return code
         return Code(f"number_of({code.python})", NUMERIC, code.risky or bool(code.kinds & TEXT))
 
@@ -234,7 +238,7 @@ class Compiler:
             safe = right.sort == "number" and right.says
             return Code(f"({one.python} / {other.python})" if safe else f"divided({one.python}, {other.python})", REAL,
                         risky or not safe)
-        if (one.kinds | other.kinds) & ~COUNTABLE == 0:
+        if only(COUNTABLE, one.kinds | other.kinds):
             return Code(f"({one.python} {sign} {other.python})", WHOLE, risky)
         made = {"+": "plus({}, {})", "-": "minus({}, {})", "*": "({} * {})"}[sign]
         return Code(made.format(one.python, other.python), NUMERIC, risky)
@@ -242,9 +246,9 @@ class Compiler:
     def _compared(self, sign: str, one: Code, other: Code) -> Code:
         risky, both = one.risky or other.risky, one.kinds | other.kinds
         python = PYTHON.get(sign, sign)
-        plain = both & ~COUNTABLE == 0
+        plain = only(COUNTABLE, both)
         if sign in PYTHON:
-            plain = plain or (both & ~(WHOLE | TEXT) == 0 and WHOLE in (one.kinds, other.kinds))
+            plain = plain or (only(WHOLE | TEXT, both) and WHOLE in (one.kinds, other.kinds))
             for text, value in ((one, other), (other, one)):
                 if text.kinds == TEXT and text.python == "''":
                     if value.kinds & BLANK:

@@ -16,6 +16,7 @@ from template_builder.live.evaluator.compiling import (
     Compiler,
     any_risky,
     means,
+    only,
 )
 from template_builder.live.evaluator.grammar import FUNCTIONS, Node, NotInTheLanguage, walk
 
@@ -86,13 +87,15 @@ HANDLERS["AND"], HANDLERS["OR"] = _all_or_any("&"), _all_or_any("|")
 
 @means("NOT")
 def _not(make: Compiler, parts: Parts) -> Code:
-    code = make.truth(parts[0])
+    (asked,) = parts
+    code = make.truth(asked)
     return Code(f"(not {code.python})", TRUTH, code.risky)
 
 
 @means("ISNUMBER")
 def _isnumber(make: Compiler, parts: Parts) -> Code:
-    code = make.code(parts[0])
+    (asked,) = parts
+    code = make.code(asked)
     if make.careful:
         return Code(f"is_number_there(lambda: {code.python})", TRUTH)
     return Code(f"({code.python}.__class__ in NUMBERS)", TRUTH, code.risky)
@@ -100,34 +103,38 @@ def _isnumber(make: Compiler, parts: Parts) -> Code:
 
 @means("N")
 def _n(make: Compiler, parts: Parts) -> Code:
-    code = make.code(parts[0])
-    return code if code.kinds & ~NUMERIC == 0 else Code(f"n({code.python})", code.kinds & NUMERIC | WHOLE, code.risky)
+    (asked,) = parts
+    code = make.code(asked)
+    return code if only(NUMERIC, code.kinds) else Code(f"n({code.python})", code.kinds & NUMERIC | WHOLE, code.risky)
 
 
 @means("INT")
 def _int(make: Compiler, parts: Parts) -> Code:
     """Of a quotient of whole numbers the whole part is taken without a fraction in between."""
-    asked = parts[0]
-    if asked.sort == "sign" and asked.says == "/" and asked.parts[1].sort == "number" and id(asked) not in make.bound:
-        one, other = make.number(asked.parts[0]), make.number(asked.parts[1])
-        if one.kinds == other.kinds == WHOLE and asked.parts[1].says:
-            return Code(f"({one.python} // {other.python})", WHOLE, one.risky)
-        return Code(f"floor({one.python} / {other.python})", WHOLE, one.risky)
+    (asked,) = parts
+    if asked.sort == "sign" and asked.says == "/" and id(asked) not in make.bound:
+        above, below = asked.parts
+        if below.sort == "number" and below.says:
+            one, other = make.number(above), make.number(below)
+            made = "({} // {})" if one.kinds == other.kinds == WHOLE else "floor({} / {})"
+            return Code(made.format(one.python, other.python), WHOLE, one.risky)
     code = make.number(asked)
     return code if code.kinds == WHOLE else Code(f"floor({code.python})", WHOLE, code.risky)
 
 
 @means("ROUND")
 def _round(make: Compiler, parts: Parts) -> Code:
-    if not _says(parts[1], 0):
+    asked, places = parts
+    if not _says(places, 0):
         raise _refused("ROUND", "to whole numbers only")
-    code = make.number(parts[0])
+    code = make.number(asked)
     return Code(f"rounded({code.python})", WHOLE, code.risky)
 
 
 @means("SQRT")
 def _sqrt(make: Compiler, parts: Parts) -> Code:
-    return Code(f"square_root({make.number(parts[0]).python})", REAL, risky=True)
+    (asked,) = parts
+    return Code(f"square_root({make.number(asked).python})", REAL, risky=True)
 
 
 def _extreme(name: str) -> Callable[[Compiler, Parts], Code]:
@@ -139,7 +146,7 @@ def _extreme(name: str) -> Callable[[Compiler, Parts], Code]:
         kinds = WHOLE
         for code in codes:
             kinds |= code.kinds & NUMERIC
-        plain = all(code.kinds & ~NUMERIC == 0 for code in codes) and len(codes) > 1
+        plain = all(only(NUMERIC, code.kinds) for code in codes) and len(codes) > 1
         given = ", ".join(code.python for code in codes)
         return Code(f"{name.lower()}({given})" if plain else f"{python}(({given},))", kinds, any_risky(codes))
 
@@ -152,7 +159,7 @@ HANDLERS["MAX"], HANDLERS["MIN"] = _extreme("MAX"), _extreme("MIN")
 @means("TRIM")
 def _trim(make: Compiler, parts: Parts) -> Code:
     """TRIM makes words of whatever it is given, so `&""` inside it adds nothing."""
-    inner = parts[0]
+    (inner,) = parts
     if inner.sort == "sign" and inner.says == "&" and _says(inner.parts[1], ""):
         inner = inner.parts[0]
     code = make.text(inner)
@@ -161,34 +168,38 @@ def _trim(make: Compiler, parts: Parts) -> Code:
 
 @means("SUBSTITUTE")
 def _substitute(make: Compiler, parts: Parts) -> Code:
-    codes = [make.text(part) for part in parts]
-    given = ", ".join(code.python for code in codes[1:])
-    if all(part.sort == "text" and part.says for part in parts[1:2]):
-        return Code(f"{codes[0].python}.replace({given})", TEXT, any_risky(codes))
-    return Code(f"substitute({codes[0].python}, {given})", TEXT, any_risky(codes))
+    _, old, _ = parts
+    text, *codes = (make.text(part) for part in parts)
+    given = ", ".join(code.python for code in codes)
+    known = old.sort == "text" and old.says
+    python = f"{text.python}.replace({given})" if known else f"substitute({text.python}, {given})"
+    return Code(python, TEXT, any_risky((text, *codes)))
 
 
 @means("MID")
 def _mid(make: Compiler, parts: Parts) -> Code:
-    text, start, length = make.text(parts[0]), make.number(parts[1]), make.number(parts[2])
-    return Code(f"mid({text.python}, {start.python}, {length.python})", TEXT, risky=True)
+    text, start, length = parts
+    given = f"{make.text(text).python}, {make.number(start).python}, {make.number(length).python}"
+    return Code(f"mid({given})", TEXT, risky=True)
 
 
 @means("RIGHT")
 def _right(make: Compiler, parts: Parts) -> Code:
-    text, length = make.text(parts[0]), make.number(parts[1])
-    return Code(f"right({text.python}, {length.python})", TEXT, risky=True)
+    text, length = parts
+    return Code(f"right({make.text(text).python}, {make.number(length).python})", TEXT, risky=True)
 
 
 @means("LEN")
 def _len(make: Compiler, parts: Parts) -> Code:
-    code = make.text(parts[0])
+    (asked,) = parts
+    code = make.text(asked)
     return Code(f"len({code.python})", WHOLE, code.risky)
 
 
 def _part_of_date(part: str) -> Callable[[Compiler, Parts], Code]:
     def made(make: Compiler, parts: Parts) -> Code:
-        return Code(f"day_of({make.number(parts[0]).python}).{part}", WHOLE, risky=True)
+        (asked,) = parts
+        return Code(f"day_of({make.number(asked).python}).{part}", WHOLE, risky=True)
 
     return made
 
@@ -277,13 +288,15 @@ def _row_of_area(make: Compiler, node: Node) -> str:
 
 @means("COUNT")
 def _count(make: Compiler, parts: Parts) -> Code:
-    return Code(f"len({make.range(parts[0])}.numbers)", WHOLE)
+    (counted,) = parts
+    return Code(f"len({make.range(counted)}.numbers)", WHOLE)
 
 
 @means("SUM")
 def _sum(make: Compiler, parts: Parts) -> Code:
-    kinds = make.reads(str(parts[0].says)).kinds
-    return Code(f"{make.range(parts[0])}.total", kinds & NUMERIC | WHOLE, risky=True)
+    (added,) = parts
+    kinds = make.reads(str(added.says)).kinds
+    return Code(f"{make.range(added)}.total", kinds & NUMERIC | WHOLE, risky=True)
 
 
 @means("COUNTA")
@@ -295,8 +308,8 @@ def _counta(make: Compiler, parts: Parts) -> Code:
         raise _refused("COUNTA", "counts a range, or cells of its own row")
     if len(node.parts) == 2:
         cell = make.code(node)
-        python = f"is_filled(lambda: {cell.python})" if make.careful else f"(0 if {cell.python} is None else 1)"
-        return Code(python, WHOLE)
+        python = f"is_filled(lambda: {cell.python})" if make.careful else f"{cell.python} is not None"
+        return Code(f"int({python})", WHOLE)
     name = str(node.parts[0].says)
     make.range(node.parts[0], "area")
     return Code(make.counted.setdefault(name, f"a{len(make.counted)}"), WHOLE)
@@ -328,7 +341,7 @@ def _criterion(make: Compiler, node: Node) -> tuple[str, Code]:
             return sign, Code(str(int(figures)), WHOLE)
         raise _refused("COUNTIF", f"{node.says!r} is not counted")
     code = make.code(node)
-    if code.kinds & ~(NUMERIC | TRUTH):
+    if not only(NUMERIC | TRUTH, code.kinds):
         raise _refused("COUNTIF", "counts numbers only")
     return "=", code
 
@@ -368,14 +381,14 @@ def _sumif(make: Compiler, parts: Parts) -> Code:
 
 def _sum_of_rows(make: Compiler, asked: Code, where: Node, summed: Node) -> Code:
     """SUMIF over some rows of two columns: the same of both."""
-    ends = [[index.parts[1] for index in node.parts] for node in (where, summed)]
-    names = [[index.parts[0] for index in node.parts] for node in (where, summed)]
-    if ends[0] != ends[1] or any(one != other for one, other in names):
+    ends = {tuple(index.parts[1] for index in node.parts) for node in (where, summed)}
+    searched, added = ({index.parts[0] for index in node.parts} for node in (where, summed))
+    if any(len(alike) > 1 for alike in (ends, searched, added)):
         raise _refused("SUMIF", "over the same rows of one column and another only")
-    first, last = (make.number(end) for end in ends[0])
-    kinds = make.reads(str(names[1][0].says)).kinds
-    given = f"{asked.python}, {make.range(names[1][0])}, {first.python}, {last.python}"
-    return Code(f"{make.range(names[0][0])}.summed_from({given})", kinds & NUMERIC | WHOLE, risky=True)
+    ((first, last),), (column,), (other,) = ends, searched, added
+    kinds = make.reads(str(other.says)).kinds
+    given = f"{asked.python}, {make.range(other)}, {make.number(first).python}, {make.number(last).python}"
+    return Code(f"{make.range(column)}.summed_from({given})", kinds & NUMERIC | WHOLE, risky=True)
 
 
 @means("SUMPRODUCT")

@@ -215,9 +215,9 @@ def is_number_there(asked: Callable[[], CellValue]) -> bool:
         return False
 
 
-def is_filled(asked: Callable[[], CellValue]) -> int:
-    """1 for a cell with anything in it, an error too."""
+def is_filled(asked: Callable[[], CellValue]) -> bool:
+    """Whether there is anything in a cell, be it an error."""
     try:
-        return 0 if asked() is None else 1
+        return asked() is not None
     except Fault:
-        return 1
+        return True

@@ -115,8 +115,9 @@ def decision(season: Season, ewe: Ewe, stage: str) -> Decision:
 
 def judged(facts: Facts, rules: Iterable[SelectionRule]) -> tuple[Verdict, tuple[Reason, ...]]:
     """The strictest action among the rules that apply to a ewe, and all that do, the strictest first."""
-    met = [rule for rule in rules if rule.on is OnOff.ON and _met(rule, facts.seen[rule.evidence])]
-    reasons = _strictest_first((rule.evidence, _reason(rule, facts)) for rule in met)
+    met = [(rule, value) for rule in rules
+           if rule.on is OnOff.ON and (value := facts.seen[rule.evidence].value) is not None and rule.met_by(value)]
+    reasons = _strictest_first((rule.evidence, _reason(rule, value, facts)) for rule, value in met)
     return _verdict(reasons) if reasons or facts.recorded else Verdict.UNKNOWN, tuple(reasons)
 
 
@@ -145,14 +146,9 @@ def recorded(ewe: Ewe) -> bool:
     return ewe.scanned is not None or any((ewe.lambing, ewe.family, ewe.checks, ewe.treatments))
 
 
-def _met(rule: SelectionRule, seen: Seen) -> bool:
-    return seen.value is not None and rule.met_by(seen.value)
-
-
-def _reason(rule: SelectionRule, facts: Facts) -> Reason:
-    """What a rule that is met asks for. A rule of two in three asks only for a note until an earlier lambing agrees."""
+def _reason(rule: SelectionRule, value: float, facts: Facts) -> Reason:
+    """What a rule asks for that this value met. A rule of two in three asks only for a note until an earlier lambing agrees."""
     seen, earlier, bars = facts.seen[rule.evidence], facts.earlier_faults, facts.bars
-    value = seen.value or 0.0
     action = rule.at_mating if seen.at_mating and rule.at_mating else rule.action
     text = rule.title + (f": {seen.words}" if seen.words else measured(rule, value))
     if seen.at_mating:

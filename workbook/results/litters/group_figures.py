@@ -1,6 +1,6 @@
 """Groups known by counts only, taken into the flock's figures where numerator and denominator are both known for them."""
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from workbook.results.litters.figure import Denominator, Figure, Numerator, per, share
@@ -54,28 +54,27 @@ def with_groups(figures: Iterable[Figure], accounts: Iterable[GroupAccount], *, 
 
 def _with(figure: Figure, groups: list[GroupAccount], has_book: bool) -> Figure:
     how = TAKEN.get(figure.id)
-    apart = how is None or (has_book and figure.denominator is None)
-    if how is None or apart:
+    if how is None or (has_book and figure.denominator is None):
         without = f"Without {_names(groups)} (counts only)."
         return replace(figure, definition=f"{figure.definition} {without}", without=without)
-    able = [group for group in groups if how.counted(group) is not None and how.of(group) is not None]
+    able = [(group, counted, of) for group in groups
+            if (counted := how.counted(group)) is not None and (of := how.of(group)) is not None]
     if not able:
         return replace(figure, definition=f"{figure.definition} Not known, and left out, for {_names(groups)}.")
     above, below, rows = (figure.numerator or 0, figure.denominator or 0, figure.rows) if has_book else (0, 0, ())
-    counted = above + sum(how.counted(group) or 0 for group in able)
-    of = below + sum(how.of(group) or 0 for group in able)
-    top = Numerator(counted, figure.label, (*rows, *(group.place for group in able)), figure.above)
-    bottom = Denominator(of, "", counts=figure.below)
+    taken, counts, ofs = zip(*able, strict=True)
+    top = Numerator(above + sum(counts), figure.label, (*rows, *(group.place for group in taken)), figure.above)
+    bottom = Denominator(below + sum(ofs), "", counts=figure.below)
     new = share(figure.id, figure.label, top, bottom, figure.effect) if how.share else per(
         figure.id, figure.label, top, bottom, figure.unit, how.scale)
-    return replace(new, so_far=figure.so_far, definition=_definition(figure, how, groups, able))
+    return replace(new, so_far=figure.so_far, definition=_definition(figure, how, groups, taken))
 
 
-def _definition(figure: Figure, how: Taken, groups: list[GroupAccount], able: list[GroupAccount]) -> str:
+def _definition(figure: Figure, how: Taken, groups: Iterable[GroupAccount], taken: Collection[GroupAccount]) -> str:
     """The flock's own words, then which groups are in and which are not."""
-    left_out = [group for group in groups if group not in able]
+    left_out = [group for group in groups if group not in taken]
     without = f" Not known, and left out, for {_names(left_out)}." if left_out else ""
-    return f"{figure.definition} With {how.words} in {_names(able)}.{without}"
+    return f"{figure.definition} With {how.words} in {_names(taken)}.{without}"
 
 
 def _names(groups: Iterable[GroupAccount]) -> str:

@@ -162,11 +162,11 @@ def litter_growth(season: Season, ewe: Ewe, reared: Rearing) -> Shares:
     """
     if reared.comparison.model is not None and (cells := reared_none_by_fault(season, ewe)):
         return Shares((0.0,), (REARED_NONE,), cells)
-    litter, against = reared.litters.get(ewe.key), reared.against(ewe.key)
-    if litter is None or against is None or against.deviation is None or against.spreads is None or against.number < FEW:
+    against = reared.against(ewe.key)
+    if against is None or against.deviation is None or against.spreads is None or against.number < FEW:
         return NONE
     share = min(max((against.spreads + SPREADS) / (2 * SPREADS), 0.0), 1.0)
-    return Shares((share,), (f"litter {against.deviation:+.1f} kg against {against.words}",), litter.cells)
+    return Shares((share,), (f"litter {against.deviation:+.1f} kg against {against.words}",), reared.litters[ewe.key].cells)
 
 
 def reared_none_by_fault(season: Season, ewe: Ewe) -> tuple[CellRef, ...]:

@@ -35,7 +35,7 @@ BIRTH_WEIGHT = LAMBS.column("birth_weight")
 
 def believable_weight(kg: float) -> bool:
     """Whether a birth weight lies within the limits of its column; one that does not is reported when it is read."""
-    return (BIRTH_WEIGHT.least or 0) <= kg <= (BIRTH_WEIGHT.most or kg)
+    return BIRTH_WEIGHT.holds(kg)
 
 
 def treated(season: Season) -> Mapping[int, list[Record]]:

@@ -58,9 +58,11 @@ def _scores(season: Season, ewe: Ewe) -> list[Score]:
 def at_foot_before_lambing(season: Season) -> Iterator[Found]:
     for ewe in season.flock.ewes.values():
         on = lambed(season, ewe)
-        for check in ewe.checks if on else ():
+        if on is None or ewe.lambing is None:
+            continue
+        for check in ewe.checks:
             day, at_foot = check.day("date"), check.whole("lambs_at_foot")
-            if on and ewe.lambing and day and season.days.first <= day < on and at_foot:
+            if day and season.days.first <= day < on and at_foot:
                 text = f"ewe {ewe.name} seen with {_lambs(at_foot)} on {shown(day)}, but lambed on {shown(on)}"
                 yield Found(check.at("date"), text, shown(day), (ewe.lambing.at("lambed_on"),), ewe.name)
 

@@ -1,7 +1,7 @@
 """Dates of another season than this workbook's."""
 
 from collections.abc import Callable, Iterator
-from datetime import date, timedelta
+from datetime import date
 
 from template_builder.layout.words import shown
 from workbook.rules.rule import Found, Limit, Severity, declare
@@ -13,7 +13,6 @@ from workbook.season.season import Season
 
 SEASON_START = Limit("Month in which a season begins, the year before lambing", FIRST_MONTH, "month",
                      "Rams go in for the earliest lambing after it.", "house rule")
-DAYS_A_YEAR = 365
 COLUMNS = (
     ("ewes", "scanned_on", "scanned"), ("ewes", "left_on", "left"), ("lambs", "moved_on", "moved"), ("lambs", "left_on", "left"),
     ("weights", "date", "weighed"), ("counts", "date", "counted"), ("ewe_check", "date", "looked at"),
@@ -38,8 +37,10 @@ def date_before_season(season: Season) -> Iterator[Found]:
 
 def _a_year_later(day: date, so_far: Callable[[date], bool]) -> str:
     """The end of a sentence that offers the same day of the next year where that is in the season so far."""
-    later = day + timedelta(days=DAYS_A_YEAR) if day.year < date.max.year else day
-    same = later if later.day == day.day else later + timedelta(days=1)
+    try:
+        same = day.replace(year=day.year + 1)
+    except ValueError:  # that year has no 29 February, or no calendar goes so far
+        return ""
     return f"; did you mean {shown(same)}?" if so_far(same) else ""
 
 
