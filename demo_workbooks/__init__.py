@@ -3,6 +3,7 @@
 from pathlib import Path
 
 FOLDER = Path(__file__).parent
+SHIPPED = FOLDER.is_dir()  # the program as one file has no demo
 
 SCAN_LIST, EMPTY, PAPER, CLEAN, MESSY, SUMMARY = (
     "scan-list.csv", "season-empty.xlsx", "season-paper.xlsx", "season-clean.xlsx", "season-messy.xlsx",

@@ -32,6 +32,12 @@ def test_nothing_named_shows_the_demo() -> None:
     assert ["demo", "demo"] == line_for("")[0]
 
 
+def test_where_there_is_no_demo_none_is_offered(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("workbook.doors.asking.SHIPPED", False)
+    with pytest.raises(Asked, match="No file was named"):
+        arguments(lambda question, _: "" if "demo" not in question else "demo", lambda _: None)
+
+
 @pytest.mark.parametrize(("name", "answers", "line"), [
     (SCAN_LIST, ("1", ""), ["build", SCAN_LIST, "-o", "scan-list-season.xlsx"]),
     (SCAN_LIST, ("2",), ["build", "--preview", SCAN_LIST]),

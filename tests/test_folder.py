@@ -343,6 +343,10 @@ def test_marked_copies_go_into_a_folder_of_their_own(tmp_path: Path) -> None:
     marked.mkdir()
     assert 1 == run("check", farms, "--marked", marked).exit_code
     assert Kind.MARKED is look_at(Job(marked / "a-marked.xlsx")).kind
+    for name in ("a-marked 2.xlsx", "a-marked (before 2026-08-01 10.00.00).xlsx"):
+        (marked / "a-marked.xlsx").rename(marked / name)
+        assert Kind.MARKED is look_at(Job(marked / name)).kind
+        (marked / name).rename(marked / "a-marked.xlsx")
     assert "../marked/a-marked.xlsx" in links(farms / "farms-index.xlsx")
 
 

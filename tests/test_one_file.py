@@ -1,5 +1,7 @@
 """The program as one file runs where nothing is installed, and files dropped on it are done with as they are."""
 
+import builtins
+import io
 import subprocess
 import sys
 import zipfile
@@ -7,6 +9,7 @@ from pathlib import Path
 
 import pytest
 
+from workbook.__main__ import PRESS_ENTER, run_one_file
 from workbook.cli import main
 from workbook.doors.asking import FOLDER
 from workbook.doors.dropped import Dropped, commands, free_name
@@ -54,6 +57,33 @@ def test_what_is_not_inside_is_said(one_file: Path) -> None:
         told = run(one_file, *words)
         assert (2, True) == (told.returncode, "install the program" in told.stderr), told.stderr
     assert "C101" in run(one_file, "explain", "C101").stdout
+    assert "not in this file" in run(one_file, "explain", "litter_born").stderr
+
+
+class Terminal(io.StringIO):
+    def isatty(self) -> bool:
+        return True
+
+
+@pytest.mark.parametrize("answer", [None, EOFError, KeyboardInterrupt])
+def test_the_window_waits_for_enter_and_closes_in_any_way(
+    answer: type[BaseException] | None, tmp_path: Path, monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    asked: list[str] = []
+
+    def ask(words: str) -> str:
+        asked.append(words)
+        if answer:
+            raise answer
+        return ""
+
+    for name, value in (("argv", ["x.pyz", str(tmp_path / "nothing.xlsx")]), ("stdin", Terminal()), ("stdout", Terminal())):
+        monkeypatch.setattr(sys, name, value)
+    monkeypatch.setattr(builtins, "input", ask)
+    monkeypatch.setattr("workbook.__main__.prepare", lambda: None)
+    with pytest.raises(SystemExit) as end:
+        run_one_file()
+    assert ([PRESS_ENTER], 2) == (asked, end.value.code)
 
 
 def test_a_name_that_is_taken_stays(one_file: Path) -> None:

@@ -6,6 +6,7 @@ import shlex
 import signal
 import sys
 import traceback
+from contextlib import suppress
 from types import FrameType
 
 import click
@@ -38,7 +39,8 @@ def run_one_file() -> None:
         sys.exit(outcome(words))
     code = _dropped(words) if words else outcome([])
     if sys.stdin.isatty() and sys.stdout.isatty():
-        input(PRESS_ENTER)
+        with suppress(EOFError, KeyboardInterrupt):
+            input(PRESS_ENTER)
     sys.exit(code)
 
 

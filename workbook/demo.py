@@ -2,7 +2,7 @@
 
 from pathlib import Path
 
-from demo_workbooks import DEMO, FOLDER
+from demo_workbooks import DEMO, FOLDER, SHIPPED
 from template_builder.files.writing import WriteError, refusal, writing
 
 
@@ -11,7 +11,7 @@ def copy_demo(folder: Path, *, force: bool = False) -> list[tuple[Path, str]]:
 
     A file that is there and the same is left. WriteError, before any is written, where another may not be replaced.
     """
-    if not FOLDER.is_dir():
+    if not SHIPPED:
         raise WriteError("The demo is not in this file: install the program, as its README says, and run demo there.")
     try:
         folder.mkdir(parents=True, exist_ok=True)

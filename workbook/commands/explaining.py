@@ -21,7 +21,7 @@ def explain(name: str | None) -> None:
     Example:  lambing-workbook explain C101
               lambing-workbook explain reared_pct
     """
-    from workbook.output.explaining import find, listing, near
+    from workbook.output.explaining import NO_FIGURES, find, listing, near
 
     if name == JSON:
         from workbook.output.data.whole import schema_json
@@ -33,7 +33,8 @@ def explain(name: str | None) -> None:
         return
     found = find(name)
     if not found:
-        raise CannotRun(f"There is nothing called {name!r}.{perhaps(near(name))} `lambing-workbook explain` lists them all.")
+        raise CannotRun(f"There is nothing called {name!r}.{perhaps(near(name))} `lambing-workbook explain` lists them all. "
+                        f"{NO_FIGURES}".strip())
     click.echo("\n\n".join(entry.text.strip() for entry in found))
 
 

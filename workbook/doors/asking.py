@@ -5,6 +5,7 @@ from functools import partial
 from pathlib import Path
 from typing import NamedTuple
 
+from demo_workbooks import SHIPPED
 from template_builder.files.names import beside, paper_of
 from template_builder.files.told import Told
 from workbook.many.line import Kind, Line
@@ -46,7 +47,8 @@ CAN_BE_DONE: Mapping[str, Sequence[Wanted]] = {
         Wanted("the farms in it side by side, by letter", ("compare",)),
     ),
 }
-WHICH = "Which file or folder? Type its name, or drag it here (Enter alone writes a demo to look at)"
+WHICH = "Which file or folder? Type its name, or drag it here"
+OR_DEMO = " (Enter alone writes a demo to look at)"
 WHAT, WHERE = "What would you like? Type a number", "Where should it go? Enter for"
 DEMO = ("demo", "demo")
 
@@ -57,9 +59,11 @@ class Asked(Exception):
 
 def arguments(ask: Callable[[str, str], str], say: Callable[[str], None]) -> list[str]:
     """The command line that the answers amount to. `ask` takes a question and what an empty answer stands for."""
-    named = ask(WHICH, "").strip().strip("'\"")
-    if not named:
+    named = ask(WHICH + OR_DEMO * SHIPPED, "").strip().strip("'\"")
+    if not named and SHIPPED:
         return list(DEMO)
+    if not named:
+        raise Asked("No file was named. Type a name, drag a file here, or drop it on the program.")
     path = Path(named).expanduser()
     wanted = _what(kind_of(path), ask, say)
     line = [*wanted.command, str(path)]

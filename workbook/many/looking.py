@@ -1,6 +1,7 @@
 """Look at one file of a folder and say in a line what it is and what it holds. Whatever is wrong with it, a line comes back."""
 
 import os
+import re
 from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
@@ -31,6 +32,7 @@ from workbook.results.pipeline import Checked, Result, analyse
 
 TEXTS = (".csv", ".tsv")
 MARKED_ENDING = "-marked"
+_MARKED = re.compile(rf".*{MARKED_ENDING}(?: \d+)?(?: \(before [^()]*\))?")  # numbered, or kept beside the next one
 IN_A_FOLDER = "Give it another name or move it, and a new one is written the next time."
 _OTHER = "neither a season workbook nor a scan list"
 
@@ -83,7 +85,7 @@ def what_it_is(path: Path, as_of: datetime | None = None) -> Reading | Line:
     for kind, is_one in kinds:
         if is_one(cells.tabs):
             return Line(kind)
-    if path.stem.endswith(MARKED_ENDING) and META_TAB in cells.tabs and as_written(path):
+    if _MARKED.fullmatch(path.stem) and META_TAB in cells.tabs and as_written(path):
         return Line(Kind.MARKED)
     return _season(cells, as_of) or _list_or(other, path)
 

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from difflib import get_close_matches
 from functools import cache
 
-from demo_workbooks import CLEAN, FOLDER, HILL_CLEAN
+from demo_workbooks import CLEAN, FOLDER, HILL_CLEAN, SHIPPED
 from template_builder.layout.alerts import ALERTS, URGENCIES, Alert
 from template_builder.layout.choices import WhyHelped
 from template_builder.layout.policy import EVIDENCE, RULES, WEIGHTS, SelectionRule, Weight
@@ -29,6 +29,8 @@ from workbook.rules.rule import REGISTRY
 CLASS_OF = ":"  # parts the kind of a class from its name in the id of a comparison
 EVIDENCE_IS = "evidence:"
 JSON_IS = "json  The schema of what check and analyse write as JSON, every field with what it means"
+_NOT_HERE = "Figures are explained by the demo, which is not in this file: see Method in a summary, or install the program."
+NO_FIGURES = "" if SHIPPED else _NOT_HERE
 NEAR = 3  # names offered for one that is not there
 
 
@@ -73,7 +75,7 @@ def listing() -> str:
             kind = entry.kind
             lines += ["", kind]
         lines.append(f"  {entry.id}  {entry.title}")
-    return "\n".join([*lines, "", "Files for other programs", f"  {JSON_IS}"]).strip()
+    return "\n".join([*lines, "", "Files for other programs", f"  {JSON_IS}", NO_FIGURES]).strip()
 
 
 def _folded(word: str) -> str:
@@ -143,8 +145,7 @@ def _worked_out() -> Iterator[Entry]:
     from workbook.reading.season_file import read
     from workbook.results.pipeline import analyse
 
-    shipped = (FOLDER / name for name in (CLEAN, HILL_CLEAN))
-    results = [analyse(read(path)) for path in shipped if path.is_file()]  # the program as one file has no demo
+    results = [analyse(read(FOLDER / name)) for name in (CLEAN, HILL_CLEAN)] if SHIPPED else []
     figures = [_figure(figure) for result in results for figure in result.figures]
     yield from _once([*map(_assisted, (*WhyHelped, None)), *figures])
     yield from _once([_contrast(contrast) for result in results for contrast in result.contrasts])
