@@ -20,7 +20,8 @@ from template_builder.live.evaluator.compiling import BLANK, TEXT, WHOLE, Place
 from template_builder.live.evaluator.meaning import CellValue, Fault
 from template_builder.live.evaluator.ranges import Area, Cells, Range, faultless
 from template_builder.live.evaluator.reckoning import Formula, Language, Reckoning
-from template_builder.live.ewe_block import EWES, raised_id
+from template_builder.live.ewe_alerts import raised_id
+from template_builder.live.ewe_block import EWES
 from template_builder.live.laid import laid_ready
 from template_builder.live.look_up import ASKED
 

@@ -220,7 +220,8 @@ BESIDE = {
     "twice": 'IF({seen}+{k}>2,{seen}+{k},-({seen}+{k}))', "many": '{k}*10+COUNTIF({seen}:{twice},3)',
     "unread": 'SUMPRODUCT(NOT(ISNUMBER({seen}:{safe}))*({seen}:{safe}<>""))', "least": "SMALL({number}:{twice},1)",
     "most": "LARGE({number}:{twice},1)", "picked": "INDEX({seen}:{twice},{k})",
-    "beyond": 'IFERROR(INDEX({seen}:{twice},5),"none")',
+    "beyond": 'IFERROR(INDEX({seen}:{twice},5),"none")', "total": "SUM({seen}:{number})",
+    "words": 'COLUMNS({seen}:{safe})-COUNT({seen}:{safe})-COUNTIF({seen}:{safe},"")-COUNTIF({seen}:{safe},"~?")',
 }
 
 
@@ -228,6 +229,7 @@ def test_columns_are_worked_out_row_by_row() -> None:
     assert {
         "seen": (1, 3, 0), "safe": (1, 3, 0), "number": (1, 1, 1), "twice": (-2, 5, 3), "many": (10, 22, 31), "unread": (0, 0, 0),
         "least": (-2, 1, 1), "most": (1, 5, 3), "picked": (1, 3, 1), "beyond": ("none",) * 3,
+        "total": (3, 7, 1), "words": (0, 0, 0),
     } == rows(BESIDE, (1, 3, None))
 
 
@@ -241,6 +243,8 @@ def test_an_error_stays_in_its_row_and_spreads_there() -> None:
     assert (-2, fault, Fault("#VALUE!")) == found["least"]
     assert (1, fault, Fault("#VALUE!")) == found["most"]
     assert (1, "?", 0) == found["picked"]
+    assert (3, fault, 0) == found["total"] and (0, 1, 1) == found["words"]
+    assert (0, 0) == rows(BESIDE, ("", "?"))["words"]
 
 
 @pytest.mark.parametrize(("place", "cells"), [(0, None), (1, (1, "")), (2, (2, "x")), (3, None)])

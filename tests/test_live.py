@@ -47,7 +47,8 @@ from template_builder.layout.sheets import SHEETS
 from template_builder.layout.sheets.lambing import LAMBING
 from template_builder.layout.whole import FIRST_ROW, LIVE_TABS, PROGRESS_TAB, SHEET, TONIGHT_TAB
 from template_builder.live.blocks import BLOCKS, TOP
-from template_builder.live.ewe_block import EWES, raised_id
+from template_builder.live.ewe_alerts import raised_id
+from template_builder.live.ewe_block import EWES
 from template_builder.live.lamb_block import SPARE_WHY
 from template_builder.live.tonight import FLOCK, TONIGHT
 from template_builder.live_values import live_values, with_values

@@ -24,7 +24,7 @@ from template_builder.layout.sides import BOTH_IN_MILK
 from template_builder.live.cases import LOOKED_OVER
 from template_builder.live.columns import CELLS
 from template_builder.live.evaluator.reckoning import Language
-from template_builder.live.ewe_block import raised_id
+from template_builder.live.ewe_alerts import raised_id
 from template_builder.live.formulas import MINUTES, NO_MINUTE
 from template_builder.live.lamb_block import MOST_LAMBS, SET_ON_DAYS, SPARE_WHY
 from template_builder.live.progress import DAYS, SIZES
@@ -355,7 +355,7 @@ LIMITS = {
     "withdrawal running": ("live_treatments_running_key", ">=INT(live_now)", ">INT(live_now)"),
     "overdue": ("live_ewes_alert_overdue", ">N(", ">=N("),
     "set on": ("live_ewes_room_key", "<=4320", "<4320"),
-    "a time alone is the last such time": ("live_ewes_waters_at", ">live_now", ">=live_now"),
+    "a time alone is the last such time": ("live_ewes_waters_minute", ">live_now", ">=live_now"),
     "a lamb not sucking faded": ("live_ewes_alert_lamb_not_sucking", ">2880", ">=2880"),
     "which prolapse not known": ("live_ewes_alert_prolapse", "<5", "<=5"),
     "how it is reared not known": ("live_lambs_how", "<5", "<=5"),
@@ -371,7 +371,7 @@ LIMITS = {
     "a small lamb": ("live_lambs_reared", "<live_small_lamb", "<=live_small_lamb"),
     "a big litter": ("live_ewes_alert_small_lambs", ">=3", ">3"),
     "afterbirth held": ("live_ewes_alert_afterbirth_not_passed", ">=1440", ">1440"),
-    "very thin": ("live_ewes_too_thin", "<1.5", "<=1.5"),
+    "very thin": ("live_ewes_thin_since", "<1.5", "<=1.5"),
     "lameness treated on the day": ("live_ewes_alert_badly_lame", ">=INT(", ">INT("),
     "thin and treated on the day": ("live_ewes_alert_very_thin", ">=INT(", ">INT("),
     "weaned today": ("live_ewes_weaned", "<=INT(live_now)", "<INT(live_now)"),
@@ -379,7 +379,7 @@ LIMITS = {
     "seen before weaning": ("live_ewes_weaned", "*1440", "*1440-1440"),
     "looked at again the same day": ("live_ewes_seen_at", "*1440", "*1440+1440"),
     "looked at again the day after": ("live_ewes_seen_at", "*1440", "*1440-1440"),
-    "looked at again after the next day's look": ("live_ewes_shut_next", "-1440", "-0"),
+    "looked at again after the next day's look": ("live_ewes_alert_trouble_next_day", "-1440", "-0"),
     "an undated sign closes at weaning": ("live_ewes_dated", "143998559", "143998560"),
     "treated within a week": ("live_treatments_still", ">=INT(live_now)-7", ">INT(live_now)-7"),
     "treated and withdrawal running": ("live_treatments_still", ">=INT(live_now),", ">INT(live_now),"),
@@ -389,7 +389,7 @@ LIMITS = {
     "trouble next day and looked at again": ("live_ewes_barred", "-1440<=INT(", "-1440<INT("),
     "a prolapse in a word, which not known": ("live_ewes_told_prolapse", "<5", "<=5"),
     "refused in a word, of one not known": ("live_ewes_told_refused", ")<(", ")<=("),
-    "a lamb refused on the day of the last look": ("live_ewes_refused_since", "<$", "<=$"),
+    "a lamb refused on the day of the last look": ("live_ewes_refused_since", "<MAX(", "<=MAX("),
     "refused in a word, seen after weaning": ("live_ewes_refused_since", ">=", ">"),
     "as large a share as sounds the alarm": ("live_so_many_lost", "<live_abortion_alarm", "<=live_abortion_alarm"),
     "abortions a week apart": ("live_ewes_lost_close", "+10080", "+10079"),

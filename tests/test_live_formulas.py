@@ -19,7 +19,7 @@ from template_builder.live.tonight import TOLD_LINES, TOLD_WIDTH, TONIGHT
 
 # Criteria of COUNTIF and SUMIF: numbers, rows of ewes and keys made of them, never what a person wrote.
 CRITERIA = re.compile(
-    r'-?\d+|"[<>]=?-?\d+"|"[<>]=?"&\(?\$[A-Z]+\{row\}(\+1\))?\*100000000000(\+\$[A-Z]+\{row\})?|\$[A-Z]+\{row\}(-2|\+0)?|live_found'
+    r'-?\d+|""|"~\?"|"[<>]=?-?\d+"|"[<>]=?"&\(?\$[A-Z]+\{row\}(\+1\))?\*100000000000(\+\$[A-Z]+\{row\})?|\$[A-Z]+\{row\}(-2|\+0)?|live_found'
     # of Plan: keys of litter and week, of group and day, of a day, of a gain
     r'|"[<>]"&\$[A-Z]+\{row\}[+*-]\d+|"<"&\(\$[A-Z]+\{row\}\+[01]\)\*100000|"<"&INDEX\(live_plan_near,\$[A-Z]+\{row\}\)[+-]\d'
     r'|"<"&\(\$[A-Z]+\{row\}[+-]\d\)\*\d+(\+\d+)?'

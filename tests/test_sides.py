@@ -12,7 +12,7 @@ from template_builder.layout import alerts
 from template_builder.layout.choices import Born, CheckOccasion, Colostrum
 from template_builder.layout.columns import NOT_KNOWN, Value
 from template_builder.layout.sides import A_SIDE_DRY, BOTH_DRY, BOTH_IN_MILK, BOTH_SIDES, Sides, dry_sides
-from template_builder.live.ewe_block import raised_id
+from template_builder.live.ewe_alerts import raised_id
 from template_builder.live_values import live_values
 from workbook.results.advice.evidence import evidence
 from workbook.results.advice.problem_ewes import problem_ewes

@@ -20,7 +20,8 @@ from template_builder.live.below import ALL, ALL_BELOW, BELOW, LAST_AND_BELOW, L
 from template_builder.live.cases import GOING_ROUND
 from template_builder.live.columns import LiveCell, LiveSheet, names_in
 from template_builder.live.evaluator.grammar import NotInTheLanguage
-from template_builder.live.ewe_block import EWES, raised_id
+from template_builder.live.ewe_alerts import raised_id
+from template_builder.live.ewe_block import EWES
 from template_builder.live.flock_alarm import ALARMS
 from template_builder.live.flock_alarm import BEHIND as BEHIND_THE_ALARMS
 from template_builder.live.laid import ASTRAY, HOW_MANY

@@ -47,7 +47,8 @@ def fell_ill(block: str, column: str = "case") -> LiveColumn:
 
 
 def _ago(days: int) -> str:
-    return "+".join(f"COUNTIF({keys},{{today}}-{days})" for keys in FELL_ILL)
+    """How many fell ill of it so many days ago; not reckoned day by day where all together are too few."""
+    return f"IF({{lately}}<{CASES},0," + "+".join(f"COUNTIF({keys},{{today}}-{days})" for keys in FELL_ILL) + ")"
 
 
 # An illness goes round while three fell ill of it within a week and the last of them no longer ago than an illness is looked at.
@@ -65,6 +66,8 @@ _WEEKS = (f"IF({{ago_{last}}}=0,FALSE,{_fell_ill(range(last, last + WITHIN_DAYS 
 
 GOING_ROUND = LiveSheet("illness", (
     LiveColumn("today", f"{{k}}*{DAY}+INT(live_now)"),
+    LiveColumn("lately", "+".join(
+        f'COUNTIF({keys},"<="&{{today}})-COUNTIF({keys},"<"&{{today}}-{LOOKED_OVER})' for keys in FELL_ILL)),
     *(LiveColumn(f"ago_{ago}", _ago(ago)) for ago in _DAYS),
     LiveColumn("ill", f"IF(OR({','.join(_WEEKS)}),{_fell_ill(_DAYS)},0)"),
 ), rows=len(ILLNESSES))

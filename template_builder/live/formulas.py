@@ -5,6 +5,8 @@ numbers are told apart on reading, so that words where a date belongs are seen a
 are matched as trimmed text once; from then on a ewe is the number of her row, and counting is done on those numbers.
 """
 
+from collections.abc import Iterable
+
 from template_builder.layout.alerts import ALERTS, END, Alert
 from template_builder.layout.choices import Choice
 
@@ -56,6 +58,18 @@ def unknown(choices: type[Choice]) -> int:
 def said(cell: str, choices: type[Choice]) -> str:
     """Whether a code says one of the list's values: not blank, not "?", not unreadable."""
     return f"AND({cell}>0,{cell}<{unknown(choices)})"
+
+
+def unreadable(cells: str) -> str:
+    """How many of these cells side by side hold neither a number nor a blank nor "?": words, or an error."""
+    return f'COLUMNS({cells})-COUNT({cells})-COUNTIF({cells},"")-COUNTIF({cells},"~?")'
+
+
+def if_all(conditions: Iterable[str], then: str, otherwise: str = "0") -> str:
+    """`then` where all of these are so: one is looked at only where those before it are so, which AND does not spare."""
+    for condition in reversed([*conditions]):
+        then = f"IF({condition},{then},{otherwise})"
+    return then
 
 
 def matched(cell: str, names: str) -> str:

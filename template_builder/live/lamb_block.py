@@ -36,6 +36,7 @@ from template_builder.live.formulas import (
     said,
     text,
     unknown,
+    unreadable,
 )
 from template_builder.live.laid import LAID, astray
 from template_builder.live.row_links import counted, there, touched
@@ -95,7 +96,7 @@ _AGE = f"live_minute-{_BORN_MINUTE}"
 
 # Counts of a ewe's lambs, two digits each, so that one sum fetches them all: written down, born, aborted, alive and here,
 # looked at next day, rows that cannot be read, weights in words.
-BORNE = counted("TRUE", "{born_too}=1", _is("born", Born.ABORTED), "{here}=1", "{belly}<>0", "{bad}=1",
+BORNE = counted("TRUE", f"NOT({_is('born', *NOT_BORN)})", _is("born", Born.ABORTED), "{here}=1", "{belly}<>0", "{bad}=1",
                 'AND({kg}<>"",{kg}<>"?",NOT(ISNUMBER({kg})))')
 # And: mummified, decayed, born alive, weak, refused by her, taken from her for want of milk, alive and known how she took it.
 BORNE_TOO = counted(
@@ -116,6 +117,8 @@ REARED = counted(
 # Of her own at her side: hollow, and where nothing is said of its belly since birth, not sucking and refused.
 FLAGS = counted(f"{{belly}}={place(Belly.HOLLOW)}", f"AND({_NOT_SUCKED},{_UNLOOKED})", f"AND({{refuses}}=1,{_UNLOOKED})")
 
+_OWN = f"IF({{came_from}}={place(CameFrom.WITH_HER)},MAX({{ewe}},0),{{bearer}})"
+
 LAMB_LINKS = LiveSheet("lambs", (
     LAID,
     LiveColumn("touched", touched(LAMBS)),
@@ -132,19 +135,15 @@ LAMB_LINKS = LiveSheet("lambs", (
     LiveColumn("left_on", _read("left_on", number)),
     _coded("born", Born), _coded("vigour", Vigour), _coded("sucked", Sucked), _coded("taken", Taken), _coded("belly", Belly),
     _coded("reared_by", RearedBy), _coded("why_moved", WhyMoved), _coded("came_from", CameFrom), _coded("left_how", LambLeft),
-    LiveColumn("bad", 'IF(SUMPRODUCT(NOT(ISNUMBER({moved_on}:{left_on}))*({moved_on}:{left_on}<>"")*({moved_on}:{left_on}<>"?"))'
-                      "+COUNTIF({born}:{left_how},-1)>0,1,0)"),
+    LiveColumn("bad", f"IF({unreadable('{moved_on}:{left_on}')}+COUNTIF({{born}}:{{left_how}},-1)>0,1,0)"),
     LiveColumn("bearer", _if_row(f"IF(OR({_BLANK_CAME},{{came_from}}={place(CameFrom.BORN_HERE)}),MAX({{ewe}},0),0)", "0")),
-    LiveColumn("own", f"IF({{came_from}}={place(CameFrom.WITH_HER)},MAX({{ewe}},0),{{bearer}})"),
-    LiveColumn("adrift", "IF(AND({bad}=1,{bearer}=0),1,0)"),
     LiveColumn("how", f"IF({said('{reared_by}', RearedBy)},{{reared_by}},{_HOW_BLANK})"),
     LiveColumn("alive", _if_row(f"IF({_is('born', *(one for one in Born if one is not Born.ALIVE))},0,1)", "0")),
     LiveColumn("here", f"IF(OR({{alive}}=0,{said('{left_how}', LambLeft)},ISNUMBER({{left_on}}),{{left_on}}=\"?\"),0,1)"),
-    LiveColumn("born_too", f"IF({_is('born', *NOT_BORN)},0,1)"),
     LiveColumn("booked", f"IF({{how}}={place(RearedBy.OWN_EWE)},{{named}},"
                          f"IF({{how}}={place(RearedBy.FOSTER_EWE)},{{foster}},0))"),
     LiveColumn("rearer", "IF({here}=0,0,MAX({booked},0))"),
-    LiveColumn("set_on", "IF(OR({booked}=0,{booked}={own}),0,1)"),
+    LiveColumn("set_on", "IF({booked}=0,0,IF({booked}=" + _OWN + ",0,1))"),
     # Her own, or one set on to her that was not moved because its own ewe refused it.
     LiveColumn("refuses", f"IF(AND({{rearer}}>0,{{taken}}={place(Taken.REFUSED)}),IF(OR({{set_on}}=0,{{ewe}}=0,"
                           f"{{came_from}}={place(CameFrom.BOUGHT_IN)},{{came_from}}={place(CameFrom.MOTHER_NOT_KNOWN)},"

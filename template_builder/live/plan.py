@@ -6,7 +6,7 @@ from template_builder.layout.choices import FeedAs
 from template_builder.layout.whole import PLAN_TAB
 from template_builder.live.columns import LiveCell, LiveColumn, LiveSheet, first_that_holds
 from template_builder.live.plan_ahead import FORESEEN
-from template_builder.live.plan_block import BY_GROUP, FAT, GROUPS_SHOWN, SAME_NIGHTS, THIN_BIG, TO_DO
+from template_builder.live.plan_block import BY_GROUP, FAT, GROUPS_SHOWN, ROW, SAME_NIGHTS, THIN_BIG, TO_DO
 from template_builder.live.plan_ready import READY
 from template_builder.plan.calendar import TASKS
 from template_builder.plan.groups import EARLY, LATE, WORDS, Litter
@@ -76,7 +76,7 @@ _NEAR = "INDEX(live_plan_near,{at})"
 
 PLANNED = LiveSheet("planned", (
     LiveColumn("key", 'IF({k}>COUNT(live_plan_key),"",SMALL(live_plan_key,{k}))'),
-    LiveColumn("at", _listed("MATCH({key},live_plan_key,0)")),
+    LiveColumn("at", _listed(f"{{key}}-INT({{key}}/{ROW})*{ROW}")),
     LiveColumn("group", _listed("INDEX(live_feeding_title,INDEX(live_plan_group,{at}))"), "Feeding group", 31),
     LiveColumn("ewe", _listed("INDEX(live_ewes_name,{at})"), "Ewe", 9, STRONG),
     LiveColumn("scanned", _listed("INDEX(live_plan_scanned,{at})"), "Scanned", 12, _CENTRED),

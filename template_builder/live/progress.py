@@ -5,7 +5,7 @@ from template_builder.layout.alerts import NEXT_LOOK, NOW, SOON, TODAY
 from template_builder.layout.choices import Born, EweLeft, LambLeft, RearedBy
 from template_builder.live.below import BELOW_ON
 from template_builder.live.columns import LiveCell, LiveColumn, LiveSheet, place
-from template_builder.live.ewe_block import raised_id
+from template_builder.live.ewe_alerts import raised_id
 from template_builder.live.formulas import starts
 
 DAYS = 60  # as long as a lambing lasts, two rounds of matings and late ewes
@@ -76,7 +76,7 @@ TOTALS: Totals = (*SO_FAR, *BESIDE)
 BY_SIZE = LiveSheet("by_size", (
     LiveColumn("size", "", "Scanned", 11.4),
     LiveColumn("ewes", "COUNTIF(live_ewes_size,{k}-2)", "Ewes", 11.4, TALLY.with_(indent=1)),
-    LiveColumn("lambed", "COUNTIF(live_ewes_lambed_size,{k}-2)", "Lambed so far", 11.4, TALLY.with_(indent=1)),
+    LiveColumn("lambed", "COUNTIFS(live_ewes_size,{k}-2,live_ewes_lambed,1)", "Lambed so far", 11.4, TALLY.with_(indent=1)),
 ), rows=len(SIZES), first_column=7, helpers_last=True)
 
 # The day the chart begins with: the first lambing, unless a slip of the year or month put it far before the others.

@@ -35,6 +35,7 @@ from template_builder.live.formulas import (
     number,
     said,
     text,
+    unreadable,
 )
 from template_builder.live.laid import LAID, astray
 
@@ -74,7 +75,7 @@ GROUPS = LiveSheet("groups", (
     LiveColumn("weaning", f'IF({{name}}="","",{number("groups_weaning")})'),
     LiveColumn("counted", f'IF({{name}}="",0,'
                           f'IF({code("groups_how_recorded", HowRecorded)}={place(HowRecorded.COUNTS_ONLY)},1,0))'),
-    LiveColumn("bad", 'SUMPRODUCT(NOT(ISNUMBER({ram_out}:{weaning}))*({ram_out}:{weaning}<>"")*({ram_out}:{weaning}<>"?"))'),
+    LiveColumn("bad", unreadable("{ram_out}:{weaning}")),
     LiveColumn("until", f"MAX(0,INT(({latest('live_treatments_group_key')}-{{k}}*{EWE})/{DAY}))"),
     LiveColumn("unknown", "COUNTIF(live_treatments_group_unknown,{k})"),
     # Whether it is known by a tally alone: no ewe on Ewes runs with it.
@@ -123,8 +124,8 @@ CHECKS = LiveSheet("checks", (
     LiveColumn("trouble", f"IF({{ewe}}<1,0,{code('ewe_check_trouble', Trouble)})"),
     # What is worth a look at its day, counted: only a ewe of whom one says so is looked up among all rows.
     LiveColumn("noted", "IF({ewe}<1,0," + counted(
-        "TRUE", 'SUMPRODUCT(NOT(ISNUMBER({date}:{condition}))*({date}:{condition}<>"")*({date}:{condition}<>"?"))'
-        "+COUNTIF({occasion}:{trouble},-1)>0", said("{trouble}", Trouble), f"{{feet}}={place(Feet.BADLY_LAME)}",
+        "TRUE", unreadable("{date}:{condition}") + "+COUNTIF({occasion}:{trouble},-1)>0", said("{trouble}", Trouble),
+        f"{{feet}}={place(Feet.BADLY_LAME)}",
         f"IF(ISNUMBER({{condition}}),{{condition}}<{VERY_THIN_BELOW},FALSE)", any_of("{teats}", BAD_TEATS),
         any_of("{udder}", BAD_UDDER)) + ")"),
     LiveColumn("key", f'IF({{ewe}}<1,"",{key("{ewe}", "{date}")})'),
@@ -169,7 +170,7 @@ TREATMENTS = LiveSheet("treatments", (
     LiveColumn("reason", f"IF({{ewe}}+{{lamb}}<1,0,{code('treatments_reason', Reason)})"),
     # How many, cannot be read, for lameness, for mastitis.
     LiveColumn("noted", "IF({ewe}<1,0," + counted(
-        "TRUE", 'SUMPRODUCT(NOT(ISNUMBER({date}:{days}))*({date}:{days}<>"")*({date}:{days}<>"?"))+IF({reason}=-1,1,0)>0',
+        "TRUE", unreadable("{date}:{days}") + "+IF({reason}=-1,1,0)>0",
         f"{{reason}}={place(Reason.LAMENESS)}", f"{{reason}}={place(Reason.MASTITIS)}") + ")"),
     # Whether she is still under it. This changes with the clock and so stands apart: what hangs on it is reckoned ever anew.
     LiveColumn("still", f"IF({{ewe}}<1,0,IF(AND(NOT({any_of('{reason}', NO_ILLNESS)}),OR(NOT(ISNUMBER({{date}})),"

@@ -46,5 +46,6 @@ CELLS: tuple[LiveCell, ...] = (
     LiveCell("all_ewes_until", "IF(COUNT(live_treatments_all_ewes)=0,0,LARGE(live_treatments_all_ewes,1))"),
     LiveCell("all_ewes_unknown", "COUNTIF(live_treatments_all_ewes_unknown,1)"),
     *(LiveCell(f"lost_{link.removeprefix('live_')}", _lost(link)) for link in LINKS),
-    LiveCell("lost", "+".join(f"live_lost_{link.removeprefix('live_')}" for link in LINKS) + "+COUNTIF(live_lambs_adrift,1)"),
+    LiveCell("lost", "+".join(f"live_lost_{link.removeprefix('live_')}" for link in LINKS)
+             + "+COUNTIFS(live_lambs_bad,1,live_lambs_bearer,0)"),
 )

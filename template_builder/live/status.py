@@ -4,7 +4,9 @@ from template_builder.files.look import BODY, DATE, MOMENT, STRONG
 from template_builder.layout import alerts
 from template_builder.layout.alerts import ALERTS
 from template_builder.live.columns import LiveColumn, LiveSheet
-from template_builder.live.ewe_block import EWES, raised_id
+from template_builder.live.ewe_alerts import raised_id
+from template_builder.live.ewe_block import EWES
+from template_builder.live.formulas import NO_MINUTE
 from template_builder.live.look_up import NO_LONGER_HERE
 
 UNREAD = alerts.UNREADABLE.title
@@ -45,7 +47,8 @@ EWE_STATUS = LiveSheet("status", (
     LiveColumn("unlike", _status(f'IF(AND({_of("lambed")}=1,ISNUMBER({_of("scanned")}),{_of("lambs")}>0),'
                                  f'{_of("lambs")}-{_of("scanned")},"")'),
                "More or fewer than scanned", 12, _CENTRED.with_(number_format="+0;-0;0")),
-    LiveColumn("labour", _status(f'IF(AND({_of("watched")}=1,{_of("lambed")}=0,{_of("aborted")}=0,ISNUMBER({_of("waters_at")}),'
+    LiveColumn("labour", _status(f'IF(AND({_of("watched")}=1,{_of("lambed")}=0,{_of("aborted")}=0,'
+                                 f'{_of("waters_minute")}<{NO_MINUTE},'
                                  f'{_of("since_waters")}>=0,{_of("since_waters")}<={_LABOUR}),{_of("since_waters")}/60,"")'),
                "Hours since waters, not lambed", 11, _HOURS),
     LiveColumn("next_look", _status(f'IF(AND({_of("watched")}=1,ISNUMBER({_of("lambed_at")}),{_of("alive_here")}>0,'

@@ -5,7 +5,7 @@ from template_builder.layout import alerts
 from template_builder.layout.alerts import ALERTS, URGENCIES
 from template_builder.layout.sides import BOTH_SIDES
 from template_builder.live.columns import LiveCell, LiveColumn, LiveSheet
-from template_builder.live.ewe_block import raised_id
+from template_builder.live.ewe_alerts import raised_id
 from template_builder.live.formulas import FIRST, LATER, NO_MINUTE, SINCE, moment_words
 
 FLOCK = "Flock"

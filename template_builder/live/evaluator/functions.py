@@ -21,6 +21,7 @@ from template_builder.live.evaluator.compiling import (
 from template_builder.live.evaluator.grammar import FUNCTIONS, Node, NotInTheLanguage, walk
 
 _COUNTED = {"<": "below", "<=": "up_to", ">=": "at_least", ">": "above", "=": "equal"}
+_WORDS = {"": "('', None)", "~?": "('?',)"}  # counted among cells side by side: nothing, or just a question mark
 _ALL = 0  # in INDEX: all rows, or all columns
 Parts = tuple[Node, ...]
 
@@ -230,6 +231,8 @@ def _rows(make: Compiler, parts: Parts) -> Code:
 @means("COLUMNS")
 def _columns(make: Compiler, parts: Parts) -> Code:
     (node,) = parts
+    if node.sort == "cells":
+        return Code(f"len({make.side_by_side(node)[0]})", WHOLE)
     return Code(f"len({make.range(node, 'area')}.columns)", WHOLE)
 
 
@@ -289,12 +292,18 @@ def _row_of_area(make: Compiler, node: Node) -> str:
 @means("COUNT")
 def _count(make: Compiler, parts: Parts) -> Code:
     (counted,) = parts
+    if counted.sort == "cells":
+        return Code(f"numbers_beside({make.side_by_side(counted)[0]})", WHOLE)
     return Code(f"len({make.range(counted)}.numbers)", WHOLE)
 
 
 @means("SUM")
 def _sum(make: Compiler, parts: Parts) -> Code:
     (added,) = parts
+    if added.sort == "cells":
+        cells, kinds = make.side_by_side(added)
+        total = "total_beside" if make.careful or kinds & ~NUMERIC else "sum"
+        return Code(f"{total}({cells})", kinds & NUMERIC | WHOLE, risky=True)
     kinds = make.reads(str(added.says)).kinds
     return Code(f"{make.range(added)}.total", kinds & NUMERIC | WHOLE, risky=True)
 
@@ -348,6 +357,8 @@ def _criterion(make: Compiler, node: Node) -> tuple[str, Code]:
 
 @means("COUNTIF")
 def _countif(make: Compiler, parts: Parts) -> Code:
+    if parts[0].sort == "cells" and parts[1].sort == "text" and parts[1].says in _WORDS:
+        return Code(f"words_beside({make.side_by_side(parts[0])[0]}, {_WORDS[str(parts[1].says)]})", WHOLE)
     sign, code = _criterion(make, parts[1])
     if parts[0].sort == "cells":
         if sign != "=":

@@ -9,6 +9,7 @@ from functools import cached_property
 from template_builder.live.evaluator.meaning import (
     NOT_AVAILABLE,
     NUMBER,
+    NUMBERS,
     REFERENCE,
     CellValue,
     Fault,
@@ -227,6 +228,23 @@ def largest_beside(cells: Cells, place: int | float) -> int | float:
 
 def count_beside(cells: Cells, number: int | float) -> int:
     return sum(isinstance(cell, int | float) and close(cell, number) for cell in cells)
+
+
+def words_beside(cells: Cells, words: tuple[str | None, ...]) -> int:
+    """How many cells side by side hold one of these words; None is a blank."""
+    return sum(cell.__class__ not in NUMBERS and cell in words for cell in cells)
+
+
+def numbers_beside(cells: Cells) -> int:
+    return sum(cell.__class__ in NUMBERS for cell in cells)
+
+
+def total_beside(cells: Cells) -> int | float:
+    """The sum of the numbers among cells that stand side by side."""
+    for cell in cells:
+        if cell.__class__ is Fault:
+            checked(cell)
+    return sum(cell for cell in cells if isinstance(cell, int | float))
 
 
 def count_rows(*asked: tuple[Range, Callable[[int | float], bool]]) -> int:
