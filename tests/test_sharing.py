@@ -17,7 +17,7 @@ from template_builder.layout.choices import Born, EweLeft, Sex, TreatedFor
 from template_builder.layout.columns import OWN, Row
 from workbook.cli import main
 from workbook.commands.exchange import KEPT_IF_ASKED
-from workbook.output.report import result_json
+from workbook.output.report import headline, result_json
 from workbook.reading.season_file import read
 from workbook.results.pipeline import Result, analyse
 from workbook.sharing.identities import Keep, in_program_words
@@ -124,8 +124,17 @@ def test_message_draft(season: Path, tmp_path: Path) -> None:
     (attached,) = message.iter_attachments()
     assert copy.read_bytes() == attached.get_payload(decode=True)
     words = message.get_body().get_content()  # type: ignore[union-attr]  # a draft has words
-    assert "2026" in words
+    assert "2026" in words and copy.name in words and "send it back" in " ".join(words.split())
+    assert set(headline(analyse(read(copy))).splitlines()) < set(words.splitlines())
+    assert "Left as written" not in words
     assert [] == [word for word in SECRETS if word in words + message["Subject"]]
+
+
+def test_message_says_what_was_left_as_written(season: Path, tmp_path: Path) -> None:
+    share(season, tmp_path, "--email", str(tmp_path / "to.eml"), "--keep", "ewe-numbers", "--keep", "people")
+    message = message_from_bytes((tmp_path / "to.eml").read_bytes(), policy=policy.default)
+    words = message.get_body().get_content()  # type: ignore[union-attr]  # a draft has words
+    assert "Left as written: ewe numbers, people." in words
 
 
 @pytest.mark.parametrize(("text", "harmless"), [

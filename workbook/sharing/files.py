@@ -1,6 +1,6 @@
 """From a season workbook to the copy that may leave the farm, and the key that stays there."""
 
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from dataclasses import replace
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -12,6 +12,7 @@ from template_builder.files.told import Told
 from template_builder.files.writing import writing
 from template_builder.layout.columns import Row
 from template_builder.layout.sheets.later import ANSWERS
+from template_builder.layout.words import shown
 from template_builder.live_values import with_values
 from workbook.output.report import headline
 from workbook.reading.filled import held
@@ -22,7 +23,7 @@ from workbook.season.believable import this_minute
 from workbook.season.matching import fold
 from workbook.season.season import Season
 from workbook.sharing.answered import answers_in_copy
-from workbook.sharing.draft import draft
+from workbook.sharing.draft import draft, letter
 from workbook.sharing.identities import Keep, Shared, without_identities
 from workbook.sharing.key import Key, read_key, write_key
 
@@ -49,7 +50,7 @@ def share_file(
         write_key(key, shared.key, force=force, anew=before is not None, tell=tell)
     build(target, _plan(reading.season, shared), force=force, tell=tell)
     if email:
-        _write_draft(target, email, force, tell)
+        _write_draft(target, shared.key.stays, email, force, tell)
     return shared
 
 
@@ -77,9 +78,11 @@ def _answers(reading: Reading, shared: Shared) -> list[Row]:
         return answers_in_copy(reading, read(first, reading.season.as_of))
 
 
-def _write_draft(shared: Path, target: Path, force: bool, tell: Tell) -> None:
+def _write_draft(shared: Path, kept: Sequence[str], target: Path, force: bool, tell: Tell) -> None:
     """A message draft with the copy at `shared` attached; its words come from the copy, never from the original."""
     result = analyse(read(shared, None, tell), tell)
-    message = draft(result.season.called, headline(result), shared.name, shared.read_bytes())
+    season = result.season
+    words = letter(shared.name, season.title or season.called, shown(season.as_of), kept, headline(result))
+    message = draft(season.called, words, shared.name, shared.read_bytes())
     with writing(target, force=force) as temporary:
         temporary.write_bytes(message)
