@@ -34,6 +34,7 @@ from template_builder.layout.summary_tabs import (
     RECORDS_EWES,
     RECORDS_LAMBING,
     RECORDS_LAMBS,
+    RECORDS_OTHER,
     REPLACEMENTS,
     SCANNING,
     TO_CORRECT,
@@ -47,6 +48,7 @@ from workbook.output.summary.live.ewes import YEARS
 from workbook.output.summary.phrases import VERDICT_ORDER, stage_words
 from workbook.output.summary.places import places_of
 from workbook.output.summary.problem_ewes import AT_END
+from workbook.output.summary.records import NOT_PRINTED
 from workbook.results.litters.lines import ALL, COUNT, LINE
 from workbook.results.pipeline import Result
 from workbook.results.scores.comparing import Against, Comparison
@@ -406,6 +408,13 @@ def test_what_is_for_the_screen_stands_right_of_the_printed_page(book: Any) -> N
     table = next(iter(sheet.tables.values()))
     titles = [column.name for column in table.tableColumns]
     assert {"Cells", *YEARS} <= set(titles[last:]) and {"Ewe", "Reasons", "Final decision"} <= set(titles[:last])
+
+
+def test_rows_of_records_are_for_the_screen(book: Any) -> None:
+    """Thirty columns on one page of paper are too small to read, and thirty pages nobody asked for; the own file prints them."""
+    for tab in (RECORDS_EWES, RECORDS_LAMBING, RECORDS_LAMBS, RECORDS_OTHER):
+        assert 1 == range_boundaries(book[tab].print_area.rsplit("!", 1)[-1].replace("$", ""))[3]
+        assert book[tab]["A1"].value == f"{tab}: {NOT_PRINTED}"
 
 
 def test_numbers_at_the_right_are_not_wrapped(book: Any) -> None:

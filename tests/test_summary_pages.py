@@ -34,6 +34,7 @@ from workbook.output.summary.gaps import difference_words
 from workbook.output.summary.losses import worth_drawing
 from workbook.output.summary.marks import pages_high
 from workbook.output.summary.phrases import missing_words
+from workbook.output.summary.problem_ewes import BY_KIND
 from workbook.output.summary.scanning import lambed_by_week
 from workbook.reading.season_file import read
 from workbook.results.advice.problem_ewes import problem_ewes
@@ -144,15 +145,25 @@ def test_problems_say_what_to_do(tmp_path: Path) -> None:
     assert {what_to_do(problem) for problem in busy.problems} <= set(shown)
 
 
-@pytest.mark.parametrize("tab", [TO_CORRECT, PROBLEM_EWES])
-def test_only_headings_are_repeated_on_paper(tab: str, tmp_path: Path) -> None:
+def test_only_headings_are_repeated_on_paper(tmp_path: Path) -> None:
     quiet, busy = tmp_path / "quiet", tmp_path / "busy"
     quiet.mkdir()
     busy.mkdir()
-    assert "" == repeated_rows(written(empty_result(), quiet)[tab])
-    sheet = written(busy_result(), busy)[tab]
-    row = int(repeated_rows(sheet).rpartition("$")[2])
-    assert sheet.cell(row, 1).value in ("Rule", "Ewe") and sheet.cell(row, 2).value is not None
+    assert {""} == {repeated_rows(written(empty_result(), quiet)[tab]) for tab in (TO_CORRECT, PROBLEM_EWES)}
+    few, of = written(busy_result(), busy), busy_result()
+    many = written(replace(of, problem_ewes=of.problem_ewes * 40), tmp_path)
+    for sheet in (few[TO_CORRECT], many[PROBLEM_EWES]):
+        row = int(repeated_rows(sheet).rpartition("$")[2])
+        assert sheet.cell(row, 1).value in ("Rule", "Ewe") and sheet.cell(row, 2).value is not None
+
+
+def test_problem_ewes_of_one_page_leave_the_tables_below_their_own_headings(tmp_path: Path) -> None:
+    of = busy_result()
+    sheet = written(replace(of, problem_ewes=of.problem_ewes[:1]), tmp_path)[PROBLEM_EWES]
+    assert "" == repeated_rows(sheet)
+    breaks = [one.id for one in sheet.row_breaks.brk]
+    tops = [[sheet.cell(row + at, 1).value for at in (1, 2, 3, 4)] for row in breaks]
+    assert breaks and all("Ewe" in top or BY_KIND in top for top in tops)
 
 
 def test_a_day_without_an_hour_is_shown_as_a_day(tmp_path: Path) -> None:

@@ -155,9 +155,10 @@ def padded(style: Style) -> Style:
 
 
 @lru_cache(maxsize=1024)
-def in_one_line(style: Style) -> Style:
-    """The same style unwrapped: a number does not wrap, and LibreOffice forgets the space at the edge of one that might."""
-    return style.with_(wrap=False)
+def of_number(style: Style) -> Style:
+    """The same style for a number: at the right unless it has a place, and not wrapped, as LibreOffice forgets the space at the
+    edge of a number that might wrap."""
+    return style.with_(wrap=False, align=style.align or "right")
 
 
 def height_needed(cells: Iterable[tuple[str, float, Style]], line: float = LINE_READ) -> float:
@@ -282,7 +283,7 @@ class Tab:
     def _worn(self, style: Style, value: Value) -> Style:
         """How a cell looks on this tab: from the top, and text read here a space from the edge."""
         if isinstance(value, int | float):
-            style = in_one_line(style)
+            style = of_number(style)
         return at_top(padded(style) if self.spaced and (isinstance(value, str | Choice | NotKnown) or style.align) else style)
 
     def fits(self, points: float) -> bool:

@@ -20,7 +20,7 @@ SMALL = WRAPPED.with_(size=9)
 CHANGED = FILL_IN.with_(wrap=True, valign="top", size=9, indent=1, align="left")
 CHANGED_NUMBER = CHANGED.with_(align="center", indent=0, number_format="General")
 PLAIN_NUMBER = WRAPPED.with_(align="center", number_format="General")
-WIDTHS = (15.5, 6.0, 15.5, 8.0, 6.0, 8.0, 7.0, 8.0, 7.5, 6.0, 12.5, 11.0)
+WIDTHS = (13.5, 6.0, 12.0, 8.0, 5.5, 7.5, 6.5, 7.5, 6.5, 6.0, 19.5, 12.5)
 EWES = "Ewes it decides"
 HEADS = (
     Head(RULE_TITLE, STRONG.with_(wrap=True, valign="top", size=9)), Head(POLICY_TITLES["on"], CHANGED), Head("Evidence", SMALL),

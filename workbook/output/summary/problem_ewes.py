@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from datetime import time
 
-from template_builder.files.look import STRONG, WRAPPED
+from template_builder.files.look import PRINT_PAGE, STRONG, WRAPPED
 from template_builder.files.tab import Cell, Head, Shown, Tab, width_for
 from template_builder.files.writer import Book
 from template_builder.layout.choices import Verdict
@@ -56,10 +56,14 @@ def write_problem_ewes(book: Book, result: Result, places: Places, footer: str) 
     ordered = sorted(result.problem_ewes, key=lambda problem: problem.urgency)
     rows = [_row(problem, places) for problem in ordered]
     top = tab.table(HEADS, rows, name="problem_ewes", empty="No ewe needs another look by what was recorded.")
-    tab.heads_stay(top)
+    repeated = sum(tab.heights) > PRINT_PAGE
+    if repeated:
+        tab.heads_stay(top)
+    elif top:
+        tab.page.freeze(top + 1)
     with tab.kept_together():
         _write_kinds(tab, result)
-    _write_seasons(tab, result, places, headed=bool(top))
+    _write_seasons(tab, result, places, headed=repeated)
 
 
 def _write_kinds(tab: Tab, result: Result) -> None:
@@ -89,25 +93,29 @@ def _write_seasons(tab: Tab, result: Result, places: Places, *, headed: bool) ->
     if talked_about:
         tab.new_page()
     tab.section(FOR_THE_MEETING, MEETING_NOTE)
-    if talked_about and not headed:
-        tab.spread(SEASON_HEADS, SEASON_SPANS, None)
-        tab.heads_stay(tab.row - 1)
-    _write_lines(tab, talked_about, result, places)
+    _write_lines(tab, talked_about, result, places, headed=headed)
     tab.paper_ends()
     tab.section(THE_OTHERS, OTHERS_NOTE)
-    _write_lines(tab, others, result, places)
+    _write_lines(tab, others, result, places, headed=True)
 
 
-def _write_lines(tab: Tab, ewes: Sequence[Ewe], result: Result, places: Places) -> None:
+def _write_lines(tab: Tab, ewes: Sequence[Ewe], result: Result, places: Places, *, headed: bool) -> None:
+    """A line for each ewe; unless the headings of the list above are repeated on each page, under headings of their own."""
     if not ewes:
         tab.prose("None.")
         return
+    if not headed:
+        tab.spread(SEASON_HEADS, SEASON_SPANS, None)
     for ewe in ewes:
         verdict = _verdict(ewe, result)
         link = places.link(ewe.record.at("ewe")) if ewe.record else None
         said = season_in_words(ewe, result.rearing.litters.get(ewe.key), year=result.season.year)
         word = verdict.label if verdict else "gone" * ewe.gone
-        tab.spread((Cell(ewe.name, STRONG, link), AT_END, word, said), SEASON_SPANS, SMALL)
+        cells = (Cell(ewe.name, STRONG, link), AT_END, word, said)
+        if not headed and not tab.fits(tab.spread_height(cells, SEASON_SPANS, SMALL)):
+            tab.new_page()
+            tab.spread(SEASON_HEADS, SEASON_SPANS, None)
+        tab.spread(cells, SEASON_SPANS, SMALL)
 
 
 def _verdict(ewe: Ewe, result: Result) -> Verdict | None:

@@ -1,6 +1,7 @@
 """The Records tabs: the source rows, so that every figure leads to its rows inside the same file."""
 
 from collections.abc import Sequence
+from itertools import accumulate
 
 from template_builder.files.look import BODY, HEADING, SECTION, STRONG, SUBTITLE, TITLE, WHOLE, WRAPPED
 from template_builder.files.tab import height_needed, write
@@ -18,6 +19,8 @@ ROOM = WIDEST - MARGIN
 HEADING_POINTS = 50.0
 SUM_STYLE = WHOLE.with_(bold=True)
 TITLE_ENDS = 3
+NOT_PRINTED = "for the screen; print these rows from your own file"
+PRINTED_WIDE = 110.0  # characters that the title takes
 COUNTING = ("Columns on the right say how often the row counts in each line of the litter account and in the headline figures, "
             "which are live sums over them.")
 NOTES = {
@@ -35,7 +38,7 @@ def write_records(book: Book, places: Places, flags: Flags, footer: str) -> None
     for tab, note in NOTES.items():
         page = book.page(tab)
         page.print_setup(footer=footer, one_page_wide=True)
-        page.title_row(1, tab, TITLE)
+        page.title_row(1, f"{tab}: {NOT_PRINTED}", TITLE)
         page.text(2, 1, note, SUBTITLE)
         widths: list[float] = [NARROWEST]
         for block in places.blocks:
@@ -46,9 +49,8 @@ def write_records(book: Book, places: Places, flags: Flags, footer: str) -> None
         first = next(block for block in places.blocks if block.tab == tab)
         top = first.top
         page.freeze(top + 1 if tab != RECORDS_OTHER else TITLE_ENDS, 2 if tab != RECORDS_OTHER else 1)
-        if tab != RECORDS_OTHER:
-            page.print_setup(repeat=(top, top), footer=footer, one_page_wide=True)
-            page.print_area((1, 1), (max(first.bottom, top), 1 + len(first.columns)))  # what is counted is for the screen
+        across = list(accumulate(widths))
+        page.print_area((1, 1), (1, 1 + sum(width < PRINTED_WIDE for width in across)))
 
 
 def _write_block(page: Page, block: Block, flags: Flags, *, alone: bool) -> list[float]:

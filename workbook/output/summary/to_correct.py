@@ -33,8 +33,9 @@ OWN_SPANS = ((1, 3), (4, 7))
 def write_to_correct(book: Book, result: Result, places: Places, footer: str) -> None:
     """Write the tab."""
     tab = Tab(book, TO_CORRECT, WIDTHS, footer, read=True)
-    tab.title(TO_CORRECT, problem_words(result).replace(": see To correct", ""), NOTE)
-    tab.heads_stay(tab.table(HEADS, rows_of(result.problems, places), name="to_correct", empty="No problems found."))
+    tab.title(TO_CORRECT, problem_words(result).replace(": see To correct", ""), *([NOTE] if result.problems else []))
+    if result.problems:
+        tab.heads_stay(tab.table(HEADS, rows_of(result.problems, places), name="to_correct"))
     tab.section("Checks not run", "Columns they look at are not in the file." if result.skipped else "Every check was run.")
     if result.skipped:
         tab.spread(("Rule", "What it looks for", "Columns not found"), SKIP_SPANS, None)
