@@ -149,7 +149,8 @@ def test_only_headings_are_repeated_on_paper(tmp_path: Path) -> None:
     quiet, busy = tmp_path / "quiet", tmp_path / "busy"
     quiet.mkdir()
     busy.mkdir()
-    assert {""} == {repeated_rows(written(empty_result(), quiet)[tab]) for tab in (TO_CORRECT, PROBLEM_EWES)}
+    nothing = written(empty_result(), quiet)
+    assert {""} == {repeated_rows(nothing[tab]) for tab in (TO_CORRECT, PROBLEM_EWES)}
     few, of = written(busy_result(), busy), busy_result()
     many = written(replace(of, problem_ewes=of.problem_ewes * 40), tmp_path)
     for sheet in (few[TO_CORRECT], many[PROBLEM_EWES]):
