@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 from openpyxl import load_workbook
 
-from template_builder.files.look import DATE_FORMAT, MOMENT_FORMAT, PRINT_PAGE, WRAPPED
+from template_builder.files.look import DATE_FORMAT, MOMENT_FORMAT, ONE_DECIMAL, PRINT_PAGE, TALLY, TOTAL, WHOLE, WRAPPED, Style
 from template_builder.files.tab import Cell, Head, Tab
 from template_builder.files.writer import new_book
 from template_builder.layout.columns import Value
@@ -73,3 +73,18 @@ def test_times_are_shown_as_people_write_them(value: Value, shown_as: str, tmp_p
     with new_book(tmp_path / "tab.xlsx", title="") as book:
         Tab(book, "Page", (20.0,), "").table((Head("When"),), [[Cell(value, WRAPPED)]])
     assert shown_as == load_workbook(tmp_path / "tab.xlsx")["Page"]["A2"].number_format
+
+
+@pytest.mark.parametrize(("style", "align", "shown_as", "indent"), [
+    (TALLY, "right", '#,##0_0;-#,##0_0;"-"_0', 0), (ONE_DECIMAL, "right", "0.0_0", 0), (TOTAL, "right", "General", 1),
+    (WHOLE, "center", "0", 0),
+])
+def test_a_number_that_is_read_stands_a_space_from_the_edge_and_does_not_wrap(
+    style: Style, align: str, shown_as: str, indent: int, tmp_path: Path,
+) -> None:
+    """In LibreOffice an indent is left out beside a cell whose number format alone differs."""
+    with new_book(tmp_path / "tab.xlsx", title="") as book:
+        Tab(book, "Page", (20.0,), "", read=True).table((Head("Lambs"),), [[Cell(4, style)]])
+    cell = load_workbook(tmp_path / "tab.xlsx")["Page"]["A2"]
+    assert (align, shown_as, indent) == (cell.alignment.horizontal, cell.number_format, cell.alignment.indent)
+    assert not cell.alignment.wrap_text

@@ -43,6 +43,7 @@ AT_EDGES = 2  # pixels of the edges of a column that text runs into
 PRINT_PIXELS = 965.0  # of a landscape page between its margins; LibreOffice draws a twentieth wider
 BOLD = 1.08  # of a bold digit in the width of a plain one
 BOLD_TEXT = 1.04  # of bold running text in the width of plain
+DIGIT_SPACE = "_0"  # in a number format: a space as wide as a digit
 SPARE = 0.5  # characters of a column that the cell's edges take
 INDENT = 1.6  # characters that one step of indent takes
 MOST_LINKS = 65_000  # a sheet holds a few more
@@ -148,9 +149,15 @@ def over_the_paper(widths: Sequence[float]) -> tuple[float, ...]:
 
 @lru_cache(maxsize=1024)
 def padded(style: Style) -> Style:
-    """The same style with a space at the cell's edge, where its text or number stands there."""
+    """The same style with a space at the cell's edge, where its text or number stands there.
+
+    That right of a number is part of its number format: LibreOffice leaves out an indent after a cell that differs in format alone.
+    """
     if not style.border or style.indent or style.align == "center":
         return style
+    if style.align == "right" and style.number_format:
+        parts = style.number_format.split(";")
+        return style.with_(number_format=";".join(part.removesuffix(DIGIT_SPACE) + DIGIT_SPACE for part in parts))
     return style.with_(indent=1, align=style.align or "left")
 
 

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 
 from template_builder.files.look import FILL_IN, ONE_DECIMAL, STRONG, WHOLE, WRAPPED
-from template_builder.files.tab import Cell, Head, Shown, Tab
+from template_builder.files.tab import Cell, Head, Shown, Tab, padded
 from template_builder.files.writer import Book
 from template_builder.layout.summary_tabs import FLOCK_PLAN
 from template_builder.live.columns import LiveCell
@@ -78,7 +78,7 @@ def _next_year(book: Book, tab: Tab, plan: FlockPlan, live: LiveDecisions) -> No
     first = tab.row
     for words, value, why in lines:
         tab.line([Cell(words, STRONG), value, None], [STRONG, WHOLE, WRAPPED])
-        tab.page.across(tab.row - 1, 3, len(WIDTHS), why, WRAPPED)
+        tab.page.across(tab.row - 1, 3, len(WIDTHS), why, padded(WRAPPED))
     names = [words for words, _, _ in lines]
     book.define(WANTED_NAME, tab.page.title, (first + names.index("Wanted"), 2))
 

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from itertools import accumulate
 
 from template_builder.files.look import BODY, HEADING, SECTION, STRONG, SUBTITLE, TITLE, WHOLE, WRAPPED
-from template_builder.files.tab import height_needed, write
+from template_builder.files.tab import height_needed, of_number, padded, write
 from template_builder.files.writer import Book, Page
 from template_builder.layout.columns import Kind, Value
 from template_builder.layout.summary_tabs import RECORDS_EWES, RECORDS_LAMBING, RECORDS_LAMBS, RECORDS_OTHER
@@ -89,7 +89,7 @@ def _write_record(
             continue
         length = len(shown(value))
         style = WHOLE if kind is Kind.WHOLE and isinstance(value, int) else WRAPPED if length > ROOM else BODY
-        write(page, number, place + 1, value, style)
+        write(page, number, place + 1, value, padded(of_number(style) if isinstance(value, int | float) else style))
         longest[place] = max(longest[place], length)
         tallest = max(tallest, length)
     if tallest > ROOM:
