@@ -151,7 +151,7 @@ def over_the_paper(widths: Sequence[float]) -> tuple[float, ...]:
 def padded(style: Style) -> Style:
     """The same style with a space at the cell's edge, where its text or number stands there.
 
-    That right of a number is part of its number format: LibreOffice leaves out an indent after a cell that differs in format alone.
+    Right of a number it is part of the number format: LibreOffice leaves out an indent beside a cell of another format.
     """
     if not style.border or style.indent or style.align == "center":
         return style
