@@ -1,6 +1,6 @@
 """Numbers of fifteen digits typed into the season workbook: each is shown to its last digit where it was typed."""
 
-from datetime import date
+from datetime import date, datetime
 from pathlib import Path
 
 import pytest
@@ -9,11 +9,22 @@ from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.worksheet import Worksheet
 
 from template_builder.build import Plan, build
+from template_builder.files.look import Style
+from template_builder.files.tab import lines_needed
+from template_builder.layout.choices import Prolapse
 from template_builder.layout.columns import Row
 from template_builder.layout.laying import lay_ready
+from template_builder.layout.whole import TONIGHT_TAB
+from template_builder.live.blocks import TONIGHT_TOP
+from template_builder.live.tonight import WHOM_END
+from template_builder.live_values import live_values, with_values
 
 FLOCK = "826001234"  # the beginning all numbers share
 NUMBERS = [f"{FLOCK}{number:06}" for number in (10, 11, 110, 999999)]
+NIGHT = datetime(2026, 3, 12, 3)
+NAME = Style(bold=True, wrap=True)
+PHONE = 48.6  # characters of columns that a window of 400 pixels shows beside the row numbers, edges of columns among them
+COLUMN_EDGES = 5 / 7  # in characters, as the file has them
 EDGE = 1.0  # characters lost at the edges of a cell
 EWES: list[Row] = [{"ewe": number, "scanned": 2, "group": "Hill", "due": date(2026, 3, 10)} for number in NUMBERS]
 
@@ -54,6 +65,26 @@ def hidden(sheet: Worksheet, column: int) -> bool:
 
 def test_long_numbers_are_shown_to_their_last_digit(book: Workbook) -> None:
     assert {sheet.title: [] for sheet in in_sight(book)} == {sheet.title: cut_off(sheet) for sheet in in_sight(book)}
+
+
+def test_tonight_tells_them_apart_by_their_end_on_a_phone(tmp_path: Path) -> None:
+    laid = lay_ready(EWES)
+    ill: list[Row] = [{**row, "lambed_on": NIGHT.date(), "pen": f"{pen}", "prolapse": Prolapse.WOMB}
+                      for pen, row in enumerate(laid["lambing"], start=11)]
+    rows = {**laid, "lambing": ill, "season": [{"row_key": "as_of", "value": NIGHT}]}
+    build(tmp_path / "season.xlsx", with_values(Plan("Long", rows), NIGHT))
+    sheet = load_workbook(tmp_path / "season.xlsx", data_only=True)[TONIGHT_TAB]
+    listed = [sheet.cell(row, 1) for row in range(TONIGHT_TOP, TONIGHT_TOP + len(NUMBERS))]
+    assert {f"{number[-WHOM_END:]} pen {pen}" for pen, number in enumerate(NUMBERS, start=11)} == {cell.value for cell in listed}
+    assert 1 == lines_needed(NUMBERS[-1][-WHOM_END:], width_of(sheet, 1) - COLUMN_EDGES, NAME)
+    assert sum(width_of(sheet, column) for column in (1, 2, 3)) <= PHONE
+
+
+@pytest.mark.parametrize(("ewe", "shown"), [("123456789", "123456789"), ("1234567890", "567890"), ("12345678", "12345678")])
+def test_a_number_is_cut_only_where_it_would_not_fit(ewe: str, shown: str) -> None:
+    laid = lay_ready([{"ewe": ewe, "scanned": 1, "due": NIGHT.date()}])
+    rows = {**laid, "lambing": [{**laid["lambing"][0], "lambed_on": NIGHT.date(), "prolapse": Prolapse.WOMB}]}
+    assert shown == live_values(rows, NIGHT)["tonight"]["whom"][0]
 
 
 def test_long_numbers_stand_on_the_tabs_that_name_ewes(book: Workbook) -> None:

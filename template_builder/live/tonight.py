@@ -13,11 +13,16 @@ LISTED = 34  # more are done in no night; what is left is counted above
 TOLD_CHARACTERS = 93  # of what is seen, since when and the first step: what is seen is cut short where they are more
 SIZE_TOLD = 9
 TOLD_WIDTH = 36.2
+# A number longer than so many characters stands in the list by its end; beyond `WHOM_SHORT` the column is wider.
+WHOM_LONGEST, WHOM_END, WHOM_SHORT = 9, 6, 5
+WHOM_WIDTH, WHOM_WIDER = 5.6, 6.2
 TOLD_LINES, LINE_POINTS = 2, 11.5
 TOLD = "What is seen, since when, and the usual first step"
 _NAME = BODY.with_(size=SIZE_BODY, bold=True, wrap=True, valign="top", align="left")
 _WHEN = BODY.with_(size=SIZE_TOLD, wrap=True, valign="top", align="center")
 _TOLD = BODY.with_(size=SIZE_TOLD, wrap=True, valign="top", align="left")
+_NAMED = "INDEX(live_ewes_name,{at})"
+_CALLED = f'IF(LEN({_NAMED})>{WHOM_LONGEST},RIGHT({_NAMED},{WHOM_END}),{_NAMED})'
 _ROW_OF_EWES = '"row "&({at}+3)&" of Ewes"'
 
 # What a joined line adds in brackets to the title of an alert.
@@ -60,8 +65,8 @@ _SEEN = (f"IF(LEN({{seen}})>{TOLD_CHARACTERS}-{_BESIDE_IT},MID({{seen}},1,{TOLD_
 _MINUTE = f"INDEX(live_ewes_worst,{{at}})-INT(INDEX(live_ewes_worst,{{at}})/{SINCE})*{SINCE}"
 
 TONIGHT = LiveSheet("tonight", (
-    LiveColumn("whom", f'IF({{alarm}}>0,"{FLOCK}",IF({{pen}}="",{{ewe}},{{ewe}}&" pen "&{{pen}}))', "Ewe", 5.6, _NAME),
-    LiveColumn("urgency", _alarm("urgency", _listed(_alert("urgency"), f'"{URGENCIES[alerts.UNREAD]}"')), "Look", 4.6, _WHEN),
+    LiveColumn("whom", f'IF({{alarm}}>0,"{FLOCK}",IF({{pen}}="",{{ewe}},{{ewe}}&" pen "&{{pen}}))', "Ewe", WHOM_WIDTH, _NAME),
+    LiveColumn("urgency", _alarm("urgency", _listed(_alert("urgency"), f'"{URGENCIES[alerts.UNREAD]}"')), "Look", 4.0, _WHEN),
     LiveColumn("told", _alarm("told", 'IF({key}="","",' + _SEEN
                               + '&IF({since}="",""," since "&{since})&". "&{step})'), TOLD, TOLD_WIDTH, _TOLD),
     # The flock's alarms take the first rows, so that where there is none they take no room.
@@ -70,7 +75,7 @@ TONIGHT = LiveSheet("tonight", (
                       'SMALL(live_ewes_key,{k}-live_how_many_alarms))'),
     LiveColumn("at", 'IF({key}="","",MATCH({key},live_ewes_key,0))'),
     LiveColumn("kind", _listed("MATCH(INDEX(live_ewes_worst,{at}),INDEX(live_ewes_alerts,{at},0),0)", "0")),
-    LiveColumn("ewe", f'IF({{key}}="","",IFERROR(INDEX(live_ewes_name,{{at}}),{_ROW_OF_EWES}))'),
+    LiveColumn("ewe", f'IF({{key}}="","",IFERROR({_CALLED},{_ROW_OF_EWES}))'),
     LiveColumn("pen", _listed('IF(INDEX(live_ewes_at,{at})=0,"",TRIM(INDEX(lambing_pen,INDEX(live_ewes_at,{at}))&""))', '""')),
     LiveColumn("seen", _listed(what_is_seen("{at}"), f'"{alerts.UNREADABLE.title}"')),
     LiveColumn("minute", _listed(f'IF({_MINUTE}={NO_MINUTE},"",{_MINUTE})', '""')),
