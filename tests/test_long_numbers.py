@@ -80,7 +80,8 @@ def test_tonight_tells_them_apart_by_their_end_on_a_phone(tmp_path: Path) -> Non
     assert sum(width_of(sheet, column) for column in (1, 2, 3)) <= PHONE
 
 
-@pytest.mark.parametrize(("ewe", "shown"), [("123456789", "123456789"), ("1234567890", "567890"), ("12345678", "12345678")])
+@pytest.mark.parametrize(("ewe", "shown"), [("123456789", "123456789"), ("1234567890", "567890"), ("Long-legged", "Long-legged"),
+                                            ("Old number 7", "Old number 7")])
 def test_a_number_is_cut_only_where_it_would_not_fit(ewe: str, shown: str) -> None:
     laid = lay_ready([{"ewe": ewe, "scanned": 1, "due": NIGHT.date()}])
     rows = {**laid, "lambing": [{**laid["lambing"][0], "lambed_on": NIGHT.date(), "prolapse": Prolapse.WOMB}]}

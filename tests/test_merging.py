@@ -480,6 +480,8 @@ def test_conflicts_stand_a_space_from_the_edge_and_print_one_page_wide(merged_fi
     sheet = openpyxl.load_workbook(merged_file)[CONFLICTS_TAB]
     cells = [cell for row in sheet.iter_rows(min_row=4) for cell in row if isinstance(cell.value, str)]
     assert cells and {("left", 1)} == {(cell.alignment.horizontal, cell.alignment.indent) for cell in cells}
+    numbers = [cell for row in sheet.iter_rows(min_row=4) for cell in row if isinstance(cell.value, int | float)]
+    assert {("right", 1)} >= {(cell.alignment.horizontal, cell.alignment.indent) for cell in numbers}
     assert sheet.sheet_properties.pageSetUpPr.fitToPage
 
 

@@ -112,6 +112,7 @@ HEADING = Style(bold=True, colour=PAPER, fill=DEEP, wrap=True, border=LINE, alig
 HEADING_ISSUED = HEADING.with_(fill=SLATE, colour=INK)
 WHOLE = BODY.with_(number_format="0", align="center")
 TALLY = BODY.with_(number_format='#,##0;-#,##0;"-"', align="right")  # of a table of counts: nought is a dash
+COUNT = TALLY.with_(align="center")
 ONE_DECIMAL = BODY.with_(number_format="0.0")
 DATE = BODY.with_(number_format=DATE_FORMAT, align="center")
 MOMENT = BODY.with_(number_format=MOMENT_FORMAT, align="center")

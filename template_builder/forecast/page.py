@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from datetime import date
 from typing import NamedTuple
 
-from template_builder.files.look import ONE_DECIMAL, STRONG, TALLY, WHOLE
+from template_builder.files.look import COUNT, ONE_DECIMAL, STRONG, WHOLE
 from template_builder.files.tab import FREE_ROW, Cell, Head, Tab, at_top
 from template_builder.files.writer import Book
 from template_builder.forecast.days_chart import days_chart
@@ -20,18 +20,17 @@ NO_PENS = "not written on Season"
 WIDTHS = (16.0, *[11.4] * 8)  # of Progress, whose upper part has one column more
 _DAY = WHOLE.with_(number_format="ddd d mmm yyyy", align="right")
 _TENTHS = ONE_DECIMAL.with_(align="center")
-_COUNT = TALLY.with_(align="center")
 _PER_CENT = WHOLE.with_(number_format="0%")
 _HEADS = (
-    Head("Day", _DAY), Head("Ewes expected", _TENTHS), Head("Low (1 in 10 below)", _COUNT), Head("High (1 in 10 above)", _COUNT),
-    Head("Share lambed by then", _PER_CENT), Head("Pens expected", _TENTHS), Head("Pens, enough in 9 of 10", _COUNT),
-    Head("Ewes lambed (live)", _COUNT), Head("Two people that night", WHOLE),
+    Head("Day", _DAY), Head("Ewes expected", _TENTHS), Head("Low (1 in 10 below)", COUNT), Head("High (1 in 10 above)", COUNT),
+    Head("Share lambed by then", _PER_CENT), Head("Pens expected", _TENTHS), Head("Pens, enough in 9 of 10", COUNT),
+    Head("Ewes lambed (live)", COUNT), Head("Two people that night", WHOLE),
 )
 _EXPECTED, _LOW, _HIGH, _PENS_HIGH, _LAMBED, _TWO = 2, 3, 4, 7, 8, 9
 _CHART_ROWS, _CHART_WIDTH, _CHART_HEIGHT = 13, 790, 250  # rows of the usual height; pixels, the width of a printed page
 _LIVE_LINES = 6
 YES, PERHAPS = "yes", "perhaps"  # two people are wanted by what is expected, or only by the high number
-_LIVE, _LIVE_COUNT = (at_top(style.with_(locked=True)) for style in (WHOLE, _COUNT))
+_LIVE, _LIVE_COUNT = (at_top(style.with_(locked=True)) for style in (WHOLE, COUNT))
 _CHART_WORDS = "Ewes lambing each day: those that lambed, how many were expected, and the band; the table has the numbers."
 _DRAWN = ((_LAMBED, "Ewes lambed"), (_EXPECTED, "Ewes expected"), (_LOW, "Low"), (_HIGH, "High"))
 _LAMBINGS = column_name(SHEET["lambing"], SHEET["lambing"].column("lambed_on"))

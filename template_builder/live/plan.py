@@ -1,6 +1,6 @@
 """Plan: feeding groups, what falls due week by week, and every ewe in lamb, those to see to first."""
 
-from template_builder.files.look import BODY, DATE, STRONG
+from template_builder.files.look import BODY, COUNT, DATE, STRONG
 from template_builder.files.tab import linked
 from template_builder.layout.choices import FeedAs
 from template_builder.layout.whole import PLAN_TAB
@@ -38,12 +38,12 @@ FEEDING = LiveSheet("feeding", (
     LiveColumn("opener", "IFERROR(MATCH({k},live_litters_opener,0),0)"),
     LiveColumn("ewes_in", "COUNTIF(live_plan_group,{k}+0)"),
     LiveColumn("title", _titled().replace("{ewes}", "{ewes_in}"), "Feeding group", 31, STRONG),
-    LiveColumn("ewes", 'IF({ewes_in}=0,"",{ewes_in})', "Ewes", 9, _CENTRED),
-    LiveColumn("lambs", 'IF({ewes_in}=0,"",SUMIF(live_plan_group,{k}+0,live_plan_scanned))', "Lambs scanned", 12, _CENTRED),
+    LiveColumn("ewes", 'IF({ewes_in}=0,"",{ewes_in})', "Ewes", 9, COUNT),
+    LiveColumn("lambs", 'IF({ewes_in}=0,"",SUMIF(live_plan_group,{k}+0,live_plan_scanned))', "Lambs scanned", 12, COUNT),
     LiveColumn("first", f'IF({_BELOW}={_UP_TO},"",SMALL(live_plan_due_key,{_BELOW}+1)-{{k}}*{BY_GROUP})', "First due", 13, DATE),
     LiveColumn("last", f'IF({{first}}="","",SMALL(live_plan_due_key,{_UP_TO})-{{k}}*{BY_GROUP})', "Last due", 45, DATE),
-    LiveColumn("thin", 'IF({ewes_in}=0,"",COUNTIFS(live_plan_group,{k}+0,live_plan_thin,1))', "of them thin", 24, _CENTRED),
-    LiveColumn("undated", f'IF({{ewes_in}}=0,"",{{ewes_in}}-({_UP_TO}-{_BELOW}))', "of them without due day", 14, _CENTRED),
+    LiveColumn("thin", 'IF({ewes_in}=0,"",COUNTIFS(live_plan_group,{k}+0,live_plan_thin,1))', "of them thin", 24, COUNT),
+    LiveColumn("undated", f'IF({{ewes_in}}=0,"",{{ewes_in}}-({_UP_TO}-{_BELOW}))', "of them without due day", 14, COUNT),
 ), rows=GROUPS_SHOWN)
 
 
@@ -62,7 +62,7 @@ CALENDAR = LiveSheet("calendar", (
     LiveColumn("at", _listed("{key}-INT({key}/100)*100")),
     LiveColumn("group", _listed(f'HYPERLINK("#{PLAN_TAB}!D"&(INDEX(live_todo_first_ewe,{{at}})+{LIST_TOP - 1}),'
                                 "INDEX(live_feeding_title,INDEX(live_todo_group,{at})))"), "Feeding group", 31, linked(STRONG)),
-    LiveColumn("ewes", _listed("INDEX(live_feeding_ewes,INDEX(live_todo_group,{at}))"), "Ewes", 9, _CENTRED),
+    LiveColumn("ewes", _listed("INDEX(live_feeding_ewes,INDEX(live_todo_group,{at}))"), "Ewes", 9, COUNT),
     LiveColumn("week", _listed("INT((INT({key}/100)-2)/7)*7+2"), "Week of", 12, DATE),
     LiveColumn("on", _listed("INT({key}/100)"), "Due on", 13, DATE),
     LiveColumn("what", f'IF({{key}}="",IF(AND({{k}}=1,COUNT(live_plan_key)>0),"{NOT_DATED}",""),{_what()})',
@@ -87,7 +87,7 @@ PLANNED = LiveSheet("planned", (
     LiveColumn("mark", _listed('TRIM(INDEX(ewes_mark,{at})&"")'), "Mark", 10, _CENTRED),
     LiveColumn("singles", _listed(
         f'IF(OR(INDEX(live_plan_scanned,{{at}})<3,{_NEAR}=""),"",COUNTIF(live_plan_single_due,"<"&{_NEAR}+{SAME_NIGHTS + 1})'
-        f'-COUNTIF(live_plan_single_due,"<"&{_NEAR}-{SAME_NIGHTS}))'), "Singles due the same nights", 12, _CENTRED),
+        f'-COUNTIF(live_plan_single_due,"<"&{_NEAR}-{SAME_NIGHTS}))'), "Singles due the same nights", 12, COUNT),
 ), rows_of="ewes")
 
 PLAN_HEAD = LiveCell("plan_head", (

@@ -1,12 +1,11 @@
 """What to have ready before lambing, on Plan: as `template_builder.plan.spare` reckons it, in formulas, over the scans."""
 
-from template_builder.files.look import BODY, STRONG
+from template_builder.files.look import COUNT, STRONG
 from template_builder.live.columns import LiveCell, LiveColumn, LiveSheet, first_that_holds
 from template_builder.live.row_links import TALLIED
 from template_builder.live.settings_cells import own_or_default, own_or_last
 from template_builder.plan.spare import HAIR, MOST_IN_LITTER, REARS, STANDARD_DEVIATIONS
 
-_CENTRED = BODY.with_(align="center")
 _SHARE, _ALL = "live_from_store", "INDEX(live_sizes_{},0)"
 
 
@@ -82,9 +81,9 @@ READY = LiveSheet("ready", (
     LiveColumn("mean", "INDEX(live_counts_mean,{k})"),
     LiveColumn("most", "INDEX(live_counts_most,{k})"),
     LiveColumn("what", _if_any(_of_row(0)), "To have ready", 31, STRONG),
-    LiveColumn("expected", _if_any("ROUND({mean},0)"), "About", 9, _CENTRED),
-    LiveColumn("low", _if_any("INDEX(live_counts_low,{k})"), "Low (1 in 20 below)", 12, _CENTRED),
-    LiveColumn("high", _if_any("INDEX(live_counts_high,{k})"), "High (1 in 20 above)", 13, _CENTRED),
+    LiveColumn("expected", _if_any("ROUND({mean},0)"), "About", 9, COUNT),
+    LiveColumn("low", _if_any("INDEX(live_counts_low,{k})"), "Low (1 in 20 below)", 12, COUNT),
+    LiveColumn("high", _if_any("INDEX(live_counts_high,{k})"), "High (1 in 20 above)", 13, COUNT),
     LiveColumn("why", _if_any(_of_row(1)), "What for", 45),
 ), rows=len(COUNTED))
 

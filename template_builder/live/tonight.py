@@ -22,7 +22,10 @@ _NAME = BODY.with_(size=SIZE_BODY, bold=True, wrap=True, valign="top", align="le
 _WHEN = BODY.with_(size=SIZE_TOLD, wrap=True, valign="top", align="center")
 _TOLD = BODY.with_(size=SIZE_TOLD, wrap=True, valign="top", align="left")
 _NAMED = "INDEX(live_ewes_name,{at})"
-_CALLED = f'IF(LEN({_NAMED})>{WHOM_LONGEST},RIGHT({_NAMED},{WHOM_END}),{_NAMED})'
+_END = f"RIGHT({_NAMED},{WHOM_END})"
+_IN_FIGURES = ",".join(  # a name that is words is not cut
+    f'MID({_END},{place},1){sign}' for place in (1, WHOM_END) for sign in ('>="0"', '<="9"'))
+_CALLED = f'IF(AND(LEN({_NAMED})>{WHOM_LONGEST},{_IN_FIGURES}),{_END},{_NAMED})'
 _ROW_OF_EWES = '"row "&({at}+3)&" of Ewes"'
 
 # What a joined line adds in brackets to the title of an alert.

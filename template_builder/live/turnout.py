@@ -1,6 +1,6 @@
 """Turnout: which ewes go out together, by lambs at their side and age, and of groups known by counts how many of each kind."""
 
-from template_builder.files.look import BODY, DATE, STRONG
+from template_builder.files.look import BODY, COUNT, DATE, STRONG
 from template_builder.layout.choices import Stage
 from template_builder.live.columns import LiveCell, LiveColumn, LiveSheet, first_that_holds, place
 from template_builder.live.ewe_block import EWES
@@ -12,7 +12,7 @@ from template_builder.plan.turnout import AGES, LITTERS, MOST_HEATS, NOT_KNOWN, 
 BY_EWE_TOP, BY_GROUP_TOP = 6, 13  # the first rows of the two lists
 TODAY = "INT(live_now)"
 _CENTRED = BODY.with_(align="center")
-_WIDTH = 15.0
+_WIDTH = 16.5
 
 
 def _of_ewe(column: str) -> str:
@@ -42,10 +42,10 @@ OUT = LiveSheet("out", (
 BY_EWE = LiveSheet("turnout", (
     LiveColumn("words", "", "Lambs at her side", 24, STRONG),
     *(LiveColumn(f"age_{number}", f"COUNTIFS(live_out_litter,{{k}}+0,live_out_age,{number})", f"Ewes, lambs {words}", _WIDTH,
-                 _CENTRED)
+                 COUNT)
       for number, words in enumerate(AGES, start=1)),
-    LiveColumn("ewes", "COUNTIF(live_out_litter,{k}+0)", "Ewes", _WIDTH, _CENTRED),
-    LiveColumn("lambs", "SUMIF(live_out_litter,{k}+0,live_out_lambs)", "Lambs", _WIDTH, _CENTRED),
+    LiveColumn("ewes", "COUNTIF(live_out_litter,{k}+0)", "Ewes", _WIDTH, COUNT),
+    LiveColumn("lambs", "SUMIF(live_out_litter,{k}+0,live_out_lambs)", "Lambs", _WIDTH, COUNT),
 ), rows=len(LITTERS))
 
 # The counts that say how many ewes and lambs a group has before weaning.
@@ -120,12 +120,12 @@ IN_GROUPS = LiveSheet("groups_out", (
     LiveColumn("group", _listed("INDEX(live_groups_name,{k})"), "Group known by its counts", 24, STRONG),
     LiveColumn("source", _listed('IF(INDEX(live_by_count_last,{k})=0,"as scanned",IF(ISNUMBER(INDEX(live_by_count_day,{k})),'
                                  f'"count of "&{_COUNT_OF},"count"))'), "From", _WIDTH, _CENTRED),
-    LiveColumn("ewes", _shown("ewes"), "Ewes", _WIDTH, _CENTRED),
-    LiveColumn("lambs", _shown("lambs"), "Lambs", _WIDTH, _CENTRED),
+    LiveColumn("ewes", _shown("ewes"), "Ewes", _WIDTH, COUNT),
+    LiveColumn("lambs", _shown("lambs"), "Lambs", _WIDTH, COUNT),
     LiveColumn("least", _listed('IF(INDEX(live_by_count_last,{k})=0,"",INDEX(live_by_count_least,{k}))'),
-               "With two or more, at least", _WIDTH, _CENTRED),
-    LiveColumn("most", _shown("most"), "With two or more, at most", _WIDTH, _CENTRED),
-    LiveColumn("older", _shown("older"), "Ewes of the first heat, about: older lambs", _WIDTH, _CENTRED),
+               "With two or more, at least", _WIDTH, COUNT),
+    LiveColumn("most", _shown("most"), "With two or more, at most", _WIDTH, COUNT),
+    LiveColumn("older", _shown("older"), "Ewes of the first heat, about: older lambs", _WIDTH, COUNT),
     LiveColumn("born_from", _shown("born_from"), "Oldest lambs born about", _WIDTH, DATE),
     LiveColumn("born_to", _shown("born_to"), "Youngest born about", _WIDTH, DATE),
 ), rows_of="groups")

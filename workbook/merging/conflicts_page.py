@@ -3,32 +3,42 @@
 from collections.abc import Iterator, Sequence
 from datetime import date, datetime, time, timedelta
 
-from template_builder.files.look import FILL_IN, HINT, WRAPPED
+from template_builder.files.look import FILL_IN, HINT, WRAPPED, beside
 from template_builder.files.stored import EPOCH
 from template_builder.files.tab import Cell, Head, Link, Shown, Tab
 from template_builder.files.writer import Book, Page
 from template_builder.layout.columns import Column, Value
 from template_builder.layout.sheets.conflicts import CONFLICTS, value_columns
+from template_builder.layout.widths import width_for
 from template_builder.layout.words import quoted, shown
 from workbook.merging.seasons import Conflict
 from workbook.output.marking.marks import NOTE_START, OWN_TEST
 from workbook.output.marking.stored import place_of
 
 DAY = timedelta(days=1)
+LONG_TEXT = 26  # characters of the widest column of values
+NUMBER = WRAPPED.with_(align="right")
 LONGEST_QUOTED_TEXT = 100  # characters of a text in a formula; each quotation mark in it counts twice
 
 
 def write_conflicts(book: Book, conflicts: Sequence[Conflict], footer: str) -> None:
     """Write the sheet: one row for each conflict, as many values side by side as any of them has."""
     columns = (*CONFLICTS.own_columns, *value_columns(max(len(conflict.claims) for conflict in conflicts)))
-    tab = Tab(book, CONFLICTS.title, [column.characters for column in columns], footer, spaced=True)
-    tab.title(CONFLICTS.title, CONFLICTS.purpose)
     rows = [list(_row(conflict, columns)) for conflict in conflicts]
+    tab = Tab(book, CONFLICTS.title, [_width(column, [row[at] for row in rows]) for at, column in enumerate(columns)], footer,
+              spaced=True)
+    tab.title(CONFLICTS.title, CONFLICTS.purpose)
     tab.heads_stay(tab.table([_head(column) for column in columns], rows, name="table_conflicts"), one_page_wide=True)
     tab.page.open_here()
     pages = {page.title: page for page in book.pages}
     for conflict in conflicts:
         _mark(pages[conflict.sheet.title], conflict)
+
+
+def _width(column: Column, values: Sequence[Shown]) -> float:
+    """As declared; wider for long texts, such as two notes of one ewe, so that rows do not grow high."""
+    longest = max((len(value) for value in values if isinstance(value, str)), default=0)
+    return width_for(min(longest, LONG_TEXT), column.characters)
 
 
 def _head(column: Column) -> Head:
@@ -66,9 +76,14 @@ def _row(conflict: Conflict, columns: Sequence[Column]) -> Iterator[Shown]:
     yield Cell(conflict.cell, link=Link(conflict.sheet.title, conflict.cell))
     yield conflict.row_name
     yield conflict.heading
-    yield conflict.stands
+    yield _shown(conflict.stands, 0)
     yield Cell(None, FILL_IN)
-    for claim in conflict.claims:
-        yield claim.value
+    for number, claim in enumerate(conflict.claims, start=1):
+        yield _shown(claim.value, number)
         yield claim.source
     yield from [None] * (len(columns) - len(CONFLICTS.own_columns) - 2 * len(conflict.claims))
+
+
+def _shown(value: Value, number: int) -> Shown:
+    """A value in the column of values of this number."""
+    return Cell(value, beside(NUMBER, number)) if isinstance(value, int | float) else value

@@ -9,7 +9,7 @@ CONFLICTS = Sheet(
     one_row_for="a cell filled in differently",
     purpose=(
         "The copies say different things here. Ask who wrote them and write the right value into the cell on its own sheet. "
-        "Where what stands there is right, write yes beside it, in the coloured cell. Until then the cell is an error of "
+        "Where what stands there is right, write yes beside it, in the framed cell. Until then the cell is an error of "
         "the check, and an animal that left counts as gone. Delete this sheet when all are settled."
     ),
     own_columns=(
