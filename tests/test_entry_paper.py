@@ -10,8 +10,8 @@ from openpyxl import load_workbook
 from printed_pages import PrintedPage, of_tab, pages
 
 from template_builder.build import Plan, build
-from template_builder.files.look import BODY, MOMENT_FORMAT, SHEET_PURPOSE, SHEET_TITLE, SIZE_BODY
-from template_builder.files.tab import lines_needed
+from template_builder.files.look import BODY, HEADING, HEADING_HEIGHT, MOMENT_FORMAT, SHEET_PURPOSE, SHEET_TITLE, SIZE_BODY
+from template_builder.files.tab import height_needed, lines_needed
 from template_builder.layout.addresses import letters
 from template_builder.layout.columns import Kind, Row, Sheet, Start
 from template_builder.layout.laying import Order, lay_ready
@@ -93,6 +93,12 @@ def test_title_and_purpose_fit_over_their_columns(sheet: Sheet, start: Start) ->
     over, beside = sum(widths[:sheet.lead]), sum(widths[sheet.lead:])
     assert (1, 1) == (lines_needed(sheet.title, over, SHEET_TITLE.with_(wrap=True)),
                       lines_needed(sheet.purpose, beside, SHEET_PURPOSE.with_(wrap=True)))
+
+
+def test_headings_stand_whole_in_their_row() -> None:
+    high = [(sheet.title, column.title) for sheet in SHEETS for column in sheet.own_columns
+            if height_needed([(column.title, column.characters, HEADING)]) > HEADING_HEIGHT]
+    assert [] == high
 
 
 def test_nothing_is_too_wide_for_its_column(printed: list[PrintedPage]) -> None:

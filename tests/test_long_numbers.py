@@ -11,12 +11,13 @@ from openpyxl.worksheet.worksheet import Worksheet
 from template_builder.build import Plan, build
 from template_builder.files.look import Style
 from template_builder.files.tab import lines_needed
+from template_builder.layout.alerts import END, URGENCIES
 from template_builder.layout.choices import Prolapse
 from template_builder.layout.columns import Row
 from template_builder.layout.laying import lay_ready
 from template_builder.layout.whole import TONIGHT_TAB
 from template_builder.live.blocks import TONIGHT_TOP
-from template_builder.live.tonight import WHOM_END
+from template_builder.live.tonight import TONIGHT, WHOM_END
 from template_builder.live_values import live_values, with_values
 
 FLOCK = "826001234"  # the beginning all numbers share
@@ -101,3 +102,8 @@ def test_a_number_in_a_column_too_narrow_is_found(tab: str, book: Workbook) -> N
     kept, dimension.width = dimension.width, 15.0
     assert cut_off(sheet)
     dimension.width = kept
+
+
+def test_when_to_look_stands_on_one_line() -> None:
+    look = next(column for column in TONIGHT.columns if column.id == "urgency")
+    assert [] == [words for words in URGENCIES[:END] if lines_needed(words, look.width, look.style) > 1]

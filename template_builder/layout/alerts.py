@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import timedelta
 
 UNREAD, NOW, TODAY, SOON, END = 0, 1, 2, 3, 4
-URGENCIES = ("look at the row", "now", "today", "soon", "end of season")  # in words, by the numbers above
+URGENCIES = ("first", "now", "today", "soon", "end of season")  # in words, by the numbers above
 
 # After this long without a word on the outcome, a labour is no longer looked after but not recorded: house rule.
 LABOUR_LAPSES = timedelta(hours=12)

@@ -15,7 +15,7 @@ def last_three(id: str) -> tuple[str, ...]:
 def _last_three(id: str, title: str, help: str) -> tuple[Column, ...]:
     """A column for each of her last three lambings, saying 1 or 0."""
     return tuple(
-        Column(name, f"{title}, {which} (1 or 0)", Kind.WHOLE, help, least=0, most=1, width=10, outdoors=False, since=2,
+        Column(name, f"{title}, {which} (1 or 0)", Kind.WHOLE, help, least=0, most=1, width=13, outdoors=False, since=2,
                printed=id == "past_fault")
         for name, which in zip(last_three(id), _WHICH, strict=True))
 

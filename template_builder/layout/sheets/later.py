@@ -97,7 +97,7 @@ TREATMENTS = Sheet(
         Column("animal", "Animal or group", Kind.IDENTIFIER, "Which ewe, lamb (tag or 1042-2) or group.", width=16),
         Column("product", "Product", Kind.TEXT, "What was given.", width=18),
         Column("batch", "Batch", Kind.IDENTIFIER, "Batch number on the pack.", width=12),
-        Column("amount", "Amount", Kind.TEXT, "As the vet prescribed.", width=12),
+        Column("amount", "Amount", Kind.TEXT, "As the vet prescribed.", width=14),
         Column("reason", "Reason", Kind.CHOICE, "What it was given for.", choices=Reason, width=15),
         Column("withdrawal", "Meat withdrawal (days)", Kind.WHOLE,
                "As on the label or the prescription. Blank means not known: do not send the animal.", least=0, most=365,
