@@ -65,7 +65,7 @@ CALENDAR = LiveSheet("calendar", (
     LiveColumn("ewes", _listed("INDEX(live_feeding_ewes,INDEX(live_todo_group,{at}))"), "Ewes", 9, COUNT),
     LiveColumn("week", _listed("INT((INT({key}/100)-2)/7)*7+2"), "Week of", 12, DATE),
     LiveColumn("on", _listed("INT({key}/100)"), "Due on", 13, DATE),
-    LiveColumn("what", f'IF({{key}}="",IF(AND({{k}}=1,COUNT(live_plan_key)>0),"{NOT_DATED}",""),{_what()})',
+    LiveColumn("what", f'IF({{key}}="",IF(AND({{k}}=1,live_planned_ewes>0),"{NOT_DATED}",""),{_what()})',
                "What falls due", 45),
 ), rows=TO_DO.rows)
 
@@ -75,7 +75,7 @@ _FIRST_TIME = ('IF(ISNUMBER(INDEX(ewes_lambings_before,{at})),IF(INDEX(ewes_lamb
 _NEAR = "INDEX(live_plan_near,{at})"
 
 PLANNED = LiveSheet("planned", (
-    LiveColumn("key", 'IF({k}>COUNT(live_plan_key),"",SMALL(live_plan_key,{k}))'),
+    LiveColumn("key", 'IF({k}>live_planned_ewes,"",SMALL(live_plan_key,{k}))'),
     LiveColumn("at", _listed(f"{{key}}-INT({{key}}/{ROW})*{ROW}")),
     LiveColumn("group", _listed("INDEX(live_feeding_title,INDEX(live_plan_group,{at}))"), "Feeding group", 31),
     LiveColumn("ewe", _listed("INDEX(live_ewes_name,{at})"), "Ewe", 9, STRONG),
@@ -91,13 +91,13 @@ PLANNED = LiveSheet("planned", (
 ), rows_of="ewes")
 
 PLAN_HEAD = LiveCell("plan_head", (
-    'IF(COUNT(live_plan_key)=0,IF(live_tallied=0,"No ewe on Ewes is scanned in lamb.",live_tallied&'
-    '" ewes scanned in lamb, known by the tallies of their groups."),COUNT(live_plan_key)&" ewes in lamb, in "&'
+    'IF(live_planned_ewes=0,IF(live_tallied=0,"No ewe on Ewes is scanned in lamb.",live_tallied&'
+    '" ewes scanned in lamb, known by the tallies of their groups."),live_planned_ewes&" ewes in lamb, in "&'
     '(SUM(live_litters_opens)+SUM(live_litters_parted))&" feeding groups; Season says how many the farm can keep ("&'
     'live_plan_most&")."&IF(live_tallied=0,""," Besides these, "&live_tallied&" in groups known by their tallies."))'
 ))
 PLAN_TO_SEE_TO = LiveCell("plan_to_see_to", (
-    'IF(COUNT(live_plan_key)=0,"",COUNTIF(live_plan_thin,1)&" thin, "&COUNTIF(live_plan_fat,1)&" fat with a single, "&'
+    'IF(live_planned_ewes=0,"",COUNTIF(live_plan_thin,1)&" thin, "&COUNTIF(live_plan_fat,1)&" fat with a single, "&'
     'COUNTIF(live_plan_scanned,">2")&" with three lambs or more."&'
     'IF(COUNT(live_plan_near)<2,"",IF(SMALL(live_plan_near,1)=LARGE(live_plan_near,1),'
     '" All have one due day: counted from the ram\'s first day, it is when lambing begins.","")))'

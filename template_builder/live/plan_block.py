@@ -94,6 +94,7 @@ SETTINGS = ("feeding_groups", "thin_below", "fat_above", *TASKS)
 PLAN_CELLS = (
     *(LiveCell(id, own_or_default(id)) for id in SETTINGS),
     LiveCell("plan_most", "MAX(1,INT(live_feeding_groups))"),
+    LiveCell("planned_ewes", "COUNT(live_plan_key)"),  # counted once: each line of Plan asks for it
     LiveCell("plan_middle", "IF(COUNT(live_plan_dated)=0,0,SMALL(live_plan_dated,INT((COUNT(live_plan_dated)+1)/2)))"),
     LiveCell("plan_first_day", "IF(COUNT(live_plan_near)=0,0,SMALL(live_plan_near,1))"),
     LiveCell("plan_litters", f"IF({_ONE}>0,1,0)+IF({_TWO}>0,1,0)+IF({_BIG}>0,1,0)"),
