@@ -16,7 +16,7 @@ from demo_workbooks import CLEAN, FOLDER, HILL_CLEAN, HILL_MESSY, MESSY
 from template_builder.files.look import PRINT_PAGE
 from template_builder.files.tab import FREE_ROW, Cell, Tab
 from template_builder.files.writer import new_book
-from template_builder.layout.choices import Born, Sex, Trouble, Verdict, Weighed, YesNo
+from template_builder.layout.choices import Born, Help, Sex, Trouble, Verdict, Weighed, YesNo
 from template_builder.layout.columns import Row
 from template_builder.layout.summary_tabs import EWE_DECISIONS, MEETING
 from workbook.output.summary.alarms import alarm_words
@@ -81,6 +81,17 @@ def test_the_four_figures_say_what_they_are_set_against() -> None:
     assert found["Reared"].line.startswith("target 165 %: ") and found["Reared"].line.endswith(" lambs short")
     assert "187.1 %" == found["Scanned"].value and "333 lambs in 178 ewes" == found["Scanned"].line
     assert found["Lambs lost"].value.endswith(" of 336") and "target 15 %" in found["Lambs lost"].line
+
+
+@pytest.mark.parametrize(("said", "line"), [(15, "from 15 of 20 ewes"), (16, "16 of 16"), (17, "17 of 17")])
+def test_a_share_known_for_too_few_says_so_beside_it(said: int, line: str) -> None:
+    """Who writes help alone and leaves the rest blank has not helped every ewe."""
+    ewes: list[Row] = [{"ewe": str(n), "scanned": 1} for n in range(20)]
+    lambing: list[Row] = [{"ewe": str(n), "lambed_on": date(2026, 3, 12), "born_alive": 1,
+                           **({"help": Help.LIGHT} if n < said else {})} for n in range(20)]
+    of = analyse(Reading(season(ewes=ewes, lambing=lambing), ()))
+    tile = next(tile for tile in tiles(of) if tile.title == "Ewes helped")
+    assert tile.line.startswith(line)
 
 
 def page(path: Path, of: Result) -> openpyxl.worksheet.worksheet.Worksheet:

@@ -13,7 +13,7 @@ from seasons import season
 from demo_workbooks import CLEAN, FOLDER
 from template_builder.files.guard import Unreadable
 from template_builder.files.opening import open_cells
-from template_builder.layout.choices import Action, Born, Compare, OnOff, Sex, Verdict, When
+from template_builder.layout.choices import Action, Born, Compare, HowRecorded, OnOff, Sex, Verdict, When
 from template_builder.layout.columns import Row
 from template_builder.layout.decided import COMMENT, EWE, KEEP, KEY, LAMB, OWN_WORD, POLICY_TITLES, WHY
 from template_builder.layout.policy import RULES
@@ -107,6 +107,16 @@ def test_policy_as_set_at_the_meeting(summary: Path, tmp_path: Path) -> None:
                    when=When.TWO_OF_THREE) == found["jaw"]
     assert found["udder-damaged"].at_mating is None and own["gummer"] == found["gummer"]
     assert (0.2, ()) == (decided.policy.weights["repeatability"], decided.problems)
+
+
+def test_of_a_flock_known_by_counts_only_the_policy_is_read(tmp_path: Path) -> None:
+    """There is no ewe to decide on, so its summary has no such tab; where there are ewes, a tab that is gone is asked for."""
+    of = season(groups=[{"group": "Hill", "how_recorded": HowRecorded.COUNTS_ONLY, "tally_ewes": 40, "tally_1": 40}])
+    write_summary(analyse(Reading(of, ())), tmp_path / "summary.xlsx")
+    decided = read_decisions(tmp_path / "summary.xlsx", of)
+    assert ({}, list(RULES)) == (decided.own_words, [placed.rule for placed in decided.policy.rules])
+    with pytest.raises(Unreadable, match=f"among the headings of {EWE_DECISIONS}"):
+        read_decisions(tmp_path / "summary.xlsx", SEASON)
 
 
 def swap_names(book: Any) -> None:

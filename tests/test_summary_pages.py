@@ -16,10 +16,13 @@ from seasons import season
 from template_builder.files.look import PRINT_PAGE
 from template_builder.files.refusals import MACROS
 from template_builder.files.tab import EDGE_PIXELS, PRINT_PIXELS
-from template_builder.layout.choices import Born, NextDay, Prolapse, Trouble
+from template_builder.layout.choices import Born, HowRecorded, NextDay, Prolapse, Stage, Trouble
 from template_builder.layout.columns import Row
 from template_builder.layout.summary_tabs import (
+    EWE_DECISIONS,
     LITTER_ACCOUNT,
+    LOSSES,
+    MARKS,
     MEETING,
     METHOD,
     POLICY,
@@ -31,7 +34,8 @@ from workbook.output import problem_text
 from workbook.output.summary.book import write_summary
 from workbook.output.summary.charts import lambings_per_day
 from workbook.output.summary.gaps import difference_words
-from workbook.output.summary.losses import worth_drawing
+from workbook.output.summary.headline import NOTHING_TO_COUNT
+from workbook.output.summary.losses import NOTHING, worth_drawing
 from workbook.output.summary.marks import pages_high
 from workbook.output.summary.phrases import missing_words
 from workbook.output.summary.problem_ewes import BY_KIND
@@ -252,3 +256,16 @@ def test_what_a_file_holds_besides_is_named_as_left_alone(tmp_path: Path) -> Non
     assert (MACROS,) == reading.season.left_alone
     assert f"season.xlsx: {MACROS}" in problem_text.text(check(reading))
     assert MACROS in texts(written(analyse(reading), tmp_path)[TO_CORRECT])
+
+
+def test_of_a_flock_known_by_counts_only_nothing_is_shown_empty(tmp_path: Path) -> None:
+    """No tab of decisions on no ewe, no table without a lamb, no figure that nothing was counted for."""
+    of = season(
+        datetime(2026, 8, 1), groups=[{"group": "Hill", "how_recorded": HowRecorded.COUNTS_ONLY, "ewes_to_ram": 45,
+                                       "tally_ewes": 40, "tally_1": 40, "marking": date(2026, 5, 20)}],
+        counts=[{"date": date(2026, 5, 20), "group": "Hill", "stage": Stage.MARKING, "lambs": 30, "ewes": 40}])
+    book = written(result(of), tmp_path)
+    assert not {EWE_DECISIONS, MARKS} & set(book.sheetnames)
+    assert "Live-born lambs" not in texts(book[LOSSES]) and NOTHING in texts(book[LOSSES])
+    said = texts(book[MEETING])
+    assert "not defined" not in said and any(text.startswith(NOTHING_TO_COUNT) for text in said)

@@ -47,10 +47,11 @@ def decisions_in(cells: Cells, season: Season) -> Decided:
     """The same from the cells of the workbook, wherever they came from."""
     if not is_summary(cells.tabs):
         raise Unreadable(f"{cells.file} is not a summary workbook: give the one that analyse wrote and the meeting filled in.")
-    ewes = _Table.found(cells, EWE_DECISIONS, READ_BACK)
+    ewes = _Table.found(cells, EWE_DECISIONS, READ_BACK) if EWE_DECISIONS in cells.tabs or season.flock.ewes else None
     rules = _Table.found(cells, POLICY, (RULE_TITLE, KEY, *POLICY_TITLES.values()))
     reader = _Reader(season)
-    reader.read_ewes(ewes)
+    if ewes:  # of a flock known by counts only there is none to decide on
+        reader.read_ewes(ewes)
     if REPLACEMENTS in cells.tabs:
         reader.read_lambs(_Table.found(cells, REPLACEMENTS, (LAMB, KEEP)))
     policy = reader.policy(rules)

@@ -66,8 +66,8 @@ def write_summary(result: Result, path: Path, *, force: bool = False, anew: bool
         decisions, result.season.policy, printed_columns(result), flock=FlockNow.of(result)) if decisions else None
     with new_book(path, title=title_of(result.season), force=force, anew=anew, tell=tell) as book:
         write_meeting(book, Around(result, places, flags, live), footer)
-        write_ewe_decisions(book, result, live, places, footer)
         if live:
+            write_ewe_decisions(book, result, live, places, footer)
             write_marks(book, live, footer)
             write_flock_plan(book, result, live, footer)
         if live and result.replacements:

@@ -90,15 +90,12 @@ def printed_columns(result: Result) -> tuple[LiveColumn, ...]:
     )
 
 
-def write_ewe_decisions(book: Book, result: Result, live: LiveDecisions | None, places: Places, footer: str) -> None:
+def write_ewe_decisions(book: Book, result: Result, live: LiveDecisions, places: Places, footer: str) -> None:
     """Write the tab: counts, then one row a ewe; right of the printed columns what each rule looks at."""
     ordered, printed, mothers = in_order_of_verdict(result), printed_columns(result), _mothers(result)
     tab = Tab(book, EWE_DECISIONS, [column.width for column in printed], footer, read=True)
     note = "" if mothers is None else MOTHERING_NOTE if any_scored(result.mothering.values()) else LITTER_NOTE
     tab.title(EWE_DECISIONS, NOTE.format(looked_at=", ".join(LOOKED_AT), mothering=note))
-    if live is None:
-        tab.table((), (), empty="No ewe to decide on.")
-        return
     for cell in LINES:
         tab.prose(str(live.cell(cell)), TOTAL.with_(border=""), formula=f"={cell.name}")
     sheet = live.sheets["decisions"]

@@ -29,17 +29,20 @@ HEADS = (
 NOTE = ("Counted links to its rows. Difference is from the own target, else from last season. What each figure means stands on "
         f"{METHOD}.")
 FOOTNOTE = " * "
+NOTHING_TO_COUNT = "Nothing recorded to count these from"
 
 
 def headline_figures(around: Around) -> Part | None:
     """The figures in their usual order."""
     known = {figure.id: figure for figure in around.result.figures}
-    figures = [known[id] for id in HEADLINES if id in known]
-    if not figures:
+    wanted = [known[id] for id in HEADLINES if id in known]
+    figures = [figure for figure in wanted if figure.value is not None or figure.denominator]
+    nothing = "; ".join(figure.label for figure in wanted if figure not in figures)
+    if not wanted:
         return None
     without = sorted({f"{FOOTNOTE.strip()} {figure.without}" for figure in figures if figure.without})
-    return Part(NOTE, HEADS, SPANS, [_row(figure, around) for figure in figures], [*without, *_known_for(figures)],
-                long=True)
+    return Part(NOTE, HEADS, SPANS, [_row(figure, around) for figure in figures], [*without, *_known_for(figures),
+                *([f"{NOTHING_TO_COUNT}: {nothing}."] if nothing else [])], long=True)
 
 
 def _known_for(figures: Sequence[Figure]) -> list[str]:

@@ -33,6 +33,7 @@ LIFE_NOTE = (
     "in no later stage. Alive at its end: of 100 born alive, had none been sold; lambs sold or still in a stage count half in "
     "it (actuarial method, Cutler and Ederer 1958)."
 )
+NOTHING = "None lost, or no lambs born alive so far"
 ALWAYS = 5  # columns of every table; the others only where losses are told by stage
 AFTER_STAGES = "cause"  # the life table stands before this table
 PICTURED = ("cause", "birth_weight", "litter_size", "group", "ewe_age")  # the most telling first
@@ -56,20 +57,25 @@ def write_losses(book: Book, result: Result, places: Places, footer: str) -> Non
     corner = tab.row
     for _ in range(CHART_ROWS if pictured else 0):
         tab.free()
+    told = [table for table in result.losses if any(one.loss.denominator for one in table.classes)]
     for table in result.losses:
-        if table.id == AFTER_STAGES:
+        if table.id == AFTER_STAGES and told:
             _write_life(tab, life_table(result.season), places)
+        if table not in told:
+            continue
         with tab.kept_together():
             chance = table.difference.words if table.difference else ""
             tab.section(table.title, " ".join(filter(None, (sentence(table.note), sentence(chance)))))
             heads, rows = _drawn(table, places)
-            top = tab.table(heads, rows, empty="None lost, or no lambs born alive so far.")
+            top = tab.table(heads, rows)
         if table in pictured:
             title = f"Live-born lambs lost, {table.title.lower()}"
             lost = [(one.label, one.loss.numerator) for one in table.classes]
             chart = bar_chart(book, title, tab.page, (top + 1, top + len(rows)), 1)
             tab.page.place(corner, CHART_COLUMNS[pictured.index(table)], chart, width=CHART_WIDTH, height=CHART_HEIGHT,
                            words=bar_words(title, lost))
+    if untold := "; ".join(table.title.lower() for table in result.losses if table not in told):
+        tab.section(NOTHING, f"{untold[0].upper()}{untold[1:]}.")
     write_contrasts(tab, result)
     write_ewe_losses(tab, result, places)
 

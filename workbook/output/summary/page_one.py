@@ -108,7 +108,7 @@ def _tile(figure: Figure, title: str, result: Result) -> Tile:
     counts = f"{figure.numerator:g} of {figure.denominator:g}"
     target, last = references(figure, result.season.settings)
     against = f"target {target:g} %" if target is not None else f"last season {last:g} %" if last is not None else ""
-    if against and (figure.few or not enough(figure)):
+    if figure.few or not enough(figure):
         against = figure.partly
     elif against:
         against += _gap(figure, result, target is not None)
