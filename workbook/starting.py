@@ -10,7 +10,7 @@ from template_builder.files.writer import Book
 from template_builder.layout.choices import Kept, WeightUnit
 from template_builder.layout.columns import Start
 from template_builder.layout.laying import Order
-from template_builder.layout.words import shown
+from template_builder.layout.words import shown, so_many
 from template_builder.live_values import with_values
 from template_builder.paper import anything_to_print, write_paper
 from template_builder.paper.animals import PaperFlock
@@ -64,6 +64,5 @@ def write_started(
 def in_all(scan: ScanList | TallyList) -> str:
     """What a list holds, in words."""
     if not isinstance(scan, TallyList):
-        return "1 ewe" if len(scan.rows) == 1 else f"{len(scan.rows)} ewes"
-    groups = "1 group" if len(scan.rows) == 1 else f"{len(scan.rows)} groups"
-    return f"a tally of {groups}, {sum(row.ewes or 0 for row in scan.rows)} ewes scanned"
+        return so_many(len(scan.rows), "ewe")
+    return f"a tally of {so_many(len(scan.rows), 'group')}, {so_many(sum(row.ewes or 0 for row in scan.rows), 'ewe')} scanned"

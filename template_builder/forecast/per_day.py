@@ -15,7 +15,7 @@ from statistics import median_low
 
 from template_builder.forecast.chances import number_of
 from template_builder.forecast.lambing_days import Days, ExpectedEwe, Spread, days_of, usable
-from template_builder.layout.words import shown
+from template_builder.layout.words import shown, so_many
 
 LOW, HIGH = 0.1, 0.9  # one season in ten lies below, one in ten above
 HALF_A_EWE = 0.5  # fewer ewes than this to come are none
@@ -198,16 +198,14 @@ def _pens(fullest: Day, spread: Spread) -> str:
 def _left_out(made: Forecast, today: date | None) -> Iterator[str]:
     left = made.left_out
     if left.undated:
-        yield f"{_ewes(left.undated)} without any date to go by: not in the forecast. Write a mating, ram or due date."
+        yield f"{so_many(left.undated, 'ewe')} without any date to go by: not in the forecast. Write a mating, ram or due date."
     if left.far:
-        yield f"{_ewes(left.far)} due months away from all others: not in the forecast. Check the dates."
+        yield f"{so_many(left.far, 'ewe')} due months away from all others: not in the forecast. Check the dates."
     if left.overdue and today:
-        yield f"{_ewes(left.overdue)} should have lambed before {shown(today)}: not in the forecast. Write what became of them."
+        yield (f"{so_many(left.overdue, 'ewe')} should have lambed before {shown(today)}: not in the forecast. "
+               "Write what became of them.")
     if made.unscanned:
-        yield f"{_ewes(made.unscanned)} not scanned: counted with the chance of being in lamb, and penned as if with twins."
+        yield (f"{so_many(made.unscanned, 'ewe')} not scanned: counted with the chance of being in lamb, and penned as if with "
+               "twins.")
     if left.empty:
-        yield f"{_ewes(left.empty)} scanned empty: not in the forecast."
-
-
-def _ewes(number: int) -> str:
-    return f"{number} ewe{'' if number == 1 else 's'}"
+        yield f"{so_many(left.empty, 'ewe')} scanned empty: not in the forecast."

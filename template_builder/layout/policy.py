@@ -85,7 +85,7 @@ EVIDENCE: tuple[Evidence, ...] = (
     Evidence("dry_later", "a side without milk at the last look after the next day", YES_OR_NO, UDDER),
     Evidence("udder_lump_hard", "a lump or a hard udder at the last look", YES_OR_NO, UDDER, last_look=True),
     Evidence("udder_damaged", "a damaged udder at the last look", YES_OR_NO, UDDER, last_look=True),
-    Evidence("mastitis", "illnesses of mastitis this season", "times", UDDER),
+    Evidence("mastitis", "bouts of mastitis this season", "times", UDDER),
     Evidence("teats_large", "large teats at the last look", YES_OR_NO, TEATS, last_look=True),
     Evidence("teats_bad", "blocked or damaged teats at the last look", YES_OR_NO, TEATS, last_look=True),
     Evidence("udder_or_teats", "udder or teats called bad at lambing, no later look", YES_OR_NO, UDDER),
@@ -115,7 +115,7 @@ _TOGETHER = "Counts with her other faults: two of her last three lambings with a
 
 RULES: tuple[SelectionRule, ...] = (
     SelectionRule("vaginal-prolapse", "Vaginal prolapse", "prolapse_vaginal", 1, Action.CULL,
-                  "It comes again in about one ewe of three, and runs in families. Not for sale for breeding.",
+                  "It comes again in about one ewe in three, and runs in families. Not for sale for breeding.",
                   "Jackson and others 2014, NZ Vet J: 6 of 17 ewes bred again"),
     SelectionRule("womb-prolapse", "Womb prolapse", "prolapse_womb", 1, Action.WATCH,
                   "May not come again. Ask your vet whether she should be kept.", PRACTICE),
@@ -168,7 +168,7 @@ RULES: tuple[SelectionRule, ...] = (
                   "to her.", PRACTICE,
                   once="Aborted"),
     SelectionRule("reared-none", "Reared none of her lambs", "reared_none", 1, Action.WATCH,
-                  "Whatever the cause written: a year without a lamb. See whether she should go on.", PRACTICE, since=2),
+                  "Whatever cause is written: a year without a lamb. See whether she should go on.", PRACTICE, since=2),
     SelectionRule("reared-none-again", "Reared none, and a fault before", "reared_none", 1, Action.CULL, _TOGETHER,
                   "Two open flock data sets: none again next year in 27 against 13 %, and 29 against 19 %", When.TWO_OF_THREE,
                   since=2),
@@ -207,13 +207,13 @@ WEIGHTS: tuple[Weight, ...] = (
     Weight("repeatability", "Repeatability across seasons", 0.28, "share",
            "How much one season's litter, against like ewes, says about the next. Used until 30 ewes have two seasons or more: "
            "from then on it is worked out from the flock's own.", "estimated from two open flock data sets"),
-    Weight("empties-question", "Empty ewes: asked about the flock above", 10, "% of scanned",
+    Weight("empties-question", "Empty ewes: asked about the flock above", 10, "% of ewes scanned",
            "Ram, feed or disease? Ask your vet before they are decided on one by one.", PRACTICE, since=2),
     Weight("replacement-litter-least", "Replacement ewe lambs: born in a litter of at least", 2, "lambs",
            "Smaller speaks against her, and does not rule her out.", PRACTICE, since=2),
     Weight("replacement-litter-most", "Replacement ewe lambs: born in a litter of at most", 3, "lambs",
            "More is not better: daughters of big litters bring more lambs than a ewe can rear.", HOUSE, since=2),
-    Weight("abortion-alarm", "Abortion alarm: ewes aborted", 2, "% of in lamb",
+    Weight("abortion-alarm", "Abortion alarm: ewes aborted", 2, "% of ewes in lamb",
            "From here on call your vet about the flock.", PRACTICE),
 )
 

@@ -78,7 +78,7 @@ SETTINGS: tuple[Setting, ...] = (
     _days("gestation", "Gestation", 147, "Mating date plus this is the due date.",
           "Mean of common breeds 144 to 151; farm handbooks use 147", most=170),
     replace(_days("gestation_spread", "Days before or after the due day", 2,
-                  "Of ewes mated on one day two in three lamb at most so many days before or after their due day.",
+                  "Of ewes mated on one day, two in three lamb within so many days of their due day.",
                   "About 2 % of gestation between ewes is published for mixed breeds; 2 days is a guess", most=10),
             once="Gestation spread (SD)"),
     _days("gestation_least", "Earliest lambing after mating", 138, "A lambing before this is queried.",
@@ -87,7 +87,8 @@ SETTINGS: tuple[Setting, ...] = (
           "Single ewes 138 to 159 days, state handbook as quoted by others; one day allowed", most=180),
     _days("cycle", "Days between heats", 17, "How long one round of matings takes.", "16 to 17 days, Merck Veterinary Manual",
           most=25),
-    Setting("conception", "Share in lamb per heat", Kind.NUMBER, 0.7, "share", "How fast the ewes hold to the ram.",
+    Setting("conception", "Share in lamb per heat", Kind.NUMBER, 0.7, "share",
+            "Of ewes that come to the ram at a heat, the share that hold.",
             "no source; published shares vary widely", least=0.05, most=1),
     Setting("pens", "Lambing pens", Kind.WHOLE, None, "pens", "Compared with the pens the forecast needs.", FARM, least=0,
             most=2000),
@@ -144,10 +145,10 @@ SETTINGS: tuple[Setting, ...] = (
     _kg("twin_most", "Twin, birth weight to", 6.0, "A heavier twin is queried: 6 to 7 kg is large for a twin.", PRACTICE),
     _kg("triplet_least", "Triplet or more, birth weight from", 1.5, "A lighter one is queried.", HOUSE),
     _kg("triplet_most", "Triplet or more, birth weight to", 5.5, "A heavier one is queried.", HOUSE),
-    _kg("small_lamb", "Small lamb of a big litter", 3.0, "A lighter one of three or more born is looked at.", PRACTICE,
+    _kg("small_lamb", "Small lamb of a big litter", 3.0, "A lighter lamb of three or more is looked at.", PRACTICE,
         since=2),
-    _weaning("weaning_least", "Weaning weight from", 15, "Weaning weights mostly lighter may be in another unit."),
-    _weaning("weaning_most", "Weaning weight to", 50, "Weaning weights mostly heavier may be in another unit."),
+    _weaning("weaning_least", "Weaning weight from", 15, "If most weaning weights are lighter, they may be in another unit."),
+    _weaning("weaning_most", "Weaning weight to", 50, "If most weaning weights are heavier, they may be in another unit."),
     _kg("single_constant", "Birth weight of a single not weighed", 5.5, "Stands in when a weight is brought to an age.", REVIEW),
     _kg("twin_constant", "Birth weight of a twin not weighed", 4.5, "Stands in when a weight is brought to an age.", REVIEW),
     _kg("triplet_constant", "Birth weight of a triplet not weighed", 3.6, "Stands in when a weight is brought to an age.",
@@ -155,8 +156,8 @@ SETTINGS: tuple[Setting, ...] = (
     _share("small_litter_alive", "Lambs of singles and twins born alive", 95, "How many lambs, and so tags, there will be. Left "
            "blank, last season's lambs born dead are taken where that is written.",
            "4.7 % of lambs stillborn in Norway in 2010, Holmoy and Waage 2015"),
-    _share("stored_colostrum", "Lambs that may want colostrum from the store", 5, "How many lambs' worth to have in the house: "
-           "of those with two teats to themselves so many, and each lamb beyond two.", PRACTICE),
+    _share("stored_colostrum", "Lambs that may want colostrum from the store", 5, "How much to have in the house: for this "
+           "share of the first two lambs of every ewe, and for each lamb beyond two.", PRACTICE),
     _per_cent("last_big_alive", "Last season: lambs of big litters born alive", "Of lambs scanned in litters of three and "
               "more. Plan reckons with it until you write your own.", since=2),
     Setting("two_people", "A night for two people: ewes lambing from", Kind.WHOLE, 10, "ewes",

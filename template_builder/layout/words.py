@@ -31,6 +31,11 @@ def fitting(text: str) -> str:
     return text if fits(text) else beginning(text, LONGEST_TEXT - len(CUT_OFF)) + CUT_OFF
 
 
+def so_many(number: int, noun: str) -> str:
+    """A number of animals or things in words: "1 ewe", "1,080 ewes"."""
+    return f"{number:,} {noun}{'' if number == 1 else 's'}"
+
+
 def quoted(text: str) -> str:
     """A value as a sentence repeats it: not endless."""
     return text if len(text) <= LONGEST_QUOTED else f"{text[:LONGEST_QUOTED]}…"

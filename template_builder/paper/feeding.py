@@ -5,6 +5,7 @@ from itertools import groupby
 from template_builder.files.look import PRINT_ROW_HEIGHT, RULED
 from template_builder.files.writer import Book
 from template_builder.layout.paper_tabs import FEEDING, WEEKS
+from template_builder.layout.words import so_many
 from template_builder.paper.animals import PaperFlock, day_of
 from template_builder.paper.pages import (
     BLANK,
@@ -95,7 +96,7 @@ def _heading(paper: Paper, plan: FeedingPlan, group: FeedingGroup, rows: int) ->
 
 def _told(plan: FeedingPlan, group: FeedingGroup) -> str:
     """How many ewes and lambs, when they are due, and how many to see to."""
-    counts = f"{_ewes(len(group.ewes))}, {group.lambs} lambs scanned"
+    counts = f"{so_many(len(group.ewes), 'ewe')}, {group.lambs} lambs scanned"
     if group.first and group.last:
         counts += f", due {day_of(group.first)} to {day_of(group.last)}" if group.first != group.last else (
             f", due {'from ' if len(group.ewes) > 1 else ''}{day_of(group.first)}")
@@ -126,7 +127,3 @@ def write_weeks(book: Book, flock: PaperFlock, footer: str) -> None:
             for column, (text, style) in enumerate(zip(texts, _WEEK_STYLES, strict=True), start=1):
                 paper.cell(row, column, text, style.with_(rule_above=ruled))
     paper.finish()
-
-
-def _ewes(number: int) -> str:
-    return "1 ewe" if number == 1 else f"{number} ewes"

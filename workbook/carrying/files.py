@@ -14,7 +14,7 @@ from template_builder.layout.laying import Order, lay_ready
 from template_builder.layout.sheets.left import LEFT
 from template_builder.layout.summary_tabs import RECORD_TABS
 from template_builder.layout.whole import UNREAD_TABS
-from template_builder.layout.words import shown
+from template_builder.layout.words import shown, so_many
 from template_builder.scan.by_ewe import ScanList
 from template_builder.scan.season_rows import KEPT, RECORDED, Mating, filled, lambing_year
 from template_builder.scan.tally import TallyList
@@ -135,7 +135,7 @@ def _problems(season: Season, problems: Sequence[Problem]) -> Iterator[Said]:
     yield from (Said(f"{file}: {one.found.text}") for one in problems if one.rule.slug == OLDER)
     errors = sum(one.rule.severity is Severity.ERROR for one in problems)
     if errors:
-        yield Said(f"{'1 error' if errors == 1 else f'{errors} errors'} in the records of {file}, on which the histories rest: "
+        yield Said(f"{so_many(errors, 'error')} in the records of {file}, on which the histories rest: "
                    f"correct what lambing-workbook check {file} lists, and build again", asks=True)
 
 

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from template_builder.layout.sheets import SHEETS
 from template_builder.layout.whole import SHEET
+from template_builder.layout.words import so_many
 from workbook.carrying.history import not_known_in_which
 from workbook.carrying.said import Said, named
 from workbook.results.advice.decisions import WEANED
@@ -51,7 +52,7 @@ def _rows(season: Season) -> Iterator[Said]:
     """The sheets of what happened: what they say of a ewe is in her history."""
     counts = [(sheet.title, sum(row.touched for row in season.rows(sheet.id))) for sheet in SHEETS
               if sheet.id not in _CARRIED_SHEETS]
-    told = [f"{title} ({number} {'row' if number == 1 else 'rows'})" for title, number in counts if number]
+    told = [f"{title} ({so_many(number, 'row')})" for title, number in counts if number]
     if told:
         yield Said(f"not carried, as of the season past: {', '.join(told)}; what they say of each ewe is in her history")
 

@@ -31,7 +31,8 @@ _DAY = click.DateTime(["%Y-%m-%d"])
               help='Headings not recognised: "Their heading=ewe,...". Ours are '
                    f"{_NAMES}, or a history column of Ewes such as past_born; "
                    f"of a tally {_TALLY_NAMES}. A list without headings has columns A, B, C.")
-@click.option("--dates", type=click.Choice(["dmy", "mdy", "ymd"]), help="How dates run; default as each column of dates shows.")
+@click.option("--dates", type=click.Choice(["dmy", "mdy", "ymd"]), 
+              help="How dates are written; default as each column of dates shows.")
 @click.option("--order", type=click.Choice(["due", "ewe", "daybook"]), default="due", show_default=True,
               help="Order of the rows; daybook gives numbered lines in order of lambing.")
 @click.option("--start", type=click.Choice(["indoors", "outdoors", "simple"]),
@@ -144,6 +145,7 @@ def paper(season: Path, output: Path | None, as_of: datetime | None, force: bool
     \b
     Example:  lambing-workbook paper flock-season.xlsx
     """
+    from template_builder.layout.words import so_many
     from template_builder.paper import write_paper
     from workbook.output.still_to_come import in_words as said
     from workbook.output.still_to_come import paper_flock
@@ -162,7 +164,7 @@ def paper(season: Path, output: Path | None, as_of: datetime | None, force: bool
     click.echo(said(found, flock))
     errors = sum(problem.rule.severity is Severity.ERROR for problem in checked.problems)
     if errors:
-        click.echo(f"{'1 error' if errors == 1 else f'{errors} errors'} in the records may keep animals on paper or off it: "
+        click.echo(f"{so_many(errors, 'error')} in the records may keep animals on paper or off it: "
                    f"lambing-workbook check {season} says where.")
     click.echo(f"Written: {target}")
     sys.exit(NEEDS_A_PERSON if errors else FINE)

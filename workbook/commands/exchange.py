@@ -34,11 +34,11 @@ KEPT_IF_ASKED = (
               help="The key of shared copies among these: what came back in them goes to the animals it is about.")
 @force_option
 def merge(copies: tuple[Path, ...], output: Path | None, base: Path | None, key: Path | None, force: bool) -> None:
-    """Put copies that several people filled in together into one season workbook; lists the cells where they differ.
+    """Make one season workbook of the copies that several people filled in, and list the cells where they differ.
 
     What a copy has added or changed is in the merged workbook, on its sheet Conflicts, or named as left out. Your own columns
-    and sheets are kept as values, colours and cell notes on their cells; charts and formulas of your own are not. The copies
-    stay as they are. check reports an open conflict as an error until it is settled.
+    and sheets are kept as values, and colours and notes stay on their cells; your own charts and formulas are not kept. The
+    copies stay as they are. check reports an open conflict as an error until it is settled.
 
     A shared copy that came back is merged with your own workbook and its key.
 
@@ -67,8 +67,8 @@ def merge(copies: tuple[Path, ...], output: Path | None, base: Path | None, key:
 @click.option("-o", "--output", type=FILE,
               help="Where to write; default NAME-group.xlsx in the folder, group.xlsx beside a file.")
 @click.option("--key", type=FILE,
-              help="Which farm is which letter; default NAME-key.xlsx beside the group workbook. One that is there keeps its "
-                   "letters.")
+              help="Which farm is which letter; default NAME-key.xlsx beside the group workbook. A key that is already there "
+                   "keeps its letters.")
 @click.option("--names", is_flag=True, help="Put the key into the group workbook as well: then it is not for sending on.")
 @click.option("--farm-pages", "pages", metavar="FOLDER", type=click.Path(path_type=Path),
               help="Also write a workbook for each farm into this folder: its own numbers and the middle of the group.")
@@ -109,18 +109,18 @@ def compare(
 @click.argument("season", type=FILE)
 @click.option("-o", "--output", type=FILE, help="Where to write; default shared-season.xlsx beside the season.")
 @click.option("--key", type=FILE,
-              help="Which name is which; default NAME-key.xlsx beside the season. One that is there keeps its names, and new "
-                   "ones come to it. It stays on the farm.")
+              help="Which name is which; default NAME-key.xlsx beside the season. A key that is already there keeps its "
+                   "names, and new ones are added. It stays on the farm.")
 @click.option("--email", type=FILE, help="Also write a message draft (.eml) with the copy attached and its figures as text.")
 @click.option("--keep", multiple=True, metavar="WHAT", type=click.Choice(KEPT_IF_ASKED),
               help=f"Leave as written: {', '.join(KEPT_IF_ASKED)}. May be repeated.")
 @force_option
 def share(season: Path, output: Path | None, key: Path | None, email: Path | None, keep: tuple[str, ...], force: bool) -> None:
-    """Write a copy of a season without identities: ewes, groups, rams, people and tags get other names, notes are emptied.
+    """Write a copy of a season without identities: ewes, groups, rams, people and tags get other names, and notes go.
 
     The copy is built anew: comments, colours, your own columns and sheets are not in it. Dates and figures stay as they are.
-    The key says which name is which: do not send it. What comes back goes to the right animals by merge --key, decisions in a
-    summary made from the copy by build --key.
+    The key says which name is which: do not send it. With it, merge --key gives what comes back to the right animals, and
+    build --key the decisions in a summary made from the copy.
 
     \b
     Example:  lambing-workbook share flock-season.xlsx --email to-adviser.eml

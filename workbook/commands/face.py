@@ -18,7 +18,8 @@ _MOMENT = click.DateTime(["%Y-%m-%d", "%Y-%m-%d %H:%M", "%Y-%m-%dT%H:%M"])
 as_of_option = click.option("--as-of", type=_MOMENT, metavar="DATE", help="The moment the figures are for, such as 2026-04-12.")
 force_option = click.option(
     "--force", is_flag=True,
-    help="Replace a file that is already there: a workbook is kept beside it, one somebody has saved since is refused.")
+    help="Replace a file that is already there. The old workbook is kept beside it; one that somebody has saved since is not "
+         "replaced.")
 
 
 class CannotRun(click.ClickException):

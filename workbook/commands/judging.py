@@ -35,11 +35,12 @@ if TYPE_CHECKING:
               help="How to print the problems.")
 @click.option("--json", "json_path", type=FILE, help="Also write the problems as JSON; - writes them to standard output instead.")
 @click.option("--only", type=click.Choice(["errors", "warnings"]), help="Show only these; the exit code still counts all.")
-@click.option("--rule", "named", multiple=True, metavar="ID", help="Show only this rule, every time it fired; may be repeated.")
+@click.option("--rule", "named", multiple=True, metavar="ID",
+              help="Show only this rule, each time it found something; may be repeated.")
 @click.option("--strict", is_flag=True, help="Warnings too give exit code 1.")
 @click.option("--marked", "marked_path", type=FILE_OR_FOLDER,
-              help="Also write a copy of the workbook with the problem cells marked; of a folder, the folder for such copies.")
-@click.option("-o", "--output", type=FILE, help="Of a folder: where to write its index; default NAME-index.xlsx in it.")
+              help="Also write a copy of the workbook with the problem cells marked; given a folder, a folder for the copies.")
+@click.option("-o", "--output", type=FILE, help="Given a folder: where to write its index; default NAME-index.xlsx in it.")
 @as_of_option
 @force_option
 def check(
@@ -51,7 +52,7 @@ def check(
     Errors come first. What a rule finds more than five times is one line for each column and kind of slip, with how often and
     where; --rule shows each.
 
-    Of a folder, every spreadsheet in it is read and an index written: a line for each farm, its figures and its problems by
+    Given a folder, it reads every spreadsheet in it and writes an index: a line for each farm, its figures and its problems by
     kind. The next time the index is brought up to date, and only files that have changed are read again.
 
     \b
@@ -155,8 +156,8 @@ def _rules_named(named: Sequence[str]) -> frozenset[str]:
 def analyse(season: Path, output: Path | None, json_path: Path | None, as_of: datetime | None, force: bool) -> None:
     """Write the summary workbook: litter account, losses, problem ewes, mothering, a recommendation for every ewe.
 
-    Of a folder, each season workbook in it gets its summary beside it, and all together an index, as check writes it. The next
-    time, summaries of what has changed are written anew, but for those somebody has typed into.
+    Given a folder, it writes the summary of each season workbook beside it, and one index of all, as check does. The next time,
+    summaries of what has changed are written anew, except those somebody has typed into.
 
     \b
     Example:  lambing-workbook analyse flock-season.xlsx

@@ -9,6 +9,7 @@ from template_builder.files.progress import Tell, silent
 from template_builder.files.tab import Cell, Head, Shown, Tab
 from template_builder.files.writer import Book, new_book
 from template_builder.layout.group_tabs import ALL_FIGURES, BESIDE, FARMS_IN, FUNNELS, GROUP, QUARTILES, SIDE_BY_SIDE
+from template_builder.layout.words import so_many
 from workbook.comparing.cells import (
     COUNT,
     LETTER,
@@ -58,7 +59,7 @@ _BESIDE = ((Head("Farm", LETTER), 7.0), (Head("Figure", NAME), 28.0), (Head("Thi
 
 def write_group(path: Path, found: Compared, key: Sequence[Named] = (), *, force: bool = False, tell: Tell = silent) -> None:
     """Write the group workbook, all or nothing. It names no farm unless it is given the `key`."""
-    title = f"Comparison of {_farms(len(found.farms))}"
+    title = f"Comparison of {so_many(len(found.farms), 'farm')}"
     with new_book(path, title=title, force=force, tell=tell) as book:
         write = _Writer(book, found, title)
         write.group()
@@ -193,7 +194,7 @@ def _outside(found: Compared, *, far: bool) -> Iterator[list[Shown]]:
 
 def _with_errors(where: str, errors: int) -> str:
     """Where a farm lies; with errors in its records they are to be looked at first."""
-    return f"{where}; {errors} {'error' if errors == 1 else 'errors'} in its records" if errors else where
+    return f"{where}; {so_many(errors, 'error')} in its records" if errors else where
 
 
 def _losses(found: Compared) -> Iterator[list[Shown]]:
@@ -210,12 +211,6 @@ def _losses(found: Compared) -> Iterator[list[Shown]]:
 def _years(farms: Sequence[Farm]) -> str:
     """Which seasons there are, and whether they are of one year."""
     years = sorted(Counter(farm.year for farm in farms if farm.year).items())
-    listed = ", ".join(f"{year} ({_farms(number)})" for year, number in years)
+    listed = ", ".join(f"{year} ({so_many(number, 'farm')})" for year, number in years)
     return f"Seasons: {listed}." + (" Years differ in weather and prices: not everything here is like with like."
                                     if len(years) > 1 else "")
-
-
-def _farms(number: int) -> str:
-    return "1 farm" if number == 1 else f"{number} farms"
-
-

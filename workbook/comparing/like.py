@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from typing import NamedTuple
 
+from template_builder.layout.words import so_many
 from workbook.comparing.farm import Farm, Number, Recorded, Where
 from workbook.comparing.measures import MEASURES, Measure, Since
 
@@ -50,4 +51,4 @@ def comparable(found: Iterable[Entry]) -> Iterator[Entry]:
 def too_few(like: str, farms: int) -> str:
     """Why a figure has no quartiles."""
     whom = "" if like == ALL_FARMS else f" {like}"
-    return f"only {farms} farm{'s' * (farms != 1)}{whom}: quartiles from {LEAST_FARMS} on"
+    return f"only {so_many(farms, 'farm')}{whom}: quartiles from {LEAST_FARMS} on"

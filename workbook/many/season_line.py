@@ -5,6 +5,7 @@ from collections.abc import Iterator, Mapping
 from datetime import date, datetime
 
 from template_builder.layout.choices import Verdict
+from template_builder.layout.words import so_many
 from workbook.many.line import Counted, Kind, Line
 from workbook.output.problem_text import open_conflicts_words
 from workbook.results.litters.figures import NOTHING, Figure
@@ -56,17 +57,17 @@ def _stops(result: Result) -> Iterator[str]:
         yield words.split(":")[0]
     errors = sum(problem.rule.severity is Severity.ERROR for problem in result.problems)
     if errors:
-        yield "1 error to correct" if errors == 1 else f"{errors} errors to correct"
+        yield f"{so_many(errors, 'error')} to correct"
     if result.stage == NOTHING:
         yield "nothing written yet"
     elif not result.decisions:
         yield "no ewe is recorded by number"
     provisional = sum(decision.provisional for decision in result.decisions.values())
     if provisional:
-        yield f"provisional for {_ewes(provisional)}: {result.stage}"
+        yield f"provisional for {so_many(provisional, 'ewe')}: {result.stage}"
     unknown = sum(decision.verdict is Verdict.UNKNOWN for decision in result.decisions.values())
     if unknown:
-        yield f"nothing recorded about {_ewes(unknown)}"
+        yield f"nothing recorded about {so_many(unknown, 'ewe')}"
     unchecked = Counter(part for decision in result.decisions.values() for part in decision.not_checked)
     if unchecked:
         yield f"not looked at: {', '.join(not_looked_at(unchecked))}"
@@ -79,12 +80,8 @@ def not_looked_at(unchecked: Mapping[str, int]) -> Iterator[str]:
     numbers = sorted(set(unchecked.values()), reverse=True)
     for number in numbers:
         parts = sorted(part for part, ewes in unchecked.items() if ewes == number)
-        whom = _ewes(number) if number == numbers[0] else str(number)
+        whom = so_many(number, "ewe") if number == numbers[0] else str(number)
         yield f"{' and '.join(filter(None, (', '.join(parts[:-1]), parts[-1])))} of {whom}"
-
-
-def _ewes(number: int) -> str:
-    return "1 ewe" if number == 1 else f"{number} ewes"
 
 
 def _counted(figure: Figure) -> Counted:

@@ -5,6 +5,7 @@ from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 from enum import Enum
 
+from template_builder.layout.words import so_many
 from workbook.output.alike import lines_of
 from workbook.results.pipeline import Checked
 from workbook.rules.answers import what_to_do, what_to_do_with_all
@@ -47,8 +48,8 @@ def count_words(problems: Sequence[Problem]) -> str:
     if not problems:
         return "no problem found"
     counts = Counter(problem.rule.severity for problem in problems)
-    parts = ", ".join(_plural(counts[severity], severity.value) for severity in Severity if counts[severity])
-    return f"{_plural(len(problems), 'problem')}: {parts}"
+    parts = ", ".join(so_many(counts[severity], severity.value) for severity in Severity if counts[severity])
+    return f"{so_many(len(problems), 'problem')}: {parts}"
 
 
 def open_conflicts_words(problems: Sequence[Problem]) -> str:
@@ -58,10 +59,6 @@ def open_conflicts_words(problems: Sequence[Problem]) -> str:
         return ""
     cells = "1 cell is" if number == 1 else f"{number} cells are"
     return f"{cells} in open conflict between merged copies: settle them first (sheet Conflicts); figures may change."
-
-
-def _plural(number: int, word: str) -> str:
-    return f"{number} {word}" if number == 1 else f"{number} {word}s"
 
 
 def text(checked: Checked, asked: Asked = EVERYTHING) -> str:

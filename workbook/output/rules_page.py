@@ -73,5 +73,6 @@ def _columns(uses: tuple[str, ...]) -> str:
 def _limit(limit: Setting | Limit) -> str:
     """A limit with its unit, where to change it and where it comes from."""
     if isinstance(limit, Limit):
-        return f"{limit.title}: {limit.value:g} {limit.unit}. {limit.why} ({limit.source})"
+        unit = limit.unit.removesuffix("s") if limit.value == 1 else limit.unit
+        return f"{f'{limit.title}: {limit.value:g} {unit}'.strip()}. {limit.why} ({limit.source})"
     return f"{limit.title}: {shown(limit.default)} {limit.unit}, which can be changed on Season. {limit.why} ({limit.source})"

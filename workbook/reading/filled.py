@@ -10,6 +10,7 @@ from template_builder.layout.sheets import SHEETS
 from template_builder.layout.sheets.to_correct import TO_CORRECT
 from template_builder.layout.summary_tabs import is_summary
 from template_builder.layout.whole import UNREAD_TABS
+from template_builder.layout.words import so_many
 from workbook.reading.season_file import read_cells
 from workbook.season.cells import Record
 from workbook.season.season import Season
@@ -45,4 +46,4 @@ def _filled(record: Record) -> int:
 
 
 def _in_words(number: int) -> str:
-    return "1 filled cell" if number == 1 else f"{number:,} filled cells"
+    return so_many(number, "filled cell")

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from template_builder.layout.words import so_many
 from workbook.sharing.identities import Shared
 
 
@@ -17,7 +18,7 @@ def _lines(shared: Shared) -> Iterator[str]:
         elif kind.given:
             yield f"Replaced: {kind.what}, {len(kind.given)} (from {next(iter(kind.given.values())).alias} on)"
     for heading, cells in sorted(shared.emptied.items()):
-        yield f"Emptied: {heading}, {cells} {'cell' if cells == 1 else 'cells'}"
+        yield f"Emptied: {heading}, {so_many(cells, 'cell')}"
     for what in shared.left_out:
         yield f"Left out: {what}"
     if shared.answered:

@@ -35,8 +35,8 @@ LAMBING = Sheet(
                least=0, most=8, unit="lambs", width=8, printed=True, simple=True),
         Column("born_dead", "Born dead", Kind.WHOLE, "Lambs born dead, fresh or decayed; not mummified or aborted.",
                least=0, most=8, unit="lambs", width=8, printed=True, simple=True),
-        Column("trouble", "Trouble", Kind.CHOICE, "One word, for who writes no more than that. It says what the columns of its "
-               "own would (help, prolapse, colostrum ...); what is filled there stands before it.", choices=LambingTrouble,
+        Column("trouble", "Trouble", Kind.CHOICE, "One word, for those who write no more than that. It says what the columns of "
+               "its own would (help, prolapse, colostrum ...); what is filled there stands before it.", choices=LambingTrouble,
                indoors=False, outdoors=False, since=2, printed=True, simple=True),
         Column("pen", "Pen", Kind.IDENTIFIER, "The pen she stands in.", outdoors=False, width=8, printed=True, simple=True),
         Column("next_day", "Check next day", Kind.CHOICE, "What the next day's look found.", choices=NextDay, printed=True),

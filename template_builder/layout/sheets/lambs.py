@@ -55,7 +55,8 @@ LAMBS = Sheet(
         Column("foster_ewe", "Foster ewe", Kind.IDENTIFIER,
                "The ewe it was set on to (fostered, grafted), by her number. Write foster ewe in reared by too.",
                links_to="ewes.ewe", aliases=("set on to", "fostered to", "grafted to", "adopted by")),
-        Column("moved_on", "Moved on", Kind.DATE, "The day it was set on or put on the bottle; bought, the day it came."),
+        Column("moved_on", "Moved on", Kind.DATE, "The day it was set on or put on the bottle; of a bought lamb, the day it "
+               "came."),
         Column("why_moved", "Why moved", Kind.CHOICE, "A spare moved by choice is no fault of the ewe.", choices=WhyMoved,
                width=14),
         Column("left_on", "Left on", Kind.DATE, "The day it died or went."),

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 
 from template_builder.files.look import TALLY, WRAPPED
 from template_builder.files.tab import Head
+from template_builder.layout.words import so_many
 from workbook.output.summary.pack import Around, Part
 from workbook.results.litters.figures import Figure
 from workbook.results.litters.gaps import ADD_UP, LAST, SETTINGS, TARGET, Gap
@@ -66,5 +67,5 @@ def difference_words(figure: Figure, target: float | None, last: float | None, g
     apart = figure.value - reference
     side = f"{abs(apart):.1f} {'above' if apart > 0 else 'below'}" if round(apart, 1) else "equal to"
     gap = next((one for one in gaps if (one.id, one.against) == (figure.id, whose)), None)
-    lambs = f": {round(gap.lambs)} lamb{'s' * (round(gap.lambs) != 1)}" if gap else ""
+    lambs = f": {so_many(round(gap.lambs), 'lamb')}" if gap else ""
     return f"{side} {whose}{lambs}"

@@ -7,6 +7,7 @@ from template_builder.files.look import ONE_DECIMAL, TALLY, WRAPPED
 from template_builder.files.tab import Cell, Head, Shown, Tab
 from template_builder.files.writer import Book
 from template_builder.layout.summary_tabs import LOSSES
+from template_builder.layout.words import so_many
 from workbook.output.summary.contrasts import write_contrasts, write_ewe_losses
 from workbook.output.summary.phrases import FEW_WORD, sentence
 from workbook.output.summary.places import Places
@@ -146,7 +147,7 @@ def worst_words(tables: Sequence[LossTable]) -> list[str]:
 
 
 def _lambs(number: float) -> str:
-    return f"{number:.0f} lamb{'s' * (round(number) != 1)}"
+    return so_many(round(number), "lamb")
 
 
 def _or(names: Sequence[str]) -> str:

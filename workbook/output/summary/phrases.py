@@ -4,7 +4,7 @@ from pathlib import Path
 
 from template_builder.layout.choices import Verdict
 from template_builder.layout.sheets import SHEETS
-from template_builder.layout.words import shown
+from template_builder.layout.words import shown, so_many
 from workbook.results.litters.figures import Figure
 from workbook.results.pipeline import Result
 from workbook.rules.rule import Severity
@@ -65,8 +65,8 @@ def problem_words(result: Result) -> str:
     if not result.problems:
         return "No problems found in the records."
     severities = [problem.rule.severity for problem in result.problems]
-    parts = [_counted(severities.count(severity), severity.value) for severity in Severity if severity in severities]
-    return f"{_counted(len(severities), 'problem')} found in the records ({', '.join(parts)}): see To correct."
+    parts = [so_many(severities.count(severity), severity.value) for severity in Severity if severity in severities]
+    return f"{so_many(len(severities), 'problem')} found in the records ({', '.join(parts)}): see To correct."
 
 
 def missing_words(result: Result) -> list[str]:
@@ -80,10 +80,10 @@ def missing_words(result: Result) -> list[str]:
         words.append(f"known by counts only, so without figures per ewe and not in the pictures: {', '.join(by_count)}")
     if season.missing:
         names = [column_words(address) for address in sorted(season.missing)]
-        words.append(f"{_counted(len(names), 'column')} not found ({_few_of(names)})")
+        words.append(f"{so_many(len(names), 'column')} not found ({_few_of(names)})")
     if result.skipped:
         titles = [skipped.rule.title.lower() for skipped in result.skipped]
-        words.append(f"{_counted(len(titles), 'check')} not run for want of columns ({_few_of(titles)})")
+        words.append(f"{so_many(len(titles), 'check')} not run for want of columns ({_few_of(titles)})")
     return list(dict.fromkeys(words))
 
 
@@ -96,10 +96,6 @@ def column_words(address: str) -> str:
 def _few_of(words: list[str], most: int = 4) -> str:
     more = len(words) - most
     return ", ".join(words[:most]) + (f" and {more} more" if more > 0 else "")
-
-
-def _counted(number: int, word: str) -> str:
-    return f"{number:,} {word}{'' if number == 1 else 's'}"
 
 
 def sentence(note: str) -> str:

@@ -8,6 +8,7 @@ from template_builder.files.tab import Cell, Head, Shown, Tab, width_for
 from template_builder.files.writer import Book
 from template_builder.layout.choices import Verdict
 from template_builder.layout.summary_tabs import PROBLEM_EWES
+from template_builder.layout.words import so_many
 from workbook.output.summary.phrases import VERDICT_ORDER
 from workbook.output.summary.places import Places
 from workbook.results.advice.lambing_signs import looks_not_recorded
@@ -75,7 +76,7 @@ def _write_kinds(tab: Tab, result: Result) -> None:
     for kind in kinds:
         tab.spread((Cell(f"{kind.title} ({len(kind.ewes)})", STRONG), _names(kind)), KIND_SPANS, SMALL)
     if missed := len(looks_not_recorded(season, season.as_of)):
-        tab.prose(f"Next day's look not recorded: {missed} {'ewe' if missed == 1 else 'ewes'} of those that lambed.")
+        tab.prose(f"Next day's look not recorded: {so_many(missed, 'ewe')} of those that lambed.")
 
 
 def _names(kind: Kind) -> str:

@@ -6,6 +6,7 @@ from typing import NamedTuple
 
 from template_builder.layout.alerts import EARLY_BY
 from template_builder.layout.choices import Born, Trouble, Vigour
+from template_builder.layout.words import so_many
 from workbook.season.cells import CellRef
 from workbook.season.families import Ewe, Lamb
 from workbook.season.mating import later
@@ -41,12 +42,12 @@ def _seen(ewe: Ewe) -> Abortion | None:
         return None
     days = [day for row, _, day in told if day and row is not ewe.lambing] or [day for day in [ewe.lambed_on] if day]
     cells = (*_born_cells(lambs), *(row.at(column) for row, column, _ in told))
-    return Abortion(True, f"{_lambs(len(lambs))} aborted" if lambs else "aborted", days[0] if days else None, cells)
+    return Abortion(True, f"{so_many(len(lambs), 'lamb')} aborted" if lambs else "aborted", days[0] if days else None, cells)
 
 
 def _mummified(ewe: Ewe) -> Abortion | None:
     lambs = [lamb for lamb in ewe.lambs if lamb.born is Born.MUMMIFIED]
-    return _suspected(ewe, f"{_lambs(len(lambs))} mummified", lambs) if lambs else None
+    return _suspected(ewe, f"{so_many(len(lambs), 'lamb')} mummified", lambs) if lambs else None
 
 
 def _all_dead(ewe: Ewe) -> Abortion | None:
@@ -66,7 +67,7 @@ def _early(season: Season, ewe: Ewe) -> Abortion | None:
     if not poor:
         return None
     how = "dead" if any(lamb.born in DEAD for lamb in poor) else "weak"
-    found = _suspected(ewe, f"lambed {(due - lambed).days} days early, {_lambs(len(poor))} {how}", poor)
+    found = _suspected(ewe, f"lambed {(due - lambed).days} days early, {so_many(len(poor), 'lamb')} {how}", poor)
     return found._replace(cells=(*found.cells, ewe.record.at("mated_on")))
 
 
@@ -82,7 +83,3 @@ def _born_cells(lambs: list[Lamb]) -> tuple[CellRef, ...]:
     """Where it stands how they were born; of lambs known by number alone, on Lambing."""
     cells = (lamb.record.at(("vigour" if is_weak(lamb) else "born") if lamb.named else "born_dead") for lamb in lambs)
     return tuple(dict.fromkeys(cells))
-
-
-def _lambs(number: int) -> str:
-    return f"{number} {'lamb' if number == 1 else 'lambs'}"

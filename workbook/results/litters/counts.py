@@ -11,6 +11,7 @@ from datetime import date
 from typing import NamedTuple
 
 from template_builder.layout.choices import Born, Stage
+from template_builder.layout.words import so_many
 from workbook.season.cells import CellRef, Record
 from workbook.season.families import Flock, Lamb
 from workbook.season.groups import Groups, born_on, ewe_with, group_name, on_the_bottle
@@ -129,14 +130,10 @@ def in_group(lamb: Lamb, group: str | None, on: date, flock: Flock) -> bool:
     return name is not None and fold(name) == group
 
 
-def _lambs(number: int) -> str:
-    return "1 lamb" if number == 1 else f"{number} lambs"
-
-
 def _words(group: str | None, difference: int, expected: int, counted: int, pets: int) -> str:
     where = f"in group {group}" if group else "in the whole flock"
     where += f" ({pets} on the bottle apart)" if pets else ""
     if difference == 0:
-        return f"agrees with the book: {_lambs(counted)} {where}"
+        return f"agrees with the book: {so_many(counted, 'lamb')} {where}"
     direction = f"{-difference} fewer than the book" if difference < 0 else f"{difference} more than the book"
-    return f"{direction}: {_lambs(expected)} expected {where}, {counted} counted"
+    return f"{direction}: {so_many(expected, 'lamb')} expected {where}, {counted} counted"

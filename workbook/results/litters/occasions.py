@@ -10,6 +10,7 @@ from dataclasses import replace
 from typing import NamedTuple
 
 from template_builder.layout.choices import LambLeft
+from template_builder.layout.words import so_many
 from workbook.results.litters.counts import Assertion, assertions
 from workbook.season.season import Season, once
 
@@ -25,8 +26,7 @@ class Stray(NamedTuple):
 
     @property
     def words(self) -> str:
-        lambs = "1 lamb" if self.lambs == 1 else f"{self.lambs} lambs"
-        return f"{lambs} likely strayed from {self.home.check.group} to {self.found_in.check.group}"
+        return f"{so_many(self.lambs, 'lamb')} likely strayed from {self.home.check.group} to {self.found_in.check.group}"
 
 
 @once

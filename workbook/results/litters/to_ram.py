@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from template_builder.layout.choices import EweLeft
+from template_builder.layout.words import so_many
 from workbook.results.litters.figure import Denominator
 from workbook.season.cells import Record
 from workbook.season.families import Ewe
@@ -67,7 +68,7 @@ def to_ram(season: Season) -> ToRam:
     notes = [
         *[f"without {', '.join(silent)}: ewes to the ram not written"] * bool(silent),
         *[f"without {', '.join(sorted(wrong))}: more ewes lambed or died than went to the ram"] * bool(wrong),
-        *[f"without {unnamed} ewe{'s' * (unnamed != 1)} whose group is not written"] * bool(apart and unnamed),
+        *[f"without {so_many(unnamed, 'ewe')} whose group is not written"] * bool(apart and unnamed),
     ]
     if FLOCK in wrong or not kept:
         return ToRam(None, "Not worked out: more ewes lambed or died than went to the ram; see To correct.")
@@ -89,16 +90,12 @@ def too_many(season: Season) -> Iterator[TooMany]:
         there = _lambed_or_died(ewe for ewe in season.flock.ewes.values() if _group(ewe) == fold(name))
         if there > number:
             found += 1
-            yield TooMany(row, name, f"group {name}: {_ewes(number)} to the ram, but {there} lambed or died")
+            yield TooMany(row, name, f"group {name}: {so_many(number, 'ewe')} to the ram, but {there} lambed or died")
     if rows and not found and all_stated:
         there = _lambed_or_died(ewe for ewe in season.flock.ewes.values() if not _group(ewe) or _group(ewe) in named)
         number = sum(_number(row) or 0 for row in rows)
         if there > number:
-            yield TooMany(rows[0], FLOCK, f"{FLOCK}: {_ewes(number)} to the ram, but {there} lambed or died")
-
-
-def _ewes(number: int) -> str:
-    return "1 ewe" if number == 1 else f"{number} ewes"
+            yield TooMany(rows[0], FLOCK, f"{FLOCK}: {so_many(number, 'ewe')} to the ram, but {there} lambed or died")
 
 
 def _number(row: Record) -> int | None:

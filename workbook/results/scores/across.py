@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from statistics import fmean
 from typing import NamedTuple
 
+from template_builder.layout.words import so_many
 from workbook.results.scores.comparing import Against
 from workbook.results.statistics.repeatability import Seasons, repeatability
 from workbook.season.cells import CellRef
@@ -76,7 +77,7 @@ def _across(ewe: Ewe, now: Against | None, share: Share) -> AcrossSeasons | None
         return None
     number, mean = len(deviations), fmean(deviations)
     kg = weight_of_records(number, share.value) * mean
-    seasons = f"{number} {'season' if number == 1 else 'seasons'}"
+    seasons = f"{so_many(number, 'season')}"
     words = f"mean of {seasons} {mean:+.1f} kg, repeatability {share.value:.2g} {share.words}"
     return AcrossSeasons(kg, number, mean, words, cells)
 

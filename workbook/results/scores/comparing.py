@@ -5,6 +5,7 @@ from collections.abc import Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Generic, NamedTuple, TypeVar
 
+from template_builder.layout.words import so_many
 from workbook.results.statistics.least_squares import Fit, fit
 from workbook.results.statistics.proportions import FEW
 
@@ -133,7 +134,7 @@ def _in_order(levels: Sequence[Level]) -> list[int]:
 
 def counted(number: int, noun: str) -> str:
     """A number of ewes or lambs in words."""
-    return f"{number} {noun.removesuffix('s') if number == 1 else noun}"
+    return so_many(number, noun.removesuffix("s"))
 
 
 def listed(words: Iterable[str]) -> str:

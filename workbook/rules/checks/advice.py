@@ -71,7 +71,7 @@ def _two_close(ewes: list[Ewe], found: Mapping[str, Abortion]) -> list[str]:
 
 
 @declare("A102", "illness-in-several", title="Several animals fell ill of one thing within a week", severity=Severity.WARNING,
-         why="Three cases close together come of a germ, of feed or of how the pens are kept, and more may follow.",
+         why="Three cases close together point to a germ, the feed or how the pens are kept, and more may follow.",
          source="common practice, no source", uses=("lambs.cause",),
          fix="Ask your vet about the flock now: what it is, what to do for those not yet ill, and what to change.",
          limits=(Limit("Animals ill of one thing", CASES, "animals", "Fewer may be chance.", "common practice, no source"),
@@ -87,7 +87,7 @@ def illness_in_several(season: Season) -> Iterator[Found]:
         yield Found(first.cell, text, str(len(cluster.cases)), tuple(case.cell for case in others), first.name)
 
 
-@declare("A103", "many-empty", title="More ewes are empty than single ewes explain", severity=Severity.WARNING,
+@declare("A103", "many-empty", title="More ewes are empty than a few failing by chance", severity=Severity.WARNING,
          why="A ram that failed, thin ewes or an infection empties many at once; culling them one by one would hide it.",
          source="common practice, no source; the share stands on Policy", uses=("ewes.scanned",),
          fix="Before any of them is sent: was the ram fit and working, were ewes thin at mating, could it be disease? Ask your "

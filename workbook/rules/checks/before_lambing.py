@@ -73,7 +73,7 @@ def _asked(ewe: Ewe, column: str, text: str, value: str = BLANK) -> Found:
     return Found(ewe.record.at(column), text, value, (ewe.record.at("ewe"),), ewe.name)
 
 
-@declare("C171", "ewe-not-scanned", title="A ewe has no scan and others of her group have", severity=Severity.WARNING,
+@declare("C171", "ewe-not-scanned", title="A ewe has no scan, but others of her group have one", severity=Severity.WARNING,
          why="Nobody knows what to feed her for, and she stands in no feeding group on Plan.", source=HOUSE,
          uses=("ewes.scanned", "ewes.group"), fix="Write her scan, 0 where she is empty, or ? where nobody knows.")
 def ewe_not_scanned(season: Season) -> Iterator[Found]:
@@ -84,7 +84,7 @@ def ewe_not_scanned(season: Season) -> Iterator[Found]:
             yield _asked(ewe, "scanned", f"ewe {ewe.name} has no scan, and others of her group have one")
 
 
-@declare("C172", "due-day-missing", title="A ewe in lamb has no due day and others have", severity=Severity.WARNING,
+@declare("C172", "due-day-missing", title="A ewe in lamb has no due day, but others have one", severity=Severity.WARNING,
          why="She is in no night of the forecast, and nothing is counted back for her.", source=HOUSE,
          uses=("ewes.scanned", "ewes.due"),
          fix="Write Due on Ewes: the day she was mated, else the ram's first day, plus the days of gestation on Season.")
@@ -111,7 +111,7 @@ def condition_of_ewe_at_risk_missing(season: Season) -> Iterator[Found]:
             yield _asked(ewe, "condition", f"ewe {ewe.name}, {why}, has no condition")
 
 
-@declare("C174", "ram-dates-missing", title="A group has no ram dates and others have", severity=Severity.WARNING,
+@declare("C174", "ram-dates-missing", title="A group has no ram dates, but others have them", severity=Severity.WARNING,
          why="Without them no due day of its ewes can be worked out or checked.", source=HOUSE,
          uses=("groups.group", "groups.ram_in"), fix="Write Ram in and Ram out on Groups.")
 def ram_dates_missing(season: Season) -> Iterator[Found]:

@@ -26,8 +26,8 @@ class Disputed(NamedTuple):
 
 
 @declare("C166", OPEN_CONFLICT, title="Copies that were merged differ about a cell, and nobody has settled it",
-         severity=Severity.ERROR, why="Nobody has said what stands there now is right; an animal they differ on counts as gone.",
-         source="house rule",
+         severity=Severity.ERROR, source="house rule",
+         why="Nobody has said that what stands there now is right; an animal they differ on counts as gone.",
          fix="Ask who wrote them and write the right value here. Where what stands is right, write yes beside it on Conflicts.")
 def conflict_open(season: Season) -> Iterator[Found]:
     for conflict in unsettled(season):

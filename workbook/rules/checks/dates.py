@@ -65,7 +65,7 @@ PAST_COLUMNS = tuple(
 
 
 @declare("C112", "date-ahead", title="Something written as done is dated in the future", severity=Severity.WARNING,
-         why="Mostly a wrong year or month; what has not happened yet cannot be counted.", source="house rule",
+         why="Usually a wrong year or month; what has not happened yet cannot be counted.", source="house rule",
          fix="Correct the date, or As of on Season if that is wrong.")
 def date_ahead(season: Season) -> Iterator[Found]:
     so_far = in_season_so_far(season)

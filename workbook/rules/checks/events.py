@@ -60,8 +60,9 @@ def event_after_lamb_left(season: Season) -> Iterator[Found]:
             yield Found(row.at("date"), text, shown(day), places, lamb.name)
 
 
-@declare("C121", "leaving-half-written", title="Left on without left how, or the other way round", severity=Severity.NOTE,
-         why="A lamb that left, nobody says how, counts as missing; without a day its stage is not known.", source="house rule",
+@declare("C121", "leaving-half-written", title="Left on is filled in, but left how is not, or the other way round",
+         severity=Severity.NOTE, source="house rule",
+         why="A lamb that left in a way nobody wrote down counts as missing; without a day its stage is not known.",
          uses=("lambs.left_on", "lambs.left_how", "ewes.left_on", "ewes.left_how"), fix="Fill the blank cell, or write ? in it.")
 def leaving_half_written(season: Season) -> Iterator[Found]:
     animals = [(f"ewe {ewe.name}", ewe.name, ewe.record) for ewe in season.flock.ewes.values() if ewe.record]

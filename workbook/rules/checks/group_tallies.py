@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from datetime import date
 
 from template_builder.layout.choices import CameFrom, HowRecorded
+from template_builder.layout.words import so_many
 from workbook.results.litters.group_account import SCANNED, Step, group_accounts, tally_words, unbalanced
 from workbook.results.litters.to_ram import too_many
 from workbook.rules.rule import Found, Severity, declare
@@ -27,7 +28,7 @@ def tally_does_not_add_up(season: Season) -> Iterator[Found]:
             yield Found(row.at("tally_ewes"), f"group {name}: {words}", str(row.whole("tally_ewes")), row_name=name)
 
 
-@declare("B109", "count-rises", title="More lambs at a later count of a group", severity=Severity.ERROR,
+@declare("B109", "count-rises", title="A later count of a group has more lambs", severity=Severity.ERROR,
          why="Lambs do not come from nowhere: one of the two counts is wrong, and what was lost between them is not known.",
          source="house rule", uses=COUNTS_USED,
          fix="Look for lambs of a neighbour or of another group, a gather that was not clean at the count before, and late "
@@ -68,12 +69,8 @@ def ewes_above_book(season: Season) -> Iterator[Found]:
             continue
         booked = sum(_there(ewe, name, day) for ewe in season.flock.ewes.values())
         if counted > booked:
-            text = f"{counted - booked} more than the book: {_ewes(booked)} expected in group {name}, {counted} counted"
+            text = f"{counted - booked} more than the book: {so_many(booked, 'ewe')} expected in group {name}, {counted} counted"
             yield Found(row.at("ewes"), text, str(counted), row_name=name)
-
-
-def _ewes(number: int) -> str:
-    return "1 ewe" if number == 1 else f"{number} ewes"
 
 
 def _there(ewe: Ewe, group: str, day: date) -> bool:
@@ -113,7 +110,7 @@ def group_account_out_of_balance(season: Season) -> Iterator[Found]:
 
 
 @declare("B115", "more-lambed-than-to-the-ram", title="More ewes lambed or died than went to the ram", severity=Severity.ERROR,
-         why="Figures per ewe to the ram would come out above all that can be; they are left out until this is put right.",
+         why="Figures per ewe to the ram would come out higher than they can be; they are left out until this is put right.",
          source="house rule", uses=("groups.group", "groups.ewes_to_ram", "ewes.group"),
          fix="Correct the ewes to the ram on Groups, or the group of the ewes on Ewes.")
 def more_lambed_than_to_the_ram(season: Season) -> Iterator[Found]:

@@ -59,7 +59,7 @@ def birth_weight_unlikely(season: Season) -> Iterator[Found]:
         least, most = (season.settings.number(f"{size}_{end}") for end in ("least", "most"))
         if not least <= weight <= most:
             word = "small" if weight < least else "large"
-            litter = "triplet or more" if size == "triplet" else size
+            litter = "lamb of three or more" if size == "triplet" else size
             yield Found(lamb.record.at("birth_weight"),
                         f"{weight_in_words(lamb.record, 'birth_weight')} is {word} for a {litter} "
                         f"({least:g} to {most:g} kg expected)", shown(lamb.record.written("birth_weight")), row_name=lamb.name)

@@ -8,7 +8,7 @@ from template_builder.layout.columns import Value
 from template_builder.layout.settings import SETTING
 from template_builder.layout.sheets.lambing import AFTER_LAMBING
 from template_builder.layout.sides import BOTH_DRY
-from template_builder.layout.words import shown
+from template_builder.layout.words import shown, so_many
 from workbook.rules.checks.numbers import unlike
 from workbook.rules.rule import Found, Limit, Severity, declare
 from workbook.season.believable import believable, did_you_mean, lambed
@@ -26,10 +26,6 @@ def _place(ewe: Ewe) -> CellRef | None:
     """Where her lambing stands: her Lambing row, else the row of her first lamb."""
     record = ewe.lambing or next((lamb.record for lamb in ewe.lambs), None)
     return record.at("ewe") if record else None
-
-
-def _lambs(number: int) -> str:
-    return "1 lamb" if number == 1 else f"{number} lambs"
 
 
 @declare("C104", "lambing-twice", title="A ewe has two lambings written down", severity=Severity.ERROR,
@@ -113,7 +109,7 @@ def _unlike_scan(season: Season, large: bool) -> Iterator[Found]:
             continue
         slack = scanned >= LARGE_SCAN.value and abs(carried - scanned) <= LARGE_SLACK.value
         if slack is large:
-            yield Found(place, f"{_lambs(carried)} recorded for ewe {ewe.name}, but {scanned} scanned", str(carried),
+            yield Found(place, f"{so_many(carried, 'lamb')} recorded for ewe {ewe.name}, but {scanned} scanned", str(carried),
                         (ewe.record.at("scanned"),), ewe.name)
 
 
@@ -142,7 +138,7 @@ def empty_ewe_lambed(season: Season) -> Iterator[Found]:
     for ewe in season.flock.ewes.values():
         place = _place(ewe)
         if ewe.scanned == 0 and ewe.record and place and (ewe.lambs or ewe.lambed):
-            what = f"has {_lambs(len(ewe.lambs))} recorded" if ewe.lambs else "has lambed"
+            what = f"has {so_many(len(ewe.lambs), 'lamb')} recorded" if ewe.lambs else "has lambed"
             yield Found(place, f"ewe {ewe.name} was scanned empty but {what}", ewe.name, (ewe.record.at("scanned"),), ewe.name)
 
 
@@ -214,8 +210,9 @@ def helped_without_help(season: Season) -> Iterator[Found]:
 
 
 HARD_HELP = (Help.HARD, Help.VET, Help.CAESAREAN)
-USUAL: tuple[tuple[str, tuple[Value, ...]], ...] = (
-    ("presentation", (None, Presentation.NORMAL, Presentation.NOT_SEEN)), ("taken", (None, Taken.YES, Taken.SLOWLY)),
+USUAL: tuple[tuple[str, str, tuple[Value, ...]], ...] = (
+    ("presentation", "presentation", (None, Presentation.NORMAL, Presentation.NOT_SEEN)),
+    ("taken", "taken by ewe", (None, Taken.YES, Taken.SLOWLY)),
 )
 
 
@@ -240,9 +237,9 @@ def _troubles(ewe: Ewe, row: Record) -> Iterable[tuple[Record, str, str]]:
     if ewe.trouble not in (None, LambingTrouble.HELPED):
         yield row, "trouble", "trouble"
     for lamb in ewe.lambs:
-        for column, usual in USUAL if lamb.named else ():
+        for column, word, usual in USUAL if lamb.named else ():
             if lamb.record[column] not in usual:
-                yield lamb.record, column, f"{column} of lamb {lamb.name}"
+                yield lamb.record, column, f"{word} of lamb {lamb.name}"
 
 
 @declare("C132", "plenty-without-milk", title="Colostrum is plenty, but no side is in milk", severity=Severity.WARNING,

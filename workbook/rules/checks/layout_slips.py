@@ -17,8 +17,8 @@ from workbook.season.season import Season
 
 
 @declare("C143", "dates-years-out", title="All dates of the workbook are four years out", severity=Severity.ERROR,
-         why="Spreadsheets count days from 1900 or from 1904; this file was switched after it was filled in. No rule about "
-             "dates was run, since every one would fire.",
+         why="Spreadsheets count days from 1900 or from 1904; this file was switched after it was filled in. Nothing else is "
+             "said of dates, since every one would be queried.",
          source="the two starts lie 1,462 days apart in the file format, ISO/IEC 29500",
          fix="Switch the 1904 date system back in the options of the spreadsheet program, and save.",
          limits=(

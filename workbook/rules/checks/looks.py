@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from template_builder.layout.choices import Born, Milk
 from template_builder.layout.sides import BOTH_DRY
-from template_builder.layout.words import shown
+from template_builder.layout.words import shown, so_many
 from workbook.rules.rule import Found, Limit, Severity, declare
 from workbook.season.believable import believable, born, lambed
 from workbook.season.cells import CellRef, Record
@@ -63,7 +63,7 @@ def at_foot_before_lambing(season: Season) -> Iterator[Found]:
         for check in ewe.checks:
             day, at_foot = check.day("date"), check.whole("lambs_at_foot")
             if day and season.days.first <= day < on and at_foot:
-                text = f"ewe {ewe.name} seen with {_lambs(at_foot)} on {shown(day)}, but lambed on {shown(on)}"
+                text = f"ewe {ewe.name} seen with {so_many(at_foot, 'lamb')} on {shown(day)}, but lambed on {shown(on)}"
                 yield Found(check.at("date"), text, shown(day), (ewe.lambing.at("lambed_on"),), ewe.name)
 
 
@@ -81,7 +81,7 @@ def more_at_foot_than_booked(season: Season) -> Iterator[Found]:
                 continue
             booked = sum(_could_be_with(season, lamb, day) for lamb in set(ewe.family))
             if at_foot > booked:
-                text = f"ewe {ewe.name} seen with {_lambs(at_foot)} on {shown(day)}, but {booked} booked on her then"
+                text = f"ewe {ewe.name} seen with {so_many(at_foot, 'lamb')} on {shown(day)}, but {booked} booked on her then"
                 yield Found(check.at("lambs_at_foot"), text, str(at_foot), (), ewe.name)
 
 
@@ -101,10 +101,6 @@ def _could_be_with(season: Season, lamb: Lamb, day: date) -> bool:
     return not (on and on > day) and not (moved and moved < day and lamb.rearer is None)
 
 
-def _lambs(number: int) -> str:
-    return "1 lamb" if number == 1 else f"{number} lambs"
-
-
 @declare("C161", "dry-with-lambs", title="A ewe is dry or has no side in milk, but has lambs at foot", severity=Severity.WARNING,
          why="Either her lambs go hungry or one of the cells is a slip; ewes without milk are looked for at selection.",
          source="house rule", uses=("ewe_check.milk", "ewe_check.sides_in_milk", "ewe_check.lambs_at_foot"),
@@ -114,7 +110,7 @@ def dry_with_lambs(season: Season) -> Iterator[Found]:
         for check in ewe.checks:
             at_foot = check.whole("lambs_at_foot")
             if at_foot and (dry := _dry(check)):
-                text = f"ewe {ewe.name}: {dry[1]}, but {_lambs(at_foot)} at foot"
+                text = f"ewe {ewe.name}: {dry[1]}, but {so_many(at_foot, 'lamb')} at foot"
                 yield Found(check.at(dry[0]), text, str(at_foot), (check.at("lambs_at_foot"),), ewe.name)
 
 

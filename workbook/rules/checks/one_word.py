@@ -41,7 +41,7 @@ def _against(ewe: Ewe, row: Record, word: LambingTrouble) -> Iterator[tuple[Reco
         if row.held(column) in values:
             yield row, column, titled(LAMBING.column(column)).lower()
     if word is LambingTrouble.REFUSED and not hers.refused(ewe):
-        yield from ((lamb.record, "taken", f"taken of lamb {lamb.name}") for lamb in ewe.born_alive if lamb.named)
+        yield from ((lamb.record, "taken", f"taken by ewe of lamb {lamb.name}") for lamb in ewe.born_alive if lamb.named)
     if word is LambingTrouble.ABORTED and ewe.born:
         named = [lamb for lamb in ewe.born if lamb.named]
         yield from ((lamb.record, "born", f"born of lamb {lamb.name}") for lamb in named if lamb.record.filled("born"))

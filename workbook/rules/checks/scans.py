@@ -5,6 +5,7 @@ from collections.abc import Iterator
 
 from template_builder.layout.sheets.ewes import EWES
 from template_builder.layout.sheets.lambing import LAMBING
+from template_builder.layout.words import so_many
 from workbook.rules.checks.layout_slips import sorted_alone
 from workbook.rules.rule import Found, Limit, Severity, declare
 from workbook.season.ages import FIRST_AGE, years_since_birth
@@ -48,14 +49,11 @@ def more_lambings_than_years(season: Season) -> Iterator[Found]:
         # A ewe born last year can lamb for the first time now, one born the year before for the second.
         born, before, could = year - age, row.whole("lambings_before"), age - FIRST_AGE
         if before and before > max(could, 0):
-            text = f"ewe {ewe.name}, born {born}, has {_lambings(before)} before {year}, but can have had at most {max(could, 0)}"
+            most = f"at most {could}" if could > 0 else "none"
+            text = f"ewe {ewe.name}, born {born}, has {so_many(before, 'lambing')} before {year}, but can have had {most}"
             yield Found(row.at("lambings_before"), text, str(before), (row.at("born_year"),), ewe.name)
         elif could < 0 and ewe.lambed:
             yield Found(row.at("born_year"), f"ewe {ewe.name}, born {born}, has lambed in {year}", str(born), (), ewe.name)
-
-
-def _lambings(number: int) -> str:
-    return "1 lambing" if number == 1 else f"{number} lambings"
 
 
 @declare("C160", "group-smaller-than-its-ewes", title="A group has more ewes than went to the ram", severity=Severity.WARNING,

@@ -11,7 +11,7 @@ from workbook.season.date_system import FIRST_MONTH
 from workbook.season.row_names import row_name
 from workbook.season.season import Season
 
-SEASON_START = Limit("Month in which a season begins, the year before lambing", FIRST_MONTH, "month",
+SEASON_START = Limit("Number of the month in which a season begins, the year before lambing", FIRST_MONTH, "",
                      "Rams go in for the earliest lambing after it.", "house rule")
 COLUMNS = (
     ("ewes", "scanned_on", "scanned"), ("ewes", "left_on", "left"), ("lambs", "moved_on", "moved"), ("lambs", "left_on", "left"),
@@ -20,8 +20,8 @@ COLUMNS = (
 )
 
 
-@declare("C164", "date-before-season", title="A date lies before this season", severity=Severity.WARNING,
-         why="Mostly last year's date by habit; what is booked on it falls out of the figures by stage.", source="house rule",
+@declare("C164", "date-before-season", title="A date lies before this season", severity=Severity.WARNING, source="house rule",
+         why="Usually last year's date, written by habit; what is booked on it falls out of the figures by stage.",
          fix="Correct the date, or the lambing year on Season.", limits=(SEASON_START,))
 def date_before_season(season: Season) -> Iterator[Found]:
     """Lambs whose birth is known are left out: what happened to them before it is an error of its own."""

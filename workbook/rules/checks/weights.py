@@ -56,7 +56,7 @@ def weighings(season: Season, lamb: Lamb) -> list[Weighing]:
 
 
 @declare("C129", "growth-not-possible", title="A lamb grew faster or lost more than lambs do", severity=Severity.WARNING,
-         why="Mostly a figure mistyped or a tag misread; growth and litter weights rest on it.", source="house rule",
+         why="Usually a mistyped figure or a misread tag; growth and litter weights rest on it.", source="house rule",
          uses=("weights.kg", "weights.date"), fix="Correct the weight, its date or the animal.",
          limits=(GROWTH_MOST, GROWTH_DAYS, LOSS_MOST, *(SETTING[f"{size}_constant"] for _, size in SIZES)))
 def growth_not_possible(season: Season) -> Iterator[Found]:
