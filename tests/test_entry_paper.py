@@ -36,8 +36,9 @@ def rows() -> dict[str, list[Row]]:
                     "sides_in_milk": 2}
     first, *others = laid["lambing"]
     checks: list[Row] = [{"ewe": "1000", "date": date(2026, 3, 14), "notes": "looked at"}]
+    answers: list[Row] = [{"rule": "C101", "sheet": "Lambs", "answer": "right as written"}]
     return {
-        **laid, "season": [{"row_key": "as_of", "value": NIGHT}], "ewe_check": checks,
+        **laid, "answers": answers, "season": [{"row_key": "as_of", "value": NIGHT}], "ewe_check": checks,
         "lambing": [{**first, **no_hour}, *({**row, **by_day, "notes": "written"} for row in others)],
     }
 
@@ -135,6 +136,13 @@ def test_printing_ends_with_the_rows_and_columns_there_are(book: Path) -> None:
         last = table.ref.rpartition(":")[2].lstrip("ABCDEFGHIJKLMNOPQRSTUVWXYZ")
         right = max(number for number, column in enumerate(sheet.own_columns, start=1) if not column.of_past)
         assert f"'{sheet.title}'!$A$1:${letters(right)}${last}" == read[sheet.title].print_area
+
+
+def test_nothing_is_printed_of_a_hidden_tab(tmp_path: Path) -> None:
+    build(tmp_path / "season.xlsx", Plan("Simple", lay_ready(EWES[:2]), Start.SIMPLE))
+    hidden = [page for page in load_workbook(tmp_path / "season.xlsx") if page.sheet_state != "visible"]
+    assert SHEET["lambs"].title in {page.title for page in hidden}
+    assert [] == [page.title for page in hidden if page.print_area]
 
 
 @pytest.mark.parametrize(("tab", "most"), [("Ewes", 2), ("Lambing", 2), ("Lambs", 4)])

@@ -69,6 +69,6 @@ def finish(book: Book, hidden: frozenset[str]) -> None:
         if page.title in TABS:
             page.raw.set_tab_color(TABS[page.title])
         if page.title in hidden:
-            page.raw.hide()
+            page.hide()
         if page.title == opened:
             page.open_here()

@@ -315,6 +315,11 @@ class Page:
         """Print these cells only; the rest of the sheet is for the screen."""
         _did(self.raw.print_area(first[0] - 1, first[1] - 1, last[0] - 1, last[1] - 1), "print area in", self.title)
 
+    def hide(self) -> None:
+        """Hide the sheet and print nothing of it: LibreOffice prints the print area of a hidden sheet too."""
+        self.raw.hide()
+        self.raw.print_area_range = ""
+
     def place(self, row: int, column: int, chart: Any, *, width: int, height: int, words: str) -> None:
         """Put a chart with its corner on this cell; width and height in pixels, `words` for who cannot see it."""
         chart.set_size({"width": width, "height": height})
