@@ -284,8 +284,12 @@ class Tab:
     def spread_height(self, cells: Sequence[Shown], spans: Sequence[tuple[int, int]], style: Style | None) -> float:
         """How high a row of such cells is."""
         return self._needed(
-            (_text(cell), sum(self.widths[first - 1:last]), self._worn(*_of(cell, style or HEADING)))
+            (_text(cell), self._joined(first, last), self._worn(*_of(cell, style or HEADING)))
             for cell, (first, last) in zip(cells, spans, strict=True))
+
+    def _joined(self, first: int, last: int) -> float:
+        """The width of a cell over these columns; the edges between them are room for its text."""
+        return sum(self.widths[first - 1:last]) + (last - first) * EDGE_PIXELS / DIGIT_PIXELS
 
     def _worn(self, style: Style, value: Value) -> Style:
         """How a cell looks on this tab: from the top, and text read here a space from the edge."""

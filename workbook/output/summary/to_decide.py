@@ -33,8 +33,8 @@ from workbook.results.pipeline import Result
 SMALL = WRAPPED.with_(size=9)
 NUMBERS_HIGH = 15.5  # points of a row of numbers alone
 NAME = STRONG.with_(valign="top")
-SPANS: tuple[Span, ...] = ((1, 1), (2, 2), (3, 6), (7, 11), (12, 12))
-LONG_SPANS: tuple[Span, ...] = ((1, 2), (3, 3), (4, 7), (8, 11), (12, 12))
+SPANS: tuple[Span, ...] = ((1, 1), (2, 2), (3, 5), (6, 11), (12, 12))
+LONG_SPANS: tuple[Span, ...] = ((1, 2), (3, 3), (4, 6), (7, 11), (12, 12))
 WHY = "Why, the deciding reason first; what is seen to before she goes"
 NOTE = (f"The deciding reason stands first. Each ewe keeps her line: verdict and reasons follow what is set on "
         f"{POLICY} and {EWE_DECISIONS}. Write the final word in the box at the meeting and type it there. The "
