@@ -1,5 +1,7 @@
 """The pack of the meeting: page one, then the ewes to decide, the losses by stage and litter size, and the rest."""
 
+import re
+import zipfile
 from collections import Counter
 from datetime import date, datetime
 from functools import cache
@@ -30,7 +32,7 @@ from workbook.output.summary.live.which import GOING, MOST_NAMED
 from workbook.output.summary.losses_by_litter import known_in, lost_in
 from workbook.output.summary.meeting import SECTIONS
 from workbook.output.summary.pack import COLUMNS, WIDTHS, Around
-from workbook.output.summary.page_one import SPARE_LINES, Reason, fitting, going, lost_by_stage, tiles
+from workbook.output.summary.page_one import SPARE_LINES, SPARE_POINTS, Reason, draw, fitting, going, lost_by_stage, tiles
 from workbook.output.summary.places import places_of
 from workbook.reading.season_file import Reading, read
 from workbook.results.litters.lines import ALL, NOT_SCANNED
@@ -253,6 +255,21 @@ def test_fewer_ewes_are_named_where_not_all_reasons_would_fit_otherwise(ewes: in
     assert named == min(most, ewes) and len(lines) >= len(reasons)
     more = f"  and {ewes - named} more" if ewes > named else ""
     assert "  ".join(reasons[0].ewes[:named]) + more == lines[0][0][1].value
+
+
+@pytest.mark.parametrize("used", [0, 190, 240])
+def test_the_picture_ends_above_the_foot_of_the_page(used: int, tmp_path: Path) -> None:
+    """However much the alarms above it take."""
+    with new_book(tmp_path / "page.xlsx", title="Page") as book:
+        tab = Tab(book, MEETING, WIDTHS, "", read=True)
+        for _ in range(2):
+            tab.free(used / 2)
+        draw(book, tab, tab.row, [("born dead", 9), ("to turnout", 3)], PRINT_PAGE - tab.used)
+    with zipfile.ZipFile(tmp_path / "page.xlsx") as parts:
+        drawing = parts.read("xl/drawings/drawing1.xml").decode()
+    first, last = (int(row) for row in re.findall(r"<xdr:row>(\d+)</xdr:row>", drawing))
+    below = int(re.findall(r"<xdr:rowOff>(\d+)</xdr:rowOff>", drawing)[1]) / 12700  # points
+    assert 2 == first and used + (last - first) * FREE_ROW + below <= PRINT_PAGE - SPARE_POINTS + 1
 
 
 @pytest.mark.parametrize(("name", "across"), [("1", 3), ("1234567", 2)])

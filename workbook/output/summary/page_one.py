@@ -35,6 +35,7 @@ WHICH = ((7, 9), (10, 12))  # a decision with its number, or a reason and the ew
 NUMBERS = COLUMNS + 2  # right of the printed page: what the picture is drawn from
 CHART_WIDTH, CHART_HEIGHT = 480, 310  # pixels: half a printed page wide
 PIXELS_A_POINT = 4 / 3
+SPARE_POINTS = 16.0  # left free below the picture: a program may print the rows above it a little higher
 CHART_ROWS = 16  # rows that the picture covers at the least
 
 SMALL = PROSE.with_(size=SIZE_SMALL, colour=QUIET)
@@ -46,7 +47,7 @@ HEADED = PLAIN.with_(bold=True)
 LINE_HIGH = 14.0  # points: a page holds thirty reasons
 SPARE_LINES = 4  # for reasons that come up as rules are changed
 AND_MORE = "  and 999 more"
-NAMED = (MOST_NAMED, 20, 12, 8, 4)  # ewes of one reason in a line, fewer where not all reasons fit otherwise
+NAMED = (MOST_NAMED, 20, 12, 8, 4, 2, 1)  # ewes of one reason in a line, fewer where not all reasons fit otherwise
 BETWEEN = 2  # characters from one number to the next
 
 # Lambs lost before they drew breath, by the line of the account.
@@ -85,7 +86,7 @@ def write_page_one(book: Book, tab: Tab, result: Result, live: LiveDecisions | N
     if live:
         _headed(tab, corner, tab.row - 1)
     if drawn:
-        _draw(book, tab, corner, lost, room)
+        draw(book, tab, corner, lost, room)
         while tab.row < corner + CHART_ROWS and tab.fits(FREE_ROW):
             tab.free()
 
@@ -249,7 +250,7 @@ def _write_tiles(tab: Tab, found: Sequence[Tile]) -> None:
     tab.spread([Cell(tile.line, SMALL) for tile in found], spans, SMALL)
 
 
-def _draw(book: Book, tab: Tab, corner: int, lost: Sequence[tuple[str, int]], room: float) -> None:
+def draw(book: Book, tab: Tab, corner: int, lost: Sequence[tuple[str, int]], room: float) -> None:
     """The losses as bars, from numbers in hidden columns right of the printed page; lower where alarms leave less room."""
     total = sum(lambs for _, lambs in lost)
     title = f"Lambs lost, by stage ({total} in all)"
@@ -261,5 +262,5 @@ def _draw(book: Book, tab: Tab, corner: int, lost: Sequence[tuple[str, int]], ro
     for column in (NUMBERS, NUMBERS + 1):
         tab.page.width(column, 26, hidden=True)
     chart = bar_chart(book, title, tab.page, (corner + 1, corner + len(lost)), NUMBERS, unseen=True)
-    height = min(CHART_HEIGHT, int(room * PIXELS_A_POINT))
+    height = min(CHART_HEIGHT, int((room - SPARE_POINTS) * PIXELS_A_POINT))
     tab.page.place(corner, 1, chart, width=CHART_WIDTH, height=height, words=bar_words(title, lost))
