@@ -13,7 +13,8 @@ from template_builder.layout.policy import RULES, WEIGHTS, SelectionRule
 from template_builder.layout.settings import SETTING
 from workbook.season.cells import CellRef, Record
 from workbook.season.date_system import SeasonDays, days_out
-from workbook.season.families import Flock, join
+from workbook.season.families import Flock
+from workbook.season.joining import join
 
 ListValue = TypeVar("ListValue", bound=Choice)
 Answer = TypeVar("Answer")
