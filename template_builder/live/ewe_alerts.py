@@ -28,6 +28,7 @@ from template_builder.live.formulas import (
     packed,
     rank,
     said,
+    very_thin,
 )
 from template_builder.live.lamb_block import ranked
 
@@ -55,7 +56,7 @@ def _by_lamb(alert: Alert, key: str, shut: str = _SHUT, otherwise: str = "0") ->
     """From her lambs: the freshest of those it concerns."""
     since = f"({key}-{{k}}*{EWE})"
     found = f"IF({since}>={shut},{ranked(alert, since)},0)"
-    return LiveColumn(raised_id(alert), if_all(("{gone}=0",), f"IF({key}>0,{found},{otherwise})"))
+    return LiveColumn(raised_id(alert), f"IF({{gone}}=0,IF({key}>0,{found},{otherwise}),0)")
 
 
 def _by_key(alert: Alert, keys: str) -> LiveColumn:
@@ -89,9 +90,8 @@ _TEATS_STILL = f"IF(AND({{teats_from}}=0,{{next_looked}}=1),{NO_MINUTE}+1,{_SHUT
 _PROLAPSE_SINCE = (f"IF(IF({{prolapse_look}}>0,{key_minute('{prolapse_look}')}<{NO_MINUTE},FALSE),"
                    f"IF({{lambed_minute}}<{NO_MINUTE},MAX({{lambed_minute}},{key_minute('{prolapse_look}')}),"
                    f"{key_minute('{prolapse_look}')}),{{lambed_minute}})")
-_ABORTED_SINCE = (f"IF(IF({{aborted_look}}>0,{key_minute('{aborted_look}')}<{NO_MINUTE},FALSE),"
-                  f"{key_minute('{aborted_look}')},{day_minute('{lambed_on}')})")
-TOO_THIN = f"IF(ISNUMBER({{last_condition}}),{{last_condition}}<{alerts.VERY_THIN_BELOW},FALSE)"
+_ABORTED_SINCE = since_look("{aborted_look}", day_minute("{lambed_on}"))
+TOO_THIN = very_thin("{last_condition}")
 _LAME_TREATED = f"IF({packed('{given}', FOR_LAMENESS)}=0,0,{latest('live_treatments_lame_key')})"
 _THIN_TREATED = f"IF({{treated}}=0,0,{latest('live_treatments_key')})"
 

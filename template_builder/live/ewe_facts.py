@@ -26,6 +26,7 @@ from template_builder.live.formulas import (
     said,
     text,
     unreadable,
+    very_thin,
 )
 from template_builder.live.laid import ON_LAMBING, ON_LAMBS, row_of_hers, summed
 from template_builder.live.row_links import any_of, there
@@ -123,7 +124,6 @@ def _looked(id: str, keys: str, noted: int, found: Callable[[str], str] = latest
 
 _ROWS, _BAD, _TROUBLE, _LAME, _THIN, _TEATS, _UDDER = range(7)  # what the checks of a ewe note
 _GIVEN, _UNREAD, FOR_LAMENESS, FOR_MASTITIS = range(4)  # and her treatments
-_VERY_THIN = f"IF(ISNUMBER({{condition}}),{{condition}}<{alerts.VERY_THIN_BELOW},FALSE)"
 
 CHECKS = (
     LiveColumn("noted", if_ewe("SUMIF(live_checks_ewe,{k},live_checks_noted)", "0")),
@@ -131,7 +131,7 @@ CHECKS = (
     _looked("look", "look", _ROWS),
     _looked("milk_look", "milk", _ROWS),
     _looked("teats_look", "teats", _TEATS, lambing=f"OR({any_of('{teats}', BAD_TEATS)},{TOLD_BAD_UDDER})"),
-    _looked("condition_look", "condition", _THIN, lambing=_VERY_THIN),
+    _looked("condition_look", "condition", _THIN, lambing=very_thin("{condition}")),
     _looked("udder_look", "udder", _UDDER, lambing=TOLD_BAD_UDDER),
     _looked("feet_look", "feet", _LAME),
     _looked("trouble_look", "trouble", _TROUBLE),
@@ -147,9 +147,9 @@ CHECKS = (
 )
 
 
-def since_look(look: str) -> str:
+def since_look(look: str, otherwise: str = "{lambed_minute}") -> str:
     """The minute of a look; that of her lambing where there was none or it bears no date."""
-    return f"IF(IF({look}>0,{key_minute(look)}<{NO_MINUTE},FALSE),{key_minute(look)},{{lambed_minute}})"
+    return f"IF(IF({look}>0,{key_minute(look)}<{NO_MINUTE},FALSE),{key_minute(look)},{otherwise})"
 
 
 def look_that_counts(look: str, at_lambing: str) -> str:

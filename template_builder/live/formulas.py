@@ -7,7 +7,7 @@ are matched as trimmed text once; from then on a ewe is the number of her row, a
 
 from collections.abc import Iterable
 
-from template_builder.layout.alerts import ALERTS, END, Alert
+from template_builder.layout.alerts import ALERTS, END, VERY_THIN_BELOW, Alert
 from template_builder.layout.choices import Choice
 
 NO_BREAK_SPACE = "\u00a0"
@@ -65,10 +65,15 @@ def unreadable(cells: str) -> str:
     return f'COLUMNS({cells})-COUNT({cells})-COUNTIF({cells},"")-COUNTIF({cells},"~?")'
 
 
-def if_all(conditions: Iterable[str], then: str, otherwise: str = "0") -> str:
-    """`then` where all of these are so: one is looked at only where those before it are so, which AND does not spare."""
+def very_thin(condition: str) -> str:
+    """Whether a condition says so; a blank and words say nothing."""
+    return f"IF(ISNUMBER({condition}),{condition}<{VERY_THIN_BELOW},FALSE)"
+
+
+def if_all(conditions: Iterable[str], then: str) -> str:
+    """`then` where all of these are so, else 0: one is looked at only where those before it are so, which AND does not spare."""
     for condition in reversed([*conditions]):
-        then = f"IF({condition},{then},{otherwise})"
+        then = f"IF({condition},{then},0)"
     return then
 
 

@@ -6,12 +6,11 @@ night, the two before it and the one after: what a single of the night before is
 
 from template_builder.files.look import BODY, DATE, STRONG
 from template_builder.files.tab import linked
-from template_builder.layout.alerts import VERY_THIN_BELOW
 from template_builder.layout.settings import SETTING
 from template_builder.layout.sheets.ewes import EWES as EWES_SHEET
 from template_builder.live.columns import LiveCell, LiveColumn, LiveSheet, first_that_holds
 from template_builder.live.ewe_block import EWES
-from template_builder.live.formulas import day_words
+from template_builder.live.formulas import day_words, very_thin
 from template_builder.live.plan_block import NO_DUE, PLAN
 from template_builder.live.warned import warned
 from template_builder.plan.ahead import SECTIONS, TOLD, TWO_SINGLES_FROM, Why
@@ -55,8 +54,8 @@ AHEAD = LiveSheet("ahead", (
         ('{warning}<>""', Why.WARNED.value), (_FIRST, Why.FIRST.value)), 0) + ")"),
     LiveColumn("key", f'IF({{why}}=0,"",{{why}}*{_WHY}+IF({{why}}={Why.FIRST},MAX(0,{REARS}-{_hers("scanned")}),0)*{_MOST}'
                       f"+{_NIGHT}*{_DAY}+IF({_hers('scanned')}<{TWO_SINGLES_FROM},1,0)*{_FEWER}+{{k}})"),
-    LiveColumn("foster", f'IF(OR({_hers("scanned")}<>1,{{night}}="",{{warning}}<>"",IF(ISNUMBER({_hers("condition")}),'
-                         f'{_hers("condition")}<{VERY_THIN_BELOW},FALSE)),"",{{night}}*{_FEWER}+{{k}})'),
+    LiveColumn("foster", f'IF(OR({_hers("scanned")}<>1,{{night}}="",{{warning}}<>"",{very_thin(_hers("condition"))}),"",'
+                         f'{{night}}*{_FEWER}+{{k}})'),
 ), rows_of="ewes")
 
 (_LAST_BIG, _BIG_ROWS), (_LAST_WARNED, _), (_LAST_FIRST, _) = SECTIONS

@@ -2,7 +2,6 @@
 
 from collections.abc import Iterable, Sequence
 
-from template_builder.layout.alerts import VERY_THIN_BELOW
 from template_builder.layout.choices import (
     CheckOccasion,
     Choice,
@@ -36,6 +35,7 @@ from template_builder.live.formulas import (
     said,
     text,
     unreadable,
+    very_thin,
 )
 from template_builder.live.laid import LAID, astray
 
@@ -126,7 +126,7 @@ CHECKS = LiveSheet("checks", (
     LiveColumn("noted", "IF({ewe}<1,0," + counted(
         "TRUE", unreadable("{date}:{condition}") + "+COUNTIF({occasion}:{trouble},-1)>0", said("{trouble}", Trouble),
         f"{{feet}}={place(Feet.BADLY_LAME)}",
-        f"IF(ISNUMBER({{condition}}),{{condition}}<{VERY_THIN_BELOW},FALSE)", any_of("{teats}", BAD_TEATS),
+        very_thin("{condition}"), any_of("{teats}", BAD_TEATS),
         any_of("{udder}", BAD_UDDER)) + ")"),
     LiveColumn("key", f'IF({{ewe}}<1,"",{key("{ewe}", "{date}")})'),
     LiveColumn("look_key", _when("ISNUMBER({date})")),

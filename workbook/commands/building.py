@@ -31,7 +31,7 @@ _DAY = click.DateTime(["%Y-%m-%d"])
               help='Headings not recognised: "Their heading=ewe,...". Ours are '
                    f"{_NAMES}, or a history column of Ewes such as past_born; "
                    f"of a tally {_TALLY_NAMES}. A list without headings has columns A, B, C.")
-@click.option("--dates", type=click.Choice(["dmy", "mdy", "ymd"]), 
+@click.option("--dates", type=click.Choice(["dmy", "mdy", "ymd"]),
               help="How dates are written; default as each column of dates shows.")
 @click.option("--order", type=click.Choice(["due", "ewe", "daybook"]), default="due", show_default=True,
               help="Order of the rows; daybook gives numbered lines in order of lambing.")

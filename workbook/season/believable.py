@@ -1,7 +1,7 @@
 """Dates that a rule may compare with. One that is already reported as impossible does not set off other rules as well."""
 
 from collections.abc import Callable
-from datetime import date, datetime, time
+from datetime import date, datetime
 
 from template_builder.layout.words import shown
 from workbook.season.cells import Record
@@ -20,8 +20,7 @@ def believable(season: Season, row: Record | None, column: str) -> date | None:
 
 def this_minute() -> datetime:
     """Now, as people write it: without seconds."""
-    now = datetime.now()
-    return datetime.combine(now, time(now.hour, now.minute))
+    return datetime.now().replace(second=0, microsecond=0)
 
 
 def lambed(season: Season, ewe: Ewe | None) -> date | None:

@@ -117,7 +117,7 @@ def _sum(make: Compiler, parts: Parts) -> Code:
     (added,) = parts
     if added.sort == "cells":
         cells, kinds = make.side_by_side(added)
-        total = "total_beside" if make.careful or kinds & ~NUMERIC else "sum"
+        total = "total_beside" if make.careful or not only(NUMERIC, kinds) else "sum"
         return Code(f"{total}({cells})", kinds & NUMERIC | WHOLE, risky=True)
     kinds = make.reads(str(added.says)).kinds
     return Code(f"{make.range(added)}.total", kinds & NUMERIC | WHOLE, risky=True)

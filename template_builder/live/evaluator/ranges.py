@@ -241,10 +241,7 @@ def numbers_beside(cells: Cells) -> int:
 
 def total_beside(cells: Cells) -> int | float:
     """The sum of the numbers among cells that stand side by side."""
-    for cell in cells:
-        if cell.__class__ is Fault:
-            checked(cell)
-    return sum(cell for cell in cells if isinstance(cell, int | float))
+    return sum(cell for cell in map(checked, cells) if isinstance(cell, int | float))
 
 
 def count_rows(*asked: tuple[Range, Callable[[int | float], bool]]) -> int:

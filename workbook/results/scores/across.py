@@ -77,7 +77,7 @@ def _across(ewe: Ewe, now: Against | None, share: Share) -> AcrossSeasons | None
         return None
     number, mean = len(deviations), fmean(deviations)
     kg = weight_of_records(number, share.value) * mean
-    seasons = f"{so_many(number, 'season')}"
+    seasons = so_many(number, "season")
     words = f"mean of {seasons} {mean:+.1f} kg, repeatability {share.value:.2g} {share.words}"
     return AcrossSeasons(kg, number, mean, words, cells)
 
