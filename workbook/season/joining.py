@@ -4,13 +4,7 @@ from collections import defaultdict
 from collections.abc import Callable, Iterable, Mapping
 from datetime import date
 
-from template_builder.layout.choices import (
-    Born,
-    CameFrom,
-    RearedBy,
-    TreatedFor,
-    Weighed,
-)
+from template_builder.layout.choices import Born, CameFrom, RearedBy, TreatedFor, Weighed
 from template_builder.layout.columns import Value
 from workbook.season.cells import Record
 from workbook.season.families import Ewe, Flock, Lamb, called, find_lamb, lamb_keys
@@ -19,6 +13,7 @@ from workbook.season.short_words import said_in_short, said_of_lambs
 
 KeyOf = Callable[..., str | None]
 Lost = list[tuple[Record, str, str]]
+_COUNTED = (("born_alive", Born.ALIVE), ("born_dead", Born.DEAD_FRESH))  # the counts on Lambing, and what each makes of a lamb
 
 
 def join(records: Mapping[str, tuple[Record, ...]]) -> Flock:
@@ -32,7 +27,9 @@ def join(records: Mapping[str, tuple[Record, ...]]) -> Flock:
     on_ewes = _by_ewe(records.get("ewes", ()), key_of)
     lambing = _by_ewe(records.get("lambing", ()), key_of)
     lamb_rows = [row for row in records.get("lambs", ()) if row.touched]
-    assumed = {key: said_of_lambs(written[0]) for key, rows in lambing.items() if (written := _written(rows))}
+    assumed: dict[str | None, Mapping[str, Value]] = {
+        key: said_of_lambs(written[0]) for key, rows in lambing.items() if (written := _written(rows))
+    }
     lambs = [_named(row, key_of, assumed) for row in lamb_rows]
     lambs += _unnamed(lambing, {lamb.bearer for lamb in lambs})
     of_lamb, of_ewe, lost = _weighings(records.get("weights", ()), names, lambs)
@@ -79,13 +76,13 @@ def _ewe(
     )
 
 
-def _named(row: Record, key_of: KeyOf, assumed: Mapping[str, Mapping[str, Value]]) -> Lamb:
+def _named(row: Record, key_of: KeyOf, assumed: Mapping[str | None, Mapping[str, Value]]) -> Lamb:
     """A lamb from its own row. Born blank counts as alive, came from blank as born here if the ewe is named."""
     written, foster = key_of(row), key_of(row, "foster_ewe")
     came_from = row.choice("came_from", CameFrom) or (CameFrom.BORN_HERE if written else CameFrom.MOTHER_NOT_KNOWN)
     bearer = written if came_from is CameFrom.BORN_HERE else None
     born = row.choice("born", Born) or Born.ALIVE
-    if bearer is not None and born is Born.ALIVE and (in_short := assumed.get(bearer)):
+    if born is Born.ALIVE and (in_short := assumed.get(bearer)):
         row = row.assuming(in_short)
     reared_by = row.choice("reared_by", RearedBy)
     if reared_by is None:
@@ -103,7 +100,7 @@ def _unnamed(lambing: Mapping[str, list[Record]], with_rows: set[str | None]) ->
         if key in with_rows or not written:
             continue
         row = written[0]
-        kinds = [Born.ALIVE] * (row.whole("born_alive") or 0) + [Born.DEAD_FRESH] * (row.whole("born_dead") or 0)
+        kinds = [born for column, born in _COUNTED if (count := row.whole(column)) for _ in range(count)]
         lambs += [
             Lamb(f"{row.text('ewe')}, unnamed {number}", row, False, born, CameFrom.BORN_HERE, key, None, RearedBy.OWN_EWE, key)
             for number, born in enumerate(kinds, start=1)
