@@ -2,13 +2,10 @@
 
 from dataclasses import replace
 from datetime import date, datetime, timedelta
-from pathlib import Path
 
 import pytest
 from seasons import records, season
 
-from template_builder.build import Plan, build
-from template_builder.files.opening import Cell, Cells, Line, open_cells
 from template_builder.forecast.lambing_days import Spread
 from template_builder.layout.choices import (
     Born,
@@ -22,17 +19,11 @@ from template_builder.layout.choices import (
     Stage,
     Weighed,
 )
-from template_builder.layout.columns import Row, Sheet
+from template_builder.layout.columns import Row
 from template_builder.layout.laying import lay_ready
 from template_builder.layout.settings import SETTINGS, Setting
-from template_builder.layout.sheets.conflicts import CONFLICTS
-from template_builder.layout.sheets.left import LEFT
-from template_builder.layout.whole import HEADING_ROW, SHEET, TITLE_ROW
-from workbook.merging.files import Done
-from workbook.merging.own_marks import OwnMark, own_marks
-from workbook.merging.report import text
+from template_builder.layout.whole import SHEET
 from workbook.merging.seasons import merge
-from workbook.reading.corrections import corrections
 from workbook.reading.row_keys import beside_their_rows
 from workbook.results.advice.season_in_words import season_in_words
 from workbook.results.clinical.hers import at_side_on
@@ -228,51 +219,6 @@ def test_each_row_has_its_own_key_after_a_sort_that_left_the_keys_behind() -> No
     seen, problems = beside_their_rows(sheet, records("lambing", sorted_apart))
     assert list(reversed(keys)) == [row.key for row in seen]
     assert ["R128"] == [problem.rule.id for problem in problems]
-
-
-def row_of(number: int, *values: object) -> Line:
-    return number, tuple(Cell(column, value) for column, value in enumerate(values, start=1) if value is not None)
-
-
-@pytest.mark.parametrize(("sheet", "words"), [
-    (CONFLICTS, {"sheet": "Lambs", "cell": "D4", "row_name": "0412-1", "column": "Born", "stands": "alive"}),
-    (LEFT, {"ewe": "0412", "season": "2025", "how": "culled"}),
-])
-def test_what_the_program_listed_is_read_from_sheets_without_habits(sheet: Sheet, words: dict[str, str]) -> None:
-    headings = row_of(3, *(sheet.column(id).title for id in words))
-    found = corrections(Cells("season.xlsx", {sheet.title: (headings, row_of(4, *words.values()))}))
-    assert [words] == [dict(record.values) for record in found[sheet.id]]
-
-
-@pytest.fixture(scope="module")
-def small(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    path = tmp_path_factory.mktemp("small") / "season.xlsx"
-    build(path, Plan("Small", lay_ready([{"ewe": "0412", "scanned": 1}])))
-    return path
-
-
-@pytest.mark.parametrize(("row", "column", "kept"), [
-    (TITLE_ROW, len(SHEET["lambs"].own_columns) + 40, True),  # beside everything
-    (TITLE_ROW, SHEET["lambs"].lead + 2, True),  # over a column of the program's
-    (HEADING_ROW, SHEET["lambs"].lead + 2, False),  # a heading written anew
-    (TITLE_ROW, 1, False),  # the title itself
-])
-def test_words_a_person_wrote_are_kept_where_they_are_neither_title_nor_heading(
-    small: Path, row: int, column: int, kept: bool,
-) -> None:
-    cells = open_cells(small)
-    lines = [(number, (*(cell for cell in line if cell.column != column), Cell(column, "Top field")) if number == row else line)
-             for number, line in cells.tabs["Lambs"]]
-    written = Cells(cells.file, {**cells.tabs, "Lambs": tuple(lines)}, cells.names)
-    found = own_marks([small], [written], merge([season()]))
-    assert kept is ("Top field" in {mark.words for mark in found})
-
-
-def test_words_that_were_kept_are_told(tmp_path: Path) -> None:
-    marks = (OwnMark("Lambs", 2, 50, "day.xlsx Lambs!AX2", words="Top field"), OwnMark("Lambs", 5, 3, "", fill="#FFFF00"))
-    told = text(Done(("day.xlsx",), (), {}, (), (), (), marks))
-    assert "words beside a title, kept: day.xlsx Lambs!AX2: " in told and "Top field" in told
-    assert 1 == told.count("words beside a title") and "1 colour" in told
 
 
 def test_an_interval_of_a_stage_is_as_wide_as_whole_litters_deserve() -> None:

@@ -7,8 +7,6 @@ from math import inf
 from pathlib import Path
 
 import pytest
-from openpyxl import load_workbook
-from openpyxl.styles import PatternFill
 from seasons import records
 
 from template_builder.build import Plan, build
@@ -18,13 +16,11 @@ from template_builder.layout.columns import Sheet, Start
 from template_builder.layout.laying import lay_ready
 from template_builder.layout.whole import HEADING_ROW, KEY_ROW, META_TAB, SHEET, TITLE_ROW
 from template_builder.live.evaluator.grammar import NotInTheLanguage, parse
-from workbook.merging.own_marks import own_marks
-from workbook.merging.seasons import merge
 from workbook.reading import anchors
 from workbook.reading.date_columns import DateColumn
 from workbook.reading.long_texts import LONGEST_OWN, long_headings
 from workbook.reading.rows import as_written
-from workbook.reading.season_file import read, read_cells
+from workbook.reading.season_file import read_cells
 
 LAMBS = SHEET["lambs"]
 
@@ -108,17 +104,6 @@ def test_only_an_own_heading_can_be_too_long(cells: Cells, more: int, told: bool
 
 
 # Merging
-
-
-def test_a_colour_goes_where_its_row_goes_and_with_a_row_that_goes_nowhere_it_is_lost(small: Path, tmp_path: Path) -> None:
-    book = load_workbook(small)
-    for cell in ("B4", "B30"):  # a row of the record, and one nobody has written in
-        book["Ewes"][cell].fill = PatternFill("solid", fgColor="FFFFA0B0")
-    book.create_sheet("Mine")["A2"].fill = PatternFill("solid", fgColor="FFFFA0B0")
-    book.save(tmp_path / "day.xlsx")
-    coloured = open_cells(tmp_path / "day.xlsx")
-    found = own_marks([tmp_path / "day.xlsx"], [coloured], merge([read(tmp_path / "day.xlsx").season]))
-    assert [("Ewes", 4, 2, "#FFA0B0"), ("Mine", 2, 1, "#FFA0B0")] == [(one.tab, one.row, one.column, one.fill) for one in found]
 
 
 # Formulas

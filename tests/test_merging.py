@@ -17,8 +17,6 @@ from damage.ways import typed
 from examples import examples
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from openpyxl.comments import Comment
-from openpyxl.styles import PatternFill
 from random_rows import seasons
 from seasons import season
 
@@ -33,7 +31,6 @@ from template_builder.layout.words import LONGEST_QUOTED, LONGEST_TEXT, counted
 from workbook.cli import main
 from workbook.merging.files import merge_files
 from workbook.merging.flocks import not_copies
-from workbook.merging.own_marks import has_own_looks
 from workbook.merging.seasons import Conflict, Merged, merge
 from workbook.output import report
 from workbook.reading.season_file import read
@@ -512,41 +509,6 @@ def test_open_conflicts_are_carried_on_by_the_next_merge_and_settled_ones_are_no
 def _third(folder: Path) -> Path:
     rows = lay_ready([{"ewe": "0412", "scanned": 2, "due": DAY}])
     return write(folder, {**rows, "lambing": [{**rows["lambing"][0], "notes": "quiet"}]}, names=("third.xlsx",))[0]
-
-
-def test_colours_notes_and_words_beside_a_title_are_carried(tmp_path: Path) -> None:
-    rows = lay_ready([{"ewe": "0412", "scanned": 2, "due": DAY}, {"ewe": "0415", "scanned": 1, "due": DAY}])
-    day, night = write(tmp_path, rows, {**rows, "lambs": [*reversed(rows["lambs"])]}, names=("day.xlsx", "night.xlsx"))
-    book = openpyxl.load_workbook(night)
-    lambs, own = book["Lambs"], book.create_sheet("My sheet")
-    lambs["H2"], own["B2"] = "call vet Monday", "hay"
-    lambs["C4"].comment, own["B2"].comment = Comment("look at her", "AB"), Comment("from the barn", "AB")
-    for cell in (lambs["C4"], own["B2"]):
-        cell.fill = PatternFill("solid", fgColor="FFFFFF00")
-    book.save(night)
-    done = run("merge", day, night, "-o", tmp_path / "all.xlsx")
-    assert 0 == done.exit_code, done.output
-    assert "words beside a title, kept: night.xlsx Lambs!H2: call vet Monday" in done.output
-    assert "put on cells by you, kept: 2 colours, 2 notes" in done.output
-    merged_book = openpyxl.load_workbook(tmp_path / "all.xlsx")
-    lambs = merged_book["Lambs"]
-    row = next(row for row in range(4, 8) if (lambs.cell(row, 1).value, lambs.cell(row, 2).value) == ("0415", 1))
-    assert ("call vet Monday", "look at her") == (lambs["H2"].value, lambs.cell(row, 3).comment.text)
-    assert ("hay", "from the barn") == (merged_book["My sheet"]["B2"].value, merged_book["My sheet"]["B2"].comment.text)
-    for sheet, cell in ((lambs, f"C{row}"), (merged_book["My sheet"], "B2")):
-        looks = [block for block in sheet.conditional_formatting if cell in block.sqref]
-        fills = [rule.dxf.fill.bgColor.rgb for block in looks for rule in block.rules if rule.dxf.fill]
-        assert "FFFFFF00" in fills
-
-
-def test_copies_without_colours_or_notes_of_their_own_are_not_opened_again(
-    conflicting: list[Path], tmp_path: Path, monkeypatch: pytest.MonkeyPatch,
-) -> None:
-    day, night, _ = conflicting
-    assert [False, False] == [has_own_looks(day), has_own_looks(night)]
-    monkeypatch.setattr("openpyxl.load_workbook", None)
-    done = run("merge", day, night, "-o", tmp_path / "all.xlsx")
-    assert (1, False) == (done.exit_code, "words beside a title" in done.output)
 
 
 def test_a_file_given_twice_under_two_names_is_said(conflicting: list[Path], tmp_path: Path) -> None:

@@ -95,6 +95,7 @@ class Page:
         self.book = book
         self.title = title
         self._breaks: list[int] = []
+        self._notes: dict[tuple[int, int], str] = {}
         if title.strip().casefold() in ("", RESERVED_TITLE):
             raise LayoutFault(f"a sheet cannot have the title {title!r}")
         self._shared = 0
@@ -258,7 +259,9 @@ class Page:
         self.raw.cond_formats = {cell: looks.pop(cell), **looks}
 
     def note(self, row: int, column: int, words: str) -> None:
-        """Put a note on a cell."""
+        """Put a note on a cell, below one that is there already: a cell has one note."""
+        words = "\n".join(part for part in (self._notes.get((row, column)), words) if part)
+        self._notes[row, column] = words
         _did(self.raw.write_comment(row - 1, column - 1, fitting(words), {"x_scale": 2, "y_scale": 1.5}), "note in", self.title)
 
     def open_here(self) -> None:

@@ -35,7 +35,10 @@ class NotMerged(WriteError):
 
 @dataclass(frozen=True)
 class Done:
-    """What a merge did: the copies by name, cells in conflict, what was kept of the person's own, what was left out, notes."""
+    """What a merge did: the copies by name, cells in conflict, what was kept of the person's own, what was left out, notes.
+
+    `marks_left_out` are colours and notes on cells that the merged workbook does not have.
+    """
 
     files: tuple[str, ...]
     conflicts: tuple[Conflict, ...]
@@ -44,6 +47,7 @@ class Done:
     left_out: tuple[Problem, ...]
     notes: tuple[str, ...] = ()
     own_marks: tuple[OwnMark, ...] = ()
+    marks_left_out: tuple[OwnMark, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -86,13 +90,13 @@ def merge_files(
     tell("Comparing the copies")
     merged = merge(copies, seasons[-1] if base else None)
     own = own_sheets(list(zip(found.cells, copies, strict=False)))
-    marks = tuple(map(found.mark, own_marks(paths, cells[:len(paths)], merged)))
-    _write(target, _plan(seasons[0], names[:len(paths)], merged), merged.conflicts, own, marks, force, tell)
+    marks = tuple(map(found.mark, own_marks(paths, cells[:len(paths)], merged, own)))
+    left = _write(target, _plan(seasons[0], names[:len(paths)], merged), merged.conflicts, own, marks, force, tell)
     return Done(tuple(names[:len(paths)]), merged.conflicts, _own_columns(readings[:len(paths)]), own,
                 tuple(problem for reading in readings[:len(paths)] for problem in reading.problems
                       if problem.rule.slug in _LEFT_OUT),
                 (*(f"{season.file} {note}" for season in copies for note in season.left_alone), *_alike(cells[:len(paths)])),
-                marks)
+                tuple(mark for mark in marks if mark not in left), left)
 
 
 def _alike(copies: Sequence[Cells]) -> Iterator[str]:
@@ -137,14 +141,18 @@ def _own_columns(readings: Sequence[Reading]) -> Mapping[str, tuple[str, ...]]:
 def _write(
     target: Path, plan: Plan, conflicts: Sequence[Conflict], own: Sequence[OwnSheet], marks: Sequence[OwnMark], force: bool,
     tell: Tell,
-) -> None:
+) -> tuple[OwnMark, ...]:
+    """Write the merged workbook; gives the marks that have no cell in it."""
+    left: list[OwnMark] = []
+
     def more(book: Book) -> None:
         if conflicts:
             write_conflicts(book, conflicts, plan.title)
         for sheet in own:
             write_own_sheet(book, sheet)
-        write_own_marks(book, marks)
+        left.extend(write_own_marks(book, marks))
 
     now = this_minute()
     tell("Working out the formulas")
     build(target, with_values(plan, now), force=force, more=more, tell=tell)
+    return tuple(left)

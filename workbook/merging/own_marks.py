@@ -16,13 +16,15 @@ from template_builder.files.opening import Cells
 from template_builder.files.writer import Book, Page
 from template_builder.layout.addresses import letters
 from template_builder.layout.columns import OWN
-from template_builder.layout.whole import HIDDEN_TABS, LAYOUT_VERSION
+from template_builder.layout.whole import HEADING_ROW, HIDDEN_TABS, LAYOUT_VERSION
+from workbook.merging.own_sheets import OwnSheet
 from workbook.merging.seasons import Merged
 from workbook.output.marking.marks import NOTE_START
 from workbook.reading.anchors import Anchored, anchor
 
 _FILL = re.compile(rb"<(?:\w+:)?fgColor\s([^>]*)/?>")
 _RGB = re.compile(rb'rgb\s*=\s*"(?:FF|00)?([0-9A-Fa-f]{6})"')
+NOWHERE = ("", 0, 0)  # tab, row and column of what has no cell in the merged workbook
 _EMPTY = b'<worksheet xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"><sheetData/></worksheet>'
 _COMMENTS = re.compile(rb"comments?\d*\.xml")
 _OWN_COLOURS = {
@@ -31,7 +33,10 @@ _OWN_COLOURS = {
 
 @dataclass(frozen=True)
 class OwnMark:
-    """A colour or a note on a cell, or words beside a title: where it goes in the merged workbook and where it stood."""
+    """A colour or a note on a cell, or words beside a title: where it goes in the merged workbook and where it stood.
+
+    A note without a place there has no tab.
+    """
 
     tab: str
     row: int
@@ -45,16 +50,23 @@ class OwnMark:
     def cell(self) -> str:
         return f"{self.tab}!{letters(self.column)}{self.row}"
 
+    @property
+    def told(self) -> str:
+        return ", ".join(part for part in (self.words, self.note, self.fill and f"filled {self.fill}") if part)
 
-def own_marks(paths: Sequence[Path], copies: Sequence[Cells], merged: Merged) -> tuple[OwnMark, ...]:
+
+def own_marks(
+    paths: Sequence[Path], copies: Sequence[Cells], merged: Merged, sheets: Sequence[OwnSheet] = (),
+) -> tuple[OwnMark, ...]:
     """All of them, in the order of the copies. Copies are opened with openpyxl only where they have colours or notes at all."""
     found: list[OwnMark] = []
+    titles = {place: sheet.title for sheet in sheets for place in sheet.tabs}
     for path, cells in zip(paths, copies, strict=True):
         anchored, _ = anchor(cells, LAYOUT_VERSION)
         by_tab = {one.tab: one for one in anchored.values()}
         found += (mark for one in anchored.values() for mark in _words(cells, one))
         if has_own_looks(path):
-            found += _looks(path, cells, by_tab, merged)
+            found += _looks(path, cells.file, _Places(cells.file, by_tab, merged, titles))
     return tuple(found)
 
 
@@ -83,7 +95,8 @@ def has_own_looks(path: Path) -> bool:
     return bool(_COMMENTS.search(path.read_bytes()))  # the names of parts stand in the file as they are
 
 
-def _looks(path: Path, cells: Cells, by_tab: Mapping[str, Anchored], merged: Merged) -> Iterator[OwnMark]:
+def _looks(path: Path, file: str, places: "_Places") -> Iterator[OwnMark]:
+    """Colours and notes of a copy. A colour in a row that goes nowhere is nothing; a note in one is kept to be told."""
     import openpyxl  # slow to import, and most copies have nothing of the kind
 
     with warnings.catch_warnings():
@@ -93,15 +106,15 @@ def _looks(path: Path, cells: Cells, by_tab: Mapping[str, Anchored], merged: Mer
         for number, row in enumerate(sheet.iter_rows(), start=1):
             for column, cell in enumerate(row, start=1):
                 fill, note = _fill(cell), _note(cell)
-                place = _place(cells.file, sheet.title, number, column, by_tab, merged) if fill or note else None
-                if place:
-                    yield OwnMark(*place, f"{cells.file} {sheet.title}!{cell.coordinate}", fill, note)
+                place = places.of(sheet.title, number, column) if fill or note else None
+                if place or note:
+                    yield OwnMark(*(place or NOWHERE), f"{file} {sheet.title}!{cell.coordinate}", fill, note)
 
 
 def _without_blocks(path: Path) -> BytesIO:
     """The workbook with its hidden sheets of formulas empty: they are most of the file, and nobody puts a colour there."""
     parts = inspect(path).sheet_parts
-    blocks, copy = {parts[tab] for tab in HIDDEN_TABS if tab in parts}, BytesIO()
+    blocks, copy = {parts.get(tab) for tab in HIDDEN_TABS}, BytesIO()
     with zipfile.ZipFile(path) as whole, zipfile.ZipFile(copy, "w") as fewer:
         for part in whole.infolist():
             fewer.writestr(part.filename, _EMPTY if part.filename in blocks else whole.read(part))
@@ -123,39 +136,43 @@ def _note(cell: object) -> str:
     return "\n".join(line for line in lines if line.strip() and not line.startswith(NOTE_START))
 
 
-def _place(
-    file: str, tab: str, row: int, column: int, by_tab: Mapping[str, Anchored], merged: Merged,
-) -> tuple[str, int, int] | None:
-    """Where a cell of a copy stands in the merged workbook; a sheet of a person's own is as it was."""
-    found = by_tab.get(tab)
-    if found is None:
-        return tab, row, column
-    to = merged.places.get((file, tab, row))
-    if to is None:
-        return None
-    sheet, number = to
-    ids = {place: id for id, place in found.places.items()}
-    known = [one.id for one in sheet]
-    if column in ids and ids[column] in known:
-        return sheet.title, number, known.index(ids[column]) + 1
-    own = sorted({id for row_of in merged.rows[sheet.id] for id in row_of if id.startswith(OWN)})
-    name = OWN + found.own[column] if column in found.own else ""
-    return (sheet.title, number, len(known) + own.index(name) + 1) if name in own else None
+@dataclass(frozen=True)
+class _Places:
+    """Where the cells of one copy stand in the merged workbook; `titles` are those that sheets of a person's own get there."""
+
+    file: str
+    by_tab: Mapping[str, Anchored]
+    merged: Merged
+    titles: Mapping[tuple[str, str], str]
+
+    def of(self, tab: str, row: int, column: int) -> tuple[str, int, int] | None:
+        """The place of a cell; None where its row or column is not in the merged workbook."""
+        found = self.by_tab.get(tab)
+        if found is None:
+            return self.titles.get((self.file, tab), tab), row, column
+        heading = (found.sheet, HEADING_ROW) if row == found.heading_row else None
+        to = heading or self.merged.places.get((self.file, tab, row))
+        number = self._columns(found).get(column)
+        return (to[0].title, to[1], number) if to and number else None
+
+    def _columns(self, found: Anchored) -> Mapping[int, int]:
+        """The number each column of a sheet has in the merged workbook: the build writes own columns after those of the sheet."""
+        own = [id for row in self.merged.rows[found.sheet.id][:1] for id in row if id.startswith(OWN)]
+        numbers = {id: number for number, id in enumerate([*(one.id for one in found.sheet), *own], start=1)}
+        ids = {place: id for id, place in found.places.items()} | {place: OWN + title for place, title in found.own.items()}
+        return {place: numbers[id] for place, id in ids.items() if id in numbers}
 
 
-def write_own_marks(book: Book, marks: Sequence[OwnMark]) -> tuple[str, ...]:
-    """Put them on the cells of the merged workbook; gives a line for each that could not be."""
+def write_own_marks(book: Book, marks: Sequence[OwnMark]) -> tuple[OwnMark, ...]:
+    """Put them on the cells of the merged workbook; gives those that have no cell there."""
     pages = {page.title: page for page in book.pages}
     by_cell: dict[tuple[str, int, int], list[OwnMark]] = defaultdict(list)
     for mark in marks:
-        by_cell[mark.tab, mark.row, mark.column].append(mark)
-    left: list[str] = []
+        if mark.tab in pages:
+            by_cell[mark.tab, mark.row, mark.column].append(mark)
     for (tab, row, column), found in by_cell.items():
-        if tab not in pages:
-            left += (f"{mark.source}: {_told(mark)}" for mark in found)
-        else:
-            _write(pages[tab], row, column, found)
-    return tuple(left)
+        _write(pages[tab], row, column, found)
+    return tuple(mark for mark in marks if mark.tab not in pages)
 
 
 def _write(page: Page, row: int, column: int, found: Sequence[OwnMark]) -> None:
@@ -166,7 +183,3 @@ def _write(page: Page, row: int, column: int, found: Sequence[OwnMark]) -> None:
         page.note(row, column, "\n".join(f"{note} ({source})" if several else note for note, source in notes.items()))
     if fill := next((mark.fill for mark in found if mark.fill), ""):
         page.mark(row, column, "=TRUE", Style(fill=fill))
-
-
-def _told(mark: OwnMark) -> str:
-    return mark.words or mark.note or f"filled {mark.fill}"

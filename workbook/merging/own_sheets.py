@@ -24,11 +24,18 @@ Place = tuple[int, int]
 
 @dataclass(frozen=True)
 class OwnSheet:
-    """A sheet to carry over: the title it gets, its values by row and column number, and the copies it stands in."""
+    """A sheet to carry over: the title it gets, its values by row and column number, and the copies it stands in.
+
+    `tabs` names each of these by its file and by its own title there.
+    """
 
     title: str
     values: Mapping[Place, Value]
-    files: tuple[str, ...]
+    tabs: tuple[tuple[str, str], ...]
+
+    @property
+    def files(self) -> tuple[str, ...]:
+        return tuple(sorted({file for file, _ in self.tabs}))
 
 
 def own_sheets(copies: Sequence[tuple[Cells, Season]]) -> tuple[OwnSheet, ...]:
@@ -36,14 +43,14 @@ def own_sheets(copies: Sequence[tuple[Cells, Season]]) -> tuple[OwnSheet, ...]:
 
     The conflicts of an earlier merge are kept like a sheet of a person's own.
     """
-    found: dict[str, list[tuple[str, dict[Place, Value]]]] = {}
+    found: dict[str, list[tuple[str, str, dict[Place, Value]]]] = {}
     for cells, season in copies:
         for tab in _tabs(season):
             title = EARLIER_CONFLICTS if tab == CONFLICTS_TAB and tab not in season.own_sheets else tab
-            found.setdefault(_allowed(title), []).append((cells.file, dict(_values(cells.tabs[tab]))))
+            found.setdefault(_allowed(title), []).append((cells.file, tab, dict(_values(cells.tabs[tab]))))
     taken = {tab.casefold() for tab in (*PROGRAM_TABS, *(sheet.title for sheet in SHEETS))}
     return tuple(
-        OwnSheet(_free(title, taken), values, files) for title, sheets in sorted(found.items()) for values, files in _once(sheets)
+        OwnSheet(_free(title, taken), values, tabs) for title, sheets in sorted(found.items()) for values, tabs in _once(sheets)
     )
 
 
@@ -61,12 +68,14 @@ def _values(lines: Iterable[Line]) -> Iterator[tuple[Place, Value]]:
                 yield (row, cell.column), as_written(cell.formula if cell.value is None else cell.value)
 
 
-def _once(sheets: Iterable[tuple[str, Mapping[Place, Value]]]) -> list[tuple[Mapping[Place, Value], tuple[str, ...]]]:
-    """Each different content once, with the files it stands in, whatever the order of the files."""
-    by_content: dict[str, tuple[Mapping[Place, Value], list[str]]] = {}
-    for file, values in sheets:
-        by_content.setdefault(repr(sorted(values.items())), (values, []))[1].append(file)
-    return [(values, tuple(sorted(set(files)))) for _, (values, files) in sorted(by_content.items())]
+def _once(
+    sheets: Iterable[tuple[str, str, Mapping[Place, Value]]],
+) -> list[tuple[Mapping[Place, Value], tuple[tuple[str, str], ...]]]:
+    """Each different content once, with the tabs it stands in, whatever the order of the files."""
+    by_content: dict[str, tuple[Mapping[Place, Value], list[tuple[str, str]]]] = {}
+    for file, tab, values in sheets:
+        by_content.setdefault(repr(sorted(values.items())), (values, []))[1].append((file, tab))
+    return [(values, tuple(tabs)) for _, (values, tabs) in sorted(by_content.items())]
 
 
 def _allowed(title: str) -> str:

@@ -27,6 +27,8 @@ def _kept(done: Done) -> Iterator[str]:
         yield f"  {note}"
     for problem in done.left_out:
         yield f"  left out: {problem.place.file} {problem.place}: {problem.found.text}"
+    for mark in done.marks_left_out:
+        yield f"  left out, no cell for it in the merged workbook: {mark.source}: {quoted(mark.told)}"
 
 
 def _conflicts(done: Done) -> Iterator[str]:
