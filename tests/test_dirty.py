@@ -16,7 +16,10 @@ from template_builder.live_values import language
 MOST = {"ewes": 186, "lambs": 46, "lambing": 5, "ewe_check": 29, "treatments": 24}
 MOST_BY_THE_CLOCK = {"ewes": 53, "lambs": 1, "lambing": 0, "ewe_check": 0, "treatments": 2}
 # Formulas for each ewe that hang on a cell people type in.
-MOST_BY_TYPING = {"lambing_lambed_on": 112, "lambs_born": 67, "lambs_tag": 76, "ewe_check_udder": 95, "treatments_animal": 19}
+MOST_BY_TYPING = {
+    "lambing_lambed_on": 112, "lambs_born": 67, "lambs_tag": 76, "ewe_check_udder": 36, "ewe_check_condition": 54,
+    "treatments_animal": 19,
+}
 
 
 def _looks_at(name: str) -> set[str]:

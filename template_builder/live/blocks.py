@@ -22,6 +22,7 @@ from template_builder.live.columns import LiveCell, LiveSheet, names_in
 from template_builder.live.evaluator.grammar import NotInTheLanguage
 from template_builder.live.ewe_alerts import raised_id
 from template_builder.live.ewe_block import EWES
+from template_builder.live.ewe_facts import ABORTED_LOOKS
 from template_builder.live.flock_alarm import ALARMS
 from template_builder.live.flock_alarm import BEHIND as BEHIND_THE_ALARMS
 from template_builder.live.laid import ASTRAY, HOW_MANY
@@ -87,7 +88,7 @@ SHOWN = (
 )
 BLOCKS = (*HIDDEN, *SHOWN)
 HIDDEN_CELLS = (
-    *CELLS, *HOW_MANY, *BELOW, ALL_BELOW, FIRST_SHOWN, TO_LOOK_AT, LEFT_FOR_LATER, *IDENTITY, *PLAN_CELLS,
+    *CELLS, *HOW_MANY, ABORTED_LOOKS, *BELOW, ALL_BELOW, FIRST_SHOWN, TO_LOOK_AT, LEFT_FOR_LATER, *IDENTITY, *PLAN_CELLS,
     *READY_CELLS, *AHEAD_CELLS, *TURNOUT_CELLS, *BEHIND_THE_ALARMS,
 )
 SINGLE_CELLS: tuple[LiveCell, ...] = (

@@ -1,14 +1,12 @@
 """The hidden block of ewes, its first half: what is written of each, and what is known of her by it."""
 
-from collections.abc import Callable
-
 from template_builder.layout import alerts
 from template_builder.layout.choices import Choice, Colostrum, EweLeft, LambingTrouble, NextDay, Prolapse, Teats, YesNo
 from template_builder.layout.columns import Kind
 from template_builder.layout.setting_on import BAD_TEATS
 from template_builder.layout.sheets.lambing import LAMBED, LAMBING
 from template_builder.layout.sides import BOTH_SIDES
-from template_builder.live.columns import LiveColumn, place
+from template_builder.live.columns import LiveCell, LiveColumn, place
 from template_builder.live.formulas import (
     EWE,
     MINUTES,
@@ -115,28 +113,33 @@ LAMBS = (
 )
 
 
-def _looked(id: str, keys: str, noted: int, found: Callable[[str], str] = latest, lambing: str = "") -> LiveColumn:
+ABORTED_LOOKS = LiveCell("aborted_looks", "COUNT(live_checks_aborted_key)")
+
+
+def _looked(id: str, keys: str, noted: int | None, lambing: str = "") -> LiveColumn:
     """The key of a look, sought only where a check of hers says what is counted at this pair of `noted`, or Lambing does."""
-    noted_here = f"{packed('{noted}', noted)}=0"
+    noted_here = "{checks}=0" if noted is None else f"{packed('{noted}', noted)}=0"
     nothing = f"OR({{checks}}=0,AND({noted_here},NOT({lambing})))" if lambing else noted_here
-    return LiveColumn(id, f"IF({nothing},0,{found(f'live_checks_{keys}_key')})")
+    return LiveColumn(id, f"IF({nothing},0,{latest(f'live_checks_{keys}_key')})")
 
 
-_ROWS, _BAD, _TROUBLE, _LAME, _THIN, _TEATS, _UDDER = range(7)  # what the checks of a ewe note
+_BAD, _TROUBLE, _LAME, _THIN, _TEATS, _UDDER = range(6)  # what the checks of a ewe note
 _GIVEN, _UNREAD, FOR_LAMENESS, FOR_MASTITIS = range(4)  # and her treatments
 
 CHECKS = (
-    LiveColumn("noted", if_ewe("SUMIF(live_checks_ewe,{k},live_checks_noted)", "0")),
-    LiveColumn("checks", packed("{noted}", _ROWS)),
-    _looked("look", "look", _ROWS),
-    _looked("milk_look", "milk", _ROWS),
+    # By her number alone: what is written of a look then moves only what is asked of looks like it.
+    LiveColumn("checks", if_ewe("COUNTIF(live_checks_ewe,{k}+0)", "0")),
+    LiveColumn("noted", "IF({checks}=0,0,SUMIF(live_checks_ewe,{k},live_checks_noted))"),
+    _looked("look", "look", None),
+    _looked("milk_look", "milk", None),
     _looked("teats_look", "teats", _TEATS, lambing=f"OR({any_of('{teats}', BAD_TEATS)},{TOLD_BAD_UDDER})"),
     _looked("condition_look", "condition", _THIN, lambing=very_thin("{condition}")),
     _looked("udder_look", "udder", _UDDER, lambing=TOLD_BAD_UDDER),
     _looked("feet_look", "feet", _LAME),
     _looked("trouble_look", "trouble", _TROUBLE),
     *(_looked(f"{id}_look", id, _TROUBLE) for id in ("mastitis", "sleepy", "prolapse", "thin")),
-    _looked("aborted_look", "aborted", _TROUBLE, earliest),
+    # Not by what is noted of her: whether she has lambed hangs on it, and much on that. Few flocks have one to look for.
+    LiveColumn("aborted_look", f"IF({{checks}}=0,0,IF(live_aborted_looks=0,0,{earliest('live_checks_aborted_key')}))"),
     LiveColumn("given", if_ewe("SUMIF(live_treatments_ewe,{k},live_treatments_noted)", "0")),
     LiveColumn("treated", packed("{given}", _GIVEN)),
     LiveColumn("bad", if_ewe(

@@ -124,7 +124,7 @@ CHECKS = LiveSheet("checks", (
     LiveColumn("trouble", f"IF({{ewe}}<1,0,{code('ewe_check_trouble', Trouble)})"),
     # What is worth a look at its day, counted: only a ewe of whom one says so is looked up among all rows.
     LiveColumn("noted", "IF({ewe}<1,0," + counted(
-        "TRUE", unreadable("{date}:{condition}") + "+COUNTIF({occasion}:{trouble},-1)>0", said("{trouble}", Trouble),
+        unreadable("{date}:{condition}") + "+COUNTIF({occasion}:{trouble},-1)>0", said("{trouble}", Trouble),
         f"{{feet}}={place(Feet.BADLY_LAME)}",
         very_thin("{condition}"), any_of("{teats}", BAD_TEATS),
         any_of("{udder}", BAD_UDDER)) + ")"),
