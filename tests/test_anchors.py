@@ -11,7 +11,7 @@ from template_builder.files.opening import Cell, Cells, Line, open_cells
 from template_builder.layout.choices import Born
 from template_builder.layout.columns import Row
 from template_builder.layout.laying import lay_ready
-from template_builder.layout.whole import HEADING_ROW, KEY_ROW, SHEET
+from template_builder.layout.whole import HEADING_ROW, KEY_ROW, SHEET, TITLE_ROW
 from workbook.reading.season_file import Reading, read_cells
 
 EWES: list[Row] = [{"ewe": "0412", "scanned": 2}, {"ewe": "0415", "scanned": 1}]
@@ -165,6 +165,19 @@ def test_up_to_two_words_above_the_headings_are_no_record(cells: Cells, words: i
     assert ["Lambs!1:1"] * records == [str(problem.place) for problem in reading.problems if problem.rule.id == "R125"]
 
 
+@pytest.mark.parametrize("title", [None, "Lambs", "Lambs 2026", "ours"])
+def test_below_the_hidden_keys_stands_the_title_or_the_first_record(cells: Cells, title: str | None) -> None:
+    """The row of headings is gone, and the title with it or written anew: no lamb is taken for it, nor it for a lamb."""
+    def changed(number: int, cell: Cell) -> Cell | None:
+        if number == TITLE_ROW and title and cell.column == 1:
+            return cell._replace(value=title)
+        return cell if number == TITLE_ROW and title or number not in (TITLE_ROW, HEADING_ROW) else None
+
+    bare = _no_names(_on(cells, "Lambs", changed))
+    lines = tuple(line for line in bare.tabs["Lambs"] if line[1])
+    assert _lambs(read_cells(cells)) == _lambs(read_cells(replace(bare, tabs={**bare.tabs, "Lambs": lines})))
+
+
 def _with_headings(cells: Cells, kept: int) -> Cells:
     """Lambs with so many of its headings, the others written anew."""
     def change(number: int, cell: Cell) -> Cell:
@@ -194,6 +207,33 @@ def test_a_copy_of_a_sheet_is_not_added_up(cells: Cells) -> None:
     reading = read_cells(copied)
     assert _lambs(read_cells(cells)) == _lambs(reading)
     assert ["R117 Lambs (2)"] == [f"{p.rule.id} {p.place}" for p in reading.problems]
+
+
+def test_a_copy_that_took_the_title_of_its_sheet_is_not_added_up_either(cells: Cells) -> None:
+    renamed = _renamed(cells, "Lambs", "Our lambs")
+    reading = read_cells(replace(renamed, tabs={**renamed.tabs, "Lambs": _without_keys(cells).tabs["Lambs"]}))
+    assert ["R117 Lambs"] == [f"{p.rule.id} {p.place}" for p in reading.problems]
+    assert {"Our lambs"} == {row.tab for row in reading.season.rows("lambs")}
+
+
+@pytest.mark.parametrize(("keys", "headings", "copied"), [
+    (False, HALF, False), (False, HALF + 1, True), (True, HALF, True), (True, 0, True),
+])
+def test_a_tab_with_the_hidden_keys_or_most_of_the_headings_is_a_copy(
+    cells: Cells, keys: bool, headings: int, copied: bool,
+) -> None:
+    tab = _with_headings(cells if keys else _without_keys(cells), headings).tabs["Lambs"]
+    reading = read_cells(replace(cells, tabs={**cells.tabs, "Ours": tab}))
+    assert ["Ours"] * copied == [problem.place.sheet for problem in reading.problems if problem.rule.id == "R117"]
+
+
+@pytest.mark.parametrize(("above", "found"), [(27, True), (28, True), (29, False)])
+def test_headings_alone_are_looked_for_in_the_first_thirty_lines(cells: Cells, above: int, found: bool) -> None:
+    bare = _no_names(_without_keys(cells))
+    tabs = {**bare.tabs, "Lambs": (*((n, (Cell(1, "ours"),)) for n in range(1, above + 1)),
+                                   *((number + above, row) for number, row in bare.tabs["Lambs"] if row))}
+    lambs = _lambs(read_cells(replace(bare, tabs=tabs)))
+    assert (_lambs(read_cells(cells)) if found else []) == lambs
 
 
 def test_a_missing_sheet_is_said_to_be_missing(cells: Cells) -> None:

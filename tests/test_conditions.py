@@ -4,7 +4,7 @@ from dataclasses import replace
 from datetime import date, datetime, timedelta
 
 import pytest
-from seasons import records, season
+from seasons import season
 
 from template_builder.forecast.lambing_days import Spread
 from template_builder.layout.choices import (
@@ -20,11 +20,8 @@ from template_builder.layout.choices import (
     Weighed,
 )
 from template_builder.layout.columns import Row
-from template_builder.layout.laying import lay_ready
 from template_builder.layout.settings import SETTINGS, Setting
-from template_builder.layout.whole import SHEET
 from workbook.merging.seasons import merge
-from workbook.reading.row_keys import beside_their_rows
 from workbook.results.advice.season_in_words import season_in_words
 from workbook.results.clinical.hers import at_side_on
 from workbook.results.flock.ages_now import ages_now
@@ -55,7 +52,6 @@ from workbook.rules.checks.season_dates import _a_year_later as a_year_later
 from workbook.rules.checks.units import weights_in_other_unit
 from workbook.season.cells import CellRef
 from workbook.season.groups import Groups
-from workbook.season.laid_ready import too_many as too_many_changed
 from workbook.season.season import Season
 
 LAMBED = date(2026, 4, 1)
@@ -211,16 +207,6 @@ def test_a_setting_below_its_least_takes_its_default(setting: Setting) -> None:
 # Rows and their hidden keys
 
 
-def test_each_row_has_its_own_key_after_a_sort_that_left_the_keys_behind() -> None:
-    sheet = SHEET["lambing"]
-    rows = lay_ready([{"ewe": f"04{number:02d}", "scanned": 1 + number % 2} for number in range(12)])["lambing"]
-    keys = [row["row_key"] for row in rows]
-    sorted_apart = [{**row, "row_key": key} for row, key in zip(reversed(rows), keys, strict=True)]
-    seen, problems = beside_their_rows(sheet, records("lambing", sorted_apart))
-    assert list(reversed(keys)) == [row.key for row in seen]
-    assert ["R128"] == [problem.rule.id for problem in problems]
-
-
 def test_an_interval_of_a_stage_is_as_wide_as_whole_litters_deserve() -> None:
     """Ten twin litters, two lost whole: 4 of 20 lambs, the design effect worked out by hand from the litters."""
     ewes = "ABCDEFGHIJ"
@@ -337,11 +323,6 @@ def test_lambs_without_a_lambing_name_the_other_lambs_and_not_the_first_twice() 
 def test_a_weighed_lamb_of_no_ewe_is_held_against_no_size_of_litter() -> None:
     of = season(ewes=[{"ewe": "1"}], lambs=[{"lamb_no": 1, "tag": f"7{number:03}", "birth_weight": 9.9} for number in range(9)])
     assert [] == list(weights_in_other_unit(of))
-
-
-@pytest.mark.parametrize(("changed", "marked", "asked"), [(2, 10, False), (3, 10, True), (3, 59, True), (3, 60, False)])
-def test_more_rows_than_corrections_of_the_scan(changed: int, marked: int, asked: bool) -> None:
-    assert asked is too_many_changed(changed, marked)
 
 
 @pytest.mark.parametrize(("day", "offered"), [

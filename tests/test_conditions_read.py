@@ -45,6 +45,7 @@ def with_tab(cells: Cells, tab: str, lines: list[Line]) -> Cells:
 
 
 @pytest.mark.parametrize(("stands", "written"), [
+    (datetime(1899, 12, 31), "31 Dec 1899"), (datetime(1900, 1, 1), datetime(1900, 1, 1)),
     (1.5, 1.5), (inf, "inf"), (True, "TRUE"), ("a", "a"), (datetime(2026, 4, 1), datetime(2026, 4, 1)), (time(6), time(6)),
 ])
 def test_what_is_written_again_is_a_value_a_cell_can_hold(stands: object, written: object) -> None:

@@ -55,3 +55,11 @@ def test_official_tags_are_alike_however_they_are_written(one: str, other: str, 
 ])
 def test_a_lamb_is_called_by_its_ewe_and_its_number(written: str, expected: tuple[str, int] | None) -> None:
     assert expected == lamb_name(written)
+
+
+@pytest.mark.parametrize(("written", "keys"), [
+    ("0412", ("0412",)), ("00412", ("0412", "412")), ("77", ("900", "901")), ("red7", ("b7",)), ("0B8", ("0b8",)), ("B8", ()),
+    ("1", ()),
+])
+def test_all_ewes_a_number_may_mean_and_the_one_of_that_very_number_alone(written: str, keys: tuple[str, ...]) -> None:
+    assert keys == EweNames.of(records("ewes", FLOCK)).fitting(written)

@@ -29,7 +29,7 @@ from template_builder.layout.laying import lay_ready
 from template_builder.layout.whole import CONFLICTS_TAB, HEADING_ROW, SHEET, TITLE_ROW
 from template_builder.layout.words import LONGEST_QUOTED, LONGEST_TEXT, counted
 from workbook.cli import main
-from workbook.merging.files import merge_files
+from workbook.merging.files import NotMerged, merge_files
 from workbook.merging.flocks import not_copies
 from workbook.merging.seasons import Conflict, Merged, merge
 from workbook.output import report
@@ -686,6 +686,16 @@ def test_copies_of_one_name_are_told_apart_by_their_folders(tmp_path: Path) -> N
              for number, folder in enumerate(("day", "night"), start=1)]
     done = run("merge", *paths, "-o", tmp_path / "all.xlsx")
     assert "day/s.xlsx Lambing!" in done.output and "night/s.xlsx Lambing!" in done.output
+
+
+def test_copies_are_called_by_so_much_of_their_path_as_tells_them_apart(tmp_path: Path) -> None:
+    for name, ewe in (("low", "1"), ("high", "2")):
+        (tmp_path / name).mkdir()
+        (path,) = write(tmp_path / name, {"ewes": [{"ewe": ewe}]}, names=("day.xlsx",))
+        shutil.copy(path, tmp_path / f"{name}.xlsx")
+    for low, high in (("low.xlsx", "high.xlsx"), ("low/day.xlsx", "high/day.xlsx")):
+        with pytest.raises(NotMerged, match=f"^{low} and {high} are of different flocks"):
+            merge_files([tmp_path / low, tmp_path / high], tmp_path / "all.xlsx")
 
 
 def test_a_copy_is_never_written_over(tmp_path: Path) -> None:

@@ -176,3 +176,11 @@ def test_list_values(raw: object, expected: tuple[Value, str]) -> None:
 def test_per_cent_is_a_number_where_the_column_is_in_per_cent_or_a_share() -> None:
     loss, conception = parse_setting("target_loss", "12 %", READER), parse_setting("conception", "70 %", READER)
     assert (Parsed(12.0), Parsed(0.7)) == (loss, conception)
+
+
+@pytest.mark.parametrize(("written", "value", "told"), [
+    ("12", 12.0, "number-as-text"), ("12 %", 12.0, ""), ("12 lb", NOT_KNOWN, "not-a-number"),
+])
+def test_a_column_in_per_cent_takes_no_other_unit(written: str, value: Value, told: str) -> None:
+    parsed = parse_setting("target_loss", written, READER)
+    assert (value, told) == (parsed.value, parsed.fault.slug if parsed.fault else "")

@@ -7,8 +7,8 @@ import pytest
 from raw_cells import empty
 
 from template_builder.files.opening import Cell, Cells
-from template_builder.layout.columns import NOT_KNOWN
-from template_builder.layout.whole import FIRST_ROW, SHEET
+from template_builder.layout.columns import NOT_KNOWN, Start
+from template_builder.layout.whole import FIRST_ROW, LAYOUT_VERSION, META_TAB, SHEET
 from workbook.reading.season_file import Reading, read_cells
 
 
@@ -67,3 +67,41 @@ def test_a_problem_names_its_row_by_what_the_row_is_about_or_its_number_or_else_
                    names={name: cell for name, cell in book.names.items() if cell[0] != "Weights"})
     named = {problem.rule.slug: problem.found.row_name for problem in read_cells(book).problems}
     assert {"not-a-number": "0412-1", "totals-row": "row 5", "sheet-missing": "Weights"} == named
+
+
+@pytest.mark.parametrize("undated", [False, True])
+def test_it_is_told_where_a_file_shows_no_number_as_a_date(undated: bool) -> None:
+    season = read_cells(replace(empty(), undated=undated)).season
+    assert undated is any("dates stand as bare numbers" in note for note in season.left_alone)
+
+
+@pytest.mark.parametrize(("cells", "told"), [
+    ([Cell(_number("lambs", "tag"), None, "=COUNTA(E4:E8)"), Cell(_number("lambs", "birth_weight"), 12.5, "=SUM(F4:F8)")],
+     "“=COUNTA(E4:E8)” reads as a totals row and was left out"),
+    ([Cell(_number("lambs", "tag"), "7001"), Cell(_number("lambs", "birth_weight"), 12.5, "=SUM(F4:F8)")], None),
+    ([Cell(60, 3, "=SUM(BH4:BH8)")], None),
+])
+def test_a_row_of_sums_in_our_columns_alone_is_one_of_totals_whether_they_were_worked_out_or_not(
+    cells: list[Cell], told: str | None,
+) -> None:
+    book = empty()
+    found = read_cells(replace(book, tabs={**book.tabs, "Lambs": (*book.tabs["Lambs"], (FIRST_ROW, tuple(sorted(cells))))}))
+    assert ([told] if told else []) == [one.found.text for one in found.problems if one.rule.slug == "totals-row"]
+    assert (not told) is bool(found.season.rows("lambs"))
+
+
+@pytest.mark.parametrize(("written", "title"), [
+    ((Cell(1, "title"), Cell(2, "Home 2026")), "Home 2026"), ((Cell(1, "title"),), "Lambing season"),
+    ((Cell(1, "name"), Cell(2, "Home")), "Lambing season"),
+])
+def test_what_a_workbook_is_called_stands_on_its_hidden_tab(written: tuple[Cell, ...], title: str) -> None:
+    book = empty()
+    assert title == read_cells(replace(book, tabs={**book.tabs, META_TAB: ((1, written),)})).season.called
+
+
+@pytest.mark.parametrize(("layout", "version"), [(1, 1), (1.0, 1), ("1", None), (None, None)])
+def test_the_layout_is_that_of_the_hidden_tab_where_it_is_a_number(layout: object, version: int | None) -> None:
+    book = empty()
+    meta = ((1, (Cell(1, "start"), Cell(2, "outdoors"))), (2, (Cell(1, "layout"), Cell(2, layout))))
+    season = read_cells(replace(book, tabs={**book.tabs, META_TAB: meta})).season
+    assert (version or LAYOUT_VERSION, Start.OUTDOORS) == (season.layout, season.start)

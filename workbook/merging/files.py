@@ -86,9 +86,9 @@ def merge_files(
         raise NotMerged(differ)
     if mixed := _mixed_up(seasons):
         raise NotMerged(mixed)
-    copies = seasons[:len(paths)]
+    copies, before = seasons[:len(paths)], seasons[len(paths):]
     tell("Comparing the copies")
-    merged = merge(copies, seasons[-1] if base else None)
+    merged = merge(copies, *before)
     own = own_sheets(list(zip(found.cells, copies, strict=False)))
     marks = tuple(map(found.mark, own_marks(paths, cells[:len(paths)], merged, own)))
     left = _write(target, _plan(seasons[0], names[:len(paths)], merged), merged.conflicts, own, marks, force, tell)

@@ -113,10 +113,12 @@ def days_either_way(text: str, year: int | None) -> dict[DateOrder, date]:
 
 def _day(parts: WrittenDate, year: int | None) -> date | None:
     """The day of a date taken apart, completed by the lambing year; None where there is no such day."""
-    if parts.year is None and year is None:
-        return None
+    full = parts.year
+    if full is None:
+        if year is None:
+            return None
+        full = year - (parts.month >= AUTUMN_BEFORE_FROM)
     try:
-        full = parts.year if parts.year is not None else (year or 0) - (parts.month >= AUTUMN_BEFORE_FROM)
         return date(full, parts.month, parts.day)
     except ValueError:
         return None

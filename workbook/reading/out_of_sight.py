@@ -53,7 +53,7 @@ def area(written: str) -> tuple[int, int, int, int] | None:
 def hidden(cells: Cells, found: Anchored) -> list[Problem]:
     """A note with the number of hidden rows that hold something, below the headings of a sheet."""
     rows = set(cells.hidden_rows.get(found.tab, ()))
-    filled = [number for number, row in cells.tabs[found.tab] if number in rows and row and not found.is_head(number, row)]
+    filled = [number for number, row in cells.tabs[found.tab] if number in rows and not found.is_head(number, row)]
     if not filled:
         return []
     what = "1 row is" if len(filled) == 1 else f"{len(filled)} rows are"

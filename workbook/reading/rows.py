@@ -193,7 +193,7 @@ class Rows:
 
     def _totals(self, row: tuple[Cell, ...]) -> str:
         """What makes a row one of totals: the word in its first column or, with that blank, in another or sums alone."""
-        ours = [cell for cell in row if cell.column in self.columns and (cell.value is not None or cell.formula)]
+        ours = [cell for cell in row if cell.column in self.columns]
         first = next((cell for cell in ours if cell.column == self.first), None)
         if first is not None:
             return _total_word(first)

@@ -97,24 +97,27 @@ def _named(problems: Iterable[Problem], records: Mapping[str, tuple[Record, ...]
 
 def _layout_version(cells: Cells) -> int | None:
     """The layout the workbook was built with, None where that is not written. Raises Unreadable for a newer one."""
-    for _, row in cells.tabs.get(META_TAB, ()):
-        if len(row) > 1 and row[0].value == "layout" and isinstance(row[1].value, int | float):
-            version = int(row[1].value)
-            if version > LAYOUT_VERSION:
-                raise Unreadable(
-                    f"{cells.file} was built by a newer version of this program (layout {version}, here {LAYOUT_VERSION}). "
-                    "Update the program and run this again."
-                )
-            return version
-    return None
+    version = _of_itself(cells).get("layout")
+    if not isinstance(version, int | float):
+        return None
+    if version > LAYOUT_VERSION:
+        raise Unreadable(
+            f"{cells.file} was built by a newer version of this program (layout {version:g}, here {LAYOUT_VERSION}). "
+            "Update the program and run this again."
+        )
+    return int(version)
 
 
 def _as_built(cells: Cells) -> tuple[Start, str]:
     """Which start the workbook was built for, and what it is called."""
-    pairs = (row for _, row in cells.tabs.get(META_TAB, ()) if len(row) > 1)
-    meta = {str(row[0].value): str(row[1].value) for row in pairs}
-    start = next((start for start in Start if start.value == meta.get("start")), Start.INDOORS)
-    return start, meta.get("title") or "Lambing season"
+    said = _of_itself(cells)
+    start = next((start for start in Start if start.value == said.get("start")), Start.INDOORS)
+    return start, str(said.get("title") or "Lambing season")
+
+
+def _of_itself(cells: Cells) -> Mapping[object, object]:
+    """What the build wrote of the workbook itself, on a hidden tab."""
+    return {row[0].value: row[1].value for _, row in cells.tabs.get(META_TAB, ()) if len(row) > 1}
 
 
 def _dates(cells: Cells, anchored: Mapping[str, Anchored]) -> Dates:

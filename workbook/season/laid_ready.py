@@ -43,8 +43,6 @@ def left_behind(sheet: Sheet, rows: Sequence[Record]) -> Mapping[int, str | None
     Whole rows sorted without the hidden column still say whose they are: each fits the mark of another row, and no two the
     same one. A column sorted by itself makes rows that never were, or one twice: that is another slip, and nothing is found.
     """
-    if sheet.fixed_rows or not sheet.issued:
-        return {}
     marks = Counter(row.key for row in rows if row.key)
     own = [_own_mark(sheet, row, marks) for row in rows]
     astray = [position for position, row in enumerate(rows) if row.key != own[position]]

@@ -41,18 +41,17 @@ def group_of(ewe: Ewe, named: Mapping[str, Record]) -> Record | None:
 
 
 def lambing_days(season: Season, ewe: Ewe, group: Record | None) -> LambingDays | None:
-    """When she may lamb, by the earliest and latest days after mating on Season; None where no mating is written."""
+    """When she may lamb, by the earliest and latest days after mating on Season; None where she has neither mating nor group."""
     least, most = (season.settings.number(id) for id in ("gestation_least", "gestation_most"))
     if ewe.record and (mated := ewe.record.day("mated_on")):
         return LambingDays(later(mated, least), later(mated, most), f"mating on {shown(mated)}", (ewe.record.at("mated_on"),))
     if group is None:
         return None
-    ram_in, ram_out = group.day("ram_in"), group.day("ram_out")
-    if ram_in is None and ram_out is None:
-        return None
-    words = ", ".join([f"in {shown(ram_in)}"] * bool(ram_in) + [f"out {shown(ram_out)}"] * bool(ram_out))
-    places = tuple(group.at(column) for column in ("ram_in", "ram_out") if group.day(column))
-    return LambingDays(ram_in and later(ram_in, least), ram_out and later(ram_out, most), f"ram {words}", places)
+    ram = {way: day for way in ("in", "out") if (day := group.day(f"ram_{way}"))}
+    words = ", ".join(f"{way} {shown(day)}" for way, day in ram.items())
+    first, last = ram.get("in"), ram.get("out")
+    return LambingDays(first and later(first, least), last and later(last, most), f"ram {words}",
+                       tuple(group.at(f"ram_{way}") for way in ram))
 
 
 def last_possible_day(season: Season, ewe: Ewe, group: Record | None) -> date | None:

@@ -88,7 +88,7 @@ def withdrawal(season: Season, ewe: Ewe) -> Withdrawal:
     """Until when she may not go for meat by what is written here for her, her group or all ewes; no medicine book."""
     today = season.as_of.date()
     whom = stands_for(ewe, date.min, today)
-    given = [one for one in (one for who in whom for one in _treated(season).get(who, ())) if one.day <= today <= one.ends]
+    given = [one for one in (one for who in whom for one in _treated(season).get(who, ())) if today <= one.ends]
     unknown = [row for who in whom for row in _unknown(season).get(who, ())]
     cells = (*(one.row.at("withdrawal") for one in given), *(row.at("withdrawal") for row in unknown))
     return Withdrawal(max((one.ends for one in given), default=None), bool(unknown), tuple(dict.fromkeys(cells)))
