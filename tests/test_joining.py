@@ -93,6 +93,15 @@ def test_only_the_first_row_of_a_ewe_counts() -> None:
               lambing=[{"ewe": "A", "row_key": "x"}, {"ewe": "A", "pen": "3"}, {"ewe": "A", "born_alive": 2}])
     assert (2, 1, 1, 0) == (ewe.scanned, len(ewe.doubles), len(ewe.repeats), len(ewe.lambs))
     assert (4, 5) == (ewe.laid and ewe.laid.row, ewe.lambing and ewe.lambing.row)
+    twice: list[Row] = [{"ewe": "A", "all_well": YesNo.YES}, {"ewe": "A", "all_well": YesNo.NO}]
+    (lamb,) = one(lambs=[{"ewe": "A", "sex": NOT_KNOWN}], lambing=twice).lambs
+    assert Taken.YES is lamb.record["taken"]
+
+
+def test_ewes_are_all_that_are_named_anywhere_and_a_lamb_without_one_makes_none() -> None:
+    found = flock(ewes=[{"ewe": " A1"}], lambing=[{"ewe": "a1"}, {"ewe": "B1"}], ewe_check=[{"ewe": "C1"}],
+                  lambs=[{"ewe": "D1", "foster_ewe": "E1"}, {"tag": "7001"}], weights=[{"animal": "F1", "kg": 60}])
+    assert {"a1": " A1", "b1": "B1", "c1": "C1", "d1": "d1", "e1": "e1"} == {key: ewe.name for key, ewe in found.ewes.items()}
 
 
 def test_looks_are_in_order_of_date_and_those_without_come_last() -> None:

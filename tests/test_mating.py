@@ -61,3 +61,9 @@ def test_a_group_that_stands_twice_is_its_first_row_and_no_day_lies_beyond_the_c
     of = season(groups=[{"group": "Hill", "ram_in": IN}, {"group": "HILL "}, {"ewes_to_ram": 3}])
     assert {"hill": 4} == {name: row.row for name, row in groups(of).items()}
     assert (date.max, None) == (later(date.max, 0), later(date.max, 1))
+
+
+def test_a_ewe_that_is_not_on_ewes_or_in_no_group_has_no_days() -> None:
+    seen = season(ewes=[{"ewe": "B"}], ewe_check=[{"ewe": "A"}], groups=[{"group": "Hill", "ram_in": IN}])
+    assert [None, None] == [group_of(ewe, groups(seen)) for ewe in seen.flock.ewes.values()]
+    assert [None, None] == [lambing_days(seen, ewe, None) for ewe in seen.flock.ewes.values()]

@@ -66,8 +66,7 @@ def _ewe(
     borne, brought, fostered = families
     written = _written(lambing)
     first = said_in_short(written[0]) if written else None
-    names = (record.text("ewe") for record in (*on_ewes, *lambing, *checks))
-    name = next((found for found in names if found), key)
+    name = next((str(record["ewe"]) for record in (*on_ewes, *lambing, *checks)), key)
     return Ewe(
         key=key, name=name, record=on_ewes[0] if on_ewes else None, doubles=tuple(on_ewes[1:]), lambing=first,
         laid=lambing[0] if lambing else None, repeats=tuple(written[1:]), lambs=tuple(borne), fostered=tuple(fostered),

@@ -49,7 +49,7 @@ def left_behind(sheet: Sheet, rows: Sequence[Record]) -> Mapping[int, str | None
     times = Counter(own)
     moved = {position for position in astray if (mark := own[position]) and times[mark] <= marks[mark]}
     lost = [position for position in astray if rows[position].key and position not in moved]
-    if not moved or too_many(len(lost), marks.total()):
+    if too_many(len(lost), marks.total()):
         return {}
     taken = {own[position] for position in moved}
     return {position: own[position] if position in moved else None
@@ -58,7 +58,4 @@ def left_behind(sheet: Sheet, rows: Sequence[Record]) -> Mapping[int, str | None
 
 def _own_mark(sheet: Sheet, row: Record, marks: Mapping[str, int]) -> str | None:
     """The mark on the sheet that a row fits, its own before any other."""
-    if row.key and row.key == row_key(sheet, row.values):
-        return row.key
-    fitting = list(_marks(sheet, row))
-    return row.key if row.key in fitting else next((mark for mark in fitting if mark in marks), None)
+    return row.key if as_laid(sheet, row) else next((mark for mark in _marks(sheet, row) if mark in marks), None)
