@@ -85,6 +85,8 @@ def test_counts_on_lambing_make_lambs_only_where_none_has_a_row() -> None:
     assert ["A, unnamed 1", "A, unnamed 2", "A, unnamed 3"] == [lamb.name for lamb in unnamed]
     assert [(False, None, None, None, None)] * 3 == [
         (lamb.named, lamb.tag, lamb.left_how, lamb.left_on, lamb.birth_weight) for lamb in unnamed]
+    assert {(CameFrom.BORN_HERE, RearedBy.OWN_EWE, "a", "a")} == {
+        (lamb.came_from, lamb.reared_by, lamb.bearer, lamb.rearer) for lamb in unnamed}
     assert 1 == len(one(lambing=[row], lambs=[{"ewe": "A", "lamb_no": 1, "born": Born.ALIVE}]).lambs)
 
 
@@ -129,3 +131,20 @@ def test_whose_a_weight_is(animal: str | None, occasion: Weighed | None, of_lamb
 def test_whose_a_treatment_is(given_to: TreatedFor | None, animal: str | None, hers: int, lost: int) -> None:
     found = flock(ewes=[{"ewe": "A"}], treatments=[{"given_to": given_to, "animal": animal, "date": DAY}])
     assert (hers, lost) == (len(found.ewes["a"].treatments), len(found.unmatched))
+
+
+def test_a_ewe_has_the_lambs_she_bore_those_that_came_with_her_and_those_set_on_to_her() -> None:
+    found = flock(lambs=[
+        {"ewe": "A", "lamb_no": 1, "sex": NOT_KNOWN}, {"ewe": "A", "lamb_no": 2, "foster_ewe": "B"},
+        {"ewe": "B", "lamb_no": 1, "came_from": CameFrom.WITH_HER}, {"tag": "7001", "foster_ewe": "B"}, {"tag": "7002"},
+    ]).ewes
+    families = {key: (ewe.lambs, ewe.brought, ewe.fostered) for key, ewe in found.items()}
+    assert {"a": [["A-1", "A-2"], [], []], "b": [[], ["B-1"], ["A-2", "7001"]]} == {
+        key: [[lamb.name for lamb in lambs] for lambs in family] for key, family in families.items()}
+
+
+def test_a_lamb_known_by_count_has_no_weight_of_the_lamb_in_the_row_of_the_same_number() -> None:
+    weights = [{"animal": "7001", "kg": kg, "date": day} for kg, day in ((25, None), (22, date(2026, 7, 1)), (9, DAY))]
+    found = flock(lambing=[{"ewe": "A", "born_alive": 1}], lambs=[{"ewe": "B", "lamb_no": 1, "tag": "7001"}],
+                  weights=weights).lambs
+    assert {"B-1": [9, 22, 25], "A, unnamed 1": []} == {lamb.name: [row["kg"] for row in lamb.weights] for lamb in found}

@@ -107,17 +107,15 @@ def _unnamed(lambing: Mapping[str, list[Record]], with_rows: set[str | None]) ->
     return lambs
 
 
-def _families(lambs: Iterable[Lamb]) -> tuple[dict[str, list[Lamb]], ...]:
-    """By ewe: the lambs she bore here, those that came with her, and those set on to her."""
-    borne: dict[str, list[Lamb]] = defaultdict(list)
-    brought: dict[str, list[Lamb]] = defaultdict(list)
-    reared: dict[str, list[Lamb]] = defaultdict(list)
+def _families(lambs: Iterable[Lamb]) -> tuple[dict[str | None, list[Lamb]], ...]:
+    """By ewe: the lambs she bore here, those that came with her, and those set on to her; None stands for no ewe."""
+    borne: dict[str | None, list[Lamb]] = defaultdict(list)
+    brought: dict[str | None, list[Lamb]] = defaultdict(list)
+    reared: dict[str | None, list[Lamb]] = defaultdict(list)
     for lamb in lambs:
-        if lamb.bearer is not None:
-            borne[lamb.bearer].append(lamb)
-        if lamb.came_with is not None:
-            brought[lamb.came_with].append(lamb)
-        if lamb.set_on and lamb.rearer is not None:
+        borne[lamb.bearer].append(lamb)
+        brought[lamb.came_with].append(lamb)
+        if lamb.set_on:
             reared[lamb.rearer].append(lamb)
     return borne, brought, reared
 
