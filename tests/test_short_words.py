@@ -3,9 +3,9 @@
 import pytest
 from seasons import season
 
-from template_builder.layout.choices import Help, LambingTrouble, Presentation, Sucked, Taken, WhyHelped, YesNo
+from template_builder.layout.choices import Help, LambingTrouble, Presentation, Sucked, Taken, Teats, WhyHelped, YesNo
 from template_builder.layout.columns import NOT_KNOWN, Value
-from workbook.season.short_words import said_in_short, said_of_lambs
+from workbook.season.short_words import said_in_short, said_of_lambs, trouble_of
 
 
 @pytest.mark.parametrize(("help", "why"), [
@@ -35,3 +35,14 @@ def test_all_well_says_nothing_of_lambs_that_the_trouble_beside_it_speaks_of(wor
 def test_without_all_well_a_word_of_trouble_says_nothing_of_her_lambs() -> None:
     (row,) = season(lambing=[{"ewe": "A", "trouble": LambingTrouble.HELPED}]).rows("lambing")
     assert {} == said_of_lambs(row)
+
+
+def test_all_well_and_no_help_leave_open_what_kind_of_prolapse_it_was() -> None:
+    (row,) = season(lambing=[
+        {"ewe": "A", "trouble": LambingTrouble.PROLAPSE, "all_well": YesNo.YES, "help": Help.NONE}]).rows("lambing")
+    said = said_in_short(row)
+    assert (None, Teats.SOUND, Help.NONE) == (said["prolapse"], said["teats"], said["help"])
+
+
+def test_a_ewe_without_a_row_on_lambing_had_no_trouble_there() -> None:
+    assert None is trouble_of(None)

@@ -28,7 +28,7 @@ ALL_WELL_LAMB: Mapping[str, Value] = {
 }
 
 # What one word of trouble says of her and of her lambs. None: "all well" beside it says nothing of that any more.
-TROUBLE_EWE: Mapping[LambingTrouble, Mapping[str, Value]] = {
+TROUBLE_EWE: Mapping[LambingTrouble | None, Mapping[str, Value]] = {
     LambingTrouble.HELPED: {"help": Help.LIGHT},
     LambingTrouble.LAY_WRONG: {"help": None, "why_helped": WhyHelped.LAY_WRONG},
     LambingTrouble.NARROW: {"help": None, "why_helped": WhyHelped.NARROW},
@@ -37,7 +37,7 @@ TROUBLE_EWE: Mapping[LambingTrouble, Mapping[str, Value]] = {
     LambingTrouble.NO_MILK: {"colostrum": Colostrum.NONE, "sides_in_milk": None},
     LambingTrouble.BAD_UDDER: {"sides_in_milk": None, "teats": None},
 }
-TROUBLE_LAMB: Mapping[LambingTrouble, Mapping[str, Value]] = {
+TROUBLE_LAMB: Mapping[LambingTrouble | None, Mapping[str, Value]] = {
     LambingTrouble.HELPED: {"helped": None},
     LambingTrouble.LAY_WRONG: {"helped": None, "presentation": None},
     LambingTrouble.NARROW: {"helped": None},
@@ -61,15 +61,13 @@ def said_in_short(lambing: Record) -> Record:
     """The row with what its short words stand for. A ewe said not to be helped at all was not helped for a reason either."""
     if lambing["all_well"] is YesNo.YES:
         lambing = lambing.assuming(ALL_WELL_EWE, "all_well")
-    word = trouble_of(lambing)
-    assumed = TROUBLE_EWE.get(word, {}) if word else {}
+    assumed = TROUBLE_EWE.get(trouble_of(lambing), {})
     unhelped = lambing.held("help") is Help.NONE and "why_helped" in assumed
-    return lambing.assuming(assumed, "trouble") if assumed and not unhelped else lambing
+    return lambing if unhelped else lambing.assuming(assumed, "trouble")
 
 
 def said_of_lambs(lambing: Record) -> Mapping[str, Value]:
     """What the short words of a row stand for in the rows of her live lambs."""
     if lambing["all_well"] is not YesNo.YES:
         return {}
-    word = trouble_of(lambing)
-    return {**ALL_WELL_LAMB, **(TROUBLE_LAMB.get(word, {}) if word else {})}
+    return {**ALL_WELL_LAMB, **TROUBLE_LAMB.get(trouble_of(lambing), {})}
