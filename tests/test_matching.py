@@ -44,7 +44,7 @@ def test_numbers_are_alike_but_for_spaces_case_and_quotes(one: str, other: str, 
     ("UK1234560004", "8261234560004", False),  # ten digits are no tag
     ("UK0123456000451", "8260123456000451", False), ("FR12345600045", "826012345600045", False),
     ("0412", "412", False),  # only a full number of sixteen digits has a leading nought to drop
-    ("082601234560004", "82601234560004", False),
+    ("082601234560004", "82601234560004", False), ("08260123456A0045", "8260123456A0045", False),
 ])
 def test_official_tags_are_alike_however_they_are_written(one: str, other: str, alike: bool) -> None:
     assert alike == (fold_tag(one) == fold_tag(other))

@@ -57,14 +57,14 @@ class Match:
         return self.how not in (How.TWO_FIT, How.UNKNOWN)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class EweNames:
     """Every name a ewe of the Ewes sheet answers to."""
 
     names: frozenset[str]
     aliases: Mapping[str, frozenset[str]]
     without_zeros: Mapping[str, frozenset[str]]
-    _seen: dict[str, Match] = field(default_factory=dict, compare=False)
+    _seen: dict[str, Match] = field(default_factory=dict)
 
     @classmethod
     def of(cls, ewes: Iterable[Record]) -> "EweNames":
@@ -88,7 +88,7 @@ class EweNames:
         key = fold(written)
         if key in self.names:
             return (key,)
-        fits = self.aliases.get(fold_tag(key)) or (self.without_zeros.get(_bare(key)) if key.isdigit() else None)
+        fits = self.aliases.get(fold_tag(key)) or self.without_zeros.get(_bare(key))
         return tuple(sorted(fits or ()))
 
     def match(self, written: str) -> Match:
@@ -102,7 +102,7 @@ class EweNames:
             return Match(key, How.SAME)
         for fits, how in (
             (self.aliases.get(fold_tag(key)), How.ALIAS),
-            (self.without_zeros.get(_bare(key)) if key.isdigit() else None, How.ZEROS),
+            (self.without_zeros.get(_bare(key)), How.ZEROS),
         ):
             if fits:
                 return Match(next(iter(fits)), how) if len(fits) == 1 else Match(key, How.TWO_FIT)
