@@ -175,7 +175,7 @@ def test_a_figure_of_lambs_alone_stays_without_a_group_by_count() -> None:
                          "tally_1": 20}])
     figure = Figure("scanning_pct_scanned", "Scanned", 150.0, "%", 3, None, "Lambs.")
     (with_book,) = with_groups([figure], group_accounts(of), has_book=True)
-    assert "Without Heft (counts only)." == with_book.without
+    assert "Without Heft (known by counts only)." == with_book.without
 
 
 # What is compared
@@ -268,7 +268,7 @@ def test_a_figure_that_the_book_cannot_give_is_not_given_of_groups_by_count_alon
                     lambs=[lamb("1")])
         found = figure(of, "scanning_pct_ram")
         assert given is (found.value is not None), found
-        assert given is not ("Without C (counts only)." in found.definition)
+        assert given is not ("Without C (known by counts only)." in found.definition)
 
 
 # What is summed where nothing was weighed, counted or lost

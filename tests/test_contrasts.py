@@ -117,8 +117,8 @@ def test_classes_of_fewer_than_ten_are_not_compared(of: int, compared: bool) -> 
 
 
 @pytest.mark.parametrize(("light", "words"), [
-    (0, "None lost of lambs under 3 kg at birth, some of those of 3 to under 5 kg: 0 of 12 against 4 of 20. This may be "
-        "chance."),
+    (0, "Of lambs under 3 kg at birth none were lost, of those of 3 to under 5 kg some were: 0 of 12 against 4 of 20. This may "
+        "be chance."),
     (12, "Lambs under 3 kg at birth were lost 5.0 times as often as those of 3 to under 5 kg (2.1 to 12): 12 of 12 against "
          "4 of 20."),
 ])

@@ -198,7 +198,7 @@ def test_so_far_counts_per_ewe_lambed_and_leaves_out_lambs_still_to_be_born() ->
     found = figures_of(of)
     assert "so far" == stage_of(of, litter_account(of))
     assert (200, 1) == (found["lambing_pct"].value, found["lambing_pct"].denominator)
-    assert "Lambs born, alive or dead, per 100 ewes lambed so far." == found["lambing_pct"].definition
+    assert "Lambs born, alive or dead, per 100 ewes that have lambed so far." == found["lambing_pct"].definition
     assert (50, 2) == (found["total_loss_pct"].value, found["total_loss_pct"].denominator)
     assert found["lambing_pct"].so_far and not found["scanning_pct_ram"].so_far
 
@@ -326,7 +326,8 @@ def test_a_ewe_scanned_in_lamb_and_kept_empty_counts_against_the_scan() -> None:
     found = figures_of(of)["scan_specificity_pct"]
     assert (1, 2) == (found.numerator, found.denominator)
     assert found.definition.endswith(
-        "1 ewe scanned empty was kept and did not lamb; most are sold, so the figure is biased.")
+        "1 ewe scanned empty was kept and did not lamb; most such ewes are sold before that can be seen, so the figure is "
+        "biased.")
 
 
 @pytest.mark.parametrize(("rows", "stage"), [

@@ -249,7 +249,7 @@ def test_figures_take_both_in() -> None:
     assert (4, 4) == (figure(of, "reared_pct").numerator, figure(of, "reared_pct").denominator)
     assert (1, 1) == (figure(of, "ewes_lambed_pct").numerator, figure(of, "ewes_lambed_pct").denominator)
     assert "With lambs counted at weaning in Heft. From 2 of 4 lambs" in figure(of, "reared_pct").definition
-    assert figure(of, "ewes_lambed_pct").definition.endswith("Without Heft (counts only).")
+    assert figure(of, "ewes_lambed_pct").definition.endswith("Without Heft (known by counts only).")
 
 
 # --- figures of a flock known by counts only -------------------------------------------------------------------------

@@ -202,17 +202,17 @@ WEIGHTS: tuple[Weight, ...] = (
     Weight("least-coverage", "Mothering score: least recorded", 60, "% of points",
            "With less recorded she gets no score.", "selection-index practice asks for a least coverage; 60 is a house rule"),
     Weight("score-fair", "Mothering score: poor below", 50, "of 100",
-           "Below this it reads poor; else upper, middle or lower third of ewes of her age and litter size.", HOUSE,
+           "Below this the word is poor; else it is the third she is in among ewes of her age and litter size.", HOUSE,
            once="Mothering score: fair from"),
     Weight("repeatability", "Repeatability across seasons", 0.28, "share",
-           "How much one season's litter, against like ewes, says about the next. Used until 30 ewes have two seasons or more: "
-           "from then on it is worked out from the flock's own.", "estimated from two open flock data sets"),
+           "How much one season's litter, against like ewes, says about the next one. Used until 30 ewes have two seasons or "
+           "more: from then on it is worked out from the flock's own.", "estimated from two open flock data sets"),
     Weight("empties-question", "Empty ewes: asked about the flock above", 10, "% of ewes scanned",
            "Ram, feed or disease? Ask your vet before they are decided on one by one.", PRACTICE, since=2),
     Weight("replacement-litter-least", "Replacement ewe lambs: born in a litter of at least", 2, "lambs",
-           "Smaller speaks against her, and does not rule her out.", PRACTICE, since=2),
+           "A smaller one speaks against her, but does not rule her out.", PRACTICE, since=2),
     Weight("replacement-litter-most", "Replacement ewe lambs: born in a litter of at most", 3, "lambs",
-           "More is not better: daughters of big litters bring more lambs than a ewe can rear.", HOUSE, since=2),
+           "A bigger one is no better: daughters of big litters bring more lambs than a ewe can rear.", HOUSE, since=2),
     Weight("abortion-alarm", "Abortion alarm: ewes aborted", 2, "% of ewes in lamb",
            "From here on call your vet about the flock.", PRACTICE),
 )

@@ -119,8 +119,9 @@ SETTINGS: tuple[Setting, ...] = (
             least=0, most=5, since=2),
     Setting("fat_above", "Fat single: condition above", Kind.NUMBER, 3.5, "score", "Plan names fatter ewes that carry one lamb: "
             "it may be large.", ASK, least=0, most=5, since=2),
-    _share("big_litter_alive", "Lambs of big litters born alive", 90, "How many lambs of three and more will want another ewe or "
-           "a bottle: those alive beyond two. Left blank, last season's own figure is taken where there is one.", HOUSE),
+    _share("big_litter_alive", "Lambs of big litters born alive", 90,
+           "How many lambs of litters of three and more will want another ewe or a bottle: those alive beyond two. Left blank, "
+           "last season's own figure is taken where there is one.", HOUSE),
     Setting("target_ewes", "Ewes wanted next year", Kind.WHOLE, None, "ewes", "How many ewes the flock should have.", FARM,
             least=0, most=20000),
     _per_cent("target_loss", "Own target: total loss", "Scanned lamb to weaning, all losses."),

@@ -36,6 +36,11 @@ def so_many(number: int, noun: str) -> str:
     return f"{number:,} {noun}{'' if number == 1 else 's'}"
 
 
+def so_many_are(number: int, noun: str, one: str = "is", more: str = "are") -> str:
+    """The same with the word that follows it: "1 row is", "3 rows are"."""
+    return f"{so_many(number, noun)} {one if number == 1 else more}"
+
+
 def quoted(text: str) -> str:
     """A value as a sentence repeats it: not endless."""
     return text if len(text) <= LONGEST_QUOTED else f"{text[:LONGEST_QUOTED]}…"

@@ -96,7 +96,7 @@ def _heading(paper: Paper, plan: FeedingPlan, group: FeedingGroup, rows: int) ->
 
 def _told(plan: FeedingPlan, group: FeedingGroup) -> str:
     """How many ewes and lambs, when they are due, and how many to see to."""
-    counts = f"{so_many(len(group.ewes), 'ewe')}, {group.lambs} lambs scanned"
+    counts = f"{so_many(len(group.ewes), 'ewe')}, {so_many(group.lambs, 'lamb')} scanned"
     if group.first and group.last:
         counts += f", due {day_of(group.first)} to {day_of(group.last)}" if group.first != group.last else (
             f", due {'from ' if len(group.ewes) > 1 else ''}{day_of(group.first)}")

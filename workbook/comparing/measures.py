@@ -4,8 +4,10 @@ from collections.abc import Mapping
 from enum import Enum
 from typing import NamedTuple
 
+from workbook.results.litters.figures import ALIVE, EWES_LAMBED, HELP_KNOWN
 from workbook.results.litters.gaps import SIZES
 from workbook.results.litters.lamb_classes import AGE_CLASSES
+from workbook.results.litters.to_ram import WORDS as TO_RAM
 
 
 class Since(Enum):
@@ -41,8 +43,6 @@ OF_SIZE: Mapping[str, str] = {f"loss_{id}": id for id in SIZES}  # each with the
 AGES: Mapping[str, str] = {f"loss_age_{least}": label for least, label in reversed(AGE_CLASSES)}
 FIRST_DAYS = "loss_first_days"
 LOST = "died, missing or short at the last count"
-ALIVE = "lambs born alive"
-TO_RAM = "ewes to the ram"
 
 MEASURES: tuple[Measure, ...] = (
     Measure("scanning_pct_ram", "Scanning %, per ewe to the ram", "lambs scanned", TO_RAM, Since.SCANNED),
@@ -50,16 +50,16 @@ MEASURES: tuple[Measure, ...] = (
     Measure("litter_scanned", "Litter size scanned", "lambs scanned", "ewes scanned in lamb", Since.SCANNED),
     Measure("empty_pct", "Empty ewes", "ewes scanned empty", "ewes scanned", Since.SCANNED, loss=True, published=(
         5.0, 7.0, "ewes of two years and over, lowland Clun Forest flock 1955 to 1966")),
-    Measure("ewes_lambed_pct", "Ewes lambed", "ewes lambed", TO_RAM, Since.BORN, published=(
+    Measure("ewes_lambed_pct", "Ewes lambed", EWES_LAMBED, TO_RAM, Since.BORN, published=(
         90.0, 100.0, "good to excellent, Oregon State University Extension")),
     Measure("lambing_pct", "Lambing %", "lambs born, alive or dead", TO_RAM, Since.BORN),
-    Measure("litter_born", "Litter size born", "lambs born, alive or dead", "ewes lambed", Since.BORN, published=(
+    Measure("litter_born", "Litter size born", "lambs born, alive or dead", EWES_LAMBED, Since.BORN, published=(
         1.55, 1.75, "ewes of two years and over, lowland Clun Forest flock 1955 to 1966")),
     Measure("aborted_pct", "Ewes that aborted", "ewes that aborted", "ewes scanned in lamb", Since.BORN, loss=True, published=(
         1.0, 5.0, "called usual, vetrepropath.com")),
     Measure("stillbirth_pct", "Born dead", "lambs born dead", "lambs born, alive or dead", Since.BORN, loss=True, published=(
         3.3, 4.7, "Norway 2000 to 2010, Holmoy and Waage 2015")),
-    Measure("assisted_pct", "Ewes helped", "ewes helped", "ewes lambed with help known", Since.BORN, instead=(
+    Measure("assisted_pct", "Ewes helped", "ewes that were helped", HELP_KNOWN, Since.BORN, instead=(
         "5 to 25 % are spoken of (no source); of lambs in research flocks 23 to 56 %, SRUC")),
     Measure("loss_live_born_pct", "Live-born lambs lost", f"lambs {LOST}", ALIVE, Since.WEANED, loss=True, published=(
         11.2, 13.8, "USDA NAHMS Sheep 2011 (6.3 % to marking and 4.9 % later); Griffiths and others 2019, NZ Vet J")),
@@ -69,11 +69,11 @@ MEASURES: tuple[Measure, ...] = (
       for id, name in ((id, SIZES[of][0]) for id, of in OF_SIZE.items())),
     *(Measure(id, f"Lambs lost, age of ewe: {label}", f"lambs that died or are missing, age of ewe: {label}",
               f"lambs born alive, age of ewe: {label}", Since.WEANED, loss=True) for id, label in AGES.items()),
-    Measure("total_loss_pct", "Total loss, scan to weaning", "scanned lambs not born, lambs born dead or lost later",
-            "lambs scanned, and born beyond the scan or without one", Since.WEANED, loss=True, instead=(
+    Measure("total_loss_pct", "Total loss, scan to weaning", "scanned lambs that were not born, lambs born dead or lost later",
+            "lambs scanned, born beyond the scan, or of ewes without a scan", Since.WEANED, loss=True, instead=(
                 "15 % is called good, 25 % poor (no source)")),
     Measure("pet_pct", "Pet lambs", "lambs put on the bottle", ALIVE, Since.WEANED),
-    Measure("rearing_none_pct", "Ewes rearing none", "ewes that lambed and rear no lamb", "ewes lambed", Since.WEANED, loss=True),
+    Measure("rearing_none_pct", "Ewes rearing none", "ewes that lambed and rear no lamb", EWES_LAMBED, Since.WEANED, loss=True),
     Measure("ewe_deaths_pct", "Ewe deaths", "ewes that died", TO_RAM, Since.WEANED, loss=True, published=(
         4.0, 5.0, "Hansard, 19 January 1994; USDA NAHMS Sheep 2011, farms with losses")),
     Measure("reared_pct", "Reared %", "home-born lambs here at weaning or sold alive", TO_RAM, Since.WEANED, published=(

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from template_builder.layout.words import quoted, shown
+from template_builder.layout.words import quoted, shown, so_many
 from workbook.merging.files import Done
 from workbook.merging.seasons import Conflict
 
@@ -35,8 +35,7 @@ def _conflicts(done: Done) -> Iterator[str]:
     if not done.conflicts:
         yield "No conflicts."
         return
-    cells = "1 cell" if len(done.conflicts) == 1 else f"{len(done.conflicts)} cells"
-    yield f"{cells} filled in differently; the values are on the sheet Conflicts too:"
+    yield f"{so_many(len(done.conflicts), 'cell')} filled in differently; the values are on the sheet Conflicts too:"
     yield from (f"  {_conflict(conflict)}" for conflict in done.conflicts)
 
 

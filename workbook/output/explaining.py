@@ -12,17 +12,18 @@ from functools import cache
 from demo_workbooks import CLEAN, FOLDER, HILL_CLEAN, SHIPPED
 from template_builder.layout.alerts import ALERTS, URGENCIES, Alert
 from template_builder.layout.choices import WhyHelped
-from template_builder.layout.policy import EVIDENCE, RULES, WEIGHTS, SelectionRule, Weight
+from template_builder.layout.policy import EVIDENCE, RULES, WEIGHTS, YES_OR_NO, Evidence, SelectionRule, Weight
 from template_builder.layout.settings import SETTING, SETTINGS, Setting
 from template_builder.layout.words import shown
 from workbook.output.rules_page import section
 from workbook.results.litters.contrasts import Contrast
 from workbook.results.litters.differences import METHOD as CHANCE
 from workbook.results.litters.figure import Figure
-from workbook.results.litters.figures import assisted_by
+from workbook.results.litters.figures import HELP_KNOWN, assisted_by
 from workbook.results.litters.gaps import SETTINGS as HELD_AGAINST
 from workbook.results.litters.gaps import WITHIN, Gap
 from workbook.results.litters.lines import LINES, SECOND_SUMS, Line
+from workbook.results.litters.missing import helped_words
 from workbook.results.scores.mothering import PARTS
 from workbook.rules.rule import REGISTRY
 
@@ -97,9 +98,14 @@ def _rules() -> Iterator[Entry]:
 def _selection(rule: SelectionRule) -> Entry:
     measured = next(one for one in EVIDENCE if one.id == rule.evidence)
     return Entry(rule.id, "Selection rules (Policy)", rule.title, "\n".join([
-        f"{rule.title}: {rule.action.label} where {measured.title} {rule.compare.label} {rule.limit:g}, {rule.when.label}.",
-        f"Why: {rule.why}", f"Source: {rule.source}.", f"Evidence: {measured.title}, in {measured.unit}.",
+        f"{rule.title}: {rule.action.label}, {rule.when.label}, where this {_holds(rule, measured)}: {measured.title}.",
+        f"Why: {rule.why}", f"Source: {rule.source}.", f"Evidence: {measured.title} ({measured.unit}).",
         f"As built it is {rule.on.label}; each of these can be changed on Policy."]))
+
+
+def _holds(rule: SelectionRule, measured: Evidence) -> str:
+    """What must be so of the evidence for a rule to ask for its action; what is yes or no holds or does not."""
+    return "holds" if measured.unit == YES_OR_NO else f"is {rule.compare.label} {rule.limit:g}"
 
 
 def _weight(weight: Weight) -> Entry:
@@ -111,18 +117,19 @@ def _weight(weight: Weight) -> Entry:
 def _evidence() -> Iterator[Entry]:
     for one in EVIDENCE:
         rules = ", ".join(rule.id for rule in RULES if rule.evidence == one.id)
-        text = f"{one.title}, in {one.unit}. Looked at by: {rules or 'none'}."
+        text = f"{one.title} ({one.unit}). Selection rules that look at it: {rules or 'none'}."
         yield Entry(f"{EVIDENCE_IS}{one.id}", "Evidence", one.title, text)
 
 
 def _setting(setting: Setting) -> Entry:
-    default = "none" if setting.default is None else f"{shown(setting.default)} {setting.unit}".strip()
+    one = setting.unit.removesuffix("s") if setting.default == 1 else setting.unit
+    default = "blank" if setting.default is None else f"{shown(setting.default)} {one}".strip()
     return Entry(setting.id, "Settings (Season)", setting.title, "\n".join([
-        f"{setting.title}: default {default}.", f"Why: {setting.why}", f"Source: {setting.source}."]))
+        f"{setting.title}. As built: {default}.", f"Why: {setting.why}", f"Source: {setting.source}."]))
 
 
 def _alert(alert: Alert) -> Entry:
-    lines = [f"{alert.title}: {URGENCIES[alert.urgency]}.", f"Usual next step: {alert.next_step}"]
+    lines = [f"{alert.title}. How urgent: {URGENCIES[alert.urgency]}.", f"Usual next step: {alert.next_step}"]
     return Entry(alert.id, "What needs a look", alert.title, "\n".join(lines), (alert.title,) if alert.title != alert.id else ())
 
 
@@ -154,13 +161,18 @@ def _worked_out() -> Iterator[Entry]:
 
 def _assisted(reason: WhyHelped | None) -> Entry:
     id, label = assisted_by(reason)
-    return Entry(id, "Figures", f"Assisted %, {label}", f"Ewes helped ({label}) of ewes lambed with help known.")
+    return Entry(id, "Figures", f"Assisted %, {label}", f"{helped_words(label)}, out of all {HELP_KNOWN}.")
 
 
 def _held_against(id: str) -> Entry:
-    names = [SETTING[name].title for name in HELD_AGAINST[id] if name]
+    names = [f"“{SETTING[name].title}”" for name in HELD_AGAINST[id] if name]
     return Entry(id, "In lambs, not per cent", id.removesuffix("_pct").replace("_", " "),
-                 f"How many more lambs there would be if it had been as set on Season: {' or '.join(names)}.")
+                 f"How many more lambs there would be if the figure had been what Season says under {' or '.join(names)}.")
+
+
+def _sentence(note: str) -> str:
+    """A note as a sentence; none stays none."""
+    return f"{note[:1].upper()}{note[1:]}." if note else ""
 
 
 def _once(found: Sequence[Entry]) -> Iterator[Entry]:
@@ -170,8 +182,8 @@ def _once(found: Sequence[Entry]) -> Iterator[Entry]:
 
 def _figure(figure: Figure) -> Entry:
     value = "not defined" if figure.value is None else f"{figure.value:.4g} {figure.unit}".strip()
-    counted = "" if figure.numerator is None or figure.denominator is None else (
-        f" ({figure.numerator:g} against {figure.denominator:g})")
+    counted = "" if figure.value is None or figure.numerator is None or figure.denominator is None else (
+        f" (counted {figure.numerator:g}, of {figure.denominator:g})")
     return Entry(figure.id, "Figures", figure.label, "\n".join([
         f"{figure.label}: {figure.definition}", f"In the demo's invented flock: {value}{counted}."]))
 
@@ -180,13 +192,15 @@ def _contrast(contrast: Contrast) -> Entry:
     id, _, name = contrast.id.partition(CLASS_OF)
     return Entry(id, "Comparisons of losses", f"one {id} against the others" if name else contrast.words, "\n".join(filter(None, [
         f"In the demo's invented flock: {contrast.words}",
-        "The share lost of one class over the share lost of the other, with its 95 % interval, litters kept together.",
-        contrast.note, CHANCE])))
+        "The share lost in one class divided by the share lost in the other; in brackets its 95 % interval, which allows for "
+        "litter mates being alike.",
+        _sentence(contrast.note), CHANCE])))
 
 
 def _gap(gap: Gap) -> Entry:
     id, _, name = gap.id.partition(CLASS_OF)
     return Entry(id, "In lambs, not per cent", f"one {id} against the others" if name else gap.words, "\n".join(filter(None, [
         f"In the demo's invented flock: {gap.words}",
-        "How many more lambs there would be if the figure had been as the one it is compared with.",
-        "Within the flock shown only where the two differ by more than chance." if gap.against == WITHIN else "", gap.note])))
+        "How many more lambs there would be if the figure had been that with which it is compared.",
+        "A gap within the flock is shown only where the two classes differ by more than chance." if gap.against == WITHIN else "",
+        _sentence(gap.note)])))

@@ -5,7 +5,7 @@ from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 from enum import Enum
 
-from template_builder.layout.words import so_many
+from template_builder.layout.words import so_many, so_many_are
 from workbook.output.alike import lines_of
 from workbook.results.pipeline import Checked
 from workbook.rules.answers import what_to_do, what_to_do_with_all
@@ -57,7 +57,7 @@ def open_conflicts_words(problems: Sequence[Problem]) -> str:
     number = sum(problem.rule.slug == OPEN_CONFLICT for problem in problems)
     if not number:
         return ""
-    cells = "1 cell is" if number == 1 else f"{number} cells are"
+    cells = so_many_are(number, "cell")
     return f"{cells} in open conflict between merged copies: settle them first (sheet Conflicts); figures may change."
 
 

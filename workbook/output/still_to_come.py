@@ -7,7 +7,7 @@ from template_builder.layout.alerts import SOON, URGENCIES
 from template_builder.layout.choices import Born, Stage, WeightUnit
 from template_builder.layout.columns import LINE
 from template_builder.layout.laying import in_order
-from template_builder.layout.words import shown
+from template_builder.layout.words import shown, so_many, so_many_are
 from template_builder.paper.animals import (
     PaperEwe,
     PaperFlock,
@@ -137,12 +137,12 @@ def _since(moment: date | None) -> str:
 
 def in_words(season: Season, flock: PaperFlock) -> str:
     """What is on the paper, for who asked for it, and who is not that might be looked for."""
-    parts = [f"{len(flock.to_lamb)} still to lamb", f"{len(flock.ewes)} ewes here"]
-    parts += [f"{len(flock.lambs)} lambs to weigh"] if flock.lambs else []
+    parts = [f"{len(flock.to_lamb)} still to lamb", f"{so_many(len(flock.ewes), 'ewe')} here"]
+    parts += [f"{so_many(len(flock.lambs), 'lamb')} to weigh"] if flock.lambs else []
     parts += [f"{len({look.ewe for look in flock.tonight})} to look at"] if flock.tonight else []
     told = ", ".join(parts) + f"; counts not made yet: {len(flock.counts) or 'none'}"
     past = sum(_past(season, ewe) for ewe in _not_lambed(season))
     if not past:
         return told
-    ewes = "1 ewe not lambed is past her" if past == 1 else f"{past} ewes not lambed are past their"
+    ewes = so_many_are(past, "ewe", "not lambed is past her", "not lambed are past their")
     return f"{told}\n{ewes} last possible day by {shown(season.as_of.date())} and on no shed sheet; --as-of takes another day"

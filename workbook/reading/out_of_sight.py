@@ -4,6 +4,7 @@ import re
 
 from template_builder.files.opening import Cells
 from template_builder.files.stored import column_number
+from template_builder.layout.words import so_many_are
 from workbook.reading.anchors import Anchored
 from workbook.reading.problems import reading_problem
 from workbook.rules.rule import Problem
@@ -34,8 +35,8 @@ def merged(cells: Cells, found: Anchored) -> list[Problem]:
 def _read(beneath: int) -> str:
     if not beneath:
         return "only the first has a value, the others were read as blank"
-    values = "1 value out of sight under the first cell was" if beneath == 1 else f"{beneath} values under the first cell were"
-    return f"{values} read too"
+    where = "out of sight under the first cell"
+    return f"{so_many_are(beneath, 'value', f'{where} was', f'{where} were')} read too"
 
 
 def area(written: str) -> tuple[int, int, int, int] | None:
@@ -56,8 +57,7 @@ def hidden(cells: Cells, found: Anchored) -> list[Problem]:
     filled = [number for number, row in cells.tabs[found.tab] if number in rows and not found.is_head(number, row)]
     if not filled:
         return []
-    what = "1 row is" if len(filled) == 1 else f"{len(filled)} rows are"
-    text = f"{what} hidden, by hand or by a filter; read all the same"
+    text = f"{so_many_are(len(filled), 'row')} hidden, by hand or by a filter; read all the same"
     return [reading_problem("hidden-rows", CellRef(cells.file, found.tab, filled[0], 0), text, str(len(filled)))]
 
 

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from template_builder.layout.columns import LINE, ROW_KEY, Sheet
+from template_builder.layout.words import so_many_are
 from workbook.reading.problems import reading_problem
 from workbook.rules.rule import Problem
 from workbook.season.cells import CellRef, Record, titled
@@ -16,7 +17,7 @@ def beside_their_rows(sheet: Sheet, rows: Sequence[Record]) -> tuple[tuple[Recor
     if not moved:
         return tuple(rows), []
     first = rows[min(moved)]
-    number = "1 row stands" if len(moved) == 1 else f"{len(moved):,} rows stand"
+    number = so_many_are(len(moved), "row", "stands", "stand")
     seen = " and ".join(titled(column).lower() for column in sheet.issued_in(first.values))
     text = (f"{number} beside the hidden key of another row, as after a sort that left the hidden column out; "
             f"rows were taken as they are seen, by {seen}")

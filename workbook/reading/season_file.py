@@ -14,6 +14,7 @@ from template_builder.layout.paper_tabs import is_paper
 from template_builder.layout.sheets import SHEETS
 from template_builder.layout.summary_tabs import is_summary
 from template_builder.layout.whole import LAYOUT_VERSION, META_TAB, PROGRAM_TABS, UNREAD_TABS
+from template_builder.layout.words import so_many_are
 from workbook.reading.anchors import Anchored, anchor
 from workbook.reading.corrections import PROGRAM_LISTS, corrections, is_program_tab
 from workbook.reading.date_columns import Dates, judge
@@ -156,6 +157,6 @@ def _above(cells: Cells, found: Anchored, records: Sequence[Record]) -> list[Pro
     above = [record.row for record in records if record.row < found.heading_row]
     if not above:
         return []
-    rows = "1 row stands" if len(above) == 1 else f"{len(above)} rows stand"
+    rows = so_many_are(len(above), "row", "stands", "stand")
     text = f"{rows} above the headings, which are in row {found.heading_row}; read all the same"
     return [reading_problem("rows-above-headings", CellRef(cells.file, found.tab, above[0], 0), text, str(len(above)))]

@@ -24,7 +24,7 @@ from template_builder.layout.decided import (
 )
 from template_builder.layout.policy import WEIGHTS, SelectionRule, Weight
 from template_builder.layout.summary_tabs import EWE_DECISIONS, POLICY, RECORD_TABS, REPLACEMENTS, is_summary
-from template_builder.layout.words import quoted
+from template_builder.layout.words import quoted, so_many_are
 from workbook.reading.parsed import in_words
 from workbook.season.cells import CellRef
 from workbook.season.decided import Decided, NotTaken, OwnWord, row_mark
@@ -185,9 +185,9 @@ class _Reader:
                             "number, or give the summary that was made from this season")
         rest = [row for row, _, written in found if not written]
         if rest:
-            ewes, are = ("1 ewe", "is") if len(rest) == 1 else (f"{len(rest)} ewes", "are")
-            self._wrong(table.at(rest[0], EWE), f"{ewes} of this summary, about whom nothing is written, {are} not in "
-                        f"{self.season.file}: was the summary made from another season?")
+            said = "of this summary, about whom nothing is written,"
+            ewes = so_many_are(len(rest), "ewe", f"{said} is", f"{said} are")
+            self._wrong(table.at(rest[0], EWE), f"{ewes} not in {self.season.file}: was the summary made from another season?")
 
     def _wrong(self, place: CellRef, text: str) -> None:
         self.problems.append(NotTaken(place, text))

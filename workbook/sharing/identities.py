@@ -16,7 +16,7 @@ from template_builder.layout.settings import SETTING
 from template_builder.layout.sheets import SHEETS
 from template_builder.layout.sheets.later import ANSWERS
 from template_builder.layout.sheets.left import LEFT
-from template_builder.layout.words import shown
+from template_builder.layout.words import shown, so_many
 from workbook.season.cells import Record
 from workbook.season.matching import fold, fold_tag, lamb_name
 from workbook.season.season import Season
@@ -133,9 +133,9 @@ class _Sharing:
 
     def _left_out(self) -> Iterator[str]:
         for tab, titles in self.season.own_columns.items():
-            yield f"{len(titles)} columns of your own on {tab}" if len(titles) > 1 else f"1 column of your own on {tab}"
+            yield f"{so_many(len(titles), 'column')} of your own on {tab}"
         if own := len(self.season.own_sheets):
-            yield f"{own} sheets of your own" if own > 1 else "1 sheet of your own"
+            yield f"{so_many(own, 'sheet')} of your own"
 
     def _row(self, sheet: Sheet, row: Record) -> Row:
         """A row with its key made anew; of Season and Policy what the farm set, for the rest is the program's own."""

@@ -22,5 +22,5 @@ def _lines(shared: Shared) -> Iterator[str]:
     for what in shared.left_out:
         yield f"Left out: {what}"
     if shared.answered:
-        yield f"Stays answered: {shared.answered} {'problem' if shared.answered == 1 else 'problems'}, without what was written"
+        yield f"Stays answered: {so_many(shared.answered, 'problem')}, without what was written"
     yield "Stays as it was: dates, counts, weights, scores, list values, settings that are numbers, the selection policy"

@@ -5,6 +5,7 @@ from collections.abc import Mapping
 
 from template_builder.files.look import TALLY, TOTAL, WRAPPED
 from template_builder.files.tab import Cell, Head, Shown
+from template_builder.layout.words import so_many_are
 from workbook.output.summary.losses import worst_words
 from workbook.output.summary.pack import COLUMNS, Around, Part
 from workbook.output.summary.page_one import BEFORE_BIRTH, lost_by_stage
@@ -44,7 +45,8 @@ def losses_by_litter(around: Around) -> Part | None:
     rows.append([OF, *known])
     rows.append([SHARE, *map(_share, sums, known)])
     ahead = result.account.total(TO_COME)
-    words = f"{ahead} lambs still to be born are no loss and are not here. " if ahead else ""
+    lambs = so_many_are(ahead, "lamb", "still to be born is no loss and is", "still to be born are no loss and are")
+    words = f"{lambs} not here. " if ahead else ""
     return Part(NOTE.format(to_come=words), heads, spans, rows, worst_words(result.losses))
 
 

@@ -11,7 +11,7 @@ from template_builder.files.writer import Book
 from template_builder.layout.addresses import letters
 from template_builder.layout.choices import Verdict
 from template_builder.layout.laying import in_order
-from template_builder.layout.words import shown
+from template_builder.layout.words import shown, so_many
 from workbook.output.summary.alarms import write_alarms
 from workbook.output.summary.gaps import references
 from workbook.output.summary.live.values import LiveDecisions
@@ -125,8 +125,7 @@ def _gap(figure: Figure, result: Result, own: bool) -> str:
     gap = next((gap for gap in result.gaps if gap.id == figure.id and (gap.against == TARGET) is own), None)
     if gap is None or not round(gap.lambs):
         return ": met"
-    lambs = f"{round(gap.lambs)} {'lamb' if round(gap.lambs) == 1 else 'lambs'}"
-    return f": {lambs} {'too many' if figure.id == 'total_loss_pct' else 'short'}"
+    return f": {so_many(round(gap.lambs), 'lamb')} {'too many' if figure.id == 'total_loss_pct' else 'short'}"
 
 
 def lost_by_stage(result: Result) -> tuple[tuple[str, int], ...]:

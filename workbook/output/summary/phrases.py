@@ -4,7 +4,7 @@ from pathlib import Path
 
 from template_builder.layout.choices import Verdict
 from template_builder.layout.sheets import SHEETS
-from template_builder.layout.words import shown, so_many
+from template_builder.layout.words import shown, so_many, so_many_are
 from workbook.results.litters.figures import Figure
 from workbook.results.pipeline import Result
 from workbook.rules.rule import Severity
@@ -36,6 +36,7 @@ def footer_words(season: Season) -> str:
 def stage_words(result: Result) -> str:
     """How far the season has come, and what that means for the figures."""
     lambed, expected = _lambed(result.season)
+    have = so_many_are(lambed, "ewe", "has", "have")
     match result.stage:
         case "before lambing":
             return f"Before lambing: none of {expected} ewes expected to lamb has lambed; there is little to see yet."
@@ -47,9 +48,9 @@ def stage_words(result: Result) -> str:
         case "lambed" | "weaned" if not expected and result.groups:
             return f"Known by counts only: {result.stage}; nothing is recorded by ewe, so there are no decisions."
         case "lambed":
-            return f"Lambing is over ({lambed} ewes have lambed); nothing recorded at weaning yet, so decisions are provisional."
+            return f"Lambing is over ({have} lambed); nothing recorded at weaning yet, so decisions are provisional."
         case _:
-            return f"Weaned: {lambed} ewes have lambed and their lambs are weaned; the figures are for the whole season."
+            return f"Weaned: {have} lambed and their lambs are weaned; the figures are for the whole season."
 
 
 def _lambed(season: Season) -> tuple[int, int]:

@@ -2,6 +2,7 @@
 
 from template_builder.files.tab import Link
 from template_builder.layout.summary_tabs import PROBLEM_EWES, TO_CORRECT
+from template_builder.layout.words import so_many_are
 from workbook.output.summary.pack import Around, Part
 from workbook.output.summary.phrases import missing_words, problem_words, sentence
 
@@ -21,8 +22,8 @@ def still_open(around: Around) -> Part | None:
         said.append(PROVISIONAL)
     urgent = sum(problem.urgency <= SOON for problem in result.problem_ewes)
     if urgent:
-        asks = "alert asks" if urgent == 1 else "alerts ask"
-        said.append((f"{urgent} {asks} for a look now or today: see {PROBLEM_EWES}.", Link(PROBLEM_EWES, "A1")))
+        asked = so_many_are(urgent, "alert", "asks", "ask")
+        said.append((f"{asked} for a look now or today: see {PROBLEM_EWES}.", Link(PROBLEM_EWES, "A1")))
     words = problem_words(result)
     said.append((words, Link(TO_CORRECT, "A1")) if result.problems else words)
     return Part(below=[*said, CAUTION])

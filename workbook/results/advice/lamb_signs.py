@@ -6,6 +6,7 @@ from template_builder.layout import alerts
 from template_builder.layout.alerts import NEXT_DAY, Alert
 from template_builder.layout.choices import Belly, Choice, Colostrum, LambingTrouble, NextDay, Sucked, Teats
 from template_builder.layout.sides import A_SIDE_DRY, BOTH_SIDES
+from template_builder.layout.words import so_many
 from workbook.results.advice.signs import (
     SAME_DAY,
     Sign,
@@ -56,8 +57,7 @@ def _milk(ewe: Ewe) -> Iterator[Sign]:
 def _large_teats(ewe: Ewe) -> Iterator[Sign]:
     look, lambs = last_look(ewe, "teats"), at_her_side(ewe)
     if look and look.value is Teats.LARGE and lambs:
-        noun = "lamb" if len(lambs) == 1 else "lambs"
-        yield from by_look(ewe, look, alerts.LARGE_TEATS, f"large teats, {len(lambs)} {noun} at her side")
+        yield from by_look(ewe, look, alerts.LARGE_TEATS, f"large teats, {so_many(len(lambs), 'lamb')} at her side")
 
 
 def _next_day(ewe: Ewe) -> Iterator[Sign]:
@@ -79,8 +79,7 @@ def _little_colostrum(ewe: Ewe) -> Iterator[Sign]:
     lambs = [lamb for lamb in at_her_side(ewe) if _needs_colostrum(lamb)]
     unnamed = sum(not lamb.named for lamb in at_her_side(ewe))
     if ewe.lambing and colostrum is Colostrum.NONE and ewe.trouble is LambingTrouble.NO_MILK and unnamed:
-        noun = "lamb" if unnamed == 1 else "lambs"
-        yield Sign(alerts.LITTLE_COLOSTRUM, f"no milk, {unnamed} {noun} at her side", lambed_at(ewe),
+        yield Sign(alerts.LITTLE_COLOSTRUM, f"no milk, {so_many(unnamed, 'lamb')} at her side", lambed_at(ewe),
                    (place(ewe.lambing, "colostrum"),))
     if ewe.lambing and colostrum in (Colostrum.LITTLE, Colostrum.NONE) and lambs:
         told = ", ".join(f"{called(lamb)} {_how_it_is(lamb)}" for lamb in lambs)

@@ -6,7 +6,7 @@ from datetime import datetime, timedelta
 from template_builder.layout import alerts
 from template_builder.layout.alerts import Alert
 from template_builder.layout.choices import HowRecorded
-from template_builder.layout.words import shown
+from template_builder.layout.words import shown, so_many
 from workbook.results.advice.signs import Sign, Watch, hours_ago, lambed_at, midnight, next_day_look
 from workbook.results.clinical.looks import last_looked_on
 from workbook.season.cells import CellRef
@@ -38,13 +38,9 @@ def _overdue(watch: Watch, ewe: Ewe) -> Iterator[Sign]:
     last, today = last_possible_day(watch.season, ewe, watch.group(ewe)), watch.when.date()
     if last is not None and today > last:
         days = (today - last).days
-        why = f"{days} {_days(days)} past her last possible day, {shown(last)}; scanned {ewe.scanned}"
+        why = f"{so_many(days, 'day')} past her last possible day, {shown(last)}; scanned {ewe.scanned}"
         dates = [ewe.record.at(column) for column in ("mated_on", "due") if ewe.record.filled(column)]
         yield Sign(alerts.OVERDUE, why, midnight(last), (ewe.record.at("scanned"), *dates[:1]), answered=None)
-
-
-def _days(number: int) -> str:
-    return "day" if number == 1 else "days"
 
 
 def _labour(watch: Watch, ewe: Ewe) -> Iterator[Sign]:

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from itertools import groupby
 
 from template_builder.layout.choices import Verdict, Weighed
+from template_builder.layout.words import so_many
 from workbook.results.advice.decisions import Decision
 from workbook.results.litters.shortages import shortages
 from workbook.results.scores.litter_weight import reared
@@ -45,7 +46,7 @@ class OfAge:
     def words(self) -> str:
         if self.age is None:
             return "age not known"
-        return "1 year" if self.age == 1 else f"{self.age} years"
+        return so_many(self.age, "year")
 
 
 def ages_now(season: Season, decided: Mapping[str, Decision], final: Mapping[str, Verdict]) -> tuple[OfAge, ...]:

@@ -235,7 +235,7 @@ def _words(found: Contrast) -> str:
     chance = " This may be chance." if found.by_chance else ""
     if not risk.value or risk.low is None or risk.high is None:
         none, some = (first, second) if not lost else (second, first)
-        return f"None lost of {none.name}, some of {some.name}: {counted}.{chance}" if not (lost and other_lost) else (
+        return f"Of {none.name} none were lost, of {some.name} some were: {counted}.{chance}" if not (lost and other_lost) else (
             f"{name} and {second.name} were all lost: {counted}.")
     return (f"{name} were lost {_times(risk.value)} times as often as {second.name} ({_times(risk.low)} to "
             f"{_times(risk.high)}): {counted}.{chance}")

@@ -73,7 +73,7 @@ def per(
     id: str, label: str, counted: Numerator, of: Denominator, unit: str = "%", scale: float = PER_CENT,
 ) -> Figure:
     """A ratio that may pass one to one, such as lambs per ewe: it has no interval. `scale` is 100 for per cent."""
-    words = f"{counted.words} {'per 100' if scale == PER_CENT else 'divided by'} {of.words}."
+    words = f"{counted.words}, {'per 100' if scale == PER_CENT else 'divided by the number of'} {of.words}."
     value = scale * counted.number / of.number if counted.number is not None and of.number else None
     return Figure(
         id, label, value, unit, counted.number, of.number, " ".join(filter(None, (words, of.note))),

@@ -4,6 +4,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
 from template_builder.layout.choices import Stage, Weighed, WhyHelped
+from template_builder.layout.words import so_many_are
 from workbook.results.litters.account import Account, EweAccount
 from workbook.results.litters.ewe_facts import LAMB_FACTS, pets, reared, why_helped
 from workbook.results.litters.ewes_in import EwesIn, counted_ewes
@@ -12,7 +13,7 @@ from workbook.results.litters.group_account import GroupAccount
 from workbook.results.litters.group_figures import with_groups
 from workbook.results.litters.known import resting_on
 from workbook.results.litters.litter_mates import effect_on
-from workbook.results.litters.missing import assisted_by, not_known
+from workbook.results.litters.missing import HELPED, assisted_by, helped_words, not_known
 from workbook.results.litters.scanning import aborted_as_scanned, scan_agreement, scan_table, screening
 from workbook.results.litters.shortages import short_in
 from workbook.results.litters.splits import live_born
@@ -24,10 +25,13 @@ from workbook.season.families import BORN
 from workbook.season.groups import Groups
 from workbook.season.season import Season
 
-ALIVE = "lambs born alive"
+ALIVE, EWES_LAMBED = "lambs born alive", "ewes that lambed"
 BEFORE, SO_FAR, LAMBED, WEANED = "before lambing", "so far", "lambed", "weaned"
+HELP_KNOWN = f"{EWES_LAMBED} and of which it is known whether they were helped"
 NOTHING = "nothing written"
+APART = "Ewes that aborted are left out."
 STAGES = (NOTHING, BEFORE, SO_FAR, LAMBED, WEANED)
+KNOWN = "which are those scanned, those born beyond the scan and those of ewes without a scan"
 LOST_LINES = ("aborted_scanned", "lost_with_ewe", "fewer", "never_lambed", "born_dead", "died", "missing", "short")
 
 
@@ -77,7 +81,7 @@ def figures(
     so_far = stage in (BEFORE, SO_FAR) and bool(account.total("to_lamb"))
     named, went = Groups.of(season), to_ram(season)
     ewes = EwesIn(tuple(ewe for ewe in season.flock.ewes.values() if not named.counted_with_group(ewe)), named, went)
-    per_ewe = ewes.against("ewe_lambed", "ewes lambed so far") if so_far else went.denominator
+    per_ewe = ewes.against("ewe_lambed", "ewes that have lambed so far") if so_far else went.denominator
     found = _of_scanning(account, ewes)
     if stage != NOTHING:
         rest = (
@@ -105,27 +109,30 @@ def _of_scanning(account: Account, ewes: EwesIn) -> list[Figure]:
 
 
 def _of_lambing(season: Season, account: Account, ewes: EwesIn, per_ewe: Denominator, alarm: float) -> list[Figure]:
-    born = _lines(account, "Lambs born, alive or dead,", "born")
+    born = _lines(account, "Lambs born, alive or dead", "born")
     home_born = [lamb for lamb in season.flock.lambs if lamb.born in BORN and not lamb.bought]
     of_mothers = sum(len(ewe.born) for ewe in ewes.that("ewe_lambed"))
-    of_ewes = Numerator(of_mothers, "Lambs born, alive or dead, whose mother is known,", born.rows)
-    in_lamb = ewes.against("ewe_in_lamb", "ewes scanned in lamb", f"Alarm for the flock from {alarm:g} %, or two in a week.")
+    of_ewes = Numerator(of_mothers, "Lambs born, alive or dead, whose mother is known", born.rows)
+    in_lamb = ewes.against("ewe_in_lamb", "ewes scanned in lamb", (
+        f"Alarm for the flock: from {alarm:g} %, ewes that may have aborted included, or two within a week."))
     return [
-        per("litter_born", "Litter size born", of_ewes, ewes.against("ewe_lambed", "ewes lambed"), "lambs per ewe", scale=1),
-        share("ewes_lambed_pct", "Ewes lambed %", ewes.of_those_to_ram("ewe_lambed", "Ewes lambed"), ewes.went.denominator),
+        per("litter_born", "Litter size born", of_ewes, ewes.against("ewe_lambed", EWES_LAMBED), "lambs per ewe", scale=1),
+        share("ewes_lambed_pct", "Ewes lambed %", ewes.of_those_to_ram("ewe_lambed", "Ewes that lambed"), ewes.went.denominator),
         per("lambing_pct", "Lambing %", ewes.mothers_to_ram(born, home_born, "born", per_ewe), per_ewe),
-        share("aborted_pct", "Aborted %", ewes.counted("ewe_aborted", "Ewes that aborted"), in_lamb),
+        share("aborted_pct", "Aborted %", ewes.counted("ewe_aborted", "Ewes scanned in lamb that aborted"), in_lamb),
     ]
 
 
 def _of_losses(account: Account, so_far: bool) -> list[Figure]:
-    known = _of_lines(account, "lambs known: scanned, and born beyond the scan or without one", "known")
+    known = _of_lines(account, f"lambs known, {KNOWN}", "known")
     if so_far:
-        known = _of_lines(account, "lambs known, less those still to be born", "known", less=("to_lamb",))
+        known = _of_lines(account, f"lambs known, {KNOWN}, less those still to be born", "known", less=("to_lamb",))
     dead = _lines(account, "Lambs born dead", "born_dead")
-    lost = _lines(account, "Lambs that died, are missing or were short at the last count", "died", "missing", "short")
+    lost = _lines(
+        account, "Live-born lambs that died, are missing or were short at the last count", "died", "missing", "short")
     all_lost = _lines(
-        account, "Scanned lambs not born, and lambs born dead, died, missing or short at the last count", *LOST_LINES)
+        account, "Scanned lambs that were not born, and lambs that were born dead, died, are missing or were short at the last "
+        "count", *LOST_LINES)
     return [
         _of_litters("stillbirth_pct", "Born dead %", dead, _of_lines(account, "lambs born, alive or dead", "born"), account),
         _of_litters("loss_live_born_pct", "Loss of live-born %", lost, _of_lines(account, ALIVE, "born_alive"), account),
@@ -148,7 +155,8 @@ def _of_rearing(
     season: Season, account: Account, ewes: EwesIn, per_ewe: Denominator, *, weaned: bool,
 ) -> list[Figure]:
     """Before weaning nothing is reared: lambs days old are no figure."""
-    still = _lambs(season, "reared", "Home-born lambs still here at weaning or sold alive", "ewe")
+    still = _lambs(season, "reared", "Home-born lambs still here at weaning or sold alive, less those short at the last count",
+                   "ewe")
     still = ewes.mothers_to_ram(replace(still, counts=Rows(("reared",), less=("short",))), reared(season), "ewe", per_ewe)
     short = account.total("short") if still.counts else short_in(season, ewes.went.stated)
     still = replace(still, number=max(0, (still.number or 0) - short))
@@ -156,8 +164,9 @@ def _of_rearing(
         *[per("reared_pct", "Reared %", still, per_ewe)] * weaned,
         share("pet_pct", "Pet lambs %", _lambs(season, "bottle", "Lambs put on the bottle", "reared_by"),
               _of_lines(account, ALIVE, "born_alive"), effect_on(frozenset(pets(season)), live_born(season.flock))),
-        share("rearing_none_pct", "Ewes rearing none %", ewes.counted("ewe_rears_none", "Ewes that lambed and rear no lamb"),
-              ewes.against("ewe_lambed", "ewes lambed")),
+        share("rearing_none_pct", "Ewes rearing none %", ewes.counted(
+            "ewe_rears_none", "Ewes that lambed and rear no lamb, or died or went missing before weaning"),
+              ewes.against("ewe_lambed", EWES_LAMBED)),
         share("ewe_deaths_pct", "Ewe deaths %", ewes.of_those_to_ram("ewe_died", "Ewes that died", "left_how"),
               ewes.went.denominator),
     ]
@@ -165,14 +174,14 @@ def _of_rearing(
 
 def _of_help(ewes: EwesIn) -> list[Figure]:
     """Assisted ewes, and those by each reason that occurred."""
-    of_known = ewes.against("ewe_help_known", "ewes lambed with help known")
+    of_known = ewes.against("ewe_help_known", HELP_KNOWN)
     reasons: list[Figure] = []
     for reason in (*WhyHelped, None):
         helped = [ewe for ewe in ewes.that("ewe_helped") if why_helped(ewe) is reason]
         if helped:
             id, label = assisted_by(reason)
-            reasons.append(share(id, f"Assisted %, {label}", counted_ewes(helped, f"Ewes helped ({label})"), of_known))
-    return [share("assisted_pct", "Assisted %", ewes.counted("ewe_helped", "Ewes helped"), of_known), *reasons]
+            reasons.append(share(id, f"Assisted %, {label}", counted_ewes(helped, helped_words(label)), of_known))
+    return [share("assisted_pct", "Assisted %", ewes.counted("ewe_helped", HELPED), of_known), *reasons]
 
 
 def _of_agreement(season: Season) -> list[Figure]:
@@ -181,21 +190,23 @@ def _of_agreement(season: Season) -> list[Figure]:
     if not table:
         return []
     agreed, test, kept = agreement(table), screening(table, aborted_as_scanned(season)), table.get((0, 0), 0)
-    compared = Denominator(agreed.n, "ewes scanned that lambed or were kept empty")
-    empties = "1 ewe scanned empty was" if kept == 1 else f"{kept} ewes scanned empty were"
-    bias = f"{empties} kept and did not lamb; most are sold, so the figure is biased."
+    compared = Denominator(agreed.n, "scanned ewes that lambed, or were kept past their last day without lambing")
+    bias = (f"{so_many_are(kept, 'ewe', 'scanned empty was', 'scanned empty were')} kept and did not lamb; most such ewes are "
+            "sold before that can be seen, so the figure is biased.")
     return [
         wilson_figure("scan_exact_pct", "Scan right %", agreed.exact,
-                      "Ewes with as many lambs as scanned, a mummified one that was scanned among them", compared.words),
+                      "Ewes with as many lambs as scanned, mummified ones counted where they were scanned", compared.words,
+                      APART),
         wilson_figure("scan_within_one_pct", "Scan within one lamb %", agreed.within_one,
-                      "Ewes scanned within one lamb of those there at lambing", compared.words),
+                      "Ewes with as many lambs as scanned, or one more or fewer", compared.words, APART),
         Figure("scan_kappa", "Scan agreement, weighted kappa", agreed.weighted_kappa, "", None, agreed.n,
-               f"Agreement beyond chance over {compared.words}: 1 is full, 0 no better than chance; each miss counts by the "
-               "lambs it is out; not defined where all ewes were scanned alike or all bore alike.", few=agreed.n < FEW),
+               f"How far scan and lambing agree beyond chance, over {compared.words}: 1 is full agreement, 0 no better than "
+               f"chance. A miss counts by how many lambs it is out. {APART} Not defined where all ewes were scanned alike or all "
+               "bore alike.", few=agreed.n < FEW),
         wilson_figure("scan_sensitivity_pct", "Ewes in lamb found %", test.sensitivity, "Ewes scanned in lamb",
-                      "ewes scanned that bore lambs or aborted", bias),
+                      "scanned ewes that bore lambs or aborted", bias),
         wilson_figure("scan_specificity_pct", "Empty ewes found %", test.specificity, "Ewes scanned empty",
-                      "ewes scanned, kept and not lambed", bias),
+                      "scanned ewes that were kept past their last day and did not lamb", bias),
     ]
 
 

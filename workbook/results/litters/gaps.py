@@ -11,6 +11,7 @@ from math import inf
 from typing import NamedTuple
 
 from template_builder.layout.choices import Cause, LambLeft
+from template_builder.layout.words import so_many
 from workbook.results.litters.account import Account
 from workbook.results.litters.contrasts import CLASS_OF, Contrast, Side, contrasts
 from workbook.results.litters.figure import Figure
@@ -201,7 +202,7 @@ def _said(what: str, to: _Reference, lambs: float, counted_words: str, counted: 
 
 
 def _more(lambs: float) -> str:
-    return "1 more lamb" if round(lambs) == 1 else f"{lambs:.0f} more lambs"
+    return so_many(round(lambs), "more lamb")
 
 
 def _causes(losses: Sequence[LossTable], of: set[CellRef] | None = None) -> str:
@@ -218,4 +219,4 @@ def _causes(losses: Sequence[LossTable], of: set[CellRef] | None = None) -> str:
 def _births(season: Season) -> str:
     """How many lambs count as born alive only because nobody wrote how they were born."""
     blank = sum(lamb.named and not lamb.bought and lamb.record["born"] is None for lamb in season.flock.lambs)
-    return f"born alive or dead not written for {blank} lamb{'s' * (blank > 1)}, counted as alive" if blank else ""
+    return f"born alive or dead not written for {so_many(blank, 'lamb')}, counted as alive" if blank else ""

@@ -12,7 +12,7 @@ from datetime import date
 from typing import NamedTuple
 
 from template_builder.layout.choices import Born, HowRecorded, LambLeft, Stage
-from template_builder.layout.words import shown
+from template_builder.layout.words import shown, so_many
 from workbook.results.litters.counts import booked_in
 from workbook.results.litters.movements import scan_of
 from workbook.results.statistics.proportions import PER_CENT
@@ -66,7 +66,8 @@ class Scan:
         parts = [f"{ewes} with {lambs}" for lambs, ewes in sorted(self.ewes_with.items()) if lambs and ewes]
         more = self.tallied and self.ewes_with.get(FOUR_OR_MORE)
         counted = f"; four or more counted as {FOUR_OR_MORE}" if more else ""
-        return f"{self.lambs} lambs expected of {self.ewes} ewes scanned ({', '.join(parts) or 'all empty'}{counted})"
+        expected = f"{so_many(self.lambs, 'lamb')} expected of {so_many(self.ewes, 'ewe')} scanned"
+        return f"{expected} ({', '.join(parts) or 'all empty'}{counted})"
 
 
 @dataclass(frozen=True)

@@ -38,7 +38,7 @@ TAKEN: Mapping[str, Taken] = {
     "empty_pct": Taken(_line("ewes_empty"), _line("ewes_scanned"), "ewes by tally", share=True),
     "reared_pct": Taken(_line("weaned"), _line("ewes_to_ram"), "lambs counted at weaning"),
     "total_loss_pct": Taken(lambda group: group.lost, lambda group: group.known,
-                            "lambs lost between scan and counts, out of those scanned or counted beyond", share=True),
+                            "lambs lost between scan and counts, out of those scanned, or counted beyond the scan,", share=True),
 }
 
 
@@ -55,7 +55,7 @@ def with_groups(figures: Iterable[Figure], accounts: Iterable[GroupAccount], *, 
 def _with(figure: Figure, groups: list[GroupAccount], has_book: bool) -> Figure:
     how = TAKEN.get(figure.id)
     if how is None or (has_book and figure.denominator is None):
-        without = f"Without {_names(groups)} (counts only)."
+        without = f"Without {_names(groups)} (known by counts only)."
         return replace(figure, definition=f"{figure.definition} {without}", without=without)
     able = [(group, counted, of) for group in groups
             if (counted := how.counted(group)) is not None and (of := how.of(group)) is not None]

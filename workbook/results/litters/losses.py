@@ -8,6 +8,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from template_builder.layout.choices import Cause, ConfirmedBy, LambLeft
+from template_builder.layout.words import so_many_are
 from workbook.results.litters.account import Account
 from workbook.results.litters.differences import BY_COUNTS, Difference, loss_differences
 from workbook.results.litters.exits import Exit, exits, short_in_groups
@@ -71,7 +72,7 @@ def _without_short(table: LossTable, short: int) -> LossTable:
     """Lambs short at a count belong to a group, those of a count of the whole flock to none: no other class can hold them."""
     if not short:
         return table
-    what = "1 lamb short at the last count is" if short == 1 else f"{short} lambs short at the last count are"
+    what = so_many_are(short, "lamb", "short at the last count is", "short at the last count are")
     where = "the table by stage only" if table.id == BY_COUNTS else "the tables by stage and by group only"
     note = f"{what} in {where}"
     return replace(table, note=f"{table.note}; {note}" if table.note else note)

@@ -18,6 +18,14 @@ def assisted_by(reason: WhyHelped | None) -> tuple[str, str]:
     return f"assisted_{id}", label
 
 
+HELPED = "Ewes that were helped"
+
+
+def helped_words(label: str) -> str:
+    """Who is counted of the ewes helped, by the reason in words."""
+    return f"{HELPED} ({label})"
+
+
 def not_known(
     season: Season, ewes: EwesIn, litter_weights: Mapping[str, float], *, lambed: bool, weaned: bool,
 ) -> dict[str, Unknown]:

@@ -13,6 +13,8 @@ from workbook.results.litters.to_ram import WORDS
 from workbook.results.statistics.proportions import FEW
 from workbook.season.season import Season
 
+INCOMPLETE = "(a litter not weighed in full is taken at the mean of litters of as many lambs)"
+
 
 def weight_figures(
     season: Season, ewes_in: EwesIn, per_ewe: Denominator, litter_weights: Mapping[str, float],
@@ -23,7 +25,7 @@ def weight_figures(
     there = sum(map(len, weighed.values()))
     missed = max(0, len(others) - short_in(season, ewes_in.went.stated)) / len(others) if others else 0
     kilos = sum(map(sum, weighed.values())) + missed * standardised(weighed, others)
-    words = "Kilograms of weaned lambs, those not weighed at the mean of their sex and rearing type,"
+    words = "Kilograms of lambs weaned (a lamb that was not weighed is taken at the mean of its sex and rearing type)"
     rows = tuple(row.at("kg") for lamb in lambs if weaning_kg(lamb) is not None and (row := lamb.weighing(Weighed.WEANING)))
     ewes = season.flock.ewes
     mothers = [ewe for ewe in ewes.values() if ewe.key in litter_weights or ewe.reared_together] if litter_weights else []
@@ -33,15 +35,16 @@ def weight_figures(
     not_known = [len(ewes[key].reared_together) for key in mated if key not in litter_weights]
     litters = Numerator(
         sum(litter_weights.values()) + standardised(complete, incomplete),
-        "Kilograms of lambs weaned, adjusted for age, incomplete litters at the mean of those of as many lambs,")
+        f"Kilograms of lambs weaned, adjusted for age {INCOMPLETE}")
     of_mated = Numerator(
         sum(known) + standardised(complete, not_known),
-        "Kilograms weaned by ewes weighed before mating, incomplete litters at the mean of those of as many lambs,")
+        f"Kilograms weaned, adjusted for age, by ewes with a mating weight {INCOMPLETE}")
     return [
         replace(per("kg_weaned_per_ewe", "Weaned per ewe", Numerator(kilos if there else None, words, rows), per_ewe,
                     "kg per ewe", scale=1), few=there < FEW),
         replace(per("litter_weight", "Litter weight weaned", litters, Denominator(len(mothers), "ewes that reared a litter"),
                     "kg per ewe", scale=1), few=len(litter_weights) < FEW),
-        replace(per("ewe_efficiency", "Ewe efficiency", of_mated, Denominator(sum(mated.values()), "kg of their weight then")),
+        replace(per("ewe_efficiency", "Ewe efficiency", of_mated,
+                    Denominator(sum(mated.values()), "kg of the mating weights of those ewes")),
                 few=len(known) < FEW),
     ]

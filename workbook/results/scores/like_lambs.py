@@ -5,6 +5,7 @@ from collections.abc import Iterable, Mapping
 from datetime import date
 
 from template_builder.layout.choices import RearedBy, Sex
+from template_builder.layout.words import so_many
 from workbook.results.scores.adjusted import litter_class
 from workbook.results.scores.comparing import Level, by_number
 from workbook.results.statistics.proportions import FEW
@@ -81,7 +82,7 @@ def age_level(season: Season, ewe: Ewe) -> Level:
         known = age_class(season, ewe)
         return Level("", YEARS_LIKE[known], f"{known.value} (birth year not known)")
     years = min(age, OLDEST_CLASS)
-    return Level("", years, f"{years} years" if years > 1 else "1 year")
+    return Level("", years, so_many(years, "year"))
 
 
 def _group(season: Season, lamb: Lamb) -> str:

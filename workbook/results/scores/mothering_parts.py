@@ -8,7 +8,7 @@ from statistics import fmean
 from template_builder.layout.choices import MOTHERING_LEVELS, Belly, Choice, Colostrum, NextDay, Taken, Teats, WhyMoved
 from template_builder.layout.columns import Value
 from template_builder.layout.sides import BOTH_SIDES
-from template_builder.layout.words import shown
+from template_builder.layout.words import shown, so_many
 from workbook.results.clinical import hers
 from workbook.results.clinical.episodes import mastitis
 from workbook.results.clinical.looks import place
@@ -108,8 +108,7 @@ def _sides(lambing: Record, column: str) -> Shares:
     if sides is None or not 0 <= sides <= BOTH_SIDES:
         return NONE
     when = " next day" if column == "sides_next_day" else ""
-    noun = "side" if sides == 1 else "sides"
-    return Shares((sides / BOTH_SIDES,), (f"{sides} {noun} in milk{when}",), (place(lambing, column),))
+    return Shares((sides / BOTH_SIDES,), (f"{so_many(sides, 'side')} in milk{when}",), (place(lambing, column),))
 
 
 def _listed(record: Record, column: str, worth: Mapping[Choice, float]) -> Shares:

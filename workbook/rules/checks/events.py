@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from template_builder.layout.words import shown
+from template_builder.layout.words import shown, so_many
 from workbook.results.clinical.abortion import abortions
 from workbook.rules.checks.lamb_rows import treated, with_rows
 from workbook.rules.rule import Found, Severity, declare
@@ -54,7 +54,7 @@ def event_after_lamb_left(season: Season) -> Iterator[Found]:
         late = [(row, verb, day) for row, verb in events if (day := row.day("date")) and day > lamb.left_on]
         if late:
             (row, verb, day), *others = late
-            more = f" (and {len(others)} more row{'s' * (len(others) > 1)})" if others else ""
+            more = f" (and {so_many(len(others), 'more row')})" if others else ""
             text = f"{verb} on {shown(day)}{more}, but lamb {lamb.name} {_went(lamb.record)} on {shown(lamb.left_on)}"
             places = (lamb.record.at("left_on"), *(other.at("date") for other, _, _ in others))
             yield Found(row.at("date"), text, shown(day), places, lamb.name)

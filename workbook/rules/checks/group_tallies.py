@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from datetime import date
 
 from template_builder.layout.choices import CameFrom, HowRecorded
-from template_builder.layout.words import so_many
+from template_builder.layout.words import so_many, so_many_are
 from workbook.results.litters.group_account import SCANNED, Step, group_accounts, tally_words, unbalanced
 from workbook.results.litters.to_ram import too_many
 from workbook.rules.rule import Found, Severity, declare
@@ -89,7 +89,7 @@ def lambs_may_count_twice(season: Season) -> Iterator[Found]:
     lambs = [lamb for lamb in season.flock.lambs if lamb.came_from is CameFrom.MOTHER_NOT_KNOWN]
     if by_number and lambs:
         names = ", ".join(row.text("group") or "" for row in by_number)
-        what = "1 lamb is" if len(lambs) == 1 else f"{len(lambs)} lambs are"
+        what = so_many_are(len(lambs), "lamb")
         text = f"{what} written without a mother, while the lambs of {names} are known by their number"
         first, *more = (lamb.record for lamb in lambs)
         yield Found(first.at("tag"), text, str(len(lambs)), tuple(record.at("tag") for record in more), lambs[0].name)

@@ -5,6 +5,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from template_builder.layout.choices import TreatedFor
+from template_builder.layout.words import so_many, so_many_are
 from workbook.rules.rule import Found, Limit, Severity, declare
 from workbook.season.cells import Record
 from workbook.season.matching import How, Match, fold, fold_tag
@@ -128,7 +129,7 @@ def number_short_of_zeros(season: Season) -> Iterator[Found]:
     for several in by_sheet.values():
         row, column, number, match = several[0]
         name = season.flock.ewes[match.key].name
-        what = "1 number differs" if len(several) == 1 else f"{len(several)} numbers differ"
+        what = so_many_are(len(several), "number", "differs", "differ")
         yield Found(row.at(column), f"{what} from Ewes only by leading zeros, first {number} for {name}", number,
                     tuple(row.at(column) for row, column, _, _ in several[1:]), row_name(row))
 
@@ -164,7 +165,7 @@ def weighed_animal_unknown(season: Season) -> Iterator[Found]:
         if row.sheet_id == "weights" and season.flock.names.match(written).how is How.UNKNOWN:
             unknown[fold_tag(written)].append((row, column, written))
     for (row, column, written), *others in unknown.values():
-        more = f" (and {len(others)} more row{'s' * (len(others) > 1)})" if others else ""
+        more = f" (and {so_many(len(others), 'more row')})" if others else ""
         yield Found(row.at(column), f"{written} is neither a lamb on Lambs nor a ewe on Ewes{known.near(written)}{more}", written,
                     tuple(other.at(name) for other, name, _ in others), written)
 
@@ -182,6 +183,6 @@ def group_unknown(season: Season) -> Iterator[Found]:
                 unknown[fold(name)].append(row)
         for first, *more in unknown.values():
             name = first.text(column) or ""
-            also = f" (and {len(more)} more row{'s' * (len(more) > 1)})" if more else ""
+            also = f" (and {so_many(len(more), 'more row')})" if more else ""
             yield Found(first.at(column), f"group {name} is not on Groups{known.near(name)}{also}", name,
                         tuple(row.at(column) for row in more), name)
