@@ -110,6 +110,14 @@ def test_every_figure_of_the_flock_that_can_be_held_against_one() -> None:
         "empty (9.1 %), the others carried 2.00 each.")
 
 
+def test_a_cause_written_as_not_known_is_no_cause() -> None:
+    of = flock(LITTERS, last_loss_triplets=12)
+    rows = {sheet: [row.values for row in found] for sheet, found in of.records.items() if found}
+    first, *others = (n for n, row in enumerate(rows["lambs"]) if row.get("cause"))
+    told = [{**row, "cause": Cause.NOT_KNOWN} if n in others else row for n, row in enumerate(rows["lambs"])]
+    assert "may be chance; causes for 1 of 15 dead" == found(season(**{**rows, "lambs": told}))["triplets"].note
+
+
 def test_one_lamb_is_one_lamb() -> None:
     gap = found(flock(LITTERS, last_stillborn=0))["stillbirth_pct"]
     assert (1.0, "If the share born dead had been as last season (0 %), 1 more lamb: 1 of 200 lambs were born dead (0.5 %).") == (

@@ -585,7 +585,8 @@ def test_a_totals_row_is_left_out_and_named(tmp_path: Path) -> None:
     assert "left out: day.xlsx Weights!" in run("merge", day, night).output
 
 
-@pytest.mark.parametrize("text", ["x" * 40_000, "\N{SHEEP}" * 20_000], ids=["letters", "sheep"])
+@pytest.mark.parametrize("text", [
+    pytest.param("x" * 40_000, id="letters", marks=pytest.mark.long), pytest.param("\N{SHEEP}" * 20_000, id="sheep")])
 def test_a_text_longer_than_a_cell_is_cut_and_named(tmp_path: Path, text: str) -> None:
     """In a cell of ours, a column and a sheet of the person's own; a spreadsheet counts a picture as two characters."""
     day, night = write(tmp_path, laid(), laid())

@@ -126,6 +126,10 @@ class Record:
         value = self[column]
         return value if isinstance(value, str) else None
 
+    def words(self, column: str) -> str:
+        """The text of a cell, empty where it has none."""
+        return self.text(column) or ""
+
     def whole(self, column: str) -> int | None:
         value = self[column]
         return value if isinstance(value, int) else None

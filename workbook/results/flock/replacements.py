@@ -68,7 +68,7 @@ def _candidate(
     dam = season.flock.mother(lamb)
     against = rearing(season).lambs.lambs.get(lamb.record.row)
     return Candidate(
-        lamb, dam.name if dam else "", (dam.record.text("ram") or "") if dam and dam.record else "",
+        lamb, dam.name if dam else "", dam.record.words("ram") if dam and dam.record else "",
         len(dam.born) if dam else None, against.against.deviation if against else None,
         tuple(_left_out(season, lamb, dam, decided, stage)), tuple(_against(season, lamb, dam)),
         dams[lamb.own_ewe] - 1 if lamb.own_ewe else 0,

@@ -111,7 +111,7 @@ def _of_flock(
             continue
         counted, of, to = figure.numerator, int(figure.denominator), held[id]
         more = counted - to.value * of / PER_CENT
-        chance = _chance(figure.low, figure.high, to)
+        chance = _chance(figure.low, figure.high, to.value)
         first = (chance, "so far only" if figure.so_far else "")
         match id:
             case "total_loss_pct":
@@ -156,7 +156,7 @@ def _of_litters(held: Mapping[str, _Reference], losses: Sequence[LossTable]) -> 
             more = counted - to.value * of / PER_CENT
             words = _said(f"the loss of live-born {name}", to, more, f"{counted:g} of {of} were lost", counted, of)
             lost = widened_wilson(counted, of, max(item.design_effect for item in classes))
-            chance = _chance(PER_CENT * (lost.low or 0.0), PER_CENT * (lost.high or 0.0), to)
+            chance = _chance(lost.low, lost.high, to.value / PER_CENT)
             note = _joined(chance, _causes(losses, {row for item in classes for row in item.rows}))
             yield Gap(words, more, of, to.against, note, id, counted, to.value)
 
@@ -184,9 +184,9 @@ def _like_the_other(contrast: Contrast) -> Gap:
     return Gap(words, more, of, WITHIN, contrast.note, contrast.id, counted, PER_CENT * share)
 
 
-def _chance(low: float | None, high: float | None, to: _Reference) -> str:
-    """That the figure held against lies within the 95 % interval (per cent) of what was counted."""
-    return MAY_BE_CHANCE if low is not None and high is not None and low <= to.value <= high else ""
+def _chance(low: float | None, high: float | None, held: float) -> str:
+    """That the figure held against lies within the 95 % interval of what was counted."""
+    return MAY_BE_CHANCE if low is not None and high is not None and low <= held <= high else ""
 
 
 def _joined(*notes: str) -> str:

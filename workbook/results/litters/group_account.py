@@ -194,7 +194,7 @@ def _account(season: Season, groups: Groups, name: str, row: Record) -> GroupAcc
         steps += [step] if step else []
         start = after or start
     lines |= {f"ewes_{LAMBS_AT[stage]}": _ewes_counted(season, name, stage) for stage in Stage}
-    return GroupAccount(row.text("group") or "", row.at("group"), how.label if how else "", by_count, scan, tuple(steps), lines)
+    return GroupAccount(row.words("group"), row.at("group"), how.label if how else "", by_count, scan, tuple(steps), lines)
 
 
 def _lines_of(step: Step | None, stage: str) -> dict[str, int | None]:
@@ -265,7 +265,7 @@ def _tally(row: Record) -> Scan | None:
 def _ewes(season: Season, groups: Groups, name: str, row: Record) -> Scan | None:
     by_count, classes = groups.by_count(name), dict[int, int]()
     for ewe in season.flock.ewes.values():
-        here = ewe.record is not None and fold(ewe.record.text("group") or "") == name
+        here = ewe.record is not None and fold(ewe.record.words("group")) == name
         if here and (scan := scan_of(ewe)) is not None and by_count is groups.counted_with_group(ewe):
             classes[scan] = classes.get(scan, 0) + 1
     return Scan(dict(sorted(classes.items())), False, row.at("group")) if classes else None
@@ -281,7 +281,7 @@ def _of_stage(season: Season, name: str, stage: Stage, column: str) -> Record | 
     """The last dated count of a group at a stage; of two on one day the higher."""
     rows = [
         row for row in season.rows("counts")
-        if row["stage"] is stage and fold(row.text("group") or "") == name and row.day("date") and _whole(row, column) is not None
+        if row["stage"] is stage and fold(row.words("group")) == name and row.day("date") and _whole(row, column) is not None
     ]
     return max(rows, key=lambda row: (row.day("date") or date.min, row.whole(column) or 0), default=None)
 

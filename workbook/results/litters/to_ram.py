@@ -58,11 +58,11 @@ def to_ram(season: Season) -> ToRam:
     if groups.rows and not rows:
         return ToRam(0)
     wrong = {found.group for found in too_many(season)}
-    silent = [name for row in rows if (name := row.text("group") or "") and _number(row) is None]
-    kept = [row for row in rows if _number(row) is not None and (row.text("group") or "") not in wrong]
+    silent = [name for row in rows if (name := row.words("group")) and _number(row) is None]
+    kept = [row for row in rows if _number(row) is not None and row.words("group") not in wrong]
     if not any(_number(row) is not None for row in rows):
         return ToRam(None, NOT_STATED)
-    stated = frozenset(fold(row.text("group") or "") for row in kept)
+    stated = frozenset(fold(row.words("group")) for row in kept)
     unnamed = _lambed_or_died(ewe for ewe in season.flock.ewes.values() if not _group(ewe))
     apart = bool(silent or wrong)
     notes = [
@@ -83,10 +83,10 @@ def too_many(season: Season) -> Iterator[TooMany]:
     """Groups, else the whole flock, of which more ewes lambed or died than went to the ram."""
     rows = [row for row in Groups.of(season).in_the_book if _number(row) is not None]
     all_stated = len(rows) == len(Groups.of(season).in_the_book)
-    named = {fold(row.text("group") or "") for row in rows}
+    named = {fold(row.words("group")) for row in rows}
     found = 0
     for row in rows:
-        name, number = row.text("group") or "", _number(row) or 0
+        name, number = row.words("group"), _number(row) or 0
         there = _lambed_or_died(ewe for ewe in season.flock.ewes.values() if _group(ewe) == fold(name))
         if there > number:
             found += 1

@@ -116,13 +116,18 @@ def limits(animals: int, share: float, stretch: float = 1.0) -> Limits:
 
 def outside(share: float, of: Limits) -> Outside:
     """Where a share lies; one on a limit is inside it."""
-    if share > of.high_alarm + NEAR:
+    if _beyond(share, of.high_alarm):
         return Outside.ABOVE_ALARM
-    if share < of.low_alarm - NEAR:
+    if _beyond(of.low_alarm, share):
         return Outside.BELOW_ALARM
-    if share > of.high_warn + NEAR:
+    if _beyond(share, of.high_warn):
         return Outside.ABOVE_WARN
-    return Outside.BELOW_WARN if share < of.low_warn - NEAR else Outside.INSIDE
+    return Outside.BELOW_WARN if _beyond(of.low_warn, share) else Outside.INSIDE
+
+
+def _beyond(one: float, other: float) -> bool:
+    """Whether one number is the larger, by more than rounding makes."""
+    return one - other > NEAR
 
 
 def pooled(counts: Sequence[Count]) -> float:

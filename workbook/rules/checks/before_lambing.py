@@ -56,7 +56,7 @@ def waiting(season: Season) -> Waiting:
 
 
 def _group(ewe: Ewe) -> str:
-    return fold(ewe.record.text("group") or "") if ewe.record else ""
+    return fold(ewe.record.words("group")) if ewe.record else ""
 
 
 def _first_expected(season: Season, ewes: Iterable[Ewe], group: Record | None) -> date | None:
@@ -123,7 +123,7 @@ def ram_dates_missing(season: Season) -> Iterator[Found]:
     for name, row in named.items():
         if name in with_ewes | by_count and not row.filled("ram_in"):
             yield Found(row.at("ram_in"), f"group {row.text('group')} has no first ram day", BLANK, (row.at("group"),),
-                        row.text("group") or "")
+                        row.words("group"))
 
 
 @declare("C175", "nothing-to-plan-by", title="The flock writes nothing of what Plan goes by", severity=Severity.NOTE,
@@ -164,5 +164,5 @@ def _time_to_plan(season: Season, first: date | None) -> bool:
 
 def _tally_waits(season: Season, name: str, row: Record) -> bool:
     """Whether a group known by its counts has a tally and no count was made of it yet."""
-    counted = any(fold(count.text("group") or "") in (name, "") for count in season.rows("counts"))
+    counted = any(fold(count.words("group")) in (name, "") for count in season.rows("counts"))
     return row["how_recorded"] is HowRecorded.COUNTS_ONLY and row.whole("tally_ewes") is not None and not counted

@@ -34,10 +34,10 @@ def conflict_open(season: Season) -> Iterator[Found]:
         disputed = disputed_cell(season, conflict)
         if disputed is None:
             yield Found(conflict.at("row_name"), f"{_about(conflict)}: {claims(conflict)}; its row can no longer be found",
-                        conflict.text("column") or "", row_name=conflict.text("row_name") or row_name(conflict))
+                        conflict.words("column"), row_name=conflict.text("row_name") or row_name(conflict))
         elif as_merged(conflict, disputed):
             yield Found(disputed.row.at(disputed.column), f"{_about(conflict)}: the copies say {claims(conflict)}",
-                        stands(conflict) or BLANK, (_place(conflict),), conflict.text("row_name") or "")
+                        stands(conflict) or BLANK, (_place(conflict),), conflict.words("row_name"))
 
 
 def unsettled(season: Season) -> Iterator[Record]:
@@ -63,7 +63,7 @@ def _place(conflict: Record) -> CellRef:
 
 def is_settled(conflict: Record) -> bool:
     """Whether a person wrote on Conflicts that what stands is right."""
-    written = fold(conflict.text("settled") or "")
+    written = fold(conflict.words("settled"))
     return written in {fold(YesNo.YES.label), "y", "ok", "right"}
 
 
@@ -79,7 +79,7 @@ def claims(conflict: Record) -> str:
 
 def claims_of(conflict: Record) -> list[tuple[str, str]]:
     """Each value the copies say, as text, and where it is written."""
-    told = ((shown(conflict.held(value.id)), conflict.text(source.id) or "") for value, source in _PAIRS)
+    told = ((shown(conflict.held(value.id)), conflict.words(source.id)) for value, source in _PAIRS)
     return [(value, source) for value, source in told if value]
 
 
@@ -88,9 +88,9 @@ def disputed_cell(season: Season, conflict: Record) -> Disputed | None:
     sheet = next((sheet for sheet in SHEETS if sheet.title == conflict.text("sheet")), None)
     if sheet is None:
         return None
-    heading = conflict.text("column") or ""
+    heading = conflict.words("column")
     column = next((column.id for column in sheet if titled(column) == heading), OWN + heading)
-    called = fold(conflict.text("row_name") or "")
+    called = fold(conflict.words("row_name"))
     found = [Disputed(row, column) for row in season.rows(sheet.id) if fold(row_name(row)) == called]
     return next((one for one in found if as_merged(conflict, one)), found[0] if found else None)
 

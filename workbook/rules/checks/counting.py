@@ -22,7 +22,7 @@ WEANING_SLACK = Limit("Days between weaning and the count at weaning", 14, "days
 def count_at_wrong_stage(season: Season) -> Iterator[Found]:
     named = groups(season)
     for row in () if season.days_out else season.rows("counts"):
-        group = named.get(fold(row.text("group") or ""))
+        group = named.get(fold(row.words("group")))
         weaned, day, stage = group.day("weaning") if group else None, row.day("date"), row.choice("stage", Stage)
         if group is None or weaned is None or day is None or stage is None or day > season.as_of.date():
             continue

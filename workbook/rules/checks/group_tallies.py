@@ -24,7 +24,7 @@ TALLIES_USED = ("groups.tally_ewes", "groups.tally_0", "groups.tally_1", "groups
 def tally_does_not_add_up(season: Season) -> Iterator[Found]:
     for row in Groups.of(season).rows.values():
         if words := tally_words(row):
-            name = row.text("group") or ""
+            name = row.words("group")
             yield Found(row.at("tally_ewes"), f"group {name}: {words}", str(row.whole("tally_ewes")), row_name=name)
 
 
@@ -88,7 +88,7 @@ def lambs_may_count_twice(season: Season) -> Iterator[Found]:
     by_number = [row for row in Groups.of(season).rows.values() if _by_number(row)]
     lambs = [lamb for lamb in season.flock.lambs if lamb.came_from is CameFrom.MOTHER_NOT_KNOWN]
     if by_number and lambs:
-        names = ", ".join(row.text("group") or "" for row in by_number)
+        names = ", ".join(row.words("group") for row in by_number)
         what = so_many_are(len(lambs), "lamb")
         text = f"{what} written without a mother, while the lambs of {names} are known by their number"
         first, *more = (lamb.record for lamb in lambs)

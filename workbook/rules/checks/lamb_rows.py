@@ -42,7 +42,7 @@ def treated(season: Season) -> Mapping[int, list[Record]]:
     """Treatments of single lambs, by the row of the lamb on Lambs."""
     found: dict[int, list[Record]] = defaultdict(list)
     for row in season.rows("treatments"):
-        if row["given_to"] is TreatedFor.LAMB and (lamb := season.flock.lamb_called(row.text("animal") or "")) and lamb.named:
+        if row["given_to"] is TreatedFor.LAMB and (lamb := season.flock.lamb_called(row.words("animal"))) and lamb.named:
             found[lamb.record.row].append(row)
     return found
 
@@ -113,7 +113,7 @@ def foster_ewe_is_own_ewe(season: Season) -> Iterator[Found]:
     for lamb in with_rows(season):
         own, foster = (season.flock.match(lamb.record, column) for column in ("ewe", "foster_ewe"))
         if own and foster and own.key == foster.key and lamb.own_ewe == own.key:
-            number = lamb.record.text("foster_ewe") or ""
+            number = lamb.record.words("foster_ewe")
             yield Found(lamb.record.at("foster_ewe"), f"foster ewe {number} is the ewe that bore it", number,
                         (lamb.record.at("ewe"),), lamb.name)
 

@@ -140,7 +140,7 @@ def number_short_of_zeros(season: Season) -> Iterator[Found]:
 def number_fits_two_ewes(season: Season) -> Iterator[Found]:
     for row, column, number, _ in matches(season, How.TWO_FIT):
         ewes = [ewe for ewe in season.rows("ewes") if _answers(ewe, number)]
-        names = ", ".join(dict.fromkeys(ewe.text("ewe") or "" for ewe in ewes))
+        names = ", ".join(dict.fromkeys(ewe.words("ewe") for ewe in ewes))
         yield Found(row.at(column), f"{number} fits more than one ewe: {names}", number,
                     tuple(ewe.at("ewe") for ewe in ewes), row_name(row))
 
@@ -150,7 +150,7 @@ def _answers(ewe: Record, number: str) -> bool:
     others = [ewe.text("official_tag"), ewe.text("also_known_as")]
     if any(other and fold_tag(other) == fold_tag(number) for other in others):
         return True
-    name, written = fold(ewe.text("ewe") or ""), fold(number)
+    name, written = fold(ewe.words("ewe")), fold(number)
     return name.isdigit() and written.isdigit() and name.lstrip("0") == written.lstrip("0")
 
 
@@ -175,14 +175,14 @@ def weighed_animal_unknown(season: Season) -> Iterator[Found]:
          fix="Add the group to Groups, or correct the name.")
 def group_unknown(season: Season) -> Iterator[Found]:
     named = groups(season)
-    known = Known.of(row.text("group") or "" for row in named.values())
+    known = Known.of(row.words("group") for row in named.values())
     for sheet, column in (("ewes", "group"), ("lambing", "turned_out_to"), ("counts", "group")):
         unknown: dict[str, list[Record]] = defaultdict(list)
         for row in season.rows(sheet):
             if (name := row.text(column)) and fold(name) not in named:
                 unknown[fold(name)].append(row)
         for first, *more in unknown.values():
-            name = first.text(column) or ""
+            name = first.words(column)
             also = f" (and {so_many(len(more), 'more row')})" if more else ""
             yield Found(first.at(column), f"group {name} is not on Groups{known.near(name)}{also}", name,
                         tuple(row.at(column) for row in more), name)

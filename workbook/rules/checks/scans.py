@@ -67,4 +67,4 @@ def group_smaller_than_its_ewes(season: Season) -> Iterator[Found]:
         to_ram = row.whole("ewes_to_ram")
         if to_ram is not None and listed[name] > to_ram:
             text = f"group {row.text('group')}: {to_ram} went to the ram, but {listed[name]} are on Ewes"
-            yield Found(row.at("ewes_to_ram"), text, str(to_ram), (), row.text("group") or "")
+            yield Found(row.at("ewes_to_ram"), text, str(to_ram), (), row.words("group"))

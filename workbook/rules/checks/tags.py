@@ -79,6 +79,6 @@ def ewe_number_shared(season: Season) -> Iterator[Found]:
     for holding in _holders(season).values():
         first, column = holding[0]
         for row, own in {row.row: (row, own) for row, own in reversed(holding) if row is not first}.values():
-            number = row.text(own) or ""
+            number = row.words(own)
             text = f"{NUMBERS[own]} {number} of ewe {row.text('ewe')} is {NUMBERS[column]} of ewe {first.text('ewe')}"
-            yield Found(row.at(own), text, number, (first.at(column),), row.text("ewe") or "")
+            yield Found(row.at(own), text, number, (first.at(column),), row.words("ewe"))

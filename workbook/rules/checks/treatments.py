@@ -31,7 +31,7 @@ def withdrawal_blank(season: Season) -> Iterator[Found]:
          fix="Write the lamb's tag, the lamb as 1042-2, or the group as on Groups.")
 def treated_animal_unknown(season: Season) -> Iterator[Found]:
     named = groups(season)
-    group_names = Known.of(row.text("group") or "" for row in named.values())
+    group_names = Known.of(row.words("group") for row in named.values())
     lamb_names = Known.of(lamb.tag or lamb.name for lamb in season.flock.lambs)
     for row in season.rows("treatments"):
         given_to, animal = row["given_to"], row.text("animal")
