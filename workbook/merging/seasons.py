@@ -142,7 +142,7 @@ def _left(copies: Sequence[Season]) -> list[Row]:
     """The ewes on Left of any copy, each once: people do not write there."""
     rows: dict[tuple[str, str | None], Record] = {}
     for row in (row for season in copies for row in season.rows(LEFT.id)):
-        rows.setdefault((fold(row.text("ewe") or ""), row.text("season")), row)
+        rows.setdefault((fold(row.words("ewe")), row.text("season")), row)
     return [{column.id: row.held(column.id) for column in LEFT.own_columns} for row in rows.values()]
 
 
@@ -210,5 +210,5 @@ def _recorded_by(by_ewe: Mapping[str, Mapping[str, str]], row: Record) -> str | 
     """Who recorded a row, as far as that is written in the copy."""
     own = next((name for column in _RECORDED_BY if row.has(column) and (name := row.text(column))), None)
     if own is None and row.sheet_id == "lambs":
-        return by_ewe.get(row.file, {}).get(fold(row.text("ewe") or ""))
+        return by_ewe.get(row.file, {}).get(fold(row.words("ewe")))
     return own

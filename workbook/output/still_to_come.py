@@ -35,7 +35,7 @@ _MIDNIGHT = time(0)
 def paper_flock(season: Season) -> PaperFlock:
     """The season at its moment in the words of the paper sheets."""
     here = {ewe.key: _ewe(ewe) for ewe in season.flock.ewes.values() if ewe.record is not None and not ewe.gone}
-    named = tuple(row.text("group") or "" for row in groups(season).values())
+    named = tuple(row.words("group") for row in groups(season).values())
     waiting = tuple(here[ewe.key] for ewe in still_to_lamb(season) if ewe.key in here)
     return PaperFlock(
         ewes=tuple(sorted(here.values(), key=lambda ewe: in_order(ewe.name))),
@@ -117,7 +117,7 @@ def _lambs(season: Season) -> Iterator[PaperLamb]:
 
 def _counts(season: Season, named: tuple[str, ...]) -> Iterator[tuple[str, Stage]]:
     """Groups at stages not counted yet; a count of no group was one of the whole flock."""
-    made = {(fold(row.text("group") or ""), row.choice("stage", Stage)) for row in season.rows("counts")}
+    made = {(fold(row.words("group")), row.choice("stage", Stage)) for row in season.rows("counts")}
     for group, stage in to_count(named):
         if not made & {(fold(group), stage), (fold(""), stage)}:
             yield group, stage

@@ -40,7 +40,7 @@ def _each_answered(records: Iterable[Record]) -> Iterator[Record]:
     whole = {part_of(line): row for row in rows if (line := row.text("line")) and part_of(line) in parts}
     over = {id(row) for row in whole.values()}
     for row in rows:
-        habit = whole.get(row.text("line") or "")
+        habit = whole.get(row.words("line"))
         if habit and habit.filled("answer") and not row.filled("answer"):
             row = replace(row, values={**row.values, "answer": habit.values["answer"]})
         if id(row) not in over:

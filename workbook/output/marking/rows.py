@@ -64,7 +64,7 @@ def _also(problem: Problem) -> str:
 
 
 def _answered_row(row: Record, tabs: set[str]) -> Row:
-    texts = {column.id: row.text(column.id) or "" for column in TO_CORRECT.own_columns if column.id != "line"}
+    texts = {column.id: row.words(column.id) for column in TO_CORRECT.own_columns if column.id != "line"}
     sheet, cell = texts["sheet"], texts["cell"]
     return Row(texts, _link(sheet, cell if sheet in tabs and cell.isalnum() else ""))
 
