@@ -51,7 +51,7 @@ from template_builder.live.ewe_alerts import raised_id
 from template_builder.live.ewe_block import EWES
 from template_builder.live.lamb_block import SPARE_WHY
 from template_builder.live.tonight import FLOCK, TONIGHT
-from template_builder.live_values import live_values, with_values
+from template_builder.live_values import live_values, serial, with_values
 from template_builder.scan.by_ewe import read_scan_list
 from template_builder.scan.season_rows import Mating, season_rows
 from workbook.reading.season_file import read
@@ -293,9 +293,24 @@ def test_spare_lambs_say_why_and_how_old() -> None:
     why = {name: row["why"] for name, row in lambs.items()}
     bottle, no_ewe, gone, big = SPARE_WHY
     assert {"A*-1": big, "A*-2": big, "A*-3": big, "bought": no_ewe, "nobody-1": no_ewe, "held-1": bottle} == why
-    assert (27, "") == (lambs["A*-1"]["hours"], lambs["bought"]["hours"])
+    assert (serial(day(24)), "") == (lambs["A*-1"]["born"], lambs["bought"]["born"])
     young = _by_name(in_rows(live_values(many_troubles(), datetime(2026, 3, 22, 8)))["spare"], "lamb")
-    assert (gone, bottle, 56) == (young["gone-1"]["why"], young["gone-2"]["why"], young["gone-2"]["hours"])
+    assert (gone, bottle) == (young["gone-1"]["why"], young["gone-2"]["why"])
+
+
+@pytest.mark.parametrize(("finished", "hours"), [(None, ""), (time(0, 0), ""), (time(0, 1), 26 + 59 / 60), (time(2, 0), 25)])
+def test_hours_are_not_counted_from_an_hour_nobody_wrote(finished: time | None, hours: object) -> None:
+    rows = lay_ready([{"ewe": "0412", "scanned": 1}, {"ewe": "0413", "scanned": 1}])
+    rows["lambing"] = [{**row, "lambed_on": day(24), "finished": finished, "sides_in_milk": 2} for row in rows["lambing"]]
+    pet: Row = {"born": Born.ALIVE, "reared_by": RearedBy.PET}
+    rows["lambs"] = [{**rows["lambs"][0], "born": Born.ALIVE}, {**rows["lambs"][1], **pet}]
+    live = in_rows(live_values(rows, NIGHT))
+    lamb, ewe = live["spare"][0], _by_name(live["room"], "ewe")["0412"]
+    moment = serial(datetime.combine(day(24), finished or time()))
+    assert [pytest.approx(hours)] * 2 == [lamb["hours"], ewe["hours"]]
+    assert [pytest.approx(moment)] * 2 == [lamb["born"], ewe["lambed"]]
+    look = next(row["next_look"] for row in live["status"] if row["ewe"] == "0412")
+    assert pytest.approx(moment + 1) == look
 
 
 @pytest.mark.parametrize(("written", "shown"), [(4.2, 4.2), ("9lb 4oz", "9lb 4oz"), ("?", ""), (None, "")])

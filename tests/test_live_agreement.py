@@ -7,7 +7,7 @@ thousands.
 
 from collections import Counter
 from collections.abc import Iterable, Mapping, Set
-from datetime import date, datetime, timedelta
+from datetime import date, datetime, time, timedelta
 from functools import lru_cache
 
 import pytest
@@ -155,7 +155,8 @@ class Told:
         alive = any(lamb.left_how is None for lamb in ewe.born_alive)
         if lambed is None or since is None or not self.watched(ewe) or not alive or looked_at(ewe) or since > NEXT_LOOK_LAPSES:
             return ""
-        return serial(lambed + timedelta(hours=self.season.settings.number("next_look")))
+        due = lambed + timedelta(hours=self.season.settings.number("next_look"))
+        return serial(due if lambed.time() != time() else due.date())
 
     def until(self, ewe: Ewe) -> object:
         """The day the last withdrawal written for her, her group or all ewes ends on."""

@@ -15,7 +15,7 @@ from template_builder.layout.alerts import END, URGENCIES
 from template_builder.layout.choices import Prolapse
 from template_builder.layout.columns import Row
 from template_builder.layout.laying import lay_ready
-from template_builder.layout.whole import TONIGHT_TAB
+from template_builder.layout.whole import PLAN_TAB, TONIGHT_TAB
 from template_builder.live.blocks import TONIGHT_TOP
 from template_builder.live.tonight import TONIGHT, WHOM_END
 from template_builder.live_values import live_values, with_values
@@ -66,6 +66,18 @@ def hidden(sheet: Worksheet, column: int) -> bool:
 
 def test_long_numbers_are_shown_to_their_last_digit(book: Workbook) -> None:
     assert {sheet.title: [] for sheet in in_sight(book)} == {sheet.title: cut_off(sheet) for sheet in in_sight(book)}
+
+
+def test_plan_shows_both_singles_named_for_a_ewe_with_four(tmp_path: Path) -> None:
+    scans = [4, 1, 1, 2]
+    ewes: list[Row] = [{**ewe, "scanned": scanned, "due": date(2026, 3, 10 + (scanned == 1)), "mated_on": date(2025, 10, 14)}
+                       for ewe, scanned in zip(EWES, scans, strict=True)]
+    rows = lay_ready(ewes)
+    build(tmp_path / "season.xlsx", with_values(Plan("Long", rows), NIGHT))
+    sheet = load_workbook(tmp_path / "season.xlsx", data_only=True)[PLAN_TAB]
+    cell = next(cell for row in sheet.iter_rows() for cell in row if str(cell.value).startswith("single "))
+    assert f"single {NUMBERS[1]} due 11 Mar, {NUMBERS[2]} due 11 Mar" == cell.value
+    assert 1 == lines_needed(cell.value, width_of(sheet, cell.column) - COLUMN_EDGES - EDGE, Style())
 
 
 def test_tonight_tells_them_apart_by_their_end_on_a_phone(tmp_path: Path) -> None:

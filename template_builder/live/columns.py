@@ -32,6 +32,7 @@ class LiveColumn:
     """A column of formulas. In `formula` {id} is the cell of that column in the same row, {k} the number of the row.
 
     Other columns are named `live_SHEET_COLUMN`, columns people fill in `SHEET_COLUMN`. A column without a title is hidden.
+    Where its words name ewes, `ewes_named` at the most, it is wider by what long numbers need.
     """
 
     id: str
@@ -39,6 +40,7 @@ class LiveColumn:
     title: str = ""
     width: float = 9.0
     style: Style = BODY
+    ewes_named: int = 0
 
     def __post_init__(self) -> None:
         _only_known_functions(self.id, self.formula)
@@ -101,6 +103,7 @@ class LiveCell:
     formula: str
     words: str = ""
     style: Style = BODY
+    ewes_named: int = 0
 
     def __post_init__(self) -> None:
         _only_known_functions(self.id, self.formula)

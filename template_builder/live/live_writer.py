@@ -12,6 +12,7 @@ from template_builder.live.columns import CELLS, K, LiveCell, LiveColumn, LiveSh
 
 _BLOCK = {block.sheet.id: block for block in BLOCKS}
 _NAMED = {"ewe": "ewes.ewe", "lamb": "animals"}  # columns of live pages that name an animal, and the entries they repeat
+_SHORT = 5  # digits of a number that words naming a ewe have room for
 _BOLDER = 1.07  # how much wider bold digits are
 NARROW = 9.0  # characters: a column of numbers
 _LOCKED = look.PLAIN.with_(locked=True)
@@ -67,7 +68,8 @@ class LiveWriter:
         """As declared, and wide enough for the longest number of a ewe or lamb in its type."""
         longest = self.longest.get(_NAMED.get(column.id, ""), 0)
         wider = column.style.size / look.SIZE_BODY * (_BOLDER if column.style.bold else 1.0)
-        return width_for(round(longest * wider), column.width)
+        more = column.ewes_named * max(0, self.longest.get("ewes.ewe", 0) - _SHORT)
+        return width_for(round(longest * wider), column.width + more)
 
     def shown(self, page: Page, sheet: LiveSheet, *, ruled: bool = True, heading: float = look.HEADING_HEIGHT) -> None:
         """A block people read: its headings, the columns without one hidden.

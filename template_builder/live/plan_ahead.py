@@ -165,7 +165,7 @@ FORESEEN = LiveSheet("foreseen", (
                               "INDEX(live_ewes_name,{at}))"), "Ewe", 9, linked(STRONG)),
     LiveColumn("scanned", _listed("INDEX(live_plan_scanned,{at})"), "Scanned", 12, _CENTRED),
     LiveColumn("due", _listed("INDEX(live_plan_dated,{at})"), "Due", 13, DATE),
-    LiveColumn("what", _listed(_told(1, _SINGLES)), "To plan", 45),
+    LiveColumn("what", _listed(_told(1, _SINGLES)), "To plan", 45, ewes_named=2),
     LiveColumn("warning", _listed("INDEX(live_ahead_warning,{at})"), "Last year's warning", 24),
     LiveColumn("condition", _listed("INDEX(live_plan_condition,{at})"), "Condition, last look", 14, _SCORE),
     LiveColumn("mark", _listed('TRIM(INDEX(ewes_mark,{at})&"")'), "Mark", 10, _CENTRED),

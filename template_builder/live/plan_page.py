@@ -10,7 +10,8 @@ from template_builder.plan.calendar import COUNTED_BACK
 
 NOTE = f"Change a scan, a due day, Feeding group on Ewes or a day on Season and all of this moves. {COUNTED_BACK}"
 _LEADS = 4  # from this row on it speaks of ewes by number
-_HEADINGS = ((FEEDING, 32.0), (READY, 32.0), (CALENDAR, 20.0), (FORESEEN, 32.0), (PLANNED, look.HEADING_HEIGHT))  # points
+# In points; the blocks share their columns, and the last has the widest.
+_HEADINGS = ((FEEDING, 32.0), (READY, 32.0), (CALENDAR, 20.0), (PLANNED, look.HEADING_HEIGHT), (FORESEEN, 32.0))
 
 
 def write_plan(writer: LiveWriter, *, by_tally_alone: bool = False) -> None:

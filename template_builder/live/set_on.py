@@ -2,7 +2,7 @@
 
 from template_builder.files.look import BODY, MOMENT, STRONG
 from template_builder.live.columns import LiveColumn, LiveSheet
-from template_builder.live.formulas import FIRST, NO_MINUTE
+from template_builder.live.formulas import FIRST, MINUTES, NO_MINUTE
 from template_builder.live.lamb_block import SPARE_WHY
 
 SHOWN = 25  # so many of each
@@ -22,6 +22,11 @@ def _listed(then: str) -> str:
     return f'IF({{key}}="","",{then})'
 
 
+def _if_hour(minute: str, then: str) -> str:
+    """Hours are not counted from a day whose hour nobody wrote: that is, from midnight."""
+    return f'IF({minute}=INT({minute}/{MINUTES})*{MINUTES},"",{then})'
+
+
 ROOM = LiveSheet("room", (
     *_ranked("live_ewes_room_key"),
     LiveColumn("ewe", _listed("INDEX(live_ewes_name,{at})"), "Ewe", 12, STRONG),
@@ -29,7 +34,8 @@ ROOM = LiveSheet("room", (
     LiveColumn("at_side", _listed("INDEX(live_ewes_at_side,{at})"), "Lambs at her side", 10, _CENTRED),
     LiveColumn("room", _listed("INDEX(live_ewes_room,{at})"), "Room for", 8, _CENTRED),
     LiveColumn("lambed", _listed("INDEX(live_ewes_lambed_at,{at})"), "Lambed", 18, MOMENT),
-    LiveColumn("hours", _listed("INDEX(live_ewes_since_lambed,{at})/60"), "Hours ago", 9, _HOURS),
+    LiveColumn("hours", _listed(_if_hour("INDEX(live_ewes_lambed_minute,{at})", "INDEX(live_ewes_since_lambed,{at})/60")),
+               "Hours ago", 9, _HOURS),
 ), rows=SHOWN)
 
 _NAME = (
@@ -38,6 +44,7 @@ _NAME = (
     'INDEX(live_lambs_name,{at})&"-"&INDEX(lambs_lamb_no,{at}))'
 )
 _AGE = f"INT({{key}}/{FIRST})"
+_BORN = f"(live_minute-{_AGE})"
 _PET, _NO_EWE, _GONE, _BIG = (f'"{why}"' for why in SPARE_WHY)
 _WHY = f"IF({{spare}}=1,{_PET},IF({{spare}}=2,{_NO_EWE},IF({{spare}}=3,{_GONE},{_BIG})))"
 
@@ -46,7 +53,8 @@ SPARE = LiveSheet("spare", (
     LiveColumn("spare", _listed("INDEX(live_lambs_spare,{at})")),
     LiveColumn("lamb", _listed(_NAME), "Lamb", 14, STRONG),
     LiveColumn("why", _listed(_WHY), "Why it is spare", 20),
-    LiveColumn("hours", _listed(f'IF({_AGE}={NO_MINUTE},"",{_AGE}/60)'), "Age, hours", 8, _HOURS),
+    LiveColumn("born", _listed(f'IF({_AGE}={NO_MINUTE},"",{_BORN}/{MINUTES})'), "Born", 18, MOMENT),
+    LiveColumn("hours", _listed(f'IF({_AGE}={NO_MINUTE},"",{_if_hour(_BORN, f"{_AGE}/60")})'), "Age, hours", 8, _HOURS),
     LiveColumn("kg", _listed('IFERROR(IF(INDEX(live_lambs_kg,{at})="?","",INDEX(live_lambs_kg,{at})),"?")'), "Birth weight",
                9, _AS_TYPED),
     LiveColumn("sex", _listed('IF(TRIM(INDEX(lambs_sex,{at})&"")="?","",TRIM(INDEX(lambs_sex,{at})&""))'), "Sex", 8, _CENTRED),

@@ -32,6 +32,8 @@ _STATE = (
 )
 _LABOUR = int(alerts.LABOUR_LAPSES.total_seconds()) // 60
 _LOOK = int(alerts.NEXT_LOOK_LAPSES.total_seconds()) // 60
+_LAMBED, _HENCE = _of("lambed_at"), f'{_of("lambed_at")}+live_next_look/24'
+_LOOK_DUE = f"IF({_LAMBED}=INT({_LAMBED}),INT({_HENCE}),{_HENCE})"  # its day alone where the hour she lambed is not written
 
 EWE_STATUS = LiveSheet("status", (
     LiveColumn("ewe", 'IFERROR(' + EWES.beside("name") + ',"row "&({k}+3)&" of Ewes")', "Ewe", 12, STRONG),
@@ -52,7 +54,7 @@ EWE_STATUS = LiveSheet("status", (
                                  f'{_of("since_waters")}>=0,{_of("since_waters")}<={_LABOUR}),{_of("since_waters")}/60,"")'),
                "Hours since waters, not lambed", 11, _HOURS),
     LiveColumn("next_look", _status(f'IF(AND({_of("watched")}=1,ISNUMBER({_of("lambed_at")}),{_of("alive_here")}>0,'
-                                    f'{_of("looked")}=0,{_of("since_lambed")}<={_LOOK}),{_of("lambed_at")}+live_next_look/24,"")'),
+                                    f'{_of("looked")}=0,{_of("since_lambed")}<={_LOOK}),{_LOOK_DUE},"")'),
                "Next look due", 17, MOMENT),
     LiveColumn("until", _status(f'IF({_of("until_unknown")}=1,"{NOT_KNOWN}",'
                                 f'IF({_of("until")}>=INT(live_now),{_of("until")},""))'),
