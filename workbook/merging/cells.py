@@ -1,6 +1,7 @@
 """One cell as several copies have it: taken where they agree, a conflict where they do not."""
 
-from collections.abc import Callable, Iterable, Sequence
+from collections import defaultdict
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import datetime, time
 from typing import NamedTuple
@@ -55,31 +56,27 @@ def settle(column: str, rows: Sequence[Record], begun: Callable[[], Before], rec
     from it and from each other, what they began with stands and all are claims. A cell emptied in one copy keeps what another
     copy has in it.
     """
-    written = [value for row in rows if (value := row.written(column)) is not None]
-    marks = [mark_of(column, row) for row in rows if row.written(column) is not None]
-    if not written or (marks.count(marks[0]) == len(marks) and written.count(written[0]) == len(written)):
-        return Settled(written[0] if written else None)
-    before, claims = begun(), _claims(column, rows, recorder)
-    changed = [claim for mark, claim in claims if mark != before.mark]
-    if len(changed) > 1:
-        return Settled(before.value, tuple(changed))
-    return Settled(next((claim.value for claim in changed or (claim for _, claim in claims)), None))
-
-
-def _claims(column: str, rows: Iterable[Record], recorder: Recorder) -> list[tuple[object, Claim]]:
-    """The different values written and what marks each, by their words, so that the order of the files makes no difference."""
-    found: dict[object, list[Record]] = {}
+    alike: dict[object, list[Record]] = defaultdict(list)
     for row in rows:
         if row.written(column) is not None:
-            found.setdefault(mark_of(column, row), []).append(row)
-    claims = (
-        (mark, Claim(
-            min((row.written(column) for row in alike), key=_words), tuple(sorted({row.at(column) for row in alike})),
-            tuple(sorted({name for row in alike if (name := recorder(row))})),
-        ))
-        for mark, alike in found.items()
-    )
-    return sorted(claims, key=lambda found: _words(found[1].value))
+            alike[mark_of(column, row)].append(row)
+    if len(alike) < 2:
+        return Settled(next((_value(column, same) for same in alike.values()), None))
+    before = begun()
+    claims = [_claim(column, same, recorder) for mark, same in alike.items() if mark != before.mark]
+    if len(claims) == 1:
+        return Settled(claims[0].value)
+    return Settled(before.value, tuple(sorted(claims, key=lambda claim: _words(claim.value))))
+
+
+def _claim(column: str, alike: Sequence[Record], recorder: Recorder) -> Claim:
+    return Claim(_value(column, alike), tuple(sorted({row.at(column) for row in alike})),
+                 tuple(sorted({name for row in alike if (name := recorder(row))})))
+
+
+def _value(column: str, alike: Sequence[Record]) -> Value:
+    """One of several spellings of a value, by its words, so that the order of the files makes no difference."""
+    return min((row.written(column) for row in alike), key=_words)
 
 
 def _words(value: Value) -> tuple[str, str]:
@@ -95,7 +92,7 @@ def mark_of(column: str, row: Record) -> object:
 def mark(column: str, sheet: str, value: Value) -> object:
     """What makes two values the same: tags as matched elsewhere, times to the minute, anything else as written."""
     if isinstance(value, datetime | time):
-        return value.replace(second=0, microsecond=0)
+        return value.isoformat(timespec="minutes")
     if not column.startswith(OWN) and isinstance(value, str) and SHEET[sheet].column(column).kind is Kind.IDENTIFIER:
         return fold(value)
     return value
