@@ -4,6 +4,7 @@ import random
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date, datetime, timedelta
+from typing import TypeVar
 
 from seasons import season
 
@@ -11,6 +12,7 @@ from template_builder.layout.choices import (
     Born,
     Cause,
     CheckOccasion,
+    Choice,
     Colostrum,
     Help,
     LambLeft,
@@ -48,6 +50,8 @@ from workbook.results.scores.rearing import rearing
 from workbook.rules.rule import Found, Problem, Rule, Severity, Skipped
 from workbook.season.cells import CellRef
 from workbook.season.season import Season
+
+Of = TypeVar("Of", bound=Choice)
 
 HOSTILE = ("=1+1", "@x", "+1", "-1", "=HYPERLINK(\"http://a.invalid\")")
 AS_OF = datetime(2026, 8, 20, 12, 0)
@@ -128,6 +132,12 @@ def _written_by(row: Row, day: date) -> bool:
     return not isinstance(dated, date) or dated <= day
 
 
+def _one_of(dice: random.Random, values: type[Of], *shares: int) -> Of:
+    """A value of a list, by the shares of its first ones; those that came to the list later are as rare as the last."""
+    listed = tuple(values)
+    return dice.choices(listed, (*shares, *shares[-1:] * (len(listed) - len(shares))))[0]
+
+
 def _add_ewe(dice: random.Random, rows: dict[str, list[Row]], ewe: str, as_of: datetime) -> None:
     scanned = dice.choices((0, 1, 2, 3, None), (4, 20, 50, 18, 4))[0]
     lambed_on = FIRST_DAY + timedelta(days=int(dice.gauss(10, 5)))
@@ -139,13 +149,13 @@ def _add_ewe(dice: random.Random, rows: dict[str, list[Row]], ewe: str, as_of: d
         return
     born = max(0, (scanned or 2) + dice.choices((-1, 0, 1), (8, 88, 4))[0])
     by_count = dice.random() < 0.1
-    helped = dice.choices(tuple(Help), (80, 10, 6, 2, 2))[0]
+    helped = _one_of(dice, Help, 80, 10, 6, 2, 2)
     rows["lambing"].append({
         **base, "lambed_on": lambed_on, "help": helped,
         "why_helped": None if helped is Help.NONE else dice.choice(tuple(WhyHelped)),
         "born_alive": born if by_count else None, "mothering": dice.randint(2, 5), "colostrum": dice.choice(tuple(Colostrum)),
-        "sides_in_milk": dice.choices((2, 1), (94, 6))[0], "teats": dice.choices(tuple(Teats), (90, 4, 2, 2, 2))[0],
-        "prolapse": dice.choices(tuple(Prolapse), (95, 3, 1, 1))[0], "next_day": dice.choices(tuple(NextDay), (85, 6, 6, 3))[0],
+        "sides_in_milk": dice.choices((2, 1), (94, 6))[0], "teats": _one_of(dice, Teats, 90, 4, 2, 2, 2),
+        "prolapse": _one_of(dice, Prolapse, 95, 3, 1, 1), "next_day": _one_of(dice, NextDay, 85, 6, 6, 3),
         "all_well": YesNo.YES if dice.random() < 0.2 else None,
         "notes": "A longer note about what happened that night in the far pen by the door" if dice.random() < 0.1 else None,
     })
@@ -153,18 +163,18 @@ def _add_ewe(dice: random.Random, rows: dict[str, list[Row]], ewe: str, as_of: d
         _add_lamb(dice, rows, ewe, lamb, lambed_on)
     rows["ewe_check"].append({
         "ewe": ewe, "date": date(2026, 8, 1), "occasion": dice.choice(tuple(CheckOccasion)),
-        "udder": dice.choices(tuple(Udder), (90, 4, 3, 3))[0], "mouth": dice.choices(tuple(Mouth), (80, 8, 6, 3, 2, 1))[0],
+        "udder": _one_of(dice, Udder, 90, 4, 3, 3), "mouth": _one_of(dice, Mouth, 80, 8, 6, 3, 2, 1),
     })
 
 
 def _add_lamb(dice: random.Random, rows: dict[str, list[Row]], ewe: str, number: int, lambed_on: date) -> None:
-    born = dice.choices(tuple(Born), (90, 5, 2, 2, 1))[0]
+    born = _one_of(dice, Born, 90, 5, 2, 2, 1)
     died = born is Born.ALIVE and dice.random() < 0.14
     weight = round(dice.gauss(4.4, 0.9), 1) if dice.random() < 0.85 else None
     rows["lambs"].append({
         "ewe": ewe, "lamb_no": number, "born": born, "sex": dice.choice((Sex.EWE, Sex.RAM)), "birth_weight": weight,
         "presentation": dice.choice(tuple(Presentation)), "vigour": dice.choice(tuple(Vigour)),
-        "sucked": dice.choices(tuple(Sucked), (80, 8, 8, 4))[0], "taken": dice.choices(tuple(Taken), (90, 6, 4))[0],
+        "sucked": _one_of(dice, Sucked, 80, 8, 8, 4), "taken": _one_of(dice, Taken, 90, 6, 4),
         "reared_by": RearedBy.PET if dice.random() < 0.04 else None,
         "left_on": lambed_on + timedelta(days=dice.choice((0, 1, 4, 30))) if died else None,
         "left_how": LambLeft.DIED if died else None, "cause": dice.choice((*tuple(Cause), None)) if died else None,
