@@ -134,7 +134,7 @@ def _replacements(season: Season, kept: Sequence[str]) -> tuple[list[Row], list[
 
 def _replacement(season: Season, lamb: Lamb) -> Row:
     """A ewe lamb kept, as a ewe: her tag is her number, and the name she had as a lamb is kept beside it."""
-    dam = season.flock.ewes.get(lamb.own_ewe or "")
+    dam = season.flock.ewe(lamb.own_ewe)
     row: Row = {"ewe": lamb.tag or lamb.name, "born_year": season.year, "lambings_before": 0,
                 "also_known_as": lamb.name if lamb.tag else None,
                 "notes": f"daughter of {dam.name}" if dam else None}

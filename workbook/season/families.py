@@ -246,11 +246,15 @@ class Flock:
 
     def mother(self, lamb: Lamb) -> Ewe | None:
         """The ewe that bore it here."""
-        return None if lamb.bearer is None else self.ewes.get(lamb.bearer)
+        return self.ewe(lamb.bearer)
 
     def rearer(self, lamb: Lamb) -> Ewe | None:
         """The ewe it is booked on to be reared."""
-        return None if lamb.rearer is None else self.ewes.get(lamb.rearer)
+        return self.ewe(lamb.rearer)
+
+    def ewe(self, key: str | None) -> Ewe | None:
+        """The ewe of a key; None where there is no ewe to name."""
+        return self.ewes.get(key or "")
 
     def match(self, record: Record, column: str = "ewe") -> Match | None:
         written = record.text(column)

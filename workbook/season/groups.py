@@ -71,12 +71,10 @@ def ewe_with(flock: Flock, lamb: Lamb, on: date | None = None) -> Ewe | None:
     On a day before it was moved a lamb ran with its own ewe.
     """
     if on is not None and lamb.moved_on is not None and on < lamb.moved_on and lamb.own_ewe is not None:
-        return flock.ewes.get(lamb.own_ewe)
+        return flock.ewe(lamb.own_ewe)
     if lamb.rearer is not None:
         return flock.rearer(lamb)
-    if lamb.reared_by is RearedBy.PET or lamb.own_ewe is None:
-        return None
-    return flock.ewes.get(lamb.own_ewe)
+    return None if lamb.reared_by is RearedBy.PET else flock.ewe(lamb.own_ewe)
 
 
 def on_the_bottle(lamb: Lamb, on: date) -> bool:

@@ -133,7 +133,7 @@ def full_next_day(flock: Flock, ewe: Ewe) -> Shares:
 
 
 def _next_day(flock: Flock, lamb: Lamb) -> date | None:
-    own = None if lamb.own_ewe is None else flock.ewes.get(lamb.own_ewe)
+    own = flock.ewe(lamb.own_ewe)
     lambed = own.lambed_on if own else None
     return None if lambed in (None, date.max) else lambed + NEXT
 
