@@ -7,7 +7,7 @@ from seasons import season
 
 from template_builder.layout.choices import Born, CameFrom, HowRecorded, RearedBy, Trouble
 from template_builder.layout.columns import Row
-from workbook.season.groups import Groups, born_on, ewe_with, group_name, weaned_on
+from workbook.season.groups import Groups, born_on, ewe_with, group_name, lost_after_weaning, on_the_bottle, weaned_on
 
 OUT = date(2026, 4, 1)
 
@@ -65,3 +65,41 @@ def test_weaned_is_the_day_of_the_group_she_runs_with() -> None:
                 ewes=[{"ewe": str(number), "group": name} for number, name in enumerate(("hill", "Low", "Top", None))])
     assert [OUT, None, None, None] == [weaned_on(Groups.of(of), ewe) for ewe in of.flock.ewes.values()]
     assert None is weaned_on(Groups.of(of), None)
+
+
+def test_a_ewe_that_is_not_on_ewes_is_in_no_group() -> None:
+    of = season(groups=[{"group": "Hill", "how_recorded": HowRecorded.COUNTS_ONLY, "weaning": OUT}], ewe_check=[{"ewe": "1"}])
+    ewe = of.flock.ewes["1"]
+    assert (None, False, None) == (group_name(ewe), Groups.of(of).counted_with_group(ewe), weaned_on(Groups.of(of), ewe))
+
+
+@pytest.mark.parametrize(("cells", "day", "with_ewe"), [
+    ({"ewe": "1", "foster_ewe": "2", "moved_on": OUT}, date(2026, 3, 31), "1"),
+    ({"ewe": "1", "foster_ewe": "2", "moved_on": OUT}, OUT, "2"), ({"ewe": "1", "foster_ewe": "2"}, date(2026, 3, 31), "2"),
+    ({"ewe": "1", "reared_by": RearedBy.PET, "moved_on": OUT}, date(2026, 3, 31), "1"),
+    ({"ewe": "1", "reared_by": RearedBy.PET, "moved_on": OUT}, OUT, None),
+    ({"foster_ewe": "2", "moved_on": OUT}, date(2026, 3, 31), "2"), ({"ewe": "1", "foster_ewe": "2", "moved_on": OUT}, None, "2"),
+])
+def test_before_it_was_moved_a_lamb_ran_with_its_own_ewe(cells: Row, day: date | None, with_ewe: str | None) -> None:
+    flock = season(lambs=[{"lamb_no": 1, "born": Born.ALIVE, **cells}]).flock
+    found = ewe_with(flock, flock.lambs[0], day)
+    assert with_ewe == (found and found.key)
+
+
+@pytest.mark.parametrize(("cells", "day", "pet"), [
+    ({"ewe": "1", "moved_on": OUT}, date(2026, 3, 31), False), ({"ewe": "1", "moved_on": OUT}, OUT, True),
+    ({"ewe": "1", "moved_on": OUT}, date(2026, 4, 2), True), ({"ewe": "1"}, date(2026, 3, 31), True),
+    ({"moved_on": OUT}, date(2026, 3, 31), True), ({"ewe": "1", "reared_by": RearedBy.OWN_EWE}, OUT, False),
+])
+def test_a_lamb_is_on_the_bottle_from_the_day_it_was_moved(cells: Row, day: date, pet: bool) -> None:
+    (lamb,) = season(lambs=[{"lamb_no": 1, "born": Born.ALIVE, "reared_by": RearedBy.PET, **cells}]).flock.lambs
+    assert pet is on_the_bottle(lamb, day)
+
+
+@pytest.mark.parametrize(("weaned", "left", "after"), [
+    (OUT, date(2026, 3, 31), False), (OUT, OUT, False), (OUT, date(2026, 4, 2), True), (None, OUT, False), (OUT, None, False),
+])
+def test_a_lamb_is_lost_after_weaning_from_the_day_after(weaned: date | None, left: date | None, after: bool) -> None:
+    of = season(groups=[{"group": "Hill", "weaning": weaned}], ewes=[{"ewe": "1", "group": "hill "}],
+                lambs=[{"ewe": "1", "lamb_no": 1, "born": Born.ALIVE, "left_on": left}])
+    assert after is lost_after_weaning(Groups.of(of), of.flock.ewes["1"], of.flock.lambs[0])
