@@ -27,7 +27,7 @@ def _marks(sheet: Sheet, row: Record) -> Iterator[str]:
     yield row_key(sheet, row.values)
     written = issued_cells(sheet, row)
     filled = [name for name, value in written.items() if value is not None]
-    for number in range(1, len(filled)):
+    for number in range(len(filled)):
         for blanked in combinations(filled, number):
             yield row_key(sheet, {**written, **dict.fromkeys(blanked)})
 
