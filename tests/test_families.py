@@ -5,7 +5,7 @@ from datetime import date, datetime, time
 import pytest
 from seasons import season
 
-from template_builder.layout.choices import Born, EweLeft, LambLeft, NextDay, Trouble, YesNo
+from template_builder.layout.choices import Born, EweLeft, LambLeft, NextDay, Trouble, Weighed, YesNo
 from template_builder.layout.columns import NOT_KNOWN, Row, Value
 from workbook.season.families import Ewe, Lamb, moment
 
@@ -116,3 +116,28 @@ def test_a_time_later_than_the_finish_is_of_the_evening_before(
     row = season(lambing=[{"ewe": "A", "waters_seen": written}]).rows("lambing")[0]
     finished = datetime.combine(lambed_on or DAY, time(2))
     assert expected == moment(row, "waters_seen", lambed_on, finished)
+
+
+@pytest.mark.parametrize(("how", "lost"), [
+    (EweLeft.DIED, True), (EweLeft.MISSING, True), (EweLeft.SOLD, False), (EweLeft.CULLED, False), (None, False),
+])
+def test_a_ewe_that_died_or_is_missing_is_lost(how: EweLeft | None, lost: bool) -> None:
+    ewe = one(ewes=[{"ewe": "A", "left_on": DAY, "left_how": how}])
+    assert (lost, DAY) == (ewe.lost, ewe.left_on)
+    assert not one(ewe_check=[{"ewe": "A"}]).lost
+
+
+@pytest.mark.parametrize(("how", "lost"), [
+    (LambLeft.DIED, True), (LambLeft.MISSING, True), (LambLeft.SOLD, False), (None, False),
+])
+def test_a_lamb_that_died_or_is_missing_is_lost(how: LambLeft | None, lost: bool) -> None:
+    assert lost is lamb(ewe="A", left_how=how).lost
+
+
+def test_a_lamb_is_as_heavy_as_it_was_found_last_at_an_occasion() -> None:
+    taken = ((20.0, Weighed.EARLY), (21.0, Weighed.EARLY), (None, Weighed.EARLY), (32.0, Weighed.WEANING))
+    (weighed,) = season(
+        lambs=[{"ewe": "A", "lamb_no": 1, "tag": "7001"}],
+        weights=[{"animal": "7001", "kg": kg, "occasion": occasion, "date": DAY} for kg, occasion in taken]).flock.lambs
+    found = [weighed.weighing(occasion) for occasion in (Weighed.EARLY, Weighed.WEANING, Weighed.OTHER)]
+    assert [21.0, 32.0, None] == [row and row["kg"] for row in found]

@@ -78,7 +78,7 @@ def test_it_is_told_where_a_file_shows_no_number_as_a_date(undated: bool) -> Non
 @pytest.mark.parametrize(("cells", "told"), [
     ([Cell(_number("lambs", "tag"), None, "=COUNTA(E4:E8)"), Cell(_number("lambs", "birth_weight"), 12.5, "=SUM(F4:F8)")],
      "“=COUNTA(E4:E8)” reads as a totals row and was left out"),
-    ([Cell(_number("lambs", "tag"), "7001"), Cell(_number("lambs", "birth_weight"), 12.5, "=SUM(F4:F8)")], None),
+    ([Cell(_number("lambs", "tag"), "7001", "=E3"), Cell(_number("lambs", "birth_weight"), 12.5, "=SUM(F4:F8)")], None),
     ([Cell(60, 3, "=SUM(BH4:BH8)")], None),
 ])
 def test_a_row_of_sums_in_our_columns_alone_is_one_of_totals_whether_they_were_worked_out_or_not(
