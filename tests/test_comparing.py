@@ -443,6 +443,7 @@ def test_a_file_named_by_itself_that_holds_no_season_asks(
 def test_every_figure_has_its_numerator_and_denominator_in_the_workbook(folder: Path, tmp_path: Path) -> None:
     found = compare_files([folder], tmp_path / "g.xlsx", Asked(tmp_path / "k.xlsx")).compared
     book = load_workbook(tmp_path / "g.xlsx")
+    assert f"'{ALL_FIGURES}'!$A$1:$L$2" == book[ALL_FIGURES].print_area, "a line for each figure of each farm is for the screen"
     shown = {(row[0], row[2]): row[4:6] for row in book[ALL_FIGURES].iter_rows(values_only=True)}
     for own in found.farms:
         for id in ("loss_live_born_pct", "stillbirth_pct", "loss_twins"):

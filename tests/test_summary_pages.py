@@ -28,6 +28,7 @@ from template_builder.layout.summary_tabs import (
     POLICY,
     PROBLEM_EWES,
     RECORDS_LAMBS,
+    SCANNING,
     TO_CORRECT,
 )
 from workbook.output import problem_text
@@ -35,12 +36,12 @@ from workbook.output.summary.book import write_summary
 from workbook.output.summary.charts import lambings_per_day
 from workbook.output.summary.gaps import difference_words
 from workbook.output.summary.headline import NOTHING_TO_COUNT
-from workbook.output.summary.losses import NOTHING, worth_drawing
+from workbook.output.summary.losses import worth_drawing
 from workbook.output.summary.marks import pages_high
 from workbook.output.summary.phrases import missing_words
 from workbook.output.summary.problem_ewes import BY_KIND
 from workbook.output.summary.scanning import lambed_by_week
-from workbook.reading.season_file import read
+from workbook.reading.season_file import Reading, read
 from workbook.results.advice.problem_ewes import problem_ewes
 from workbook.results.litters.figures import Figure
 from workbook.results.litters.gaps import LAST, TARGET, Gap
@@ -264,8 +265,11 @@ def test_of_a_flock_known_by_counts_only_nothing_is_shown_empty(tmp_path: Path) 
         datetime(2026, 8, 1), groups=[{"group": "Hill", "how_recorded": HowRecorded.COUNTS_ONLY, "ewes_to_ram": 45,
                                        "tally_ewes": 40, "tally_1": 40, "marking": date(2026, 5, 20)}],
         counts=[{"date": date(2026, 5, 20), "group": "Hill", "stage": Stage.MARKING, "lambs": 30, "ewes": 40}])
-    book = written(result(of), tmp_path)
+    book = written(analyse(Reading(of, ())), tmp_path)
     assert not {EWE_DECISIONS, MARKS} & set(book.sheetnames)
-    assert "Live-born lambs" not in texts(book[LOSSES]) and NOTHING in texts(book[LOSSES])
+    assert not {LOSSES, SCANNING, PROBLEM_EWES, RECORDS_LAMBS} & set(book.sheetnames)
+    account = texts(book[LITTER_ACCOUNT])
+    assert "Hill: 40 lambs expected" in " ".join(account)
+    assert not {"From scanning to birth", "Counts", "Per ewe"} & set(account)
     said = texts(book[MEETING])
     assert "not defined" not in said and any(text.startswith(NOTHING_TO_COUNT) for text in said)

@@ -129,11 +129,11 @@ CELL_LINK = WRAPPED.with_(colour=DEEP, underline=True)
 TOTAL = WRAPPED.with_(bold=True, fill=MIST)
 
 
-
 def beside(style: Style, number: int) -> Style:
     """A right-aligned style for the column of this number among others like it.
 
-    LibreOffice forgets the space at the right edge of a cell drawn after another whose type is the same in every way.
+    LibreOffice forgets the space at the right edge of a cell drawn after another whose type is the same in every way. For cells
+    that people fill in: the space in the number format (`tab.padded`) would hide there that a program took "4/5" for a date.
     """
     return style.with_(colour=INKS[number % len(INKS)])
 

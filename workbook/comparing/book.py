@@ -36,6 +36,7 @@ from workbook.results.statistics.funnel import FAR, WARN
 from workbook.results.statistics.proportions import PER_CENT
 
 NAME = STRONG.with_(size=10, wrap=True, valign="top")
+SCREEN = "The table is for the screen and is not printed: side by side and quartiles say it short, a farm's page all of its own."
 _OUTSIDE = ((Head("Farm", LETTER), 7.0), (Head("Loss", NAME), 26.0), (Head("Among farms", SMALL), 22.0),
             (Head("Counted", COUNT), 9.0), (Head("Of", COUNT), 9.0), (Head("Share", SHARE), 9.0), (Head("Group", SHARE), 9.0),
             (Head("Where it lies", SMALL), 24.0))
@@ -156,14 +157,16 @@ class _Writer:
     def figures(self) -> None:
         tab = self._tab(ALL_FIGURES, _ALL, "Every figure of every farm with what was counted, of how many. Figures that nobody "
                         "recorded are left out. What each counts is said on How compared. A place is no verdict: ask what lies "
-                        "behind it.")
+                        f"behind it. {SCREEN}")
+        tab.paper_ends()
         rows: list[list[Shown]] = []
         for row in rows_of(written(self.found.figures)):
             quartiles = [figure(row[name], row["unit"]) for name in ("lower_quartile", "median", "upper_quartile")]
             rows.append([row["title"], row["like"], row["farm"], figure(row["value"], row["unit"], bold=True),
                          count(row["numerator"]), count(row["denominator"]), place(row["place"], row["farms"]),
                          row["quarter"] if known(row["quarter"]) else None, *quartiles, row["why"] or None])
-        tab.heads_stay(tab.table([head for head, _ in _ALL], rows, name="all_figures"))
+        if top := tab.table([head for head, _ in _ALL], rows, name="all_figures"):
+            tab.page.freeze(top + 1)
 
     def beside(self) -> None:
         tab = self._tab(BESIDE, _BESIDE, "This season beside the farm's own target and last season, as they stand on its "

@@ -61,6 +61,11 @@ class Result:
     worth: tuple[Worth, ...] = ()
     replacements: tuple[Candidate, ...] = ()
 
+    @property
+    def by_counts_alone(self) -> bool:
+        """Whether no ewe and no lamb is known by number, only groups by their counts."""
+        return bool(self.groups) and not (self.season.flock.ewes or self.season.flock.lambs)
+
 
 @dataclass(frozen=True)
 class Checked:

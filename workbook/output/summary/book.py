@@ -74,12 +74,15 @@ def write_summary(result: Result, path: Path, *, force: bool = False, anew: bool
             write_replacements(book, result, places, footer)
         if result.rearing.lambs.lambs:
             write_lambs(book, result, footer)
-        write_losses(book, result, places, footer)
+        if not result.by_counts_alone:
+            write_losses(book, result, places, footer)
         write_litter_account(book, result, places, flags, footer)
-        write_scanning(book, result, footer)
+        if not result.by_counts_alone:
+            write_scanning(book, result, footer)
         if any_scored(result.mothering.values()):
             write_mothering(book, result, places, footer)
-        write_problem_ewes(book, result, places, footer)
+        if not result.by_counts_alone:
+            write_problem_ewes(book, result, places, footer)
         write_policy(book, result, live, footer)
         write_to_correct(book, result, places, footer)
         write_records(book, places, flags, footer)

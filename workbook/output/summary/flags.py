@@ -33,6 +33,7 @@ class Flags:
     columns: Mapping[str, tuple[Flag, ...]]
     class_at: Mapping[SourceRow, str]
     account: Account
+    by_counts_alone: bool = False  # so that there are no lines to sum
 
     def summed(self, id: str) -> int:
         """The sum of a flag over all rows shown."""
@@ -63,7 +64,7 @@ class Flags:
         return self._live(figure.above, figure.numerator), self._live(figure.below, figure.denominator)
 
     def _live(self, rows: Rows | None, value: float | None) -> str:
-        if rows is None or value is None or self._counted(rows) != value:
+        if rows is None or value is None or self.by_counts_alone or self._counted(rows) != value:
             return ""
         terms = [*(term for fact in rows.facts for term in self.sums(fact)), *map(line_name, rows.lines)]
         return _added(terms, [line_name(line) for line in rows.less])
@@ -101,7 +102,7 @@ def flags_of(result: Result, places: Places) -> Flags:
     found += [Flag(id, title, _rows_of(holding(id, ewes, groups))) for id, (title, _) in EWE_FACTS.items()]
     found += [Flag(id, title, _rows_of_lambs(lambs(season))) for id, (title, lambs) in LAMB_FACTS.items()]
     columns = {block.sheet.id: _beside(block, found) for block in places.blocks if block.sheet.id in OWN_SHEETS}
-    return Flags(columns, account.class_at, account)
+    return Flags(columns, account.class_at, account, result.by_counts_alone)
 
 
 def _longer(line: str) -> str:

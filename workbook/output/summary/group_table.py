@@ -35,8 +35,9 @@ def write_groups(tab: Tab, result: Result, places: Places) -> None:
         return
     by_count = [group.group for group in result.groups if group.by_count]
     heads = [Head("Group", STRONG), Head("How recorded"), *(Head(title, TALLY) for title, _ in COLUMNS)]
+    apart = f" {BY_COUNT.format(groups=', '.join(by_count))}" if by_count and not result.by_counts_alone else ""
     with tab.kept_together():
-        tab.section(TITLE, f"{NOTE} {BY_COUNT.format(groups=', '.join(by_count))}" if by_count else NOTE)
+        tab.section(TITLE, f"{NOTE}{apart}")
         tab.table(heads, [_row(group, places) for group in result.groups])
         for group in result.groups:
             tab.prose(f"{group.group}: {group.words}")

@@ -30,15 +30,28 @@ EWE_NOTE = "One row for each ewe, for the screen; it is not printed. Filter a co
 def write_litter_account(book: Book, result: Result, places: Places, flags: Flags, footer: str) -> None:
     """Write the tab."""
     account = result.account
-    classes = [ALL, *(name for name in account.classes if name != ALL)]
     number = max(len(account.classes), len(PER_EWE))
     narrow = min(NARROW, (PRINT_CHARACTERS - TITLE_WIDTH - LEAST_DEFINITION) / number)
     definition = PRINT_CHARACTERS - TITLE_WIDTH - narrow * number
     tab = Tab(book, LITTER_ACCOUNT, [TITLE_WIDTH, definition, *[narrow] * number], footer, read=True)
-    tab.title(LITTER_ACCOUNT, "Every lamb scanned or born, in exactly one line; the indented lines add up to the one above. "
+    tab.title(LITTER_ACCOUNT, "The flock is known by counts alone: here are its groups." if result.by_counts_alone else
+              "Every lamb scanned or born, in exactly one line; the indented lines add up to the one above. "
               "Columns: lambs the ewe was scanned with.")
-    heads = [Head("Line"), Head("What it counts"), *(Head(_class_title(name), TALLY) for name in classes)]
     tab.page.freeze(tab.row, 2)
+    if result.by_counts_alone:
+        write_groups(tab, result, places)
+        return
+    _write_lines(book, tab, result, flags)
+    _write_counts(tab, result, places)
+    write_groups(tab, result, places)
+    tab.paper_ends()
+    _write_ewes(tab, result)
+
+
+def _write_lines(book: Book, tab: Tab, result: Result, flags: Flags) -> None:
+    """The account itself in two tables, each line over all classes under a name of its own."""
+    classes = [ALL, *(name for name in result.account.classes if name != ALL)]
+    heads = [Head("Line"), Head("What it counts"), *(Head(_class_title(name), TALLY) for name in classes)]
     for title, lines in (("From scanning to birth", LINES[:AFTER_BIRTH]), ("From birth until now", LINES[AFTER_BIRTH:])):
         with tab.kept_together():
             tab.section(title)
@@ -46,13 +59,13 @@ def write_litter_account(book: Book, result: Result, places: Places, flags: Flag
             tab.table(heads, [_line(line, result, classes, flags, row) for row, line in enumerate(lines, start=top)])
         for row, line in enumerate(lines, start=top):
             book.define(line_name(line.id), LITTER_ACCOUNT, (row, FIRST_CLASS))
-    _write_counts(tab, result, places)
-    write_groups(tab, result, places)
-    tab.paper_ends()
+
+
+def _write_ewes(tab: Tab, result: Result) -> None:
     tab.section("Per ewe", EWE_NOTE)
     ewe_heads = [Head("Ewe"), Head("Scanned with"), *(Head(LINE[id].title, TALLY) for id in PER_EWE)]
     rows: list[Sequence[Shown]] = [
-        [ewe.name, ewe.size_class, *(ewe.lines.get(id, 0) for id in PER_EWE)] for ewe in account.ewes.values()
+        [ewe.name, ewe.size_class, *(ewe.lines.get(id, 0) for id in PER_EWE)] for ewe in result.account.ewes.values()
     ]
     tab.table(ewe_heads, rows, name="ewe_accounts", empty="No ewes recorded.")
 

@@ -34,8 +34,10 @@ NOTES = {
 
 
 def write_records(book: Book, places: Places, flags: Flags, footer: str) -> None:
-    """Write the four Records tabs."""
+    """Write the Records tabs; of a flock known by counts alone, those that hold a row."""
     for tab, note in NOTES.items():
+        if flags.by_counts_alone and not any(block.rows for block in places.blocks if block.tab == tab):
+            continue
         page = book.page(tab)
         page.print_setup(footer=footer, one_page_wide=True)
         page.title_row(1, f"{tab}: {NOT_PRINTED}", TITLE)
