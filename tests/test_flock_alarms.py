@@ -8,13 +8,13 @@ import pytest
 from live_cells import in_rows
 from seasons import season
 
-from template_builder.files import look
 from template_builder.files.tab import lines_needed
 from template_builder.layout.choices import Born, Cause, EweLeft, LambLeft, Prolapse, Reason, TreatedFor, Trouble, WhyMoved
 from template_builder.layout.columns import Row
 from template_builder.layout.illnesses import ILLNESSES, Illness
 from template_builder.layout.laying import lay_ready
-from template_builder.live.tonight import FLOCK, LISTED, TOLD_LINES, TOLD_WIDTH, TONIGHT
+from template_builder.live.tonight import FLOCK, LISTED, TONIGHT
+from template_builder.live.tonight_page import TOLD_LINES
 from template_builder.live_values import live_values
 from workbook.rules.checks.advice import illness_in_several, many_empty
 
@@ -142,6 +142,6 @@ def test_every_word_of_an_illness_counts_and_an_animal_counts_once(illness: Illn
     scouring(*[0] * 30), scanned(30, 200), aborted(*[0] * 30, of=200),
 ])
 def test_an_alarm_fits_its_cell(rows: Rows) -> None:
-    style: look.Style = next(column.style for column in TONIGHT.columns if column.id == "told")
+    cell = next(column for column in TONIGHT.columns if column.id == "told")
     lines: Sequence[str] = [line.partition(": ")[2] for line in told(rows)]
-    assert lines and all(lines_needed(line, TOLD_WIDTH, style) <= TOLD_LINES for line in lines)
+    assert lines and all(lines_needed(line, cell.width, cell.style) <= TOLD_LINES for line in lines)

@@ -15,7 +15,8 @@ from template_builder.live.columns import names_in
 from template_builder.live.evaluator.grammar import FUNCTIONS, functions_in, outside_quotes
 from template_builder.live.ewe_block import EWES
 from template_builder.live.look_up import ASKED
-from template_builder.live.tonight import TOLD_LINES, TOLD_WIDTH, TONIGHT
+from template_builder.live.tonight import TONIGHT
+from template_builder.live.tonight_page import TOLD_LINES
 
 # Criteria of COUNTIF and SUMIF: numbers, rows of ewes and keys made of them, never what a person wrote.
 CRITERIA = re.compile(
@@ -126,7 +127,7 @@ def test_every_alert_has_its_column_and_a_first_step_that_fits_its_cell() -> Non
     told = next(column for column in TONIGHT.columns if column.id == "told")
     for alert in (*ALERTS, UNREADABLE):
         alone = f"{alert.title} since 24 Mar 03:10. {alert.first_step}"
-        assert lines_needed(alone, TOLD_WIDTH, told.style) <= TOLD_LINES, alone
+        assert lines_needed(alone, told.width, told.style) <= TOLD_LINES, alone
         assert "vet" in alert.first_step or not alert.call_vet
 
 

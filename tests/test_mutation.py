@@ -24,6 +24,9 @@ class Ewe:
         return any(one is Born.ALIVE for one, _ in zip(self.lambs, self.days, strict=True) if one.named)
 
 
+NAME = Column("ewe", width=9, style=BODY.with_(bold=True))
+
+
 def lazily(text: str) -> str:
     return (lambda: f"{text == 1}" if text else "nothing")()
 '''

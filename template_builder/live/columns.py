@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 
 from template_builder.files.look import BODY, Style
@@ -38,9 +38,9 @@ class LiveColumn:
     id: str
     formula: str
     title: str = ""
-    width: float = 9.0
-    style: Style = BODY
-    ewes_named: int = 0
+    width: float = field(default=9.0, kw_only=True)
+    style: Style = field(default=BODY, kw_only=True)
+    ewes_named: int = field(default=0, kw_only=True)
 
     def __post_init__(self) -> None:
         _only_known_functions(self.id, self.formula)

@@ -37,13 +37,18 @@ _BELOW, _UP_TO = (f'COUNTIF(live_plan_due_key,"<"&({{k}}+{more})*{BY_GROUP})' fo
 FEEDING = LiveSheet("feeding", (
     LiveColumn("opener", "IFERROR(MATCH({k},live_litters_opener,0),0)"),
     LiveColumn("ewes_in", "COUNTIF(live_plan_group,{k}+0)"),
-    LiveColumn("title", _titled().replace("{ewes}", "{ewes_in}"), "Feeding group", 31, STRONG),
-    LiveColumn("ewes", 'IF({ewes_in}=0,"",{ewes_in})', "Ewes", 9, COUNT),
-    LiveColumn("lambs", 'IF({ewes_in}=0,"",SUMIF(live_plan_group,{k}+0,live_plan_scanned))', "Lambs scanned", 12, COUNT),
-    LiveColumn("first", f'IF({_BELOW}={_UP_TO},"",SMALL(live_plan_due_key,{_BELOW}+1)-{{k}}*{BY_GROUP})', "First due", 13, DATE),
-    LiveColumn("last", f'IF({{first}}="","",SMALL(live_plan_due_key,{_UP_TO})-{{k}}*{BY_GROUP})', "Last due", 45, DATE),
-    LiveColumn("thin", 'IF({ewes_in}=0,"",COUNTIFS(live_plan_group,{k}+0,live_plan_thin,1))', "of them thin", 24, COUNT),
-    LiveColumn("undated", f'IF({{ewes_in}}=0,"",{{ewes_in}}-({_UP_TO}-{_BELOW}))', "of them without due day", 14, COUNT),
+    LiveColumn("title", _titled().replace("{ewes}", "{ewes_in}"), "Feeding group", width=31, style=STRONG),
+    LiveColumn("ewes", 'IF({ewes_in}=0,"",{ewes_in})', "Ewes", width=9, style=COUNT),
+    LiveColumn("lambs", 'IF({ewes_in}=0,"",SUMIF(live_plan_group,{k}+0,live_plan_scanned))', "Lambs scanned",
+               width=12, style=COUNT),
+    LiveColumn("first", f'IF({_BELOW}={_UP_TO},"",SMALL(live_plan_due_key,{_BELOW}+1)-{{k}}*{BY_GROUP})', "First due",
+               width=13, style=DATE),
+    LiveColumn("last", f'IF({{first}}="","",SMALL(live_plan_due_key,{_UP_TO})-{{k}}*{BY_GROUP})', "Last due",
+               width=45, style=DATE),
+    LiveColumn("thin", 'IF({ewes_in}=0,"",COUNTIFS(live_plan_group,{k}+0,live_plan_thin,1))', "of them thin",
+               width=24, style=COUNT),
+    LiveColumn("undated", f'IF({{ewes_in}}=0,"",{{ewes_in}}-({_UP_TO}-{_BELOW}))', "of them without due day",
+               width=14, style=COUNT),
 ), rows=GROUPS_SHOWN)
 
 
@@ -61,12 +66,13 @@ CALENDAR = LiveSheet("calendar", (
     LiveColumn("key", 'IF({k}>COUNT(live_todo_key),"",SMALL(live_todo_key,{k}))'),
     LiveColumn("at", _listed("{key}-INT({key}/100)*100")),
     LiveColumn("group", _listed(f'HYPERLINK("#{PLAN_TAB}!D"&(INDEX(live_todo_first_ewe,{{at}})+{LIST_TOP - 1}),'
-                                "INDEX(live_feeding_title,INDEX(live_todo_group,{at})))"), "Feeding group", 31, linked(STRONG)),
-    LiveColumn("ewes", _listed("INDEX(live_feeding_ewes,INDEX(live_todo_group,{at}))"), "Ewes", 9, COUNT),
-    LiveColumn("week", _listed("INT((INT({key}/100)-2)/7)*7+2"), "Week of", 12, DATE),
-    LiveColumn("on", _listed("INT({key}/100)"), "Due on", 13, DATE),
+                                "INDEX(live_feeding_title,INDEX(live_todo_group,{at})))"), "Feeding group",
+               width=31, style=linked(STRONG)),
+    LiveColumn("ewes", _listed("INDEX(live_feeding_ewes,INDEX(live_todo_group,{at}))"), "Ewes", width=9, style=COUNT),
+    LiveColumn("week", _listed("INT((INT({key}/100)-2)/7)*7+2"), "Week of", width=12, style=DATE),
+    LiveColumn("on", _listed("INT({key}/100)"), "Due on", width=13, style=DATE),
     LiveColumn("what", f'IF({{key}}="",IF(AND({{k}}=1,live_planned_ewes>0),"{NOT_DATED}",""),{_what()})',
-               "What falls due", 45),
+               "What falls due", width=45),
 ), rows=TO_DO.rows)
 
 _WHY = (f'IF(INDEX(live_plan_rank,{{at}})<{FAT},IF(INDEX(live_plan_rank,{{at}})={THIN_BIG},"; thin with "&'
@@ -77,17 +83,17 @@ _NEAR = "INDEX(live_plan_near,{at})"
 PLANNED = LiveSheet("planned", (
     LiveColumn("key", 'IF({k}>live_planned_ewes,"",SMALL(live_plan_key,{k}))'),
     LiveColumn("at", _listed(f"{{key}}-INT({{key}}/{ROW})*{ROW}")),
-    LiveColumn("group", _listed("INDEX(live_feeding_title,INDEX(live_plan_group,{at}))"), "Feeding group", 31),
-    LiveColumn("ewe", _listed("INDEX(live_ewes_name,{at})"), "Ewe", 9, STRONG),
-    LiveColumn("scanned", _listed("INDEX(live_plan_scanned,{at})"), "Scanned", 12, _CENTRED),
-    LiveColumn("due", _listed("INDEX(live_plan_dated,{at})"), "Due", 13, DATE),
-    LiveColumn("why", _listed(f"MID({_WHY}&{_FIRST_TIME},3,99)"), "To see to", 45),
-    LiveColumn("warning", _listed("INDEX(live_ahead_warning,{at})"), "Last year's warning", 24, BODY),
-    LiveColumn("condition", _listed("INDEX(live_plan_condition,{at})"), "Condition, last look", 14, _SCORE),
-    LiveColumn("mark", _listed('TRIM(INDEX(ewes_mark,{at})&"")'), "Mark", 10, _CENTRED),
+    LiveColumn("group", _listed("INDEX(live_feeding_title,INDEX(live_plan_group,{at}))"), "Feeding group", width=31),
+    LiveColumn("ewe", _listed("INDEX(live_ewes_name,{at})"), "Ewe", width=9, style=STRONG),
+    LiveColumn("scanned", _listed("INDEX(live_plan_scanned,{at})"), "Scanned", width=12, style=_CENTRED),
+    LiveColumn("due", _listed("INDEX(live_plan_dated,{at})"), "Due", width=13, style=DATE),
+    LiveColumn("why", _listed(f"MID({_WHY}&{_FIRST_TIME},3,99)"), "To see to", width=45),
+    LiveColumn("warning", _listed("INDEX(live_ahead_warning,{at})"), "Last year's warning", width=24, style=BODY),
+    LiveColumn("condition", _listed("INDEX(live_plan_condition,{at})"), "Condition, last look", width=14, style=_SCORE),
+    LiveColumn("mark", _listed('TRIM(INDEX(ewes_mark,{at})&"")'), "Mark", width=10, style=_CENTRED),
     LiveColumn("singles", _listed(
         f'IF(OR(INDEX(live_plan_scanned,{{at}})<3,{_NEAR}=""),"",COUNTIF(live_plan_single_due,"<"&{_NEAR}+{SAME_NIGHTS + 1})'
-        f'-COUNTIF(live_plan_single_due,"<"&{_NEAR}-{SAME_NIGHTS}))'), "Singles due the same nights", 12, COUNT),
+        f'-COUNTIF(live_plan_single_due,"<"&{_NEAR}-{SAME_NIGHTS}))'), "Singles due the same nights", width=12, style=COUNT),
 ), rows_of="ewes")
 
 PLAN_HEAD = LiveCell("plan_head", (

@@ -160,15 +160,15 @@ _RANK = first_that_holds((
 FORESEEN = LiveSheet("foreseen", (
     LiveColumn("key", f'IF({_RANK}=0,"",SMALL(live_ahead_key,{_RANK}))'),
     LiveColumn("at", _listed(f"{{key}}-INT({{key}}/{_FEWER})*{_FEWER}")),
-    LiveColumn("why", _listed(_told(0, f'"{TOLD[Why.BIG_LITTER][0]}"')), "Ewe to plan for", 31),
+    LiveColumn("why", _listed(_told(0, f'"{TOLD[Why.BIG_LITTER][0]}"')), "Ewe to plan for", width=31),
     LiveColumn("ewe", _listed(f'HYPERLINK("#{EWES_SHEET.title}!A"&(ROW(INDEX(ewes_all,1,1))+{{at}}-1),'
-                              "INDEX(live_ewes_name,{at}))"), "Ewe", 9, linked(STRONG)),
-    LiveColumn("scanned", _listed("INDEX(live_plan_scanned,{at})"), "Scanned", 12, _CENTRED),
-    LiveColumn("due", _listed("INDEX(live_plan_dated,{at})"), "Due", 13, DATE),
-    LiveColumn("what", _listed(_told(1, _SINGLES)), "To plan", 45, ewes_named=2),
-    LiveColumn("warning", _listed("INDEX(live_ahead_warning,{at})"), "Last year's warning", 24),
-    LiveColumn("condition", _listed("INDEX(live_plan_condition,{at})"), "Condition, last look", 14, _SCORE),
-    LiveColumn("mark", _listed('TRIM(INDEX(ewes_mark,{at})&"")'), "Mark", 10, _CENTRED),
+                              "INDEX(live_ewes_name,{at}))"), "Ewe", width=9, style=linked(STRONG)),
+    LiveColumn("scanned", _listed("INDEX(live_plan_scanned,{at})"), "Scanned", width=12, style=_CENTRED),
+    LiveColumn("due", _listed("INDEX(live_plan_dated,{at})"), "Due", width=13, style=DATE),
+    LiveColumn("what", _listed(_told(1, _SINGLES)), "To plan", width=45, ewes_named=2),
+    LiveColumn("warning", _listed("INDEX(live_ahead_warning,{at})"), "Last year's warning", width=24),
+    LiveColumn("condition", _listed("INDEX(live_plan_condition,{at})"), "Condition, last look", width=14, style=_SCORE),
+    LiveColumn("mark", _listed('TRIM(INDEX(ewes_mark,{at})&"")'), "Mark", width=10, style=_CENTRED),
 ), rows=sum(rows for _, rows in SECTIONS))
 
 

@@ -80,11 +80,11 @@ def _if_any(then: str) -> str:
 READY = LiveSheet("ready", (
     LiveColumn("mean", "INDEX(live_counts_mean,{k})"),
     LiveColumn("most", "INDEX(live_counts_most,{k})"),
-    LiveColumn("what", _if_any(_of_row(0)), "To have ready", 31, STRONG),
-    LiveColumn("expected", _if_any("ROUND({mean},0)"), "About", 9, COUNT),
-    LiveColumn("low", _if_any("INDEX(live_counts_low,{k})"), "Low (1 in 20 below)", 12, COUNT),
-    LiveColumn("high", _if_any("INDEX(live_counts_high,{k})"), "High (1 in 20 above)", 13, COUNT),
-    LiveColumn("why", _if_any(_of_row(1)), "What for", 45),
+    LiveColumn("what", _if_any(_of_row(0)), "To have ready", width=31, style=STRONG),
+    LiveColumn("expected", _if_any("ROUND({mean},0)"), "About", width=9, style=COUNT),
+    LiveColumn("low", _if_any("INDEX(live_counts_low,{k})"), "Low (1 in 20 below)", width=12, style=COUNT),
+    LiveColumn("high", _if_any("INDEX(live_counts_high,{k})"), "High (1 in 20 above)", width=13, style=COUNT),
+    LiveColumn("why", _if_any(_of_row(1)), "What for", width=45),
 ), rows=len(COUNTED))
 
 READY_CELLS = (

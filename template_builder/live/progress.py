@@ -74,9 +74,9 @@ BESIDE: Totals = (
 TOTALS: Totals = (*SO_FAR, *BESIDE)
 
 BY_SIZE = LiveSheet("by_size", (
-    LiveColumn("size", "", "Scanned", 11.4),
-    LiveColumn("ewes", "COUNTIF(live_ewes_size,{k}-2)", "Ewes", 11.4, TALLY.with_(indent=1)),
-    LiveColumn("lambed", "COUNTIFS(live_ewes_size,{k}-2,live_ewes_lambed,1)", "Lambed", 11.4, TALLY.with_(indent=1)),
+    LiveColumn("size", "", "Scanned", width=11.4),
+    LiveColumn("ewes", "COUNTIF(live_ewes_size,{k}-2)", "Ewes", width=11.4, style=TALLY.with_(indent=1)),
+    LiveColumn("lambed", "COUNTIFS(live_ewes_size,{k}-2,live_ewes_lambed,1)", "Lambed", width=11.4, style=TALLY.with_(indent=1)),
 ), rows=len(SIZES), first_column=7, helpers_last=True)
 
 # The day the chart begins with: the first lambing, unless a slip of the year or month put it far before the others.

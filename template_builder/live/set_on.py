@@ -29,13 +29,13 @@ def _if_hour(minute: str, then: str) -> str:
 
 ROOM = LiveSheet("room", (
     *_ranked("live_ewes_room_key"),
-    LiveColumn("ewe", _listed("INDEX(live_ewes_name,{at})"), "Ewe", 12, STRONG),
-    LiveColumn("pen", _listed('TRIM(INDEX(lambing_pen,INDEX(live_ewes_at,{at}))&"")'), "Pen", 8, _CENTRED),
-    LiveColumn("at_side", _listed("INDEX(live_ewes_at_side,{at})"), "Lambs at her side", 10, _CENTRED),
-    LiveColumn("room", _listed("INDEX(live_ewes_room,{at})"), "Room for", 8, _CENTRED),
-    LiveColumn("lambed", _listed("INDEX(live_ewes_lambed_at,{at})"), "Lambed", 18, MOMENT),
+    LiveColumn("ewe", _listed("INDEX(live_ewes_name,{at})"), "Ewe", width=12, style=STRONG),
+    LiveColumn("pen", _listed('TRIM(INDEX(lambing_pen,INDEX(live_ewes_at,{at}))&"")'), "Pen", width=8, style=_CENTRED),
+    LiveColumn("at_side", _listed("INDEX(live_ewes_at_side,{at})"), "Lambs at her side", width=10, style=_CENTRED),
+    LiveColumn("room", _listed("INDEX(live_ewes_room,{at})"), "Room for", width=8, style=_CENTRED),
+    LiveColumn("lambed", _listed("INDEX(live_ewes_lambed_at,{at})"), "Lambed", width=18, style=MOMENT),
     LiveColumn("hours", _listed(_if_hour("INDEX(live_ewes_lambed_minute,{at})", "INDEX(live_ewes_since_lambed,{at})/60")),
-               "Hours ago", 9, _HOURS),
+               "Hours ago", width=9, style=_HOURS),
 ), rows=SHOWN)
 
 _NAME = (
@@ -51,12 +51,14 @@ _WHY = f"IF({{spare}}=1,{_PET},IF({{spare}}=2,{_NO_EWE},IF({{spare}}=3,{_GONE},{
 SPARE = LiveSheet("spare", (
     *_ranked("live_lambs_spare_key"),
     LiveColumn("spare", _listed("INDEX(live_lambs_spare,{at})")),
-    LiveColumn("lamb", _listed(_NAME), "Lamb", 14, STRONG),
-    LiveColumn("why", _listed(_WHY), "Why it is spare", 20),
-    LiveColumn("born", _listed(f'IF({_AGE}={NO_MINUTE},"",{_BORN}/{MINUTES})'), "Born", 18, MOMENT),
-    LiveColumn("hours", _listed(f'IF({_AGE}={NO_MINUTE},"",{_if_hour(_BORN, f"{_AGE}/60")})'), "Age, hours", 8, _HOURS),
+    LiveColumn("lamb", _listed(_NAME), "Lamb", width=14, style=STRONG),
+    LiveColumn("why", _listed(_WHY), "Why it is spare", width=20),
+    LiveColumn("born", _listed(f'IF({_AGE}={NO_MINUTE},"",{_BORN}/{MINUTES})'), "Born", width=18, style=MOMENT),
+    LiveColumn("hours", _listed(f'IF({_AGE}={NO_MINUTE},"",{_if_hour(_BORN, f"{_AGE}/60")})'), "Age, hours",
+               width=8, style=_HOURS),
     LiveColumn("kg", _listed('IFERROR(IF(INDEX(live_lambs_kg,{at})="?","",INDEX(live_lambs_kg,{at})),"?")'), "Birth weight",
-               9, _AS_TYPED),
-    LiveColumn("sex", _listed('IF(TRIM(INDEX(lambs_sex,{at})&"")="?","",TRIM(INDEX(lambs_sex,{at})&""))'), "Sex", 8, _CENTRED),
+               width=9, style=_AS_TYPED),
+    LiveColumn("sex", _listed('IF(TRIM(INDEX(lambs_sex,{at})&"")="?","",TRIM(INDEX(lambs_sex,{at})&""))'), "Sex",
+               width=8, style=_CENTRED),
 ), rows=SHOWN, first_column=len(ROOM.columns) + 3)
 

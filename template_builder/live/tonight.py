@@ -12,11 +12,7 @@ FLOCK = "Flock"
 LISTED = 34  # more are done in no night; what is left is counted above
 TOLD_CHARACTERS = 93  # of what is seen, since when and the first step: what is seen is cut short where they are more
 SIZE_TOLD = 9
-TOLD_WIDTH = 36.2
-# A number longer than so many characters stands in the list by its end; beyond `WHOM_SHORT` the column is wider.
-WHOM_LONGEST, WHOM_END, WHOM_SHORT = 9, 6, 5
-WHOM_WIDTH, WHOM_WIDER = 5.6, 6.2
-TOLD_LINES, LINE_POINTS = 2, 11.5
+WHOM_LONGEST, WHOM_END = 9, 6  # a number longer than so many characters stands in the list by its end
 TOLD = "What is seen, since when, and the usual first step"
 _NAME = BODY.with_(size=SIZE_BODY, bold=True, wrap=True, valign="top", align="left")
 _WHEN = BODY.with_(size=SIZE_TOLD, wrap=True, valign="top", align="center")
@@ -68,10 +64,12 @@ _SEEN = (f"IF(LEN({{seen}})>{TOLD_CHARACTERS}-{_BESIDE_IT},MID({{seen}},1,{TOLD_
 _MINUTE = f"INDEX(live_ewes_worst,{{at}})-INT(INDEX(live_ewes_worst,{{at}})/{SINCE})*{SINCE}"
 
 TONIGHT = LiveSheet("tonight", (
-    LiveColumn("whom", f'IF({{alarm}}>0,"{FLOCK}",IF({{pen}}="",{{ewe}},{{ewe}}&" pen "&{{pen}}))', "Ewe", WHOM_WIDTH, _NAME),
-    LiveColumn("urgency", _alarm("urgency", _listed(_alert("urgency"), f'"{URGENCIES[alerts.UNREAD]}"')), "Look", 4.0, _WHEN),
+    LiveColumn("whom", f'IF({{alarm}}>0,"{FLOCK}",IF({{pen}}="",{{ewe}},{{ewe}}&" pen "&{{pen}}))', "Ewe",
+               width=5.6, style=_NAME),
+    LiveColumn("urgency", _alarm("urgency", _listed(_alert("urgency"), f'"{URGENCIES[alerts.UNREAD]}"')), "Look",
+               width=4.0, style=_WHEN),
     LiveColumn("told", _alarm("told", 'IF({key}="","",' + _SEEN
-                              + '&IF({since}="",""," since "&{since})&". "&{step})'), TOLD, TOLD_WIDTH, _TOLD),
+                              + '&IF({since}="",""," since "&{since})&". "&{step})'), TOLD, width=36.2, style=_TOLD),
     # The flock's alarms take the first rows, so that where there is none they take no room.
     LiveColumn("alarm", "IF({k}>live_how_many_alarms,0,SMALL(live_alarms_rank,{k}))"),
     LiveColumn("key", 'IF(OR({alarm}>0,{k}-live_how_many_alarms>COUNT(live_ewes_key)),"",'

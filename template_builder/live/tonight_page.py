@@ -8,17 +8,10 @@ from template_builder.live.blocks import TONIGHT_TOP
 from template_builder.live.live_writer import LiveWriter
 from template_builder.live.look_up import ANSWER, ASKED, CALLS, LINKS, LOOK_UP
 from template_builder.live.settings_cells import NOW
-from template_builder.live.tonight import (
-    LINE_POINTS,
-    NOT_LISTED,
-    SIZE_TOLD,
-    TOLD_LINES,
-    TONIGHT,
-    TONIGHT_HEAD,
-    WHOM_SHORT,
-    WHOM_WIDER,
-)
+from template_builder.live.tonight import NOT_LISTED, SIZE_TOLD, TONIGHT, TONIGHT_HEAD
 
+TOLD_LINES, LINE_POINTS = 2, 11.5
+_WHOM_SHORT, _WHOM_WIDER = 5, 6.2  # where a number is longer, the column is wider
 _FACT = look.PLAIN.with_(size=SIZE_TOLD, wrap=True, valign="top", locked=True)
 _FACT_LABEL = look.PLAIN.with_(size=SIZE_TOLD, colour=look.QUIET, valign="top", locked=True)
 _FACT_LINK = _FACT.with_(colour=look.LINK.colour, underline=True)
@@ -65,8 +58,8 @@ def _ask(writer: LiveWriter, page: Page) -> None:
 
 def _listed(writer: LiveWriter, page: Page) -> None:
     writer.shown(page, TONIGHT)
-    if writer.longest.get("ewes.ewe", 0) > WHOM_SHORT:
-        page.width(_LABEL, WHOM_WIDER)
+    if writer.longest.get("ewes.ewe", 0) > _WHOM_SHORT:
+        page.width(_LABEL, _WHOM_WIDER)
     writer.cell(page, TONIGHT_TOP - 1, _VALUE, TONIGHT_HEAD, look.HEADING)
     page.height(TONIGHT_TOP - 1, _HEAD_HEIGHT)
     for number in range(TONIGHT.rows):

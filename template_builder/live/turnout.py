@@ -12,7 +12,6 @@ from template_builder.plan.turnout import AGES, LITTERS, MOST_HEATS, NOT_KNOWN, 
 BY_EWE_TOP, BY_GROUP_TOP = 6, 13  # the first rows of the two lists
 TODAY = "INT(live_now)"
 _CENTRED = BODY.with_(align="center")
-_WIDTH = 16.5
 
 
 def _of_ewe(column: str) -> str:
@@ -40,12 +39,12 @@ OUT = LiveSheet("out", (
 ), rows_of="ewes")
 
 BY_EWE = LiveSheet("turnout", (
-    LiveColumn("words", "", "Lambs at her side", 24, STRONG),
-    *(LiveColumn(f"age_{number}", f"COUNTIFS(live_out_litter,{{k}}+0,live_out_age,{number})", f"Ewes, lambs {words}", _WIDTH,
-                 COUNT)
+    LiveColumn("words", "", "Lambs at her side", width=24, style=STRONG),
+    *(LiveColumn(f"age_{number}", f"COUNTIFS(live_out_litter,{{k}}+0,live_out_age,{number})", f"Ewes, lambs {words}",
+                 width=16.5, style=COUNT)
       for number, words in enumerate(AGES, start=1)),
-    LiveColumn("ewes", "COUNTIF(live_out_litter,{k}+0)", "Ewes", _WIDTH, COUNT),
-    LiveColumn("lambs", "SUMIF(live_out_litter,{k}+0,live_out_lambs)", "Lambs", _WIDTH, COUNT),
+    LiveColumn("ewes", "COUNTIF(live_out_litter,{k}+0)", "Ewes", width=16.5, style=COUNT),
+    LiveColumn("lambs", "SUMIF(live_out_litter,{k}+0,live_out_lambs)", "Lambs", width=16.5, style=COUNT),
 ), rows=len(LITTERS))
 
 # The counts that say how many ewes and lambs a group has before weaning.
@@ -117,17 +116,17 @@ def _shown(column: str) -> str:
 
 _COUNT_OF = day_words("INDEX(live_by_count_day,{k})")
 IN_GROUPS = LiveSheet("groups_out", (
-    LiveColumn("group", _listed("INDEX(live_groups_name,{k})"), "Group known by its counts", 24, STRONG),
+    LiveColumn("group", _listed("INDEX(live_groups_name,{k})"), "Group known by its counts", width=24, style=STRONG),
     LiveColumn("source", _listed('IF(INDEX(live_by_count_last,{k})=0,"as scanned",IF(ISNUMBER(INDEX(live_by_count_day,{k})),'
-                                 f'"count of "&{_COUNT_OF},"count"))'), "From", _WIDTH, _CENTRED),
-    LiveColumn("ewes", _shown("ewes"), "Ewes", _WIDTH, COUNT),
-    LiveColumn("lambs", _shown("lambs"), "Lambs", _WIDTH, COUNT),
+                                 f'"count of "&{_COUNT_OF},"count"))'), "From", width=16.5, style=_CENTRED),
+    LiveColumn("ewes", _shown("ewes"), "Ewes", width=16.5, style=COUNT),
+    LiveColumn("lambs", _shown("lambs"), "Lambs", width=16.5, style=COUNT),
     LiveColumn("least", _listed('IF(INDEX(live_by_count_last,{k})=0,"",INDEX(live_by_count_least,{k}))'),
-               "With two or more, at least", _WIDTH, COUNT),
-    LiveColumn("most", _shown("most"), "With two or more, at most", _WIDTH, COUNT),
-    LiveColumn("older", _shown("older"), "Ewes of the first heat, about: older lambs", _WIDTH, COUNT),
-    LiveColumn("born_from", _shown("born_from"), "Oldest lambs born about", _WIDTH, DATE),
-    LiveColumn("born_to", _shown("born_to"), "Youngest born about", _WIDTH, DATE),
+               "With two or more, at least", width=16.5, style=COUNT),
+    LiveColumn("most", _shown("most"), "With two or more, at most", width=16.5, style=COUNT),
+    LiveColumn("older", _shown("older"), "Ewes of the first heat, about: older lambs", width=16.5, style=COUNT),
+    LiveColumn("born_from", _shown("born_from"), "Oldest lambs born about", width=16.5, style=DATE),
+    LiveColumn("born_to", _shown("born_to"), "Youngest born about", width=16.5, style=DATE),
 ), rows_of="groups")
 
 TURNOUT_HEAD = LiveCell("turnout_head", (

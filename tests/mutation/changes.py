@@ -140,8 +140,9 @@ class _Finder(ast.NodeVisitor):
         """A type."""
 
     def visit_keyword(self, node: ast.keyword) -> None:
-        """Lists that are walked together are of one length: the program's own assertion of that is left alone."""
-        if node.arg != "strict":
+        """How wide a column is and how its cells look decides nothing; and that lists walked together are of one length is
+        the program's own assertion."""
+        if node.arg not in ("strict", "width", "style"):
             self.generic_visit(node)
 
     # The changes

@@ -38,13 +38,15 @@ ROOT = Path(__file__).parents[2]
 PACKAGES = ("workbook", "template_builder")
 # What is changed: whatever stands in folders or modules of these names, wherever the packages keep them.
 PARTS = ("results", "rules", "season", "live", "merging", "reading", "forecast", "alerts")
-LEFT_ALONE = ("sheets", "paper", "output", "write", "writer", "page")  # folders and modules that write and decide nothing
+# Folders and modules that write or draw and decide nothing.
+LEFT_ALONE = ("sheets", "paper", "output", "write", "writer", "page", "chart")
 # Whole commands and other programs, minutes for each file; the tests beside the module notice sooner.
 NOT_TRIED = ("damage", "fuzz", "validity", "gates", "stored", "hostile", "rendered", "office", "printouts", "mutation",
              "imports", "cli", "guard", "marking", "light")
 LONGEST = 4.0  # seconds of the processor; a slower test is not tried
 ALL_TRIED = 25.0  # seconds of tests for one change
 NO_TESTS_RAN = 5
+LOADING = "<module>"  # called by the test that loads a module first: what it calls meanwhile says nothing of that test
 LIKELIEST = 15  # tests tried before the others are even loaded
 # What the tests load beside the packages: loaded once, before each change loads the packages anew.
 LOADED_BEFORE = ("click.testing", "openpyxl", "pandas", "xlsxwriter", "hypothesis.strategies")
@@ -117,18 +119,23 @@ class Chooser:
         self.root, self.seconds = root, watched.seconds
         self.callers: dict[tuple[str, str], set[str]] = {}
         for test, calls in watched.calls.items():
-            for call in calls:
-                self.callers.setdefault(call, set()).add(test)
+            loaded = {path for path, function in calls if function == LOADING}
+            for path, function in calls:
+                if path not in loaded:
+                    self.callers.setdefault((path, function), set()).add(test)
         self.sources = {str(path.relative_to(root)): path.read_text(encoding="utf-8")
                         for package in PACKAGES for path in (root / package).rglob("*.py")}
 
     def tests(self, change: Change) -> list[str]:
-        """Those that call the function around the change, or one that uses the constant changed; best ones first."""
+        """Those that call the function around the change, or one that uses the constant changed; best ones first.
+
+        A function that is called while modules are loaded alone counts as the constants that are made of it.
+        """
         found: set[str] = set()
         for function in change.within:
             found = found or self.callers.get((change.path, function), set())
-        if not found and change.name:
-            found = {test for name in self._with_those_made_of(change.name) for path, source in self.sources.items()
+        if not found and (made := change.name or change.within[-1].partition(".")[0]):
+            found = {test for name in self._with_those_made_of(made) for path, source in self.sources.items()
                      if name in source for function in users(source, name) for test in self.callers.get((path, function), ())}
         if not found:
             found = {test for (path, _), tests in self.callers.items() if path == change.path for test in tests}

@@ -76,17 +76,19 @@ def printed_columns(result: Result) -> tuple[LiveColumn, ...]:
     provisional = any(decision.provisional for decision in result.decisions.values())
     mothers = _mothers(result)
     title = MOTHERING if any_scored(result.mothering.values()) else LITTER
-    mothering = () if mothers is None else (LiveColumn("mothering", "", title, 15.0, SMALL),)
+    mothering = () if mothers is None else (LiveColumn("mothering", "", title, width=15.0, style=SMALL),)
     names = width_for((one.name for one in result.decisions.values()), 7.5)
     return (
-        LiveColumn("name", "", EWE, names, STRONG), LiveColumn("group", "", "Group", 6.0, SMALL),
-        LiveColumn("born", "", "Born year", 5.5, WHOLE.with_(size=9)),
-        LiveColumn("verdict", verdict_formula(), PROVISIONAL if provisional else VERDICT, 7.5, WRAPPED),
-        LiveColumn("reasons", reasons_formula(), "Reasons", 18.5 if mothering else 26.0, SMALL),
-        LiveColumn("going", going_formula(), "Before she goes", 10.5, SMALL), *mothering,
-        LiveColumn("checked", "", "Checked", 8.5 if mothering else 16.0, SMALL), LiveColumn("comment", "", COMMENT, 8.5, BLANK),
-        LiveColumn("word", "", OWN_WORD, 7.5, BLANK), LiveColumn("why", "", WHY, 8.0, BLANK),
-        LiveColumn("row_key", "", KEY, 0.0, PLAIN), LiveColumn("final", final_formula(), FINAL_WORD, 7.5, WRAPPED),
+        LiveColumn("name", "", EWE, width=names, style=STRONG), LiveColumn("group", "", "Group", width=6.0, style=SMALL),
+        LiveColumn("born", "", "Born year", width=5.5, style=WHOLE.with_(size=9)),
+        LiveColumn("verdict", verdict_formula(), PROVISIONAL if provisional else VERDICT, width=7.5, style=WRAPPED),
+        LiveColumn("reasons", reasons_formula(), "Reasons", width=18.5 if mothering else 26.0, style=SMALL),
+        LiveColumn("going", going_formula(), "Before she goes", width=10.5, style=SMALL), *mothering,
+        LiveColumn("checked", "", "Checked", width=8.5 if mothering else 16.0, style=SMALL),
+        LiveColumn("comment", "", COMMENT, width=8.5, style=BLANK),
+        LiveColumn("word", "", OWN_WORD, width=7.5, style=BLANK), LiveColumn("why", "", WHY, width=8.0, style=BLANK),
+        LiveColumn("row_key", "", KEY, width=0.0, style=PLAIN),
+        LiveColumn("final", final_formula(), FINAL_WORD, width=7.5, style=WRAPPED),
     )
 
 
