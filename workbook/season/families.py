@@ -20,7 +20,7 @@ from template_builder.layout.choices import (
 from template_builder.layout.columns import NOT_KNOWN
 from template_builder.layout.sheets.lambing import LAMBED
 from workbook.season.cells import Record
-from workbook.season.matching import EweNames, How, Match, fold_tag, lamb_name
+from workbook.season.matching import EweNames, How, Match, fold, fold_tag, lamb_name
 from workbook.season.short_words import AT_A_LOOK, trouble_of
 
 
@@ -143,6 +143,11 @@ class Ewe:
     def scanned(self) -> int | None:
         """Lambs scanned, from Ewes alone: Lambing only repeats it."""
         return self.record.whole("scanned") if self.record else None
+
+    @property
+    def group(self) -> str:
+        """The folded name of her group on Ewes, empty where none is written; where she was turned out to is told apart."""
+        return fold(self.record.words("group")) if self.record else ""
 
     @property
     def due(self) -> date | None:

@@ -11,7 +11,6 @@ from workbook.results.flock.ages_now import OfAge, ages_now
 from workbook.results.flock.steady import Steady, steady
 from workbook.results.statistics.proportions import FEW
 from workbook.season.groups import Groups
-from workbook.season.matching import fold
 from workbook.season.season import Season
 
 # Ewe lambs picked at weaning for each one wanted in the flock, so that weak ones can be left out later. Source: Teagasc
@@ -102,7 +101,7 @@ def flock_plan(season: Season, decided: Mapping[str, Decision], final: Mapping[s
 def _by_count(season: Season) -> int:
     """Ewes to the ram in groups known by counts only that have no row of their own."""
     groups = Groups.of(season)
-    with_rows = Counter(fold(name) for ewe in season.flock.ewes.values() if ewe.record and (name := ewe.record.text("group")))
+    with_rows = Counter(ewe.group for ewe in season.flock.ewes.values())
     return sum(max((row.whole("ewes_to_ram") or 0) - with_rows[name], 0)
                for name, row in groups.rows.items() if row["how_recorded"] is HowRecorded.COUNTS_ONLY)
 

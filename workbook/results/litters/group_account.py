@@ -236,7 +236,7 @@ def _left(flock: Flock, name: str) -> Left:
             continue
         with_ewe = ewe_with(flock, lamb)
         bearer = flock.mother(lamb)
-        first = fold((bearer and bearer.record and bearer.record.text("group")) or "")
+        first = bearer.group if bearer else ""
         last = fold(group_name(with_ewe, lamb.left_on) or "")
         if name in (first, last) and first != last:
             (went if first == name else came).append(_moved_on(flock, lamb, with_ewe))
@@ -265,8 +265,7 @@ def _tally(row: Record) -> Scan | None:
 def _ewes(season: Season, groups: Groups, name: str, row: Record) -> Scan | None:
     by_count, classes = groups.by_count(name), dict[int, int]()
     for ewe in season.flock.ewes.values():
-        here = ewe.record is not None and fold(ewe.record.words("group")) == name
-        if here and (scan := scan_of(ewe)) is not None and by_count is groups.counted_with_group(ewe):
+        if ewe.group == name and (scan := scan_of(ewe)) is not None and by_count is groups.counted_with_group(ewe):
             classes[scan] = classes.get(scan, 0) + 1
     return Scan(dict(sorted(classes.items())), False, row.at("group")) if classes else None
 

@@ -47,7 +47,7 @@ class ToRam:
 
     def holds(self, ewe: Ewe | None) -> bool:
         """Whether a ewe may be counted: all may while no group is left out, else those whose group is counted."""
-        return not self.apart or _group(ewe) in self.stated
+        return not self.apart or ewe is not None and ewe.group in self.stated
 
 
 @once
@@ -63,7 +63,7 @@ def to_ram(season: Season) -> ToRam:
     if not any(_number(row) is not None for row in rows):
         return ToRam(None, NOT_STATED)
     stated = frozenset(fold(row.words("group")) for row in kept)
-    unnamed = _lambed_or_died(ewe for ewe in season.flock.ewes.values() if not _group(ewe))
+    unnamed = _lambed_or_died(ewe for ewe in season.flock.ewes.values() if not ewe.group)
     apart = bool(silent or wrong)
     notes = [
         *[f"without {', '.join(silent)}: ewes to the ram not written"] * bool(silent),
@@ -87,12 +87,12 @@ def too_many(season: Season) -> Iterator[TooMany]:
     found = 0
     for row in rows:
         name, number = row.words("group"), _number(row) or 0
-        there = _lambed_or_died(ewe for ewe in season.flock.ewes.values() if _group(ewe) == fold(name))
+        there = _lambed_or_died(ewe for ewe in season.flock.ewes.values() if ewe.group == fold(name))
         if there > number:
             found += 1
             yield TooMany(row, name, f"group {name}: {so_many(number, 'ewe')} to the ram, but {there} lambed or died")
     if rows and not found and all_stated:
-        there = _lambed_or_died(ewe for ewe in season.flock.ewes.values() if not _group(ewe) or _group(ewe) in named)
+        there = _lambed_or_died(ewe for ewe in season.flock.ewes.values() if not ewe.group or ewe.group in named)
         number = sum(_number(row) or 0 for row in rows)
         if there > number:
             yield TooMany(rows[0], FLOCK, f"{FLOCK}: {so_many(number, 'ewe')} to the ram, but {there} lambed or died")
@@ -102,10 +102,6 @@ def _number(row: Record) -> int | None:
     """Ewes to the ram; none or fewer is no number to count against."""
     number = row.whole("ewes_to_ram")
     return number if number is not None and number > 0 else None
-
-
-def _group(ewe: Ewe | None) -> str:
-    return fold((ewe and ewe.record and ewe.record.text("group")) or "")
 
 
 def _lambed_or_died(ewes: Iterable[Ewe]) -> int:

@@ -42,7 +42,7 @@ def waiting(season: Season) -> Waiting:
     by_group: dict[str, list[Ewe]] = {}
     for ewe in season.flock.ewes.values():
         if ewe.record is not None:
-            by_group.setdefault(_group(ewe), []).append(ewe)
+            by_group.setdefault(ewe.group, []).append(ewe)
     found: list[Ewe] = []
     days: list[date] = []
     for name, ewes in by_group.items():
@@ -53,10 +53,6 @@ def waiting(season: Season) -> Waiting:
             found += [ewe for ewe in ewes if not (ewe.gone or ewe.delivered)]
             days += [first] if first else []
     return Waiting(tuple(found), min(days, default=None))
-
-
-def _group(ewe: Ewe) -> str:
-    return fold(ewe.record.words("group")) if ewe.record else ""
 
 
 def _first_expected(season: Season, ewes: Iterable[Ewe], group: Record | None) -> date | None:
@@ -78,9 +74,9 @@ def _asked(ewe: Ewe, column: str, text: str, value: str = BLANK) -> Found:
          uses=("ewes.scanned", "ewes.group"), fix="Write her scan, 0 where she is empty, or ? where nobody knows.")
 def ewe_not_scanned(season: Season) -> Iterator[Found]:
     ewes = waiting(season).ewes
-    scanned = {_group(ewe) for ewe in ewes if ewe.scanned is not None}
+    scanned = {ewe.group for ewe in ewes if ewe.scanned is not None}
     for ewe in ewes:
-        if _blank(ewe, "scanned") and _group(ewe) in scanned:
+        if _blank(ewe, "scanned") and ewe.group in scanned:
             yield _asked(ewe, "scanned", f"ewe {ewe.name} has no scan, and others of her group have one")
 
 
@@ -116,7 +112,7 @@ def condition_of_ewe_at_risk_missing(season: Season) -> Iterator[Found]:
          uses=("groups.group", "groups.ram_in"), fix="Write Ram in and Ram out on Groups.")
 def ram_dates_missing(season: Season) -> Iterator[Found]:
     named = groups(season)
-    with_ewes = {_group(ewe) for ewe in waiting(season).ewes if not (ewe.record and ewe.record.day("mated_on"))}
+    with_ewes = {ewe.group for ewe in waiting(season).ewes if not (ewe.record and ewe.record.day("mated_on"))}
     by_count = {name for name, row in named.items() if _tally_waits(season, name, row)}
     if not any(row.day("ram_in") for row in named.values()):
         return

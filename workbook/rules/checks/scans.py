@@ -9,7 +9,6 @@ from template_builder.layout.words import so_many
 from workbook.rules.checks.layout_slips import sorted_alone
 from workbook.rules.rule import Found, Limit, Severity, declare
 from workbook.season.ages import FIRST_AGE, years_since_birth
-from workbook.season.matching import fold
 from workbook.season.mating import groups
 from workbook.season.season import Season
 
@@ -60,9 +59,7 @@ def more_lambings_than_years(season: Season) -> Iterator[Found]:
          why="Percentages per ewe to the ram come out too high.", source="house rule",
          uses=("groups.ewes_to_ram", "ewes.group"), fix="Correct ewes to the ram, or the group of some ewes.")
 def group_smaller_than_its_ewes(season: Season) -> Iterator[Found]:
-    listed = Counter(
-        fold(name) for ewe in season.flock.ewes.values() if ewe.record and (name := ewe.record.text("group"))
-    )
+    listed = Counter(ewe.group for ewe in season.flock.ewes.values())
     for name, row in groups(season).items():
         to_ram = row.whole("ewes_to_ram")
         if to_ram is not None and listed[name] > to_ram:
