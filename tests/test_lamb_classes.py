@@ -27,5 +27,9 @@ def test_the_age_class_of_a_ewe(born: int | None, age: str) -> None:
     assert age == years_class(of, of.flock.ewes["a"])
 
 
-def test_figures_of_age_classes_are_called_by_the_years_they_begin_at() -> None:
-    assert {"loss_age_0", "loss_age_2", "loss_age_3", "loss_age_6"} == {*AGES}
+@pytest.mark.parametrize(("born", "figure"), [
+    (2026, "loss_age_0"), (2024, "loss_age_2"), (2023, "loss_age_3"), (2020, "loss_age_6"),
+])
+def test_the_figure_of_an_age_class_is_called_by_the_years_it_begins_at(born: int, figure: str) -> None:
+    of = season(ewes=[{"ewe": "A", "born_year": born}], season=[{"row_key": "year", "value": 2026}])
+    assert years_class(of, of.flock.ewes["a"]) == AGES[figure]

@@ -44,3 +44,9 @@ def test_as_many_as_went_may_have_died(stated: int, told: bool) -> None:
 def test_ewes_whose_group_is_not_written_count_against_the_whole_flock(stated: int, told: bool) -> None:
     of = season(ewes=[*OF_LOW, {"ewe": "3", "left_how": GONE}], groups=[{"group": "Low", "ewes_to_ram": stated}])
     assert ["the whole flock: 2 ewes to the ram, but 3 lambed or died"] * told == [one.words for one in too_many(of)]
+
+
+@pytest.mark.parametrize(("left_how", "told"), [(EweLeft.DIED, True), (EweLeft.SOLD, False), (None, False)])
+def test_a_ewe_sold_or_still_here_has_not_died(left_how: EweLeft | None, told: bool) -> None:
+    of = season(ewes=[{**row, "left_how": left_how} for row in OF_LOW], groups=[{"group": "Low", "ewes_to_ram": 1}])
+    assert told == bool([*too_many(of)])
