@@ -77,7 +77,7 @@ def test_the_figure_names_the_share_that_raises_it() -> None:
     account = litter_account(of)
     figure = next(figure for figure in figures(of, account, stage_of(of, account)) if figure.id == "aborted_pct")
     assert 0.5 == figure.value
-    assert "Alarm for the flock from 2 %, or two in a week." in figure.definition
+    assert "from 2 %, ewes that may have aborted included, or two within a week." in figure.definition
 
 
 @pytest.mark.parametrize("scanned", [-1, 0, None])

@@ -179,6 +179,7 @@ def _figures(path: Path, folder: Path) -> dict[str, object]:
     return {"figures": found["figures"], "account": found["account"]}
 
 
+@pytest.mark.long
 def test_moved_about_in_libreoffice_it_gives_the_same_figures(tmp_path: Path) -> None:
     build(tmp_path / "few.xlsx", Plan("Few", of_few_ewes(simulation.clean_season(), 40)))
     moved = changed(tmp_path / "few.xlsx", tmp_path / "moved.xlsx", [

@@ -402,8 +402,8 @@ def validator() -> Draft202012Validator:
     return Draft202012Validator({"$ref": "#/$defs/folder", "$defs": schema()["$defs"]})
 
 
-@pytest.mark.parametrize(("words", "has"), [(("check", "--json", "-"), "check"), (("check", "--format", "json"), "check"),
-                                            (("analyse", "--json", "-"), "analyse")])
+@pytest.mark.parametrize(("words", "has"), [(("check", "--json", "-"), "check"), (("analyse", "--json", "-"), "analyse"),
+                                            pytest.param(("check", "--format", "json"), "check", marks=pytest.mark.long)])
 def test_a_folder_as_json(tmp_path: Path, words: tuple[str, ...], has: str, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(folder_module, "in_parallel", in_one_process)
     folder = tmp_path / "farms"

@@ -426,6 +426,7 @@ def test_the_page_counts_what_is_typed_and_else_recalculates_to_what_was_written
     assert [(2, 3)] == [(old[7], new[7]) for old, new in zip(before, after, strict=True) if old != new]
 
 
+@pytest.mark.long
 def test_the_page_knows_the_pens_written_later(tmp_path: Path) -> None:
     build(tmp_path / "season.xlsx", Plan("Forecast", {**_rows(), "season": []}))
     assert (NO_PENS, NO_PENS) == _pens(tmp_path / "season.xlsx")

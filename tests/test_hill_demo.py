@@ -43,7 +43,7 @@ def result(folder: Path) -> Result:
     return analyse(read(folder / HILL_CLEAN))
 
 
-@pytest.mark.parametrize("name", [HILL_CLEAN, HILL_MESSY, HILL_SUMMARY])
+@pytest.mark.parametrize("name", [HILL_CLEAN, pytest.param(HILL_MESSY, marks=pytest.mark.long), HILL_SUMMARY])
 def test_committed_workbooks_are_what_is_written_now(folder: Path, name: str) -> None:
     assert dump(COMMITTED / name) == dump(folder / name), "run python -m demo_workbooks.make_demos and read the difference"
 

@@ -193,7 +193,7 @@ LARGE = {"empty", "half", "full"}  # all ewes of the demo, as in the messy one
 
 
 @pytest.mark.parametrize("name", [
-    pytest.param(name, marks=[pytest.mark.long] if name in LARGE else []) for name in SEASONS])
+    pytest.param(name, marks=[pytest.mark.long] if name in {*LARGE, "messy"} else []) for name in SEASONS])
 def test_libreoffice_reckons_what_was_written(tmp_path: Path, name: str) -> None:
     path, plan = made(tmp_path, SEASONS[name]())
     assert [] == differences(plan.live, reckoned(path, plan.rows))
@@ -466,6 +466,7 @@ def test_the_clean_and_the_empty_demo_read_back_the_same() -> None:
         assert () == read(DEMOS / name).season.own_sheets
 
 
+@pytest.mark.long
 def test_a_column_of_ones_own_touches_no_row(tmp_path: Path) -> None:
     path, plan = made(tmp_path, many_troubles())
     steps = [["number_column", SHEET[sheet].title, before, FIRST_ROW, last_row(SHEET[sheet], len(plan.rows[sheet]))]

@@ -321,6 +321,7 @@ def test_answers_silence_warnings_until_the_value_changes_and_errors_never(messy
     assert {one for one in before if one[0] == "C101"} == {one for one in after if one[0] == "C101"} != set()
 
 
+@pytest.mark.long
 def test_answers_outlive_the_next_marking(messy: Checked, answered: Path) -> None:
     found, again = check(read(answered)), answered.with_name("again.xlsx")
     write_marked(found, answered, again)
@@ -333,6 +334,7 @@ def test_answers_outlive_the_next_marking(messy: Checked, answered: Path) -> Non
     assert [ANSWERS["C101"]] == [row[ANSWER] for row in rows if row[0] == "C101"]
 
 
+@pytest.mark.long
 def test_a_list_that_cannot_be_read_is_named_as_not_read(answered: Path) -> None:
     book = openpyxl.load_workbook(answered)
     book[OWN_TAB]["I3"] = "my remarks"

@@ -86,7 +86,7 @@ def test_records_of_the_messy_demo_come_back_as_they_were(keep: Sequence[Keep], 
         assert contents(original.rows(sheet)) == contents(back.rows(sheet)), sheet
 
 
-@settings(max_examples=examples(10), deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=examples(5), deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(rows=seasons(3))
 def test_records_of_any_season_come_back_as_they_were(rows: dict[str, list[Row]]) -> None:
     with TemporaryDirectory() as name:

@@ -77,7 +77,7 @@ def test_nothing_of_the_original_is_in_any_part(season: Path, tmp_path: Path) ->
     assert [] == [word for word in (*SECRETS, "1632960961") if word.casefold() in after.casefold()]
 
 
-@pytest.mark.parametrize("name", ["season-clean.xlsx", "hill-season.xlsx"])
+@pytest.mark.parametrize("name", ["season-clean.xlsx", pytest.param("hill-season.xlsx", marks=pytest.mark.long)])
 def test_figures_are_those_of_the_original(name: str, tmp_path: Path) -> None:
     original = Path(__file__).parents[1] / "demo_workbooks" / name
     before, after = (analyse(read(path, AS_OF)) for path in (original, share(original, tmp_path)[0]))

@@ -279,6 +279,7 @@ def test_an_empty_file_may_be_replaced(season: Path) -> None:
     assert as_written(empty)
 
 
+@pytest.mark.long
 def test_saved_in_libreoffice_it_is_no_longer_as_written(season: Path) -> None:
     assert as_written(season)
     assert not as_written(changed(season, season.with_name("saved.xlsx"), [["set", "Lambs", "M9", "typed"]]))
