@@ -20,6 +20,7 @@ OFFICE = "office"  # the module of tests that starts LibreOffice, poppler and th
 OUTSIDE = {OFFICE, "openxml_audit"}  # whatever uses these judges by programs that are not ours
 FAST = "fast"  # what is left without these:
 NOT_FAST = ("slow", "office", "long")
+EACH_TIME = "not slow and not long"  # what is run where nobody says otherwise
 # Files of tests that build, write and open workbooks by the dozen: not fast either.
 WHOLE_WORKBOOKS = frozenset({
     "test_accessible", "test_alike", "test_build_previous", "test_cli", "test_comparing", "test_day_book", "test_demos",
@@ -30,7 +31,8 @@ WHOLE_WORKBOOKS = frozenset({
     "test_tabs", "test_targets", "test_terminal", "test_three_seasons", "test_validity", "test_weights",
     "test_worth_keeping",
 })
-FAST_EXAMPLES = 20  # of the 100 that hypothesis tries by itself
+USUAL, USUAL_EXAMPLES = "usual", 60  # of the 100 that hypothesis tries by itself, and before a release
+FAST_EXAMPLES = 20
 FAST_SEEDS = 5  # of the numbers of random seasons a test is tried with, one in so many
 LONGEST = 8  # seconds of processor time for a test of the fast subset; half of it on a machine with nothing else to do
 FEW_SPARE_ROWS = {"ewe_check": 20, "treatments": 10}  # instead of hundreds, each with formulas in hidden blocks
@@ -45,10 +47,13 @@ def pytest_addoption(parser: pytest.Parser) -> None:
 
 
 def pytest_configure(config: pytest.Config) -> None:
-    """The fast subset tries fewer random cases: each test its share of what it tries in the whole suite."""
+    """Fewer random cases each time than before a release, and fewer still in the fast subset: each test its share."""
     settings.register_profile(FAST, max_examples=FAST_EXAMPLES)
+    settings.register_profile(USUAL, max_examples=USUAL_EXAMPLES)
     if _is_fast(config):
         settings.load_profile(FAST)
+    elif config.option.markexpr == EACH_TIME and not config.getoption("--hypothesis-profile"):
+        settings.load_profile(USUAL)
 
 
 def _is_fast(config: pytest.Config) -> bool:

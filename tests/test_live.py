@@ -443,6 +443,7 @@ def below(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Mapping[str, ob
     return {name: found["cells"][0] for name, found in zip(BELOW, reckoned_each(path, plan.rows, steps, ()), strict=True)}
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("name", BELOW)
 def test_rows_below_those_laid_ready_are_told(below: dict[str, Mapping[str, object]], name: str) -> None:
     counts = BELOW[name][1]

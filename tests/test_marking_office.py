@@ -113,6 +113,7 @@ def test_files_saved_there_are_marked_and_otherwise_kept(book: Path, tmp_path: P
     assert set(cells) == shown(again, tmp_path)
 
 
+@pytest.mark.long
 def test_an_answer_typed_there_is_read_back(tmp_path: Path) -> None:
     target, answered = tmp_path / "marked.xlsx", tmp_path / "answered.xlsx"
     before = check(read(MESSY))

@@ -76,7 +76,8 @@ def are_rows_of_the_original(original: Season, back: Season) -> None:
             assert [] == [row for row in contents(rows) if row not in written], sheet
 
 
-@pytest.mark.parametrize("keep", [(), (Keep.NOTES, Keep.PRODUCTS, Keep.TAGS, Keep.FLOCK_NAME)])
+@pytest.mark.parametrize("keep", [
+    (), pytest.param((Keep.NOTES, Keep.PRODUCTS, Keep.TAGS, Keep.FLOCK_NAME), marks=pytest.mark.long)])
 def test_records_of_the_messy_demo_come_back_as_they_were(keep: Sequence[Keep], tmp_path: Path) -> None:
     share_file(FOLDER / MESSY, tmp_path / "copy.xlsx", tmp_path / "key.xlsx", keep)
     original, copy = read(FOLDER / MESSY).season, read(tmp_path / "copy.xlsx").season

@@ -57,6 +57,7 @@ def test_every_demo_reads_as_openpyxl_reads_it(name: str) -> None:
     assert {tab for tab, _, _ in hidden} <= {tab for tab, ranges in open_cells(DEMOS / name).merged.items() if ranges}
 
 
+@pytest.mark.long
 def test_a_file_saved_by_libreoffice_reads_as_openpyxl_reads_it(tmp_path: Path) -> None:
     build(tmp_path / "few.xlsx", Plan("Few", of_few_ewes(simulation.messy_season(), 30)))
     saved = changed(tmp_path / "few.xlsx", tmp_path / "saved.xlsx", [["set", "Lambs", "F4", 4.5]])

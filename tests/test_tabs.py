@@ -139,7 +139,7 @@ def test_the_guide_prints_what_hangs_on_a_wall(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize("start", Start)
-@pytest.mark.parametrize("groups", [[{"group": "Hill"}], TALLY])
+@pytest.mark.parametrize("groups", [[{"group": "Hill"}], pytest.param(TALLY, marks=pytest.mark.long)])
 def test_lambs_are_matched_one_by_one_indoors_and_sorted_by_groups_elsewhere(
     tmp_path: Path, start: Start, groups: list[Row],
 ) -> None:
