@@ -121,8 +121,10 @@ def _still_open(
 
 def _row_key(sheet: Sheet, rows: Sequence[Record]) -> str | None:
     """The hidden key of a row: that of a copy in which the row is as it was laid ready, else any."""
-    found = sorted((not as_laid(sheet, row), row.key) for row in rows if row.key)
-    return found[0][1] if found else None
+    keys = {row.key for row in rows if row.key}
+    if len(keys) > 1:
+        keys = {row.key for row in rows if row.key and as_laid(sheet, row)} or keys
+    return min(keys, default=None)
 
 
 def rows_with_answers(season: Season, sheet: Sheet) -> tuple[Record, ...]:

@@ -27,7 +27,7 @@ def _marks(sheet: Sheet, row: Record) -> Iterator[str]:
     yield row_key(sheet, row.values)
     written = issued_cells(sheet, row)
     filled = [name for name, value in written.items() if value is not None]
-    for number in range(len(filled)):
+    for number in range(1, len(filled)):
         for blanked in combinations(filled, number):
             yield row_key(sheet, {**written, **dict.fromkeys(blanked)})
 
@@ -58,4 +58,9 @@ def left_behind(sheet: Sheet, rows: Sequence[Record]) -> Mapping[int, str | None
 
 def _own_mark(sheet: Sheet, row: Record, marks: Mapping[str, int]) -> str | None:
     """The mark on the sheet that a row fits, its own before any other."""
-    return row.key if as_laid(sheet, row) else next((mark for mark in _marks(sheet, row) if mark in marks), None)
+    other = None
+    for mark in _marks(sheet, row):
+        if mark == row.key:
+            return mark
+        other = other or (mark if mark in marks else None)
+    return other
