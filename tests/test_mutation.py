@@ -2,7 +2,7 @@
 
 import pytest
 from mutation.changes import changes, enums, made_of, users
-from mutation.run import ROOT, all_changes, known, tried
+from mutation.run import ROOT, Chooser, Watched, all_changes, known, tried
 from mutation.standing import changed_functions
 
 NUMBER, SEED, MAY_REMAIN = 300, 1, 0.05
@@ -84,6 +84,13 @@ def test_every_change_that_may_remain_can_be_made_and_has_a_reason() -> None:
     """The list is of several samples; of each at most a twentieth may remain."""
     assert {*known()} <= {change.known_as for change in all_changes(ROOT, ())}
     assert all(known().values())
+
+
+def test_a_change_outside_every_function_and_constant_has_its_tests_too() -> None:
+    outside = [change for change in all_changes(ROOT, ("live",)) if not change.within and not change.name]
+    seen = {f"tests/test_{n}.py::test_it": {(change.path, "anything")} for n, change in enumerate(outside)}
+    chooser = Chooser(ROOT, Watched(seen, dict.fromkeys(seen, 0.1)))
+    assert outside and all(chooser.tests(change) for change in outside)
 
 
 @pytest.mark.slow

@@ -134,7 +134,7 @@ class Chooser:
         found: set[str] = set()
         for function in change.within:
             found = found or self.callers.get((change.path, function), set())
-        if not found and (made := change.name or change.within[-1].partition(".")[0]):
+        if not found and (made := change.within[-1].partition(".")[0] if change.within else change.name):
             found = {test for name in self._with_those_made_of(made) for path, source in self.sources.items()
                      if name in source for function in users(source, name) for test in self.callers.get((path, function), ())}
         if not found:
