@@ -103,7 +103,6 @@ class LiveCell:
     formula: str
     words: str = ""
     style: Style = BODY
-    ewes_named: int = 0
 
     def __post_init__(self) -> None:
         _only_known_functions(self.id, self.formula)
