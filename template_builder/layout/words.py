@@ -41,6 +41,11 @@ def so_many_are(number: int, noun: str, one: str = "is", more: str = "are") -> s
     return f"{so_many(number, noun)} {one if number == 1 else more}"
 
 
+def sentence(words: str) -> str:
+    """Words as a sentence of their own: a capital in front, a full stop behind; none stays none."""
+    return f"{words[:1].upper()}{words[1:]}." if words else ""
+
+
 def quoted(text: str) -> str:
     """A value as a sentence repeats it: not endless."""
     return text if len(text) <= LONGEST_QUOTED else f"{text[:LONGEST_QUOTED]}…"

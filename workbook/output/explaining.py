@@ -14,7 +14,7 @@ from template_builder.layout.alerts import ALERTS, URGENCIES, Alert
 from template_builder.layout.choices import WhyHelped
 from template_builder.layout.policy import EVIDENCE, RULES, WEIGHTS, YES_OR_NO, Evidence, SelectionRule, Weight
 from template_builder.layout.settings import SETTING, SETTINGS, Setting
-from template_builder.layout.words import shown
+from template_builder.layout.words import sentence, shown
 from workbook.output.rules_page import section
 from workbook.results.litters.contrasts import Contrast
 from workbook.results.litters.differences import METHOD as CHANCE
@@ -170,11 +170,6 @@ def _held_against(id: str) -> Entry:
                  f"How many more lambs there would be if the figure had been what Season says under {' or '.join(names)}.")
 
 
-def _sentence(note: str) -> str:
-    """A note as a sentence; none stays none."""
-    return f"{note[:1].upper()}{note[1:]}." if note else ""
-
-
 def _once(found: Sequence[Entry]) -> Iterator[Entry]:
     kept: Mapping[str, Entry] = {entry.id: entry for entry in found}
     yield from sorted(kept.values(), key=lambda entry: entry.id)
@@ -194,7 +189,7 @@ def _contrast(contrast: Contrast) -> Entry:
         f"In the demo's invented flock: {contrast.words}",
         "The share lost in one class divided by the share lost in the other; in brackets its 95 % interval, which allows for "
         "litter mates being alike.",
-        _sentence(contrast.note), CHANCE])))
+        sentence(contrast.note), CHANCE])))
 
 
 def _gap(gap: Gap) -> Entry:
@@ -203,4 +198,4 @@ def _gap(gap: Gap) -> Entry:
         f"In the demo's invented flock: {gap.words}",
         "How many more lambs there would be if the figure had been that with which it is compared.",
         "A gap within the flock is shown only where the two classes differ by more than chance." if gap.against == WITHIN else "",
-        _sentence(gap.note)])))
+        sentence(gap.note)])))

@@ -2,7 +2,7 @@
 
 from template_builder.files.look import ONE_DECIMAL, TALLY, WRAPPED
 from template_builder.files.tab import Cell, Head, Shown, Tab
-from workbook.output.summary.phrases import sentence
+from template_builder.layout.words import sentence
 from workbook.output.summary.places import Places
 from workbook.output.summary.shares import interval, share
 from workbook.results.litters.contrasts import Contrast

@@ -6,7 +6,7 @@ from template_builder.files.look import ONE_DECIMAL, TALLY
 from template_builder.files.tab import Cell, Head, Shown, Tab
 from template_builder.files.writer import Book
 from template_builder.layout.summary_tabs import LAMBS
-from workbook.output.summary.phrases import sentence
+from template_builder.layout.words import sentence
 from workbook.results.pipeline import Result
 from workbook.results.scores.comparing import listed
 from workbook.results.scores.lamb_means import LambMean, MeansTable, lamb_means

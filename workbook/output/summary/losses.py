@@ -7,9 +7,9 @@ from template_builder.files.look import ONE_DECIMAL, TALLY, WRAPPED
 from template_builder.files.tab import Cell, Head, Shown, Tab
 from template_builder.files.writer import Book
 from template_builder.layout.summary_tabs import LOSSES
-from template_builder.layout.words import so_many
+from template_builder.layout.words import sentence, so_many
 from workbook.output.summary.contrasts import write_contrasts, write_ewe_losses
-from workbook.output.summary.phrases import FEW_WORD, sentence
+from workbook.output.summary.phrases import FEW_WORD
 from workbook.output.summary.places import Places
 from workbook.output.summary.shares import interval, share
 from workbook.results.litters.differences import Difference

@@ -8,8 +8,9 @@ from template_builder.layout.columns import Value
 from template_builder.layout.policy import WEIGHTS
 from template_builder.layout.settings import CALL, SETTINGS
 from template_builder.layout.summary_tabs import METHOD
+from template_builder.layout.words import sentence
 from workbook.output.summary.figure_cells import denominator, numerator, value
-from workbook.output.summary.phrases import label, missing_words, moment_words, sentence, stage_words
+from workbook.output.summary.phrases import label, missing_words, moment_words, stage_words
 from workbook.results.litters.contrasts import METHOD as CONTRASTS
 from workbook.results.litters.differences import METHOD as CHANCE
 from workbook.results.litters.gaps import ADD_UP

@@ -99,11 +99,6 @@ def _few_of(words: list[str], most: int = 4) -> str:
     return ", ".join(words[:most]) + (f" and {more} more" if more > 0 else "")
 
 
-def sentence(note: str) -> str:
-    """A note as a sentence of its own: a capital in front, a full stop behind."""
-    return f"{note[0].upper()}{note[1:]}." if note else ""
-
-
 def interval_words(figure: Figure) -> str:
     """The 95 % interval of a figure as "31.2 to 44.5"; empty where there is none or too few animals."""
     if figure.low is None or figure.high is None or figure.few:

@@ -2,9 +2,9 @@
 
 from template_builder.files.tab import Link
 from template_builder.layout.summary_tabs import PROBLEM_EWES, TO_CORRECT
-from template_builder.layout.words import so_many_are
+from template_builder.layout.words import sentence, so_many_are
 from workbook.output.summary.pack import Around, Part
-from workbook.output.summary.phrases import missing_words, problem_words, sentence
+from workbook.output.summary.phrases import missing_words, problem_words
 
 SOON = 2  # urgency up to which a ewe needs a look today
 ALL_WELL = "Nothing that the figures rest on was found missing."

@@ -12,6 +12,7 @@ from statistics import fmean
 from typing import NamedTuple, TypeVar
 
 from template_builder.layout.choices import RearedBy, Stage, Weighed
+from template_builder.layout.words import sentence
 from workbook.results.litters.ewe_facts import reared
 from workbook.results.litters.figure import Figure
 from workbook.results.litters.occasions import netted
@@ -85,12 +86,10 @@ def _said(figure: Figure, known: int, of: int, whom: str) -> Figure:
 
 def _told(figure: Figure, words: str) -> Figure:
     """The definition with the clause in front of what it leaves out, which stays its end."""
-    before = figure.definition.removesuffix(f" {_sentence(figure.partly)}") if figure.partly else figure.definition
-    return replace(figure, partly=words, definition=f"{before} {_sentence(words)}")
+    before = figure.definition.removesuffix(f" {sentence(figure.partly)}") if figure.partly else figure.definition
+    return replace(figure, partly=words, definition=f"{before} {sentence(words)}")
 
 
-def _sentence(words: str) -> str:
-    return f"{words[:1].upper()}{words[1:]}."
 
 
 def standardised(weighed: Mapping[Hashable, list[float]], others: Iterable[Hashable]) -> float:

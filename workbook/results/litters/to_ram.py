@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from template_builder.layout.choices import EweLeft
-from template_builder.layout.words import so_many
+from template_builder.layout.words import sentence, so_many
 from workbook.results.litters.figure import Denominator
 from workbook.season.cells import Record
 from workbook.season.families import Ewe
@@ -72,8 +72,7 @@ def to_ram(season: Season) -> ToRam:
     ]
     if FLOCK in wrong or not kept:
         return ToRam(None, "Not worked out: more ewes lambed or died than went to the ram; see To correct.")
-    note = "; ".join(notes)
-    return ToRam(sum(_number(row) or 0 for row in kept), f"{note[:1].upper()}{note[1:]}." if note else "", stated, apart)
+    return ToRam(sum(_number(row) or 0 for row in kept), sentence("; ".join(notes)), stated, apart)
 
 
 FLOCK = "the whole flock"
