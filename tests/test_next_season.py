@@ -29,6 +29,7 @@ from template_builder.scan.by_ewe import ScanList, ScanRow
 from template_builder.scan.season_rows import Mating
 from workbook.carrying.next_season import Carried, next_season
 from workbook.carrying.said import text
+from workbook.carrying.same_season import as_it_stands
 from workbook.carrying.scanned import with_scan, without_scan
 from workbook.reading.season_file import Reading
 from workbook.results.pipeline import analyse
@@ -374,6 +375,14 @@ def test_a_note_of_the_list_stands_before_that_of_the_year_before() -> None:
 def test_when_she_is_due(row: ScanRow, ram_in: date | None, due: date | None) -> None:
     rows, _ = scan(after(season(ewes=[{"ewe": "A"}])), row, mating=Mating(ram_in=ram_in))
     assert due == rows["A"].get("due")
+
+
+@pytest.mark.parametrize(("written", "hers", "due"), [
+    ("Low", "Low", date(2026, 10, 26)), ("Low", None, None), (None, None, None),
+])
+def test_a_row_of_groups_without_a_name_is_nobodys(written: str | None, hers: str | None, due: date | None) -> None:
+    carried = as_it_stands(season(ewes=[{"ewe": "A", "group": hers}], groups=[{"group": written, "ram_in": JUNE}]))
+    assert [due] == [row.get("due") for row in without_scan(carried, Mating(), 147)]
 
 
 def test_without_a_list_the_ewes_are_those_that_came_back_and_the_young_ones() -> None:

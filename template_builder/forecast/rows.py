@@ -32,7 +32,7 @@ def tallied_ewes(rows: Rows) -> Iterator[ExpectedEwe]:
 
 def expected_ewes(rows: Rows) -> Iterator[ExpectedEwe]:
     """The ewes of Ewes, each with the ram dates of her group, without those that left before they lambed."""
-    groups = {_name(row.get("group")): row for row in reversed(rows.get("groups", ()))}
+    groups = {name: row for row in reversed(rows.get("groups", ())) if (name := _name(row.get("group")))}
     lambed = {_name(row.get("ewe")): _day(row.get("lambed_on")) for row in reversed(rows.get("lambing", ()))}
     for row in rows.get("ewes", ()):
         lambed_on = lambed.get(_name(row.get("ewe")))

@@ -138,7 +138,7 @@ def _same(here: Value, there: Value) -> bool:
 
 
 def _with_dues(carried: Carried, rows: Iterable[Row], mating: Mating, days: float) -> list[Row]:
-    groups = {fold(shown(row.get("group"))): row for row in carried.rows.get("groups", ())}
+    groups = {fold(name): row for row in carried.rows.get("groups", ()) if (name := shown(row.get("group")))}
     return [_with_due(row, groups, mating, days) for row in rows]
 
 
