@@ -121,6 +121,17 @@ def test_what_is_shown_of_her(asked: str) -> None:
         f"look_up_{id}": found[f"look_up_{id}"] for id in SHOWN[asked]}
 
 
+@pytest.mark.parametrize(("now", "hours", "due"), [
+    (day(25), 30, "due 25 Mar"), (datetime(2026, 3, 25, 3), 6, "due 24 Mar"), (day(26), 30, "due 25 Mar"),
+    (datetime(2026, 3, 26, 0, 1), 30, ""),  # more than two days after: no longer asked for, here as on Ewe status
+])
+def test_the_next_look_is_due_when_ewe_status_says(now: date, hours: int, due: str) -> None:
+    """Of the hour she lambed nothing is written, so of the look neither: its day alone."""
+    season: list[Row] = [{"row_key": "as_of", "value": now}, {"row_key": "next_look", "value": hours}]
+    of = reckoned(laid_out({**flock(), "season": season}), NIGHT, "0413")
+    assert due == of.cell("live_look_up_next_look")
+
+
 def test_in_a_day_book_her_lambs_stand_on_her_line() -> None:
     rows = lay_ready([{"ewe": f"{number}", "scanned": 2} for number in range(4)], Order.DAY_BOOK)
     lambing: list[Row] = [{"ewe": "3", "lambed_on": day(24)}, {"ewe": "1", "lambed_on": day(24)}]

@@ -9,8 +9,9 @@ from template_builder.layout.settings import CALL, SETTING
 from template_builder.layout.sheets.lambing import LAMBING
 from template_builder.layout.sheets.lambs import LAMBS
 from template_builder.live.columns import LiveCell, place
-from template_builder.live.formulas import NO_BREAK_SPACE, NO_MINUTE, day_words, exactly, matched, moment_words
+from template_builder.live.formulas import MINUTES, NO_BREAK_SPACE, NO_MINUTE, day_words, exactly, matched, moment_words
 from template_builder.live.lamb_block import OF_NO_EWE, ON_LINE
+from template_builder.live.status import EWE_STATUS, NO_LONGER_HERE
 from template_builder.live.tonight import what_is_seen
 from template_builder.live.warned import warned
 
@@ -68,7 +69,6 @@ IDENTITY = (
              f'IF({_FOUND}=0,0,IFERROR(MATCH("{OF_NO_EWE}",live_lambs_free,0),0)))'),
 )
 
-NO_LONGER_HERE = "no longer here"
 _GONE = f'IF(INDEX(live_ewes_gone,{_FOUND})=1,", {NO_LONGER_HERE}","")'
 ANSWER = LiveCell("answer", (
     'IF(live_asked="","Type a ewe\'s number, or its last digits.",'
@@ -131,11 +131,9 @@ _LITTER = (f'IF({_ROWS}+N({_ewe("born_alive")})+N({_ewe("born_dead")})=0,"no lam
            f'&IF({_LOST}=0,"",", "&({_LOST})&" mummified or aborted")&"; with her now "&{_ewe("at_side")})')
 _HELP = (f'IF({_on_lambing("help")}="","",", help "&{_on_lambing("help")})'
          f'&IF({_on_lambing("why_helped")}="",""," ("&{_on_lambing("why_helped")}&")")')
-_LOOK_DUE = moment_words(f'({_ewe("lambed_minute")}+ROUND(live_next_look*60,0))')
-_NEXT_LOOK = (
-    f'IF({_ewe("looked")}=1,TRIM("made "&{_on_lambing("next_day")}),IF(AND({_ewe("lambed")}=1,'
-    f'{_ewe("lambed_minute")}<{NO_MINUTE}),"due "&{_LOOK_DUE},""))'
-)
+_LOOK_DUE = f'INDEX({EWE_STATUS.name("next_look")},{_FOUND})'
+_NEXT_LOOK = (f'IF({_ewe("looked")}=1,TRIM("made "&{_on_lambing("next_day")}),'
+              f'IF(ISNUMBER({_LOOK_DUE}),"due "&{moment_words(f"ROUND({_LOOK_DUE}*{MINUTES},0)")},""))')
 _TROUBLE = _joined(_after("", _on_lambing("trouble")), _after("", "live_found_seen"), _after("note: ", _on_lambing("notes")))
 
 

@@ -7,10 +7,10 @@ from template_builder.live.columns import LiveColumn, LiveSheet
 from template_builder.live.ewe_alerts import raised_id
 from template_builder.live.ewe_block import EWES
 from template_builder.live.formulas import NO_MINUTE
-from template_builder.live.look_up import NO_LONGER_HERE
 
 UNREAD = alerts.UNREADABLE.title
 NOT_KNOWN = "not known"
+NO_LONGER_HERE = "no longer here"
 _CENTRED = BODY.with_(align="center")
 _HOURS = BODY.with_(number_format="0.0", align="center")
 
