@@ -19,8 +19,9 @@ from examples import examples
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from template_builder.files import guard, refusals
+from template_builder.files import package, parsed, refusals
 from template_builder.files.guard import Inspected, Unreadable, inspect
+from template_builder.files.zipped import OLE_START, ZIP_CENTRAL
 
 EWES = "xl/worksheets/sheet1.xml"
 LAMBS = "xl/worksheets/sheet2.xml"
@@ -96,7 +97,7 @@ def zipped(parts: Mapping[str, bytes]) -> bytes:
 def claiming(raw: bytes, name: str, at: int, form: str, value: int) -> bytes:
     """The zip with one field of one part's line in the list of parts overwritten."""
     line = raw.rindex(name.encode()) - NAME_AT
-    assert raw[line:].startswith(guard.ZIP_CENTRAL)
+    assert raw[line:].startswith(ZIP_CENTRAL)
     field = struct.pack(form, value)
     return raw[: line + at] + field + raw[line + at + len(field) :]
 
@@ -128,11 +129,11 @@ def with_doctype(name: str, encoding: str = "utf-8", declared_in: str = "", mark
     return repacked({name: mark + declared.encode(declared_in or encoding) + root.encode(encoding)})
 
 
-OLE = guard.OLE_START + bytes(504)
-STRICT = part(BOOK).replace(guard.MAIN.encode(), b"http://purl.oclc.org/ooxml/spreadsheetml/main")
-XLSB = part(TYPES).replace(guard.WORKBOOK_TYPES[-1].encode(), guard.BINARY_TYPE.encode())
+OLE = OLE_START + bytes(504)
+STRICT = part(BOOK).replace(parsed.MAIN.encode(), b"http://purl.oclc.org/ooxml/spreadsheetml/main")
+XLSB = part(TYPES).replace(package.WORKBOOK_TYPES[-1].encode(), package.BINARY_TYPE.encode())
 # Some writers say of every part that ends in .bin what it would be, though the workbook holds none.
-BINARY_DEFAULT = f'<Default Extension="bin" ContentType="{guard.BINARY_TYPE}"/>'.encode()
+BINARY_DEFAULT = f'<Default Extension="bin" ContentType="{package.BINARY_TYPE}"/>'.encode()
 BINARY_BY_DEFAULT = part(TYPES).replace(b"<Default ", BINARY_DEFAULT + b"<Default ", 1)
 SENT_AGAIN = "ask for it to be sent again."
 AS_XLSX = "save it as an Excel workbook (.xlsx), then run this again."
@@ -160,7 +161,7 @@ FILES: dict[str, tuple[Callable[[], bytes], str, str]] = {
     "half of it": (lambda: SEASON[: len(SEASON) // 2], "has been cut short", SENT_AGAIN),
     "all but 5 bytes": (lambda: SEASON[:-5], "has been cut short", SENT_AGAIN),
     "ods": (
-        lambda: zipped({"mimetype": guard.ODS_TYPE, "content.xml": b"<a/>"}),
+        lambda: zipped({"mimetype": package.ODS_TYPE, "content.xml": b"<a/>"}),
         "OpenDocument spreadsheet",
         AS_XLSX,
     ),
@@ -194,7 +195,7 @@ FILES: dict[str, tuple[Callable[[], bytes], str, str]] = {
     "no sheet part": (lambda: repacked({LAMBS: None}), "has lost its sheet 'Lambs & losses'", SENT_AGAIN),
     "no shared strings": (lambda: repacked({TEXTS: None}), "has lost the text of its cells", SENT_AGAIN),
     "no sheets": (
-        lambda: repacked({BOOK: f'<workbook xmlns="{guard.MAIN}"/>'.encode()}),
+        lambda: repacked({BOOK: f'<workbook xmlns="{parsed.MAIN}"/>'.encode()}),
         "has no sheets",
         "a fresh copy",
     ),
@@ -240,7 +241,7 @@ FILES: dict[str, tuple[Callable[[], bytes], str, str]] = {
         "do not open it",
     ),
     "claims a huge part": (
-        lambda: claiming(SEASON, EWES, SIZE_AT, "<I", guard.MOST_BYTES_A_PART + 1),
+        lambda: claiming(SEASON, EWES, SIZE_AT, "<I", refusals.MOST_BYTES_A_PART + 1),
         f"holds the part '{EWES}', which unpacks to more than 150 MB",
         "do not open it",
     ),
@@ -357,7 +358,7 @@ def test_a_file_that_the_system_will_not_give(
 
 def test_a_file_beyond_the_limit_is_not_even_read(tmp_path: Path) -> None:
     with (tmp_path / "season.xlsx").open("wb") as sparse:
-        sparse.truncate(guard.MOST_BYTES + 1)
+        sparse.truncate(refusals.MOST_BYTES + 1)
     assert "holds more than 300 MB" in refusal(tmp_path / "season.xlsx")
 
 
@@ -416,7 +417,7 @@ def _in(encoding: str, data: bytes) -> bytes:
         lambda data: data.replace(b'"', b"'"),
         lambda data: data.replace(b'hidden="1"', b'hidden="true"'),
         lambda data: data.replace(b"><", b">\r\n<").replace(b"<mergeCell ", b"<mergeCell\n  "),
-        lambda data: guard.UTF8_MARK + data,
+        lambda data: parsed.UTF8_MARK + data,
         lambda data: _in("utf-16", data),
         lambda data: _in("iso-8859-1", data),
         lambda data: _in("utf-16", _prefixed(data)),
@@ -482,7 +483,7 @@ def test_days_counted_from_1904(tmp_path: Path) -> None:
 
 
 def test_macros_and_outside_links_are_noted(tmp_path: Path) -> None:
-    xlsm = part(TYPES).replace(guard.WORKBOOK_TYPES[-1].encode(), guard.WORKBOOK_TYPES[-2].encode())
+    xlsm = part(TYPES).replace(package.WORKBOOK_TYPES[-1].encode(), package.WORKBOOK_TYPES[-2].encode())
     more = {"xl/vbaProject.bin": OLE, "xl/externalLinks/externalLink1.xml": b"<a/>"}
     found = inspect(written(tmp_path, repacked({TYPES: xlsm}, more), "season.xlsm"))
     assert (
@@ -525,7 +526,7 @@ def test_flipped_bytes_never_escape(
     _survives(tmp_path_factory.mktemp("flips"), bytes(raw))
 
 
-END_LIST = SEASON.index(guard.ZIP_CENTRAL)
+END_LIST = SEASON.index(ZIP_CENTRAL)
 
 
 @settings(max_examples=examples(150), deadline=None)

@@ -18,8 +18,8 @@ from hypothesis import strategies as st
 from inventory import OWN_TAB, Book, inventory
 from seasons import season
 
-from template_builder.files.guard import MAIN
 from template_builder.files.opening import open_cells
+from template_builder.files.parsed import MAIN
 from template_builder.files.writing import WriteError
 from template_builder.layout.addresses import letters
 from template_builder.layout.sheets.to_correct import CORRECT_IT, TO_CORRECT

@@ -4,6 +4,7 @@ MEGABYTE = 1_000_000
 MOST_BYTES = 300 * MEGABYTE  # all parts unpacked, and the file itself; 10,000 ewes take about 21 MB
 MOST_BYTES_A_PART = 150 * MEGABYTE
 MOST_PARTS = 5_000
+MOST_SHOWN = 100  # characters of a stranger's name repeated in a sentence
 
 PROGRAM = "a spreadsheet program"
 SAVE_AS = f"open it in {PROGRAM}, save it as an Excel workbook (.xlsx), then run this again"
@@ -56,3 +57,13 @@ SAME_SHEET = "has two sheets called '{sheet}': give one of them another name, sa
 OPEN_ELSEWHERE = "is open in a spreadsheet program: what is not saved there is not read"
 MACROS = "macros are present and were not run"
 OUTSIDE_LINKS = "links to other workbooks are present and were not followed"
+
+
+class Refused(Exception):
+    """The sentence so far, without the file's name."""
+
+
+def fit(text: str) -> str:
+    """A stranger's name made fit for a sentence: no line breaks or control codes, and not endless."""
+    plain = "".join(character if character.isprintable() else "?" for character in text)
+    return plain if len(plain) <= MOST_SHOWN else plain[:MOST_SHOWN] + "…"

@@ -9,7 +9,7 @@ import zipfile
 from collections.abc import Mapping
 from io import BytesIO
 
-from template_builder.files.guard import CONTENT_TYPES
+from template_builder.files.package import CONTENT_TYPES
 from workbook.output.marking.marks import NOTE_START, is_own_test
 from workbook.output.marking.markup import Markup, Node
 from workbook.output.marking.package import Package

@@ -8,7 +8,8 @@ from collections.abc import Mapping
 from pathlib import Path
 from xml.parsers import expat
 
-from template_builder.files.guard import STYLES_TYPE, Inspected, inspect
+from template_builder.files.guard import Inspected, inspect
+from template_builder.files.package import STYLES_TYPE
 from template_builder.files.targets import check_targets
 from template_builder.files.writing import WriteError, writing
 from template_builder.files.written import stamped

@@ -1,7 +1,7 @@
 """Looks added to a workbook's list of styles, always behind those it has, so that no cell's own look changes."""
 
-from template_builder.files.guard import MAIN
 from template_builder.files.look import FONT, RUST, STRAW, Style
+from template_builder.files.parsed import MAIN
 from workbook.output.marking.markup import Markup, ascii_bytes
 
 # The order of the lists in the styles: ISO/IEC 29500-1, CT_Stylesheet.

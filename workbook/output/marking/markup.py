@@ -10,7 +10,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from xml.parsers import expat
 
-from template_builder.files.guard import MAIN
+from template_builder.files.parsed import MAIN
 
 RELATIONS = "http://schemas.openxmlformats.org/officeDocument/2006/relationships"
 

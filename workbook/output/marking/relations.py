@@ -2,7 +2,7 @@
 
 import posixpath
 
-from template_builder.files.guard import CONTENT_TYPES
+from template_builder.files.package import CONTENT_TYPES
 from workbook.output.marking.markup import Markup, Node, escaped
 from workbook.output.marking.package import Package
 

@@ -3,7 +3,6 @@
 import re
 from collections.abc import Sequence
 
-from template_builder.files.guard import MAIN
 from template_builder.files.look import (
     BODY,
     CELL_LINK,
@@ -17,6 +16,7 @@ from template_builder.files.look import (
     WRAPPED,
     Style,
 )
+from template_builder.files.parsed import MAIN
 from template_builder.files.tab import height_needed, padded
 from template_builder.layout.addresses import letters
 from template_builder.layout.sheets.to_correct import TO_CORRECT
