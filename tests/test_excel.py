@@ -10,7 +10,8 @@ import pytest
 from openpyxl import load_workbook
 
 from template_builder.files.look import BODY, SIZE_SMALL
-from template_builder.files.writer import LONGEST_FOOTER, LayoutFault, Page, footer_code, new_book
+from template_builder.files.strict import LayoutFault
+from template_builder.files.writer import LONGEST_FOOTER, Page, footer_code, new_book
 from template_builder.layout.words import CUT_OFF, LONGEST_TEXT
 
 A4, A9 = (4, 1), (9, 1)

@@ -14,7 +14,7 @@ from demo_workbooks import CLEAN, EMPTY, simulation
 from demo_workbooks.simulation.half_way import half_season
 from template_builder.build import Plan, build, last_row
 from template_builder.files.opening import open_cells
-from template_builder.files.writer import LayoutFault
+from template_builder.files.strict import LayoutFault
 from template_builder.layout.addresses import letters
 from template_builder.layout.alerts import ALERTS, END
 from template_builder.layout.choices import (

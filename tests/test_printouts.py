@@ -15,7 +15,8 @@ from openpyxl.worksheet.worksheet import Worksheet
 from printed_pages import PrintedPage, Word, of_tab, pages
 
 from template_builder.files.look import PRINT_PAGE, PRINT_ROW_HEIGHT
-from template_builder.files.writer import LayoutFault, new_book
+from template_builder.files.strict import LayoutFault
+from template_builder.files.writer import new_book
 from template_builder.layout.choices import EweLeft, Stage, WeightUnit
 from template_builder.layout.columns import LINE, NOT_KNOWN, Row, Start
 from template_builder.layout.laying import LAMBS_A_LINE, Order, lay_ready

@@ -3,22 +3,20 @@
 Text never becomes a formula or a link: every cell goes through a method that names what it writes.
 """
 
-import re
 import warnings
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
 from datetime import date, datetime, time
-from html import escape
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
 
 import xlsxwriter
 from xlsxwriter.exceptions import FileCreateError, XlsxWriterException
-from xlsxwriter.worksheet import Worksheet
 
 from template_builder.files.look import BODY, DAY_ALONE, HEADING, SIZE_SMALL, TITLE_HEIGHT, Style
 from template_builder.files.progress import Tell, silent
+from template_builder.files.strict import LayoutFault, StrictSheet, did, not_a_cell, shared
 from template_builder.files.writing import unstopped, writing
 from template_builder.files.written import CREATED
 from template_builder.layout.addresses import absolute, letters
@@ -35,9 +33,6 @@ RISKY = ("=", "+", "-", "@", "\t", "\r")
 RESERVED_TITLE = "history"  # a spreadsheet program keeps a sheet of this title for itself
 
 
-_LIKE_A_CELL = re.compile(r"[A-Z]{1,3}\d+|R\d*(C\d*)?|C\d*", re.IGNORECASE)
-
-
 def footer_code(words: str) -> str:
     """The footer of a page: these words, the sheet, the page number, in the smallest type.
 
@@ -45,47 +40,6 @@ def footer_code(words: str) -> str:
     """
     size = f"&{SIZE_SMALL}"
     return f"&L{size} {words[:LONGEST_FOOTER].replace('&', '&&')}&C{size}&A&R{size}Page &P of &N"
-
-
-class LayoutFault(ValueError):
-    """A workbook that would be broken or would lose something in silence: a fault of this program."""
-
-
-def _did(result: object, what: str, name: str) -> None:
-    if result and isinstance(result, int):
-        raise LayoutFault(f"{what} {name} was not written (code {result})")
-
-
-def _not_a_cell(name: str) -> None:
-    if _LIKE_A_CELL.fullmatch(name):
-        raise LayoutFault(f"the name {name} would be taken for a cell")
-
-
-class _Shared(str):
-    """A formula that all cells of a column share; the file holds it once, as spreadsheets themselves save it."""
-
-    element = ""  # as it stands in the file
-
-
-class _Sheet(Worksheet):  # type: ignore[misc]  # the writer is untyped
-    """A sheet that takes formulas as they are (none has a function younger than the file format), shared ones too."""
-
-    def _prepare_formula(self, formula: str, expand_future_functions: bool = False) -> str:
-        return formula if isinstance(formula, _Shared) else formula.removeprefix("=")
-
-    def write_shared(self, row: int, column: int, formula: _Shared, cell_format: object, value: object) -> object:
-        """As write_formula, for whoever counts rows and columns from 0 and asks for many."""
-        return self._write_formula(row, column, formula, cell_format, value)
-
-    def _xml_formula_element(self, formula: str, result: object, attributes: Sequence[tuple[str, object]] = ()) -> None:
-        if result == "":  # said to be text, or an empty result would read as "never computed"
-            attributes = (*attributes, ("t", "str"))
-        if not isinstance(formula, _Shared):
-            super()._xml_formula_element(formula, result, attributes)
-            return
-        cell = "".join([f' {name}="{value}"' for name, value in attributes])
-        value = escape(result, quote=False) if isinstance(result, str) else result
-        self.fh.write(f"<c{cell}>{formula.element}<v>{value}</v></c>")
 
 
 class Page:
@@ -100,7 +54,7 @@ class Page:
             raise LayoutFault(f"a sheet cannot have the title {title!r}")
         self._shared = 0
         try:
-            self.raw = book.raw.add_worksheet(title, _Sheet)
+            self.raw = book.raw.add_worksheet(title, StrictSheet)
         except XlsxWriterException as error:
             raise LayoutFault(str(error)) from error
 
@@ -110,20 +64,20 @@ class Page:
             return self.blank(row, column, style)
         if text.startswith(RISKY):
             style = style.with_(quote_prefix=True)
-        return _did(self.raw.write_string(row - 1, column - 1, fitting(text), self.book.format(style)), "text in", self.title)
+        return did(self.raw.write_string(row - 1, column - 1, fitting(text), self.book.format(style)), "text in", self.title)
 
     def number(self, row: int, column: int, number: float, style: Style = BODY) -> None:
-        _did(self.raw.write_number(row - 1, column - 1, number, self.book.format(style)), "number in", self.title)
+        did(self.raw.write_number(row - 1, column - 1, number, self.book.format(style)), "number in", self.title)
 
     def moment(self, row: int, column: int, value: date | datetime | time, style: Style) -> None:
-        _did(self.raw.write_datetime(row - 1, column - 1, value, self.book.format(style)), "date in", self.title)
+        did(self.raw.write_datetime(row - 1, column - 1, value, self.book.format(style)), "date in", self.title)
 
     def blank(self, row: int, column: int, style: Style = BODY) -> None:
-        _did(self.raw.write_blank(row - 1, column - 1, None, self.book.format(style)), "blank in", self.title)
+        did(self.raw.write_blank(row - 1, column - 1, None, self.book.format(style)), "blank in", self.title)
 
     def formula(self, row: int, column: int, formula: str, value: str | float, style: Style = BODY) -> None:
         """Write a formula with the value it has now; a formula without its value reads as 0 in many programs."""
-        _did(self.raw.write_formula(row - 1, column - 1, formula, self.book.format(style), value), "formula in", self.title)
+        did(self.raw.write_formula(row - 1, column - 1, formula, self.book.format(style), value), "formula in", self.title)
 
     def formulas(self, row: int, column: int, formula: str, values: Sequence[str | float], style: Style = BODY) -> None:
         """Write one formula downwards from this row, each cell with the value it has now; `formula` is that of the first."""
@@ -131,17 +85,15 @@ class Page:
         number = self._shared
         self._shared += 1
         area = f"{letters(column)}{row}:{letters(column)}{row + len(values) - 1}"
-        written, later = _Shared(formula.removeprefix("=")), _Shared(" ")
-        written.element = f'<f t="shared" ref="{area}" si="{number}">{escape(written, quote=False)}</f>'
-        later.element = f'<f t="shared" si="{number}"/>'
+        written, later = shared(formula, area, number)
         for below, value in enumerate(values):
             text = later if below else written
-            _did(self.raw.write_shared(row - 1 + below, column - 1, text, found, value), "formula in", self.title)
+            did(self.raw.write_shared(row - 1 + below, column - 1, text, found, value), "formula in", self.title)
 
     def link(self, row: int, column: int, sheet: str, cell: str, text: str, style: Style = BODY) -> None:
         """Write a link to a cell of the same workbook."""
         target = f"internal:'{sheet}'!{cell}"
-        _did(self.raw.write_url(row - 1, column - 1, target, self.book.format(style), fitting(text)), "link in", self.title)
+        did(self.raw.write_url(row - 1, column - 1, target, self.book.format(style), fitting(text)), "link in", self.title)
 
     def file_link(self, row: int, column: int, path: str, text: str, style: Style = BODY) -> None:
         """Write a link to a file, seen from the workbook's folder; only the text where a link cannot name the file."""
@@ -149,7 +101,7 @@ class Page:
             self.text(row, column, text, style)
             return
         found = self.book.format(style)
-        _did(self.raw.write_url(row - 1, column - 1, f"external:{path}", found, fitting(text)), "link in", self.title)
+        did(self.raw.write_url(row - 1, column - 1, f"external:{path}", found, fitting(text)), "link in", self.title)
 
     def value(self, row: int, column: int, value: Value, style: Style = BODY, words: Callable[[Value], str] = str) -> None:
         """Write a value by its type: numbers and dates as such, anything else as text through `words`."""
@@ -176,20 +128,20 @@ class Page:
         """Write text into one cell made of several side by side; it wraps in their joint width."""
         if last > first:
             found = self.book.format(style)
-            _did(self.raw.merge_range(row - 1, first - 1, row - 1, last - 1, "", found), "merged cells in", self.title)
+            did(self.raw.merge_range(row - 1, first - 1, row - 1, last - 1, "", found), "merged cells in", self.title)
         self.text(row, first, text, style)
 
     def down(self, first: int, last: int, column: int, text: str, style: Style) -> None:
         """Write text into one cell made of two or more one below the other."""
         found = self.book.format(style)
-        _did(self.raw.merge_range(first - 1, column - 1, last - 1, column - 1, "", found), "merged cells in", self.title)
+        did(self.raw.merge_range(first - 1, column - 1, last - 1, column - 1, "", found), "merged cells in", self.title)
         self.text(first, column, text, style)
 
     def in_two_sizes(self, row: int, column: int, small: str, large: str, small_style: Style, style: Style) -> None:
         """Write one text whose beginning is smaller than its end; both parts hold something."""
         first, then = self.book.format(small_style), self.book.format(style)
         cell = self.book.format(style.with_(quote_prefix=True)) if small.startswith(RISKY) else then
-        _did(self.raw.write_rich_string(row - 1, column - 1, first, small, then, large, cell), "text in", self.title)
+        did(self.raw.write_rich_string(row - 1, column - 1, first, small, then, large, cell), "text in", self.title)
 
     def headings(self, row: int, titles: Sequence[str], style: Style = HEADING, height: float = 32.0) -> None:
         for column, title in enumerate(titles, start=1):
@@ -199,10 +151,10 @@ class Page:
     def width(self, column: int, characters: float, *, hidden: bool = False, style: Style | None = None) -> None:
         options = {"hidden": True} if hidden else {}
         found = self.book.format(style) if style else None
-        _did(self.raw.set_column(column - 1, column - 1, characters, found, options), "width in", self.title)
+        did(self.raw.set_column(column - 1, column - 1, characters, found, options), "width in", self.title)
 
     def height(self, row: int, points: float, *, hidden: bool = False) -> None:
-        _did(self.raw.set_row(row - 1, points, None, {"hidden": True} if hidden else {}), "height in", self.title)
+        did(self.raw.set_row(row - 1, points, None, {"hidden": True} if hidden else {}), "height in", self.title)
 
     def table(
         self, name: str, first: tuple[int, int], last: tuple[int, int], titles: Sequence[str],
@@ -213,13 +165,13 @@ class Page:
             raise LayoutFault(f"{self.title}: headings repeat or are blank: {titles}")
         if any(len(title) > LONGEST_HEADING for title in titles):
             raise LayoutFault(f"{self.title}: a heading is over {LONGEST_HEADING} characters: {titles}")
-        _not_a_cell(name)
+        not_a_cell(name)
         styles = [style] * len(titles) if isinstance(style, Style) else style
         columns = [
             {"header": title, "header_format": self.book.format(worn)} for title, worn in zip(titles, styles, strict=True)
         ]
         options = {"name": name, "columns": columns, "style": None, "autofilter": True}
-        _did(self.raw.add_table(first[0] - 1, first[1] - 1, last[0] - 1, last[1] - 1, options), "table", name)
+        did(self.raw.add_table(first[0] - 1, first[1] - 1, last[0] - 1, last[1] - 1, options), "table", name)
 
     def validate(self, first: tuple[int, int], last: tuple[int, int], options: Mapping[str, Any]) -> None:
         """Add a validation; what a spreadsheet would cut off, take apart or refuse is refused here."""
@@ -231,12 +183,12 @@ class Page:
                 raise LayoutFault(f"{self.title}: the formula of a validation is over {LONGEST_CHECK} characters: {check}")
             if isinstance(check, list) and any("," in str(item) or str(item).startswith(RISKY) for item in check):
                 raise LayoutFault(f"{self.title}: an item of a list has a comma or begins like a formula: {check}")
-        _did(self.raw.data_validation(first[0] - 1, first[1] - 1, last[0] - 1, last[1] - 1, dict(options)), "validation in",
+        did(self.raw.data_validation(first[0] - 1, first[1] - 1, last[0] - 1, last[1] - 1, dict(options)), "validation in",
              self.title)
 
     def condition(self, first: tuple[int, int], last: tuple[int, int], options: Mapping[str, Any]) -> None:
         """Add a conditional format."""
-        _did(self.raw.conditional_format(first[0] - 1, first[1] - 1, last[0] - 1, last[1] - 1, dict(options)), "condition in",
+        did(self.raw.conditional_format(first[0] - 1, first[1] - 1, last[0] - 1, last[1] - 1, dict(options)), "condition in",
              self.title)
 
     def day_alone(self, first: tuple[int, int], last: tuple[int, int], number_format: str) -> None:
@@ -262,7 +214,7 @@ class Page:
         """Put a note on a cell, below one that is there already: a cell has one note."""
         words = "\n".join(part for part in (self._notes.get((row, column)), words) if part)
         self._notes[row, column] = words
-        _did(self.raw.write_comment(row - 1, column - 1, fitting(words), {"x_scale": 2, "y_scale": 1.5}), "note in", self.title)
+        did(self.raw.write_comment(row - 1, column - 1, fitting(words), {"x_scale": 2, "y_scale": 1.5}), "note in", self.title)
 
     def open_here(self) -> None:
         """Let the workbook open on this sheet; of several asked for, on the last. Two open sheets would be typed in at once."""
@@ -312,11 +264,11 @@ class Page:
     def page_break(self, row: int) -> None:
         """Begin a new printed page with this row."""
         self._breaks.append(row - 1)
-        _did(self.raw.set_h_pagebreaks(self._breaks), "page break in", self.title)
+        did(self.raw.set_h_pagebreaks(self._breaks), "page break in", self.title)
 
     def print_area(self, first: tuple[int, int], last: tuple[int, int]) -> None:
         """Print these cells only; the rest of the sheet is for the screen."""
-        _did(self.raw.print_area(first[0] - 1, first[1] - 1, last[0] - 1, last[1] - 1), "print area in", self.title)
+        did(self.raw.print_area(first[0] - 1, first[1] - 1, last[0] - 1, last[1] - 1), "print area in", self.title)
 
     def hide(self) -> None:
         """Hide the sheet and print nothing of it: LibreOffice prints the print area of a hidden sheet too."""
@@ -326,7 +278,7 @@ class Page:
     def place(self, row: int, column: int, chart: Any, *, width: int, height: int, words: str) -> None:
         """Put a chart with its corner on this cell; width and height in pixels, `words` for who cannot see it."""
         chart.set_size({"width": width, "height": height})
-        _did(self.raw.insert_chart(row - 1, column - 1, chart, {"description": words}), "chart in", self.title)
+        did(self.raw.insert_chart(row - 1, column - 1, chart, {"description": words}), "chart in", self.title)
 
     def area(self, first: tuple[int, int], last: tuple[int, int]) -> list[Any]:
         """A range of this sheet as charts take it."""
@@ -391,13 +343,13 @@ class Book:
 
     def define(self, name: str, sheet: str, first: tuple[int, int], last: tuple[int, int] | None = None) -> None:
         """Define a name for a cell or a range of a sheet; a name means one thing, in whatever case it is written."""
-        _not_a_cell(name)
+        not_a_cell(name)
         if name.casefold() in self._names:
             raise LayoutFault(f"the name {name} is given twice")
         self._names.add(name.casefold())
         quoted = sheet.replace("'", "''")
         target = f"='{quoted}'!{absolute(*first)}" + (f":{absolute(*last)}" if last else "")
-        _did(self.raw.define_name(name, target), "name", name)
+        did(self.raw.define_name(name, target), "name", name)
 
     def chart(self, kind: str, subtype: str = "") -> Any:
         return self.raw.add_chart({"type": kind, **({"subtype": subtype} if subtype else {})})

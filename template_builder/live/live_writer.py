@@ -4,7 +4,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from template_builder.files import look
-from template_builder.files.writer import Book, LayoutFault, Page
+from template_builder.files.strict import LayoutFault
+from template_builder.files.writer import Book, Page
 from template_builder.layout.addresses import letters
 from template_builder.layout.widths import width_for
 from template_builder.live.blocks import BLOCKS, Block, rows_in
