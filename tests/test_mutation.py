@@ -93,6 +93,16 @@ def test_a_change_outside_every_function_and_constant_has_its_tests_too() -> Non
     assert outside and all(chooser.tests(change) for change in outside)
 
 
+def test_of_a_constant_the_modules_own_tests_are_tried_first() -> None:
+    change = next(change for change in all_changes(ROOT, ("live/cases.py",)) if change.name)
+    own, near, others = "tests/test_cases.py::test_slow", "tests/test_more_cases.py::test_it", "tests/test_tonight.py::test_it"
+    seen = {own: set(), near: {(change.path, "illness_of")}, others: {(change.path, "illness_of")}}
+    made = Chooser(ROOT, Watched(seen, {own: 3.0, near: 0.2, others: 0.1}))
+    assert own == made.tests(change)[0]
+    inside = next(change for change in all_changes(ROOT, ("live/cases.py",)) if "illness_of" in change.within)
+    assert [near, others] == made.tests(inside)
+
+
 @pytest.mark.slow
 def test_tests_notice_what_is_changed() -> None:
     outcome = tried(NUMBER, SEED)

@@ -129,14 +129,14 @@ class Chooser:
     def tests(self, change: Change) -> list[str]:
         """Those that call the function around the change, or one that uses the constant changed; best ones first.
 
-        A function that is called while modules are loaded alone counts as the constants that are made of it.
+        A function that is called while modules are loaded alone counts as the constants that are made of it. Whom such a
+        constant reaches is not seen by calls, so all tests of the module's own file are among them.
         """
         found: set[str] = set()
         for function in change.within:
             found = found or self.callers.get((change.path, function), set())
         if not found and (made := change.within[-1].partition(".")[0] if change.within else change.name):
-            found = {test for name in self._with_those_made_of(made) for path, source in self.sources.items()
-                     if name in source for function in users(source, name) for test in self.callers.get((path, function), ())}
+            found = {test for test in self.seconds if self._own(change, test)} | self._reached(made)
         if not found:
             found = {test for (path, _), tests in self.callers.items() if path == change.path for test in tests}
         quick = sorted(found, key=lambda test: self._rank(change, test))
@@ -148,6 +148,11 @@ class Chooser:
             taken.append(test)
         return taken
 
+    def _reached(self, made: str) -> set[str]:
+        """The tests that call a function which mentions this constant or one made of it."""
+        return {test for name in self._with_those_made_of(made) for path, source in self.sources.items()
+                if name in source for function in users(source, name) for test in self.callers.get((path, function), ())}
+
     def _with_those_made_of(self, name: str) -> set[str]:
         """A constant and every constant made of it, such as the alert that a limit belongs to."""
         names, new = {name}, {name}
@@ -157,9 +162,14 @@ class Chooser:
             names |= new
         return names
 
-    def _rank(self, change: Change, test: str) -> tuple[bool, float, str]:
-        own = Path(change.path).stem in Path(test.partition("::")[0]).stem
-        return not own, self.seconds[test], test
+    @staticmethod
+    def _own(change: Change, test: str) -> bool:
+        """Whether the test stands in the file of tests that is about the changed module."""
+        return Path(test.partition("::")[0]).stem == f"test_{Path(change.path).stem}"
+
+    def _rank(self, change: Change, test: str) -> tuple[bool, bool, float, str]:
+        near = Path(change.path).stem in Path(test.partition("::")[0]).stem
+        return not self._own(change, test), not near, self.seconds[test], test
 
 
 # Running tests in processes of their own
