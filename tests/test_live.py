@@ -7,8 +7,9 @@ from pathlib import Path
 
 import pytest
 from few_rows import of_few_ewes
-from live_cells import CLOSE, Found, LiveRow, Step, differences, in_rows, ranked_as, reckoned, reckoned_each, typed
+from live_cells import Found, Step, differences, in_rows, ranked_as, reckoned, reckoned_each, typed
 from office import taken
+from troubled import NIGHT, Rows, day, many_troubles
 
 from demo_workbooks import CLEAN, EMPTY, simulation
 from demo_workbooks.simulation.half_way import half_season
@@ -20,28 +21,14 @@ from template_builder.layout.alerts import ALERTS, END
 from template_builder.layout.choices import (
     Belly,
     Born,
-    Colostrum,
     EweLeft,
-    Feet,
-    Help,
-    HowRecorded,
     LambLeft,
     NextDay,
-    Prolapse,
     RearedBy,
-    Reason,
-    Sucked,
-    Taken,
-    Teats,
-    TreatedFor,
-    Trouble,
     Udder,
-    Vigour,
-    WeightUnit,
-    WhyMoved,
     YesNo,
 )
-from template_builder.layout.columns import NOT_KNOWN, Row, Value
+from template_builder.layout.columns import Row, Value
 from template_builder.layout.laying import LAMBS_A_LINE, Order, lay_ready
 from template_builder.layout.sheets import SHEETS
 from template_builder.layout.sheets.lambing import LAMBING
@@ -49,9 +36,8 @@ from template_builder.layout.whole import FIRST_ROW, LIVE_TABS, PROGRESS_TAB, SH
 from template_builder.live.blocks import BLOCKS, TOP
 from template_builder.live.ewe_alerts import raised_id
 from template_builder.live.ewe_block import EWES
-from template_builder.live.lamb_block import SPARE_WHY
 from template_builder.live.tonight import FLOCK, TONIGHT
-from template_builder.live_values import live_values, serial, with_values
+from template_builder.live_values import live_values, with_values
 from template_builder.scan.by_ewe import read_scan_list
 from template_builder.scan.season_rows import Mating, season_rows
 from workbook.reading.season_file import read
@@ -59,13 +45,7 @@ from workbook.results.advice.problem_ewes import problem_ewes
 
 pytestmark = pytest.mark.usefixtures("few_spare_rows")
 
-Rows = Mapping[str, Sequence[Row]]
-NIGHT = datetime(2026, 3, 25, 3, 0)
 DEMOS = Path(__file__).parent.parent / "demo_workbooks"
-
-
-def day(number: int) -> date:
-    return date(2026, 3, number)
 
 
 def empty() -> Rows:
@@ -74,84 +54,6 @@ def empty() -> Rows:
 
 def half() -> Rows:
     return half_season(day(24))
-
-
-def many_troubles() -> Rows:
-    """A few ewes, each with something the demo's season has not."""
-    ewes: list[Row] = [
-        {"ewe": "0412", "scanned": 2, "due": day(20), "group": "A"}, {"ewe": "412", "scanned": 1, "due": day(28)},
-        {"ewe": "A*", "scanned": 3, "group": "A"}, {"ewe": "AB", "scanned": 1, "mated_on": date(2025, 10, 1)},
-        {"ewe": "gone", "scanned": 2, "left_on": day(22), "left_how": EweLeft.DIED},
-        {"ewe": "counted", "scanned": 1, "group": "C", "due": date(2026, 1, 1)},
-        {"ewe": "prolapsed", "scanned": 1}, {"ewe": "womb", "scanned": 1}, {"ewe": "aborted", "scanned": 2},
-        {"ewe": "labour", "scanned": 1}, {"ewe": "labour long ago", "scanned": 1}, {"ewe": "by count", "scanned": 2},
-        {"ewe": "trouble", "scanned": 1}, {"ewe": "helped", "scanned": 1}, {"ewe": "teats", "scanned": 1, "group": "A"},
-        {"ewe": "mastitis", "scanned": 1}, {"ewe": "treated", "scanned": 1, "group": "A"}, {"ewe": "0412"},
-        {"ewe": "known only by ?", "scanned": NOT_KNOWN, "due": NOT_KNOWN}, {"ewe": "dry", "scanned": 1},
-        {"ewe": "dead inside", "scanned": 2}, {"ewe": "early", "scanned": 1, "mated_on": date(2025, 11, 5)},
-        {"ewe": "small", "scanned": 3}, {"ewe": "held", "scanned": 1}, {"ewe": "lame", "scanned": 1},
-        {"ewe": "thin", "scanned": 1}, {"ewe": "seen again", "scanned": 1},
-    ]
-    laid = lay_ready(ewes)
-    lambing: dict[str, Row] = {
-        "0412": {"lambed_on": day(24), "finished": time(2, 0), "sides_in_milk": 2, "pen": "7"},
-        "412": {"lambed_on": day(21), "sides_in_milk": 1, "sides_next_day": 2, "next_day": NextDay.ALL_FULL},
-        "A*": {"lambed_on": day(24), "all_well": YesNo.YES}, "gone": {"lambed_on": day(20)},
-        "prolapsed": {"lambed_on": day(24), "prolapse": Prolapse.VAGINAL},
-        "womb": {"prolapse": Prolapse.WOMB, "lambed_on": day(23)},
-        "labour": {"waters_seen": time(0, 30)}, "labour long ago": {"waters_seen": datetime(2026, 3, 24, 9, 0)},
-        "by count": {"lambed_on": day(24), "born_alive": 1, "born_dead": 1, "all_well": YesNo.YES},
-        "trouble": {"lambed_on": day(24), "next_day": NextDay.TROUBLE},
-        "helped": {"lambed_on": day(24), "next_day": NextDay.HELPED},
-        "teats": {"lambed_on": day(24), "teats": Teats.LARGE, "help": Help.LIGHT},
-        "dry": {"lambed_on": day(24), "sides_in_milk": 1}, "dead inside": {"lambed_on": day(24), "sides_in_milk": 2},
-        "early": {"lambed_on": day(24), "all_well": YesNo.YES},
-        "small": {"lambed_on": day(24), "colostrum": Colostrum.LITTLE, "sides_in_milk": 2, "mothering": 2},
-        "held": {"lambed_on": day(23), "afterbirth": YesNo.NO}, "lame": {"lambed_on": day(22), "teats": Teats.BLOCKED},
-        "thin": {"lambed_on": day(22), "condition": 1}, "seen again": {"lambed_on": day(22), "prolapse": Prolapse.VAGINAL},
-    }
-    lambs: dict[tuple[str, int], Row] = {
-        ("0412", 1): {"born": Born.ALIVE, "birth_weight": 4.5}, ("412", 1): {"born": Born.ALIVE, "belly": Belly.HOLLOW},
-        ("A*", 1): {"born": Born.ALIVE}, ("A*", 2): {"born": Born.ALIVE, "taken": Taken.REFUSED}, ("A*", 3): {"tag": "7003"},
-        ("gone", 1): {"born": Born.ALIVE}, ("gone", 2): {"born": Born.ALIVE, "reared_by": RearedBy.PET, "moved_on": day(22)},
-        ("aborted", 1): {"born": Born.ABORTED}, ("aborted", 2): {"born": Born.ABORTED},
-        ("prolapsed", 1): {"born": Born.ALIVE, "sucked": Sucked.NO}, ("womb", 1): {"born": Born.DEAD_FRESH},
-        ("teats", 1): {"born": Born.ALIVE}, ("trouble", 1): {"born": Born.ALIVE, "left_how": LambLeft.DIED},
-        ("helped", 1): {"born": Born.ALIVE, "foster_ewe": "by count", "moved_on": day(24), "belly": Belly.HOLLOW},
-        ("dry", 1): {"born": Born.ALIVE}, ("dead inside", 1): {"born": Born.DEAD_DECAYED},
-        ("dead inside", 2): {"born": Born.DEAD_FRESH}, ("early", 1): {"born": Born.ALIVE, "vigour": Vigour.WEAK},
-        ("small", 1): {"born": Born.ALIVE, "birth_weight": 2.2, "sucked": Sucked.TUBED},
-        ("small", 2): {"born": Born.ALIVE, "birth_weight": 3.4}, ("small", 3): {"born": Born.DEAD_FRESH},
-        ("held", 1): {"born": Born.ALIVE, "reared_by": RearedBy.PET, "why_moved": WhyMoved.NO_MILK},
-    }
-    return {
-        "groups": [{"group": "A", "ram_out": date(2025, 10, 20)}, {"group": "C", "how_recorded": HowRecorded.COUNTS_ONLY}],
-        "ewes": laid["ewes"],
-        "lambing": [{**row, **lambing.get(str(row["ewe"]), {})} for row in laid["lambing"]] + [{"ewe": "00412", "pen": "9"}],
-        "lambs": [
-            *({**row, **lambs.get((str(row["ewe"]), int(str(row["lamb_no"]))), {})} for row in laid["lambs"]),
-            {"tag": "bought", "reared_by": RearedBy.NO_EWE}, {"ewe": "nobody", "lamb_no": 1, "born": Born.ALIVE},
-        ],
-        "ewe_check": [
-            {"ewe": "mastitis", "date": day(24), "trouble": Trouble.MASTITIS}, {"ewe": "AB", "trouble": Trouble.SLEEPY},
-            {"ewe": "412", "date": day(23), "sides_in_milk": 0}, {"ewe": "teats", "date": day(25), "teats": Teats.SOUND},
-            {"ewe": "mastitis", "date": day(10), "trouble": Trouble.ABORTED},
-            {"ewe": "mastitis", "date": day(2), "trouble": Trouble.PROLAPSE},
-            {"ewe": "lame", "date": day(24), "feet": Feet.BADLY_LAME, "teats": Teats.SOUND, "udder": Udder.HARD},
-            {"ewe": "lame", "date": day(21), "teats": Teats.LARGE, "condition": 1.0},
-            {"ewe": "seen again", "date": day(24), "udder": Udder.SOUND},
-            {"ewe": "thin", "date": day(23), "trouble": Trouble.THIN, "condition": 1.2},
-        ],
-        "treatments": [
-            {"date": day(20), "given_to": TreatedFor.EWE, "animal": "treated", "product": "x", "withdrawal": 28},
-            {"date": day(24), "given_to": TreatedFor.EWE, "animal": "treated", "product": "y", "withdrawal": 2},
-            {"date": day(22), "given_to": TreatedFor.EWE, "animal": "lame", "product": "y", "withdrawal": 0,
-             "reason": Reason.LAMENESS},
-            {"date": day(24), "given_to": TreatedFor.EWE, "animal": "mastitis", "product": "y"},
-            {"date": day(1), "given_to": TreatedFor.GROUP, "animal": "A", "product": "z", "withdrawal": 40},
-            {"date": day(1), "given_to": TreatedFor.ALL_EWES, "product": "v", "withdrawal": 0},
-        ],
-    }
 
 
 def made(folder: Path, rows: Rows, moment: datetime = NIGHT) -> tuple[Path, Plan]:
@@ -246,95 +148,6 @@ def test_tonights_list_says_what_analyse_says(tmp_path: Path, name: str, moment:
     listed = [str(row["ewe"]) for row in in_rows(plan.live)["tonight"] if row["key"] != ""]
     assert set(first[:len(listed)]) >= set(listed) or len(first) > len(listed)
     assert min(len(first), len(in_rows(plan.live)["tonight"])) == len(listed)
-
-
-def test_the_list_empties_itself_as_looks_are_written(tmp_path: Path) -> None:
-    rows = lay_ready([{"ewe": "0412", "scanned": 1}])
-    lambed = {**rows["lambing"][0], "lambed_on": day(24), "all_well": YesNo.YES}
-    rows["lambs"] = [{**rows["lambs"][0], "born": Born.ALIVE}]
-    due = in_rows(live_values({**rows, "lambing": [lambed]}, NIGHT))
-    seen = in_rows(live_values({**rows, "lambing": [{**lambed, "next_day": NextDay.ALL_FULL}]}, NIGHT))
-    assert ["0412", "look due"] == [due["tonight"][0]["ewe"], due["tonight"][0]["seen"]]
-    assert ("", "Nothing to look at now.") == (seen["tonight"][0]["ewe"], seen["cells"][0]["tonight_head"])
-
-
-@pytest.mark.parametrize(("hours", "seen"), [(0, ""), (1, "in labour"), (3, "long labour"), (13, "lambing not recorded")])
-def test_long_labour_lapses(hours: int, seen: str) -> None:
-    rows = lay_ready([{"ewe": "0412", "scanned": 1}])
-    rows["lambing"] = [{**rows["lambing"][0], "waters_seen": datetime(2026, 3, 24, 12)}]
-    live = in_rows(live_values(rows, datetime(2026, 3, 24, 12 + hours) if hours < 12 else datetime(2026, 3, 25, hours - 12)))
-    assert seen == live["tonight"][0]["seen"]
-
-
-@pytest.mark.parametrize(("weight", "unit", "small"), [
-    (2.9, WeightUnit.KG, True), (3.0, WeightUnit.KG, False), (6.6, WeightUnit.LB, True), (6.62, WeightUnit.LB, False),
-])
-def test_a_small_lamb_is_small_in_kilograms_and_in_pounds(weight: float, unit: WeightUnit, small: bool) -> None:
-    rows = lay_ready([{"ewe": "0412", "scanned": 3}])
-    rows["lambing"] = [{**rows["lambing"][0], "lambed_on": day(24)}]
-    rows["lambs"] = [{**row, "born": Born.ALIVE, "birth_weight": weight} for row in rows["lambs"]]
-    live = in_rows(live_values({**rows, "season": [{"row_key": "weights_in", "value": unit}]}, NIGHT))
-    assert small == ("small lambs" in str(live["tonight"][0]["seen"]))
-
-
-def _by_name(rows: Sequence[LiveRow], column: str) -> dict[object, LiveRow]:
-    return {row[column]: row for row in reversed(rows) if row[column] != ""}
-
-
-def test_set_on_leaves_out_ewes_that_are_ill_or_have_no_room() -> None:
-    live = in_rows(live_values({**many_troubles()}, NIGHT))
-    room = _by_name(live["room"], "ewe")
-    assert {"0412"} == set(room)
-    assert (1, 1, "7") == (room["0412"]["at_side"], room["0412"]["room"], room["0412"]["pen"])
-
-
-def test_spare_lambs_say_why_and_how_old() -> None:
-    lambs = _by_name(in_rows(live_values(many_troubles(), NIGHT))["spare"], "lamb")
-    why = {name: row["why"] for name, row in lambs.items()}
-    bottle, no_ewe, gone, big = SPARE_WHY
-    assert {"A*-1": big, "A*-2": big, "A*-3": big, "bought": no_ewe, "nobody-1": no_ewe, "held-1": bottle} == why
-    assert (serial(day(24)), "") == (lambs["A*-1"]["born"], lambs["bought"]["born"])
-    young = _by_name(in_rows(live_values(many_troubles(), datetime(2026, 3, 22, 8)))["spare"], "lamb")
-    assert (gone, bottle) == (young["gone-1"]["why"], young["gone-2"]["why"])
-
-
-@pytest.mark.parametrize(("finished", "hours"), [(None, ""), (time(0, 0), ""), (time(0, 1), 26 + 59 / 60), (time(2, 0), 25)])
-def test_hours_are_not_counted_from_an_hour_nobody_wrote(finished: time | None, hours: object) -> None:
-    rows = lay_ready([{"ewe": "0412", "scanned": 1}, {"ewe": "0413", "scanned": 1}])
-    rows["lambing"] = [{**row, "lambed_on": day(24), "finished": finished, "sides_in_milk": 2} for row in rows["lambing"]]
-    pet: Row = {"born": Born.ALIVE, "reared_by": RearedBy.PET}
-    rows["lambs"] = [{**rows["lambs"][0], "born": Born.ALIVE}, {**rows["lambs"][1], **pet}]
-    live = in_rows(live_values(rows, NIGHT))
-    lamb, ewe = live["spare"][0], _by_name(live["room"], "ewe")["0412"]
-    moment = serial(datetime.combine(day(24), finished or time()))
-    assert [pytest.approx(hours)] * 2 == [lamb["hours"], ewe["hours"]]
-    assert [pytest.approx(moment)] * 2 == [lamb["born"], ewe["lambed"]]
-    look = next(row["next_look"] for row in live["status"] if row["ewe"] == "0412")
-    assert pytest.approx(moment + 1) == look
-
-
-@pytest.mark.parametrize(("written", "shown"), [(4.2, 4.2), ("9lb 4oz", "9lb 4oz"), ("?", ""), (None, "")])
-def test_a_birth_weight_is_shown_as_written_and_only_in_a_big_litter_asked_about(written: Value, shown: Value) -> None:
-    def seen(weight: Value) -> dict[object, object]:
-        rows = many_troubles()
-        born = [{**row, "birth_weight": weight} if "born" in row else row for row in rows["lambs"]]
-        live = in_rows(live_values({**rows, "lambs": born}, NIGHT))
-        assert {shown if weight == written else "", ""} == {row["kg"] for row in live["spare"]}
-        return {row["ewe"]: row["seen"] for row in live["tonight"]}
-
-    unlike = {ewe for ewe, words in seen(written).items() if words != seen(None).get(ewe)}
-    assert ({"small", "A*"} if isinstance(written, str) and written != "?" else set()) == unlike
-
-
-def test_the_status_of_a_ewe() -> None:
-    status = _by_name(in_rows(live_values(many_troubles(), NIGHT))["status"], "ewe")
-    assert ("lambed", 1, -1) == tuple(status["0412"][id] for id in ("state", "lambs", "unlike"))
-    assert ("overdue", 15) == (status["AB"]["state"], status["AB"]["over"])
-    assert ("to lamb", 2.5) == (status["labour"]["state"], status["labour"]["labour"])
-    assert ("no longer here", "aborted") == (status["gone"]["state"], status["aborted"]["state"])
-    assert abs(46106 + 2 / 24 - float(status["0412"]["next_look"])) < CLOSE
-    assert 46129 == status["treated"]["until"]
-    assert "not known" == status["mastitis"]["until"]
 
 
 # What is done to a cell -> the ewe that must stand on top; several at once, where each is another ewe's.

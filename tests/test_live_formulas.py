@@ -10,7 +10,7 @@ from template_builder.files.tab import lines_needed
 from template_builder.layout.alerts import ALERTS, UNREADABLE
 from template_builder.layout.sheets import SHEETS
 from template_builder.layout.whole import HIDDEN_TABS, LIVE_TABS
-from template_builder.live.blocks import BLOCKS, HIDDEN, SINGLE_CELLS, all_formulas, ranges, unknown_names
+from template_builder.live.blocks import HIDDEN, SINGLE_CELLS, all_formulas, ranges, unknown_names
 from template_builder.live.columns import names_in
 from template_builder.live.evaluator.grammar import FUNCTIONS, functions_in, outside_quotes
 from template_builder.live.ewe_block import EWES
@@ -129,11 +129,6 @@ def test_every_alert_has_its_column_and_a_first_step_that_fits_its_cell() -> Non
         alone = f"{alert.title} since 24 Mar 03:10. {alert.first_step}"
         assert lines_needed(alone, told.width, told.style) <= TOLD_LINES, alone
         assert "vet" in alert.first_step or not alert.call_vet
-
-
-def test_every_column_of_a_block_has_its_own_id() -> None:
-    for block in BLOCKS:
-        assert len(block.sheet.places) == len(block.sheet.columns) + 1
 
 
 def test_no_entry_sheet_holds_a_formula(tmp_path: Path) -> None:
