@@ -264,7 +264,7 @@ def test_the_picture_ends_above_the_foot_of_the_page(used: int, tmp_path: Path) 
         tab = Tab(book, MEETING, WIDTHS, "", read=True)
         for _ in range(2):
             tab.free(used / 2)
-        draw(book, tab, tab.row, [("born dead", 9), ("to turnout", 3)], PRINT_PAGE - tab.used)
+        draw(book, tab, tab.row, [("born dead", 9), ("to turnout", 3)], PRINT_PAGE - tab.used, by="by stage")
     with zipfile.ZipFile(tmp_path / "page.xlsx") as parts:
         drawing = parts.read("xl/drawings/drawing1.xml").decode()
     first, last = (int(row) for row in re.findall(r"<xdr:row>(\d+)</xdr:row>", drawing))

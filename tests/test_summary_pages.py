@@ -13,13 +13,14 @@ from openpyxl import load_workbook
 from openpyxl.utils import range_boundaries
 from seasons import season
 
-from template_builder.files.look import PRINT_PAGE
+from template_builder.files.look import PRINT_PAGE, PRINT_ROW_HEIGHT, ROW_HEIGHT
 from template_builder.files.refusals import MACROS
 from template_builder.files.tab import EDGE_PIXELS, PRINT_PIXELS
 from template_builder.layout.choices import Born, HowRecorded, NextDay, Prolapse, Stage, Trouble
 from template_builder.layout.columns import Row
 from template_builder.layout.summary_tabs import (
     EWE_DECISIONS,
+    FLOCK_PLAN,
     LITTER_ACCOUNT,
     LOSSES,
     MARKS,
@@ -37,7 +38,7 @@ from workbook.output.summary.charts import lambings_per_day
 from workbook.output.summary.gaps import difference_words
 from workbook.output.summary.headline import NOTHING_TO_COUNT
 from workbook.output.summary.losses import worth_drawing
-from workbook.output.summary.marks import pages_high
+from workbook.output.summary.marks import line_height, pages_high
 from workbook.output.summary.phrases import missing_words
 from workbook.output.summary.problem_ewes import BY_KIND
 from workbook.output.summary.scanning import lambed_by_week
@@ -230,9 +231,42 @@ def test_it_opens_on_meeting_large_enough_for_a_wall(tmp_path: Path) -> None:
     assert book[POLICY].tables["policy_rules"].autoFilter is not None
 
 
-@pytest.mark.parametrize(("share", "high"), [(0.5, 1), (1.0, 1), (1.25, 1), (1.26, 2), (2.5, 2), (2.51, 3)])
+@pytest.mark.parametrize(("share", "high"), [(0.5, 1), (1.33, 1), (1.34, 2), (3.99, 3), (4.0, 3), (4.01, 4)])
 def test_a_few_numbers_too_many_take_no_page_of_marks(share: float, high: int) -> None:
     assert high == pages_high(PRINT_PAGE * share)
+
+
+@pytest.mark.parametrize(("lines", "pages", "high"), [
+    (28, 1, ROW_HEIGHT), (30, 2, PRINT_ROW_HEIGHT), (36, 2, 24.0), (47, 2, 865 / 47), (48, 2, 865 / 48), (49, 2, ROW_HEIGHT),
+])
+def test_numbers_over_several_pages_share_the_room_so_that_none_stand_alone(lines: int, pages: int, high: float) -> None:
+    """With 145 points above them two pages hold 48 lines as they are; so few as 30 leave room for a line to write on."""
+    assert pytest.approx(high, abs=0.03) == line_height(2 * PRINT_PAGE - 865, lines, pages)
+
+
+@pytest.fixture(scope="module")
+def busy_book(tmp_path_factory: pytest.TempPathFactory) -> Any:
+    return written(busy_result(), tmp_path_factory.mktemp("busy"))
+
+
+def test_a_heading_stands_above_every_page_of_a_table_of_method(busy_book: Any) -> None:
+    sheet = busy_book[METHOD]
+    below = [[cell.value for cell in sheet[one.id + 1]][0] for one in sheet.row_breaks.brk]
+    assert {"Figure", "Line", "Setting"} <= set(below)
+
+
+def test_scanning_prints_no_wider_than_its_columns(busy_book: Any) -> None:
+    """The picture ends on the paper: beyond it a page more is printed with nothing on it."""
+    sheet = busy_book[SCANNING]
+    last = range_boundaries(sheet.print_area.rsplit("!", 1)[-1].replace("$", ""))[2]
+    assert sheet.max_column <= last
+    assert all(picture.anchor.to.col < last for picture in sheet._charts)
+
+
+def test_points_are_named_for_what_they_are_and_not_as_years(busy_book: Any) -> None:
+    for tab in (MEETING, FLOCK_PLAN):
+        assert {"For age", "For mothering", "For litters", "For notes"} <= set(texts(busy_book[tab]))
+        assert not {"Mothering", "Litters"} & set(texts(busy_book[tab]))
 
 
 @pytest.mark.parametrize("most", [3, 4, 6, 8])

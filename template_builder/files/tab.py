@@ -223,7 +223,7 @@ class Tab:
         self._high(self._prose_height(text, style))
 
     def _prose_height(self, text: str, style: Style) -> float:
-        return self._needed([(text, sum(self.widths), style)])
+        return self._needed([(text, self._joined(1, len(self.widths)), style)])
 
     def _needed(self, cells: Iterable[tuple[str, float, Style]]) -> float:
         return height_needed(cells, LINE_READ if self.read else LINE_HEIGHT)

@@ -7,7 +7,7 @@ from itertools import zip_longest
 from template_builder.files.look import ONE_DECIMAL, STRONG, TOTAL, WHOLE
 from template_builder.files.tab import Cell, Head, Shown
 from template_builder.layout.summary_tabs import EWE_DECISIONS, FLOCK_PLAN, REPLACEMENTS
-from workbook.output.summary.live.flock import GOING, NEEDED, NEXT, OVER, PARTS, PICK, STAYING, WANTED_NAME
+from workbook.output.summary.live.flock import GOING, NEEDED, NEXT, OVER, PART_TITLE, PARTS, PICK, STAYING, WANTED_NAME
 from workbook.output.summary.live.named import is_long
 from workbook.output.summary.live.values import LiveDecisions
 from workbook.output.summary.pack import COLUMNS, Around, Part, Span
@@ -45,7 +45,7 @@ def next_ewes_to_go(around: Around) -> Part | None:
     live = around.live
     if live is None or not live.column(NEXT, "name")[0]:
         return None
-    heads = (Head("Ewe", STRONG), Head("Points of 100", POINTS), *(Head(part.capitalize(), POINTS) for part in PARTS))
+    heads = (Head("Ewe", STRONG), Head("Points of 100", POINTS), *(Head(PART_TITLE.format(part=part), POINTS) for part in PARTS))
     return Part(NEXT_NOTE, heads, SIXTHS, [_next(live, number) for number in range(1, MOST_NEXT + 1)], long=True)
 
 

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 
 from template_builder.files.look import FILL_IN, ONE_DECIMAL, STRONG, WHOLE, WRAPPED
-from template_builder.files.tab import Cell, Head, Shown, Tab, padded
+from template_builder.files.tab import FREE_ROW, Cell, Head, Shown, Tab, padded
 from template_builder.files.writer import Book
 from template_builder.layout.summary_tabs import FLOCK_PLAN
 from template_builder.live.columns import LiveCell
@@ -13,6 +13,7 @@ from workbook.output.summary.live.flock import (
     NEEDED,
     NO_STEADY,
     OVER,
+    PART_TITLE,
     PARTS,
     PICK,
     STAYING,
@@ -56,7 +57,7 @@ def write_flock_plan(book: Book, result: Result, live: LiveDecisions, footer: st
     _steady(tab, live)
     with tab.kept_together():
         tab.section("Next ewes to go", NEXT_NOTE)
-        parts = [Head(part.capitalize(), ONE_DECIMAL) for part in PARTS]
+        parts = [Head(PART_TITLE.format(part=part), ONE_DECIMAL) for part in PARTS]
         heads = [Head("Ewe", STRONG), Head("Points of 100", ONE_DECIMAL), *parts]
         tab.table(heads, list(_next(live)))
 
@@ -116,6 +117,7 @@ def _of_line(value: object, column: str, line: int) -> Cell:
 
 def _steady(tab: Tab, live: LiveDecisions) -> None:
     """How many must come in each year in the long run, by the decisions as they stand."""
+    tab.free(FREE_ROW / 2)
     line = next((cell for cell in live.cells if cell.id == STEADY_LINE), None)
     if line is None:
         tab.prose(NO_STEADY)

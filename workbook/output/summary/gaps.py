@@ -23,8 +23,8 @@ HEADS = (
 BESIDE = (Head("This season", RIGHT), Head("Last season", RIGHT))
 NOTE = ("Against the farm's own target, else last season, else within the flock where its parts differ by more than chance. "
         f"{ADD_UP}")
-NO_GAP = ("No gap of a lamb or more against the farm's own target, last season, or beyond chance within the flock. Targets "
-          "and last season's figures are typed on Season.")
+NO_GAP = ("No gap of a lamb or more against the farm's own target or last season (both typed on Season), or beyond chance "
+          "within the flock.")
 
 
 def biggest_gaps(around: Around) -> Part | None:

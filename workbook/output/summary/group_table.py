@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from template_builder.files.look import STRONG, TALLY
-from template_builder.files.tab import Cell, Head, Shown, Tab
+from template_builder.files.tab import FREE_ROW, Cell, Head, Shown, Tab
 from workbook.output.summary.places import Places
 from workbook.results.litters.group_account import GroupAccount
 from workbook.results.pipeline import Result
@@ -39,6 +39,7 @@ def write_groups(tab: Tab, result: Result, places: Places) -> None:
     with tab.kept_together():
         tab.section(TITLE, f"{NOTE}{apart}")
         tab.table(heads, [_row(group, places) for group in result.groups])
+        tab.free(FREE_ROW / 2)
         for group in result.groups:
             tab.prose(f"{group.group}: {group.words}")
 

@@ -19,6 +19,7 @@ PER_EWE = (
 TITLE_WIDTH, NARROW, LEAST_DEFINITION = 23.0, 7.3, 18.0
 APART = WHOLE.with_(number_format="+0;-0;0")
 COUNTED = WHOLE.with_(bold=True)
+PART_INDENT = 2  # every text stands one step from the edge
 AFTER_BIRTH = [line.id for line in LINES].index("died")  # a page each
 FIRST_CLASS = 3  # the column of the first class
 CLASS_TITLES = {ALL: "All", NOT_SCANNED: "not scanned", BOUGHT_IN: "bought in"}
@@ -78,7 +79,7 @@ def _line(line: Line, result: Result, classes: Sequence[str], flags: Flags, row:
     """One line of the account in row `row`: main lines strong, their parts set in; numbers are live sums over the records."""
     numbers = result.account.lines.get(line.id, {})
     main = bool(line.parts) or line.title[0].isupper()
-    style = TOTAL if main else WRAPPED.with_(indent=1, align="left")
+    style = TOTAL if main else WRAPPED.with_(indent=PART_INDENT, align="left")
     count = TOTAL.with_(align="right", number_format=TALLY.number_format) if main else TALLY
     adjusted = f"{letters(FIRST_CLASS + classes.index(COUNT))}{row}" if COUNT in classes else ""
     values: list[Shown] = [

@@ -2,7 +2,7 @@
 
 import math
 
-from template_builder.files.look import FILL_IN, PLAIN, PRINT_PAGE, ROW_HEIGHT, STRONG, TOTAL
+from template_builder.files.look import FILL_IN, PLAIN, PRINT_PAGE, PRINT_ROW_HEIGHT, ROW_HEIGHT, STRONG, TOTAL
 from template_builder.files.tab import Cell, Tab
 from template_builder.files.writer import Book
 from template_builder.layout.summary_tabs import EWE_DECISIONS, MARKS
@@ -11,7 +11,7 @@ from workbook.output.summary.live.values import LiveDecisions
 from workbook.output.summary.live.write import define_block, used_names, write_formulas, write_values
 
 HEADING_WIDTH = 20.0
-SMALLEST = 0.8  # of its size that the list is printed at, numbers then still as large as the text of other pages
+SMALLEST = 0.75  # of its size that the list is printed at, numbers then still as large as the text of other pages
 NUMBER = PLAIN.with_(size=12, number_format="@")
 NOTE = (f"For the handling pen: every ewe by number under what is decided about her, as {EWE_DECISIONS} stands now. It moves "
         "when a rule or a decision is changed. Write beside each decision the mark you use.")
@@ -27,9 +27,10 @@ def write_marks(book: Book, live: LiveDecisions, footer: str) -> None:
     for title in MARKED:
         tab.line([Cell(f"mark for {title}", STRONG), Cell(None, FILL_IN)], [STRONG, FILL_IN])
     book.define(MARK_NAME, MARKS, (top, 2), (tab.row - 1, 2))
-    first = tab.row + 1
+    first, above = tab.row + 1, sum(tab.heights) + ROW_HEIGHT
+    pages = pages_high(above + sheet.rows * ROW_HEIGHT)
     for number in range(sheet.rows):
-        tab.page.height(first + number, ROW_HEIGHT)
+        tab.page.height(first + number, line_height(above, sheet.rows, pages))
     styles = {column.id: NUMBER if column.id.startswith("ewe_") else PLAIN for column in sheet.columns}
     write_formulas(tab.page, live, sheet, first, {**styles, "heading": STRONG.with_(border="")})
     write_values(tab.page, sheet, {"line": range(1, sheet.rows + 1)}, first)
@@ -40,9 +41,14 @@ def write_marks(book: Book, live: LiveDecisions, footer: str) -> None:
     for column in range(2 + columns, len(sheet.columns) + 1):
         tab.page.width(column, HEADING_WIDTH, hidden=True)
     tab.page.print_area((1, 1), (last, 1 + columns))
-    tab.page.print_setup(footer=footer, pages_high=pages_high(sum(tab.heights) + (sheet.rows + 1) * ROW_HEIGHT))
+    tab.page.print_setup(footer=footer, pages_high=pages)
 
 
 def pages_high(points: float) -> int:
     """Pages for so many points of rows: what goes a little beyond a page is printed smaller, and never alone on the next."""
     return max(1, math.ceil(points * SMALLEST / PRINT_PAGE))
+
+
+def line_height(above: float, lines: int, pages: int) -> float:
+    """How high a line of numbers is: over several pages they share the room, so that no few numbers stand alone on the last."""
+    return ROW_HEIGHT if pages == 1 else max(ROW_HEIGHT, min(PRINT_ROW_HEIGHT, (pages * PRINT_PAGE - above) / lines))

@@ -25,10 +25,10 @@ SECTIONS = (
     Section("next_year", "The flock next year", flock_next_year),
     Section("next_to_go", "Next ewes to go", next_ewes_to_go),
     Section("replacements", "Ewe lambs to pick", ewe_lambs_to_pick),
+    Section("still_open", "What is missing and what is provisional", still_open),
     Section("losses", "Lambs lost, by stage and litter size", losses_by_litter),
     Section("gaps", "In lambs, not per cent", biggest_gaps),
     Section("figures", "Headline figures", headline_figures),
-    Section("still_open", "What is missing and what is provisional", still_open),
 )
 
 

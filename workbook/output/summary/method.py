@@ -10,6 +10,7 @@ from template_builder.layout.settings import CALL, SETTINGS
 from template_builder.layout.summary_tabs import METHOD
 from template_builder.layout.words import sentence
 from workbook.output.summary.figure_cells import denominator, numerator, value
+from workbook.output.summary.pack import Part, write_part
 from workbook.output.summary.phrases import label, missing_words, moment_words, stage_words
 from workbook.results.litters.contrasts import METHOD as CONTRASTS
 from workbook.results.litters.differences import METHOD as CHANCE
@@ -28,6 +29,9 @@ LABEL = STRONG.with_(wrap=True, valign="top")
 LEFT = BODY.with_(align="left", wrap=True, valign="top")
 FIGURE_SPANS = ((1, 1), (2, 2), (3, 3), (4, 4), (5, 6))
 DEFINITION_SPANS = ((1, 1), (2, 6))
+FIGURE_HEADS = (Head("Figure", LABEL), Head("Value"), Head("Counted"), Head("Of"), Head("What it is"))
+LINE_HEADS = (Head("Line", LABEL), Head("What it counts"))
+EACH_COLUMN = tuple((column, column) for column in range(1, 7))
 RULE_SPANS = ((1, 1), (2, 2), (3, 4), (5, 5), (6, 6))
 PARTS = ("weight-acceptance", "weight-milk", "weight-full", "weight-alive", "weight-growth")
 ALL_THERE = "nothing that the figures rest on was found missing"
@@ -99,26 +103,20 @@ def write_method(book: Book, result: Result, footer: str) -> None:
         tab.prose(principle)
     _write_not_recorded(tab, result)
     _write_methods(tab, result)
-    with tab.kept_together():
-        tab.section("Figures")
-        tab.spread(("Figure", "Value", "Counted", "Of", "What it is"), FIGURE_SPANS, None)
-        for figure in result.figures:
-            row = (Cell(label(figure), LABEL), value(figure), numerator(figure), denominator(figure), figure.definition)
-            tab.spread(row, FIGURE_SPANS, WRAPPED)
-    with tab.kept_together():
-        tab.section("Lines of the litter account")
-        tab.spread(("Line", "What it counts"), DEFINITION_SPANS, None)
-        for line in LINES:
-            tab.spread((Cell(line.title, LABEL), line.definition), DEFINITION_SPANS, WRAPPED)
+    figures = [(label(one), value(one), numerator(one), denominator(one), one.definition) for one in result.figures]
+    write_part(tab, "Figures", Part("", FIGURE_HEADS, FIGURE_SPANS, figures, long=True))
+    lines = [(line.title, line.definition) for line in LINES]
+    write_part(tab, "Lines of the litter account", Part("", LINE_HEADS, DEFINITION_SPANS, lines, long=True))
     _write_settings(tab, result.season.settings)
     _write_rules(tab)
 
 
 def _write_not_recorded(tab: Tab, result: Result) -> None:
     missing = missing_words(result)
-    tab.section("What was not recorded", "Figures that rest on these are weaker for it." if missing else "")
-    for words in missing or [ALL_THERE]:
-        tab.prose(sentence(words))
+    with tab.kept_together():
+        tab.section("What was not recorded", "Figures that rest on these are weaker for it." if missing else "")
+        for words in missing or [ALL_THERE]:
+            tab.prose(sentence(words))
 
 
 def _write_methods(tab: Tab, result: Result) -> None:
@@ -154,9 +152,8 @@ def _write_settings(tab: Tab, settings: Settings) -> None:
         (one.title, _plain(settings.value(one.id)), one.unit, "own" if settings.own(one.id) else "default", one.why, one.source)
         for one in SETTINGS if one.id not in CALL  # whose numbers those are is nobody's business
     ]
-    with tab.kept_together():
-        tab.section("Settings used", "Change them on the Season sheet of the season workbook.")
-        tab.table(heads, rows)
+    note = "Change them on the Season sheet of the season workbook."
+    write_part(tab, "Settings used", Part(note, heads, EACH_COLUMN, rows, long=True))
 
 
 def _plain(value: object) -> Value:

@@ -33,7 +33,8 @@ class Part:
 
     A `long` table may go on over pages, with its headings again on each; any other stays on one page. Rows are as high as their
     text needs, or all of one `height`. `moved` is a sentence
-    under the first ones that follows what is decided in the workbook, with its formula.
+    under the first ones that follows what is decided in the workbook, with its formula. `title` stands instead of that of its
+    section where a flock needs another.
     """
 
     note: str = ""
@@ -44,6 +45,7 @@ class Part:
     long: bool = False
     height: float = 0.0
     moved: tuple[str, str] = ("", "")
+    title: str = ""
 
 
 class Section(NamedTuple):
@@ -68,11 +70,12 @@ def write_sections(tab: Tab, sections: Sequence[Section], around: Around) -> Map
         part = section.part(around)
         if part is None:
             continue
-        found[section.id] = _write(tab, section.title, part)
+        found[section.id] = write_part(tab, part.title or section.title, part)
     return found
 
 
-def _write(tab: Tab, title: str, part: Part) -> Area:
+def write_part(tab: Tab, title: str, part: Part) -> Area:
+    """Write one section; gives where its table stands."""
     together = FIRST_ROWS if part.long else len(part.rows)
     with tab.kept_together():
         tab.section(title, part.note)

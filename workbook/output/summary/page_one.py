@@ -11,7 +11,7 @@ from template_builder.files.writer import Book
 from template_builder.layout.addresses import letters
 from template_builder.layout.choices import Verdict
 from template_builder.layout.laying import in_order
-from template_builder.layout.words import shown, so_many
+from template_builder.layout.words import sentence, shown, so_many
 from workbook.output.summary.alarms import write_alarms
 from workbook.output.summary.gaps import references
 from workbook.output.summary.live.values import LiveDecisions
@@ -22,6 +22,7 @@ from workbook.output.summary.pack import COLUMNS
 from workbook.output.summary.phrases import FEW_WORD, missing_words, stage_words
 from workbook.results.litters.figures import NOTHING, Figure
 from workbook.results.litters.gaps import TARGET
+from workbook.results.litters.group_account import GroupAccount
 from workbook.results.litters.known import enough
 from workbook.results.litters.lines import ALL, LINE
 from workbook.results.litters.losses import TOTAL
@@ -86,14 +87,14 @@ def write_page_one(book: Book, tab: Tab, result: Result, live: LiveDecisions | N
     if live:
         _headed(tab, corner, tab.row - 1)
     if drawn:
-        draw(book, tab, corner, lost, room)
+        draw(book, tab, corner, lost, room, by=split_by(result))
         while tab.row < corner + CHART_ROWS and tab.fits(FREE_ROW):
             tab.free()
 
 
 def _subtitle(result: Result) -> str:
-    return " ".join([f"As of {shown(result.season.as_of.date())}.", stage_words(result),
-                     *(f"{words[0].upper()}{words[1:]}." for words in missing_words(result)[:1])])
+    missing = [] if result.by_counts_alone else missing_words(result)[:1]  # the stage says of such a flock what is not known
+    return " ".join([f"As of {shown(result.season.as_of.date())}.", stage_words(result), *map(sentence, missing)])
 
 
 def tiles(result: Result) -> tuple[Tile, ...]:
@@ -138,8 +139,20 @@ def lost_by_stage(result: Result) -> tuple[tuple[str, int], ...]:
     before = [(LINE[id].title.lower(), result.account.lines.get(id, {}).get(ALL, 0)) for id in BEFORE_BIRTH]
     stages = next((table.classes for table in result.losses if table.id == "stage"), ())
     after = [(item.label, round(item.loss.numerator)) for item in stages if item.label != TOTAL]
-    counted = [(f"{group.group}, by its counts", group.lost or 0) for group in result.groups if group.by_count]
+    counted = [(counted_label(group, result), group.lost or 0) for group in result.groups if group.by_count]
     return tuple((label, lambs) for label, lambs in (*before, *after, *counted) if lambs)
+
+
+def counted_label(group: GroupAccount, result: Result) -> str:
+    """What a group known by its counts is called among the stages; where there are no stages its name is enough."""
+    return group.group if result.by_counts_alone else f"{group.group}, by its counts"
+
+
+def split_by(result: Result) -> str:
+    """What the picture of the losses is split by."""
+    if result.by_counts_alone:
+        return "by group"
+    return "by stage, counted groups apart" if any(group.by_count and group.lost for group in result.groups) else "by stage"
 
 
 def going(result: Result) -> tuple[tuple[Verdict, tuple[Reason, ...]], ...]:
@@ -244,16 +257,20 @@ def _write_tiles(tab: Tab, found: Sequence[Tile]) -> None:
     if not found:
         tab.prose("No figures yet.")
         return
-    tab.spread([Cell(tile.title, SMALL.with_(rule_above=True, valign="bottom")) for tile in found], spans, SMALL)
+    titles = [tile.title for tile in found] + [""] * (len(TILES) - len(found))  # the rule goes over the whole page
+    tab.spread([Cell(title, SMALL.with_(rule_above=True, valign="bottom")) for title in titles], TILES, SMALL)
     tab.spread([Cell(tile.value, BIG) for tile in found], spans, BIG, height=30.0)
     tab.spread([Cell(tile.line, SMALL) for tile in found], spans, SMALL)
 
 
-def draw(book: Book, tab: Tab, corner: int, lost: Sequence[tuple[str, int]], room: float) -> None:
-    """The losses as bars, from numbers in hidden columns right of the printed page; lower where alarms leave less room."""
+def draw(book: Book, tab: Tab, corner: int, lost: Sequence[tuple[str, int]], room: float, *, by: str) -> None:
+    """The losses as bars, split `by` what their labels name; lower where alarms leave less room.
+
+    The numbers stand in hidden columns right of the printed page.
+    """
     total = sum(lambs for _, lambs in lost)
-    title = f"Lambs lost, by stage ({total} in all)"
-    for column, head in enumerate(("Stage", "Lambs"), start=NUMBERS):
+    title = f"Lambs lost, {by} ({total} in all)"
+    for column, head in enumerate(("Where", "Lambs"), start=NUMBERS):
         tab.page.text(corner, column, head, HEADED)
     for row, (label, lambs) in enumerate(lost, start=corner + 1):
         tab.page.text(row, NUMBERS, label, PLAIN)

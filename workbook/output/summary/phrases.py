@@ -77,8 +77,11 @@ def missing_words(result: Result) -> list[str]:
     words = list(dict.fromkeys(part for note in notes for part in note.split("; ")))
     if not any(group.whole("ewes_to_ram") for group in season.rows("groups")):
         words.append("ewes to the ram not stated on Groups, so nothing is given per ewe to the ram")
-    if by_count := [group.group for group in result.groups if group.by_count]:
-        words.append(f"known by counts only, so without figures per ewe and not in the pictures: {', '.join(by_count)}")
+    by_count = [group.group for group in result.groups if group.by_count]
+    if result.by_counts_alone:
+        words.append(f"births, causes of loss and single ewes not recorded in {', '.join(by_count)}, known by counts only")
+    elif by_count:
+        words.append(f"known by counts only, so in no figure per ewe and no table of Losses: {', '.join(by_count)}")
     if season.missing:
         names = [column_words(address) for address in sorted(season.missing)]
         words.append(f"{so_many(len(names), 'column')} not found ({_few_of(names)})")

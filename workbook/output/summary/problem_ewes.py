@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from datetime import time
 
 from template_builder.files.look import PRINT_PAGE, STRONG, WRAPPED
-from template_builder.files.tab import Cell, Head, Shown, Tab, width_for
+from template_builder.files.tab import FREE_ROW, Cell, Head, Shown, Tab, width_for
 from template_builder.files.writer import Book
 from template_builder.layout.choices import Verdict
 from template_builder.layout.summary_tabs import PROBLEM_EWES
@@ -76,6 +76,7 @@ def _write_kinds(tab: Tab, result: Result) -> None:
     for kind in kinds:
         tab.spread((Cell(f"{kind.title} ({len(kind.ewes)})", STRONG), _names(kind)), KIND_SPANS, SMALL)
     if missed := len(looks_not_recorded(season, season.as_of)):
+        tab.free(FREE_ROW / 2)
         tab.prose(f"Next day's look not recorded: {so_many(missed, 'ewe')} of those that lambed.")
 
 

@@ -25,7 +25,7 @@ NOTE = ("Ewes by lambs scanned (down) and lambs born, alive or dead (across); a 
         "The shaded diagonal is where scan and birth agree. Left out are ewes that aborted, have gone, or have still to lamb.")
 Number = TypeVar("Number", int, float)
 WEEK = 7  # days
-CHART_WIDTH, CHART_HEIGHT, CHART_ROWS = 520, 290, 14  # pixels, and the rows it covers
+CHART_WIDTH, CHART_HEIGHT, CHART_ROWS = 470, 290, 14  # pixels, and the rows it covers
 MEASURES = "scan_"  # how the ids of figures of the scan begin
 EMPTIES = ("Most ewes scanned empty are sold. One that went cannot show the scan wrong, so how well empties are found rests on "
            "the few that were kept and flatters the scan.")
@@ -40,17 +40,22 @@ def write_scanning(book: Book, result: Result, footer: str) -> None:
     tab = Tab(book, SCANNING, [FIRST, *[NARROW] * columns, last], footer, read=True)
     tab.title(SCANNING, NOTE)
     tab.page.freeze(tab.row)
-    if not table:
+    if table:
+        _write_table(tab, table, scans, births)
+        _write_measures(tab, result)
+    else:
         tab.prose("No ewe that was scanned has lambed so far, so there is nothing to compare.")
-        _write_weeks(book, tab, result)
-        return
+    _write_weeks(book, tab, result)
+    tab.paper_ends()
+
+
+def _write_table(tab: Tab, table: Mapping[tuple[int, int], int], scans: Sequence[int], births: Sequence[int]) -> None:
+    """Lambs scanned against lambs born, in ewes."""
     heads = [Head("Lambs scanned", STRONG), *(Head(f"Born {born}", TALLY) for born in births), Head("Ewes", EXACT)]
     rows: list[Sequence[Shown]] = [_row(scan, births, table) for scan in scans]
     totals = [sum(table.get((scan, born), 0) for scan in scans) for born in births]
     rows.append([Cell("Ewes", TOTAL), *(Cell(number, EXACT) for number in totals), sum(totals)])
     tab.table(heads, rows)
-    _write_measures(tab, result)
-    _write_weeks(book, tab, result)
 
 
 def _row(scan: int, births: Sequence[int], table: Mapping[tuple[int, int], int]) -> list[Shown]:

@@ -7,9 +7,9 @@ from workbook.output.summary.pack import Around, Part
 from workbook.output.summary.phrases import missing_words, problem_words
 
 SOON = 2  # urgency up to which a ewe needs a look today
-ALL_WELL = "Nothing that the figures rest on was found missing."
-CAUTION = ("Made from the records alone: nobody has seen your sheep. The farmer and adviser decide; the vet decides on health "
-           "and medicines. Cautions are on Method.")
+ALL_WELL = "nothing that the figures rest on was found missing"
+CAUTION = ("Made from the records alone: nobody has seen your sheep. The farmer and adviser decide, the vet on health and "
+           "medicines. Cautions are on Method.")
 PROVISIONAL = "Verdicts are provisional: nothing is recorded at weaning yet."
 
 
@@ -17,13 +17,15 @@ def still_open(around: Around) -> Part | None:
     """Sentences, each with the tab that says more."""
     result = around.result
     missing = missing_words(result)
-    said: list[str | tuple[str, Link]] = [" ".join(map(sentence, missing)) or ALL_WELL]
+    words = problem_words(result)
+    first = [*map(sentence, missing or [ALL_WELL]), *([] if result.problems else [words])]
+    said: list[str | tuple[str, Link]] = [" ".join(first)]
     if any(decision.provisional for decision in result.decisions.values()):
         said.append(PROVISIONAL)
     urgent = sum(problem.urgency <= SOON for problem in result.problem_ewes)
     if urgent:
         asked = so_many_are(urgent, "alert", "asks", "ask")
         said.append((f"{asked} for a look now or today: see {PROBLEM_EWES}.", Link(PROBLEM_EWES, "A1")))
-    words = problem_words(result)
-    said.append((words, Link(TO_CORRECT, "A1")) if result.problems else words)
+    if result.problems:
+        said.append((words, Link(TO_CORRECT, "A1")))
     return Part(below=[*said, CAUTION])

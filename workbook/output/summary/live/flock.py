@@ -17,6 +17,7 @@ AGES, NEXT = "ages", "next"
 MOST_NEXT = 15  # ewes named as the next to go
 WANTED_NAME = "live_wanted"  # the cell where the meeting writes how many ewes it wants next year
 PARTS = ("age", "mothering", "litters", "notes")
+PART_TITLE = "For {part}"  # points, not years or litters
 _GOES = f"OR({{final_code}}={place(Verdict.CULL)},{{final_code}}={place(Verdict.DRAFT)})"
 
 
