@@ -17,7 +17,7 @@ from template_builder.live.evaluator import meaning, ranges
 from template_builder.live.evaluator.grammar import COMPARING, Node, NotInTheLanguage, parse, walk
 from template_builder.live.evaluator.meaning import CellValue, Fault
 
-WHOLE, REAL, TEXT, TRUTH, BLANK = 1, 2, 4, 8, 16
+WHOLE, REAL, TEXT, TRUTH, BLANK = (1 << bit for bit in range(5))
 NUMERIC, COUNTABLE, ENTRY = WHOLE | REAL, WHOLE | TRUTH, WHOLE | REAL | TEXT | BLANK
 PYTHON = {"=": "==", "<>": "!="}
 NOW = "NOW()"  # the name of the moment
@@ -203,9 +203,13 @@ class Compiler:
 
     def range(self, node: Node, shape: str = "column") -> str:
         """The Python name of a range or an area."""
+        return self.use(self.named(node, shape))
+
+    def named(self, node: Node, shape: str = "column") -> str:
+        """The name of a range or an area."""
         if node.sort != "name" or self.reads(str(node.says)).shape != shape:
             raise NotInTheLanguage(f"{node.says!r} is no {shape} of cells")
-        return self.use(str(node.says))
+        return str(node.says)
 
     def number(self, node: Node) -> Code:
         """A value where a number is needed."""

@@ -95,7 +95,7 @@ def _n(make: Compiler, parts: Parts) -> Code:
 def _int(make: Compiler, parts: Parts) -> Code:
     """Of a quotient of whole numbers the whole part is taken without a fraction in between."""
     (asked,) = parts
-    if asked.sort == "sign" and asked.says == "/" and id(asked) not in make.bound:
+    if (asked.sort, asked.says) == ("sign", "/") and id(asked) not in make.bound:
         above, below = asked.parts
         if below.sort == "number" and below.says:
             one, other = make.number(above), make.number(below)
@@ -129,9 +129,8 @@ def _extreme(name: str) -> Callable[[Compiler, Parts], Code]:
         kinds = WHOLE
         for code in codes:
             kinds |= code.kinds & NUMERIC
-        plain = all(only(NUMERIC, code.kinds) for code in codes) and len(codes) > 1
-        given = ", ".join(code.python for code in codes)
-        return Code(f"{name.lower()}({given})" if plain else f"{python}(({given},))", kinds, any_risky(codes))
+        function = name.lower() if all(only(NUMERIC, code.kinds) for code in codes) else python
+        return Code(f"{function}(({', '.join(code.python for code in codes)},))", kinds, any_risky(codes))
 
     return made
 

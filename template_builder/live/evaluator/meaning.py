@@ -13,7 +13,6 @@ from template_builder.layout.words import beginning
 CellValue = str | int | float | bool | None
 NUMBERS = frozenset({int, float})
 _CLOSE = 2.0**-48  # numbers that differ by less than this share count as equal
-_CLOSE_ROUGHLY = 2.0**-44
 _WHOLE_UP_TO = 2.0**53
 _EXACT_ABOVE = 2.0**41  # from here on no figure behind the point is doubtful
 _NEARLY_ONE = 0.999
@@ -45,14 +44,8 @@ def text_of(value: CellValue) -> str:
             return ""
         case bool():
             return "TRUE" if value else "FALSE"
-        case int():
-            return str(value) if abs(value) < 10**15 else _scientific(value)
         case _:
-            return text_of(int(value)) if value == int(value) else _scientific(value)
-
-
-def _scientific(value: float) -> str:
-    return f"{value:.15g}".replace("e", "E")
+            return f"{value + 0.0:.15g}".replace("e", "E")  # a sum with nothing has no -0
 
 
 def number_of(value: CellValue) -> int | float:
@@ -62,8 +55,7 @@ def number_of(value: CellValue) -> int | float:
     if isinstance(value, str):
         if not _AS_NUMBER.fullmatch(value):
             raise Fault(VALUE)
-        found = float(value)
-        return int(found) if found == int(found) else found
+        return float(value)
     return value
 
 
@@ -91,23 +83,19 @@ def close(one: float, other: float) -> bool:
     """Whether two numbers are the same but for what reckoning with fractions leaves; whole numbers are the same or not."""
     if one == other:
         return True
-    if one == 0 or other == 0 or (one < 0) != (other < 0):
-        return False
     apart, one, other = abs(one - other), abs(one), abs(other)
-    if apart > one * _CLOSE_ROUGHLY or apart > other * _CLOSE_ROUGHLY:
+    if apart >= min(one, other) * _CLOSE:
         return False
-    if all(number < _WHOLE_UP_TO and number == int(number) for number in (apart, one, other)):
-        return False
-    return apart < one * _CLOSE and apart < other * _CLOSE
+    return not all(number < _WHOLE_UP_TO and number == int(number) for number in (one, other))
 
 
 def plus(one: float, other: float) -> int | float:
     """A sum; what differs from nothing by rounding alone is 0."""
-    return 0 if (one < 0) != (other < 0) and close(one, -other) else one + other
+    return 0 if close(one, -other) else one + other
 
 
 def minus(one: float, other: float) -> int | float:
-    return 0 if (one < 0) == (other < 0) and close(one, other) else one - other
+    return 0 if close(one, other) else one - other
 
 
 def divided(one: float, other: float) -> float:

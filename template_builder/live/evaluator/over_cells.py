@@ -68,15 +68,9 @@ def _index(make: Compiler, parts: Parts) -> Code:
         (beside, kinds), code = make.side_by_side(name), make.number(place)
         return Code(f"at_beside({beside}, {code.python})", kinds, risky=True)
     if make.is_k(place):
-        return make.beside_column(_column(make, name))
+        return make.beside_column(make.named(name))
     cells, code = make.range(name), make.number(place)
     return Code(f"{cells}.at({code.python})", make.reads(str(name.says)).kinds, risky=True)
-
-
-def _column(make: Compiler, name: Node) -> str:
-    if name.sort != "name" or make.reads(str(name.says)).shape != "column":
-        raise refused("INDEX", f"{name.says!r} is no column of cells")
-    return str(name.says)
 
 
 @means("MATCH")
@@ -143,10 +137,10 @@ def _ranked(name: str, method: str) -> Callable[[Compiler, Parts], Code]:
     def made(make: Compiler, parts: Parts) -> Code:
         if parts[0].sort == "cells":
             (cells, kinds), place = make.side_by_side(parts[0]), make.number(parts[1])
-            return Code(f"{method}_beside({cells}, {place.python})", kinds & NUMERIC or WHOLE, risky=True)
+            return Code(f"{method}_beside({cells}, {place.python})", kinds & NUMERIC, risky=True)
         kinds = make.reads(str(parts[0].says)).kinds
         cells, place = make.range(parts[0]), make.number(parts[1])
-        return Code(f"{cells}.{method}({place.python})", kinds & NUMERIC or WHOLE, risky=True)
+        return Code(f"{cells}.{method}({place.python})", kinds & NUMERIC, risky=True)
 
     return made
 
@@ -179,7 +173,7 @@ def _countif(make: Compiler, parts: Parts) -> Code:
         if sign != "=":
             raise refused("COUNTIF", "side by side only what is the same is counted")
         cells, kinds = make.side_by_side(parts[0])
-        if kinds == code.kinds == WHOLE and not make.careful:
+        if kinds == code.kinds == WHOLE:
             return Code(f"{cells}.count({code.python})", WHOLE, code.risky)
         return Code(f"count_beside({cells}, {code.python})", WHOLE, code.risky)
     return Code(f"{make.range(parts[0])}.{_COUNTED[sign]}({code.python})", WHOLE, code.risky)
