@@ -245,7 +245,8 @@ def test_columns_are_worked_out_row_by_row() -> None:
 
 
 def test_among_cells_side_by_side_what_is_a_hair_from_a_number_is_counted() -> None:
-    assert (1, 1, 0) == rows({"seen": "INDEX(it_typed,{k})", "many": "COUNTIF({seen}:{seen},3)"}, (3, 3 - 2.0**-51, 2.999))["many"]
+    formulas = {"seen": "INDEX(it_typed,{k})", "many": "COUNTIF({seen}:{seen},3)"}
+    assert (1, 1, 0) == rows(formulas, (3, 3 - 2.0**-51, 2.999))["many"]
 
 
 def test_an_error_stays_in_its_row_and_spreads_there() -> None:

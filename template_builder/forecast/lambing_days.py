@@ -127,11 +127,11 @@ def _around(centre: float, spread: Spread) -> Days:
 
 
 def _normal(centre: float, sd: float) -> tuple[int, tuple[float, ...]]:
-    """A normal distribution rounded to days: for each day the difference of the distribution function half a day either side."""
+    """A normal distribution rounded to days: for each day the difference of its error function half a day either side, of all."""
     if sd <= 0:
         return round(centre), (1.0,)
     first, last = floor(centre - REACH * sd), ceil(centre + REACH * sd)
-    below = [(1 + erf((day - 0.5 - centre) / (sd * sqrt(2)))) / 2 for day in range(first, last + 2)]
+    below = [erf((day - 0.5 - centre) / (sd * sqrt(2))) for day in range(first, last + 2)]
     chances = [later - earlier for earlier, later in zip(below, below[1:], strict=False)]
     total = sum(chances)
     return first, tuple(chance / total for chance in chances)
