@@ -216,8 +216,8 @@ class _EntrySheet:
         """
         told = max(number for number, column in enumerate(self.columns, start=1) if not (column.of_past or column is ROW_KEY))
         right = told if columns == len(self.columns) else columns
-        across = sum(width_of(self.sheet, column, self.plan.longest) for column in self.columns[:right] if self._shown(column))
-        set_up(page, self.plan.title, across, lead=self.sheet.lead, always=self.sheet.fixed_rows)
+        widths = [width_of(self.sheet, column, self.plan.longest) * self._shown(column) for column in self.columns[:right]]
+        set_up(page, self.plan.title, widths, lead=self.sheet.lead, always=self.sheet.fixed_rows)
         page.print_area((1, 1), (last, right))
 
     def _head(self, page: Page) -> None:

@@ -19,7 +19,7 @@ from template_builder.layout.whole import FIRST_ROW, GUIDE_TAB, LAYOUT_VERSION, 
 from template_builder.layout.words import shown
 from template_builder.paper.described import ABOUT, described
 
-_WIDTHS = (33.0, 18.0, 54.0, 38.0)
+_WIDTHS = (33.0, 16.0, 64.0, 30.0)
 _SPANS = ((1, 1), (2, 3), (4, 4))  # when, what to do, on which sheets
 _PAIR = ((1, 1), (2, 4))
 _LABEL = STRONG.with_(wrap=True, valign="top")

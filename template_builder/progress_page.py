@@ -19,6 +19,7 @@ from template_builder.live.progress import BESIDE, BY_DAY, BY_SIZE, DAYS, SIZES,
 TITLE = "Progress: what has come, and what is coming"
 TOLD = "Counted from the rows laid ready, as written now. Rows below those are read by check and analyse alone."
 _FIRST_LIST, _SECOND_LIST = (1, 3), (4, 6)  # the columns of the words and of the numbers
+_OVER = look.HEADING.with_(border=look.DEEP, locked=True)  # over three columns as if they were one
 _TOTALS_ROW, _BETWEEN = 4, 1  # where the totals begin; free rows between two lists
 _SIZES_WIDTH, _SIZES_HEIGHT = 250, 300  # pixels
 _COMING_ROW = 28
@@ -59,8 +60,8 @@ def _totals(
     row = _TOTALS_ROW
     for heading, cells in lists:
         for column in range(words, numbers + 1):
-            page.blank(row, column, look.HEADING.with_(locked=True))
-        page.text(row, words, heading, look.HEADING.with_(align="left", wrap=False, indent=1, locked=True))
+            page.blank(row, column, _OVER)
+        page.text(row, words, heading, _OVER.with_(align="left", wrap=False, indent=1))
         for cell in cells:
             row += 1
             page.text(row, words, cell.words, look.PLAIN.with_(indent=2 if cell.words.startswith("of ") else 1, locked=True))

@@ -2,6 +2,7 @@
 
 import warnings
 from datetime import date, datetime, time
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -10,7 +11,17 @@ from openpyxl import load_workbook
 from printed_pages import PrintedPage, of_tab, pages
 
 from template_builder.build import Plan, build
-from template_builder.files.look import BODY, HEADING, HEADING_HEIGHT, MOMENT_FORMAT, SHEET_PURPOSE, SHEET_TITLE, SIZE_BODY
+from template_builder.entry.on_paper import SHRUNK_AT_MOST, parted
+from template_builder.files.look import (
+    BODY,
+    HEADING,
+    HEADING_HEIGHT,
+    MOMENT_FORMAT,
+    PRINT_CHARACTERS,
+    SHEET_PURPOSE,
+    SHEET_TITLE,
+    SIZE_BODY,
+)
 from template_builder.files.tab import height_needed, lines_needed
 from template_builder.layout.addresses import letters
 from template_builder.layout.columns import Kind, Row, Sheet, Start
@@ -154,6 +165,31 @@ def test_whole_rows_of_the_widest_sheets_print_on_two_pages(printed: list[Printe
     assert SMALLEST_TYPE <= min(word.bottom - word.top for page in found for word in page.words)
 
 
+@pytest.mark.parametrize(("widths", "begun"), [
+    ([10, 40, 40, 10], []), ([10, 40, 40, 11], [3]), ([10, 30, 30, 30, 40], [4]), ([10, 30, 0, 30, 60], [5]),
+    ([10, 20, 95, 20], [3, 4]), ([10, 45, 45, 45, 45, 30], [4, 6]),
+])
+def test_pages_side_by_side_are_as_few_as_can_be_and_about_as_wide(widths: list[float], begun: list[int]) -> None:
+    assert begun == parted(widths, 1, 100)
+
+
+@pytest.mark.parametrize("start", Start)
+def test_no_column_prints_on_a_page_of_its_own(start: Start) -> None:
+    for sheet in (sheet for sheet in SHEETS if sheet.shown(start)):
+        widths = [column.characters * column.shown(start) for column in sheet.arranged(day_book=False)]
+        begins = [sheet.lead + 1, *parted(widths, sheet.lead, SHRUNK_AT_MOST * PRINT_CHARACTERS), len(widths) + 1]
+        pages = [sum(widths[first - 1:end - 1]) for first, end in pairwise(begins)]
+        assert min(pages) > max(pages) / 2, sheet.title
+
+
+def test_pages_begin_with_the_columns_that_part_them(tmp_path: Path) -> None:
+    build(tmp_path / "season.xlsx", Plan("Outdoors", lay_ready(EWES[:2]), Start.OUTDOORS))
+    for page in (load_workbook(tmp_path / "season.xlsx")[title] for title in WIDE):
+        (last,) = (one.id for one in page.col_breaks.brk)
+        assert "Notes" not in {cell.value for cell in page[3][:last]}
+        assert "Notes" != page.cell(3, last + 1).value
+
+
 def test_a_time_alone_is_shown_without_a_day(printed: list[PrintedPage]) -> None:
     shown = " ".join(page.text for page in of_tab(printed, "Lambing"))
     assert len(EWES) - 1 == shown.count("21:10")
@@ -166,4 +202,5 @@ def test_tonights_list_is_printed_whole_and_can_be_read(printed: list[PrintedPag
     listed = [word for page in found for word in page.words if word.text in {str(ewe["ewe"]) for ewe in EWES}]
     assert LISTED == len(listed)
     assert all("Look" in page.text and page.height > page.width for page in found)
+    assert 1 == len(found)
     assert SMALLEST_TYPE <= min(word.bottom - word.top for word in listed)

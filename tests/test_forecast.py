@@ -12,8 +12,10 @@ from openpyxl import load_workbook
 from seasons import season
 
 from template_builder.build import Plan, build
+from template_builder.files.tab import Tab
+from template_builder.files.writer import new_book
 from template_builder.forecast.lambing_days import ExpectedEwe, Spread
-from template_builder.forecast.page import NO_PENS, PERHAPS, YES, Limits
+from template_builder.forecast.page import NO_PENS, PERHAPS, WIDTHS, YES, Limits, write_days_to_come
 from template_builder.forecast.per_day import Day, forecast
 from template_builder.forecast.rows import forecast_from
 from template_builder.layout.choices import Born, EweLeft
@@ -146,6 +148,20 @@ def test_the_summary_draws_lambings_beside_the_forecast() -> None:
     assert all((lambed is None) == (day > date(2026, 3, 20)) for day, lambed, _ in days)
     ends = days[0][0].toordinal(), days[-1][0].toordinal() + 1
     assert list(range(*ends)) == [day.toordinal() for day, _, _ in days]
+
+
+@pytest.mark.parametrize(("words", "rows", "beside"), [(5, 13, True), (6, 12, True), (9, 8, True), (10, 13, False)])
+def test_the_chart_stays_on_the_page_of_its_words_where_it_can_be_lower(
+    words: int, rows: int, beside: bool, tmp_path: Path,
+) -> None:
+    made = forecast_from(_rows())
+    with new_book(tmp_path / "days.xlsx", title="Days") as book:
+        tab = Tab(book, "Days", WIDTHS, "")
+        write_days_to_come(book, tab, replace(made, words=("So many.",) * words), {}, Limits(4, 3))
+    page = load_workbook(tmp_path / "days.xlsx")["Days"]
+    drawn = page._charts[0].anchor
+    assert (rows, beside) == (drawn.to.row - drawn._from.row + 1, page.row_breaks.brk[0].id > drawn._from.row)
+    assert "Day" == page.cell(drawn._from.row + rows + 1, 1).value
 
 
 def test_the_reader_takes_the_page_for_the_programs_own(tmp_path: Path) -> None:

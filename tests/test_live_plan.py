@@ -6,14 +6,19 @@ from pathlib import Path
 import pytest
 from live_cells import in_rows
 from openpyxl import load_workbook
+from openpyxl.worksheet.worksheet import Worksheet
 from plan_flocks import START, drawn
 
 from template_builder.build import Plan, build
-from template_builder.layout.choices import FeedAs
+from template_builder.files.look import PRINT_PAGE
+from template_builder.files.writer import new_book
+from template_builder.layout.choices import EweLeft, FeedAs
 from template_builder.layout.columns import Row
-from template_builder.layout.whole import PLAN_TAB
+from template_builder.layout.whole import FIRST_ROW, PLAN_TAB, SHEET
 from template_builder.live.columns import CELLS
-from template_builder.live.plan import CALENDAR, CALENDAR_TOP, FEEDING, FEEDING_TOP, LIST_TOP, NOT_DATED
+from template_builder.live.live_writer import LiveWriter
+from template_builder.live.plan import CALENDAR, CALENDAR_TOP, FEEDING, FEEDING_TOP, LIST_TOP, NOT_DATED, READY_TOP
+from template_builder.live.plan_page import write_plan
 from template_builder.live_values import live_values, serial, with_values
 from template_builder.plan.calendar import TASKS, calendar, first_due
 from template_builder.plan.groups import FARTHEST, InLamb, divide
@@ -79,6 +84,44 @@ def test_an_empty_line_of_plan_is_white_on_paper(tmp_path: Path) -> None:
         (ruled,) = [found for found in page.conditional_formatting if f"D{top}" in found.sqref]
         assert [(f'$D{top}<>""', "thin")] == [(rule.formula[0], rule.dxf.border.bottom.style) for rule in ruled.rules]
         assert f"D{top + rows - 1}" in ruled.sqref
+
+
+def on_paper(folder: Path, ewes: list[Row]) -> Worksheet:
+    values = live_values({"ewes": ewes}, NOW)
+    last_rows = {"ewes": FIRST_ROW - 1 + len(values["ewes"]["name"])}
+    with new_book(folder / "plan.xlsx", title="Plan", force=True) as book:
+        write_plan(LiveWriter(book, last_rows, values, "Plan"))
+    return load_workbook(folder / "plan.xlsx")[PLAN_TAB]
+
+
+def of_ewes(number: int) -> list[Row]:
+    return [{"ewe": f"{each}", "scanned": 2, "due": START} for each in range(number)]
+
+
+@pytest.mark.parametrize(("ewes", "end"), [(47, 48), (48, 48), (49, 96)])
+def test_paper_ends_with_the_page_of_the_last_ewe(ewes: int, end: int, tmp_path: Path) -> None:
+    page = on_paper(tmp_path, of_ewes(ewes))
+    rows = {48: 48, 96: min(96, ewes + SHEET["ewes"].spare_rows)}[end]
+    assert f"'{PLAN_TAB}'!$A$1:$L${LIST_TOP - 1 + rows}" == page.print_area
+    assert [READY_TOP - 2, LIST_TOP - 2, *[LIST_TOP + 47] * (end > 48)] == [one.id for one in page.row_breaks.brk]
+
+
+def test_paper_keeps_room_for_ewes_not_scanned_yet_and_none_for_those_empty_or_gone(tmp_path: Path) -> None:
+    asked: list[Row] = [{"ewe": "unscanned"}, {"ewe": "empty", "scanned": 0},
+                        {"ewe": "gone", "left_on": START - timedelta(days=90), "left_how": EweLeft.SOLD}]
+    page = on_paper(tmp_path, [*of_ewes(47), *asked])
+    assert f"${LIST_TOP - 1 + 48}" == page.print_area[-len(f"${LIST_TOP - 1 + 48}"):]
+    assert on_paper(tmp_path, [*of_ewes(48), *asked]).print_area != page.print_area
+    assert on_paper(tmp_path, [*of_ewes(48), *asked[1:]]).print_area == page.print_area
+
+
+def test_every_line_of_the_lists_above_the_ewes_has_room_on_its_page(tmp_path: Path) -> None:
+    """What falls due with its groups on one, what to have ready and the ewes to plan for on the next; type of 11 points as 7."""
+    page = on_paper(tmp_path, of_ewes(3))
+    assert 7 <= 11 * page.page_setup.scale / 100
+    for first, end in ((1, READY_TOP - 1), (READY_TOP - 1, LIST_TOP - 1)):
+        points = sum(page.row_dimensions[row].height or 15 for row in range(first, end))
+        assert points <= PRINT_PAGE / page.page_setup.scale * 100
 
 
 FLOCK: list[Row] = [

@@ -9,6 +9,7 @@ from openpyxl import load_workbook
 from template_builder.build import Plan, build
 from template_builder.entry.tabs import BY_NUMBER, TABS
 from template_builder.files.look import PRINT_PAGE
+from template_builder.layout.cautions import AT_NIGHT
 from template_builder.layout.choices import HowRecorded
 from template_builder.layout.columns import Row, Start
 from template_builder.layout.laying import lay_ready
@@ -136,6 +137,14 @@ def test_the_guide_prints_what_hangs_on_a_wall(tmp_path: Path) -> None:
     cells = (cell for row in page.iter_rows(min_row=4) for cell in row if cell.value and cell.border.left.style)
     words = [cell for cell in cells if not cell.font.b]
     assert words and {1} == {cell.alignment.indent for cell in words if cell.alignment.horizontal != "center"}
+
+
+@pytest.mark.parametrize("start", Start)
+def test_what_to_do_at_night_hangs_on_a_wall_on_one_page(start: Start, tmp_path: Path) -> None:
+    """With the cautions. LibreOffice keeps a little more of a page for the footer than is counted else."""
+    page = load_workbook(built(tmp_path / "season.xlsx", {"groups": [{"group": "Hill"}]}, start))[GUIDE_TAB]
+    last = next(row for row in range(1, page.max_row) if str(page.cell(row, 1).value).endswith(f". {AT_NIGHT[-1][0]}"))
+    assert sum(page.row_dimensions[row].height or 15 for row in range(1, last + 1)) <= PRINT_PAGE - 20
 
 
 @pytest.mark.parametrize("start", Start)

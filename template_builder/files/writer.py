@@ -49,6 +49,7 @@ class Page:
         self.book = book
         self.title = title
         self._breaks: list[int] = []
+        self._column_breaks: list[int] = []
         self._notes: dict[tuple[int, int], str] = {}
         if title.strip().casefold() in ("", RESERVED_TITLE):
             raise LayoutFault(f"a sheet cannot have the title {title!r}")
@@ -265,6 +266,11 @@ class Page:
         """Begin a new printed page with this row."""
         self._breaks.append(row - 1)
         did(self.raw.set_h_pagebreaks(self._breaks), "page break in", self.title)
+
+    def page_break_before(self, column: int) -> None:
+        """Begin a new printed page, beside the one before, with this column."""
+        self._column_breaks.append(column - 1)
+        did(self.raw.set_v_pagebreaks(self._column_breaks), "page break in", self.title)
 
     def print_area(self, first: tuple[int, int], last: tuple[int, int]) -> None:
         """Print these cells only; the rest of the sheet is for the screen."""

@@ -27,7 +27,8 @@ _HEADS = (
     Head("Ewes lambed (live)", COUNT), Head("Two people that night", WHOLE),
 )
 _EXPECTED, _LOW, _HIGH, _PENS_HIGH, _LAMBED, _TWO = 2, 3, 4, 7, 8, 9
-_CHART_ROWS, _CHART_WIDTH, _CHART_HEIGHT = 13, 790, 250  # rows of the usual height; pixels, the width of a printed page
+_CHART_ROWS, _FEWEST_ROWS = 13, 8  # of the usual height: what the chart takes, and what it makes do with where a page ends
+_CHART_WIDTH, _ROW_PIXELS, _AIR = 790, 20, 10  # the width of a printed page, a row of the usual height, below the chart
 _LIVE_LINES = 6
 YES, PERHAPS = "yes", "perhaps"  # two people are wanted by what is expected, or only by the high number
 _LIVE, _LIVE_COUNT = (at_top(style.with_(locked=True)) for style in (WHOLE, COUNT))
@@ -63,14 +64,16 @@ def write_days_to_come(book: Book, tab: Tab, forecast: Forecast, lambed: Mapping
     for words in forecast.words:
         tab.prose(f"\u2022 {words}")
     days = _worth_showing(forecast.days)
-    _write_live(tab, days, lambed, limits)
-    beside_words = tab.fits((1 + _CHART_ROWS) * FREE_ROW)
+    rows = next((rows for rows in range(_CHART_ROWS, _FEWEST_ROWS - 1, -1) if tab.fits((_LIVE_LINES + 1 + rows) * FREE_ROW)),
+                _CHART_ROWS)
+    _write_live(tab, days, lambed, limits, below=1 + rows + 1)
+    beside_words = tab.fits((1 + rows) * FREE_ROW)
     tab.new_page() if not beside_words else None
-    corner, tab.row = tab.row + 1, tab.row + 1 + _CHART_ROWS
+    corner, tab.row = tab.row + 1, tab.row + 1 + rows
     tab.new_page() if beside_words else None
     top = _write_days(tab, days, lambed, limits)
     chart = days_chart(book, "Ewes lambing each day", tab.page.title, (top + 1, top + len(days)), 1, _DRAWN)
-    tab.page.place(corner, 1, chart, width=_CHART_WIDTH, height=_CHART_HEIGHT, words=_CHART_WORDS)
+    tab.page.place(corner, 1, chart, width=_CHART_WIDTH, height=rows * _ROW_PIXELS - _AIR, words=_CHART_WORDS)
     tab.page.print_setup(repeat=(top, top), footer=tab.footer)
 
 
@@ -80,9 +83,12 @@ def _worth_showing(days: tuple[Day, ...]) -> tuple[Day, ...]:
     return days[kept[0]:kept[-1] + 1] if kept else days
 
 
-def _write_live(tab: Tab, days: tuple[Day, ...], lambed: Mapping[date, int], limits: Limits) -> None:
-    """Pens there are, days on which they may not do, nights for two people, and ewes lambed on days not listed below."""
-    first = tab.row + _LIVE_LINES + 1 + _CHART_ROWS + 1
+def _write_live(tab: Tab, days: tuple[Day, ...], lambed: Mapping[date, int], limits: Limits, *, below: int) -> None:
+    """Pens there are, days on which they may not do, nights for two people, and ewes lambed on days not listed.
+
+    The first day stands so many rows `below` the last line.
+    """
+    first = tab.row + _LIVE_LINES + below
     pens_needed, ewes_lambed, two_people = (f"${letters(column)}${first}:${letters(column)}${first + len(days) - 1}"
                                             for column in (_PENS_HIGH, _LAMBED, _TWO))
     listed, pens = {day.date for day in days}, limits.pens

@@ -65,7 +65,7 @@ class LiveWriter:
         page.protect()
         return page
 
-    def _width(self, column: LiveColumn) -> float:
+    def width(self, column: LiveColumn) -> float:
         """As declared, and wide enough for the longest number of a ewe or lamb in its type."""
         longest = self.longest.get(_NAMED.get(column.id, ""), 0)
         wider = column.style.size / look.SIZE_BODY * (_BOLDER if column.style.bold else 1.0)
@@ -82,7 +82,7 @@ class LiveWriter:
         page.width(sheet.places[K], NARROW, hidden=True)
         for column in sheet.columns:
             place = sheet.places[column.id]
-            page.width(place, self._width(column), hidden=not column.title)
+            page.width(place, self.width(column), hidden=not column.title)
             page.text(top - 1, place, column.title, look.HEADING.with_(locked=True)) if column.title else None
             if column.style.number_format == look.MOMENT_FORMAT:
                 page.day_alone((top, place), (last, place), look.DATE_FORMAT)

@@ -12,10 +12,10 @@ from template_builder.plan.calendar import TASKS
 from template_builder.plan.groups import EARLY, LATE, WORDS, Litter
 
 FEEDING_TOP = 7  # the first rows of the lists, one below another
-READY_TOP = FEEDING_TOP + GROUPS_SHOWN + 2
-CALENDAR_TOP = READY_TOP + READY.rows + 2
-AHEAD_TOP = CALENDAR_TOP + TO_DO.rows + 4
-LIST_TOP = AHEAD_TOP + FORESEEN.rows + 3
+CALENDAR_TOP = FEEDING_TOP + GROUPS_SHOWN + 2
+READY_TOP = CALENDAR_TOP + TO_DO.rows + 2
+AHEAD_TOP = READY_TOP + READY.rows + 3
+LIST_TOP = AHEAD_TOP + FORESEEN.rows + 2
 NOT_DATED = "Write Due on Ewes: days are counted back from it."
 _CENTRED = BODY.with_(align="center")
 _SCORE = _CENTRED.with_(number_format="0.0#")

@@ -1,9 +1,25 @@
-"""The tab Plan as people see it."""
+"""The tab Plan as people see it, and as it is printed: what falls due, what to have ready, and the ewes, a page each at least."""
+
+from math import ceil
 
 from template_builder.files import look
-from template_builder.layout.whole import PLAN_TAB
+from template_builder.files.tab import DIGIT_PIXELS, EDGE_PIXELS, PRINT_PIXELS
+from template_builder.files.writer import Page
+from template_builder.layout.whole import FIRST_ROW, PLAN_TAB
+from template_builder.live.ewe_block import EWES
 from template_builder.live.live_writer import LiveWriter
-from template_builder.live.plan import AHEAD_TOP, CALENDAR, FEEDING, LIST_TOP, PLAN_HEAD, PLAN_TO_SEE_TO, PLANNED, READY_TOP
+from template_builder.live.plan import (
+    AHEAD_TOP,
+    CALENDAR,
+    CALENDAR_TOP,
+    FEEDING,
+    FEEDING_TOP,
+    LIST_TOP,
+    PLAN_HEAD,
+    PLAN_TO_SEE_TO,
+    PLANNED,
+    READY_TOP,
+)
 from template_builder.live.plan_ahead import AHEAD_HEAD, FORESEEN
 from template_builder.live.plan_ready import READY
 from template_builder.plan.calendar import COUNTED_BACK
@@ -11,11 +27,17 @@ from template_builder.plan.calendar import COUNTED_BACK
 NOTE = f"Change a scan, a due day, Feeding group on Ewes or a day on Season and all of this moves. {COUNTED_BACK}"
 _LEADS = 4  # from this row on it speaks of ewes by number
 # In points; the blocks share their columns, and the last has the widest.
-_HEADINGS = ((FEEDING, 32.0), (READY, 32.0), (CALENDAR, 20.0), (PLANNED, look.HEADING_HEIGHT), (FORESEEN, 32.0))
+_HEADINGS = ((FEEDING, 32.0), (CALENDAR, 20.0), (READY, 32.0), (PLANNED, look.HEADING_HEIGHT), (FORESEEN, 32.0))
+_LINKS = ((FEEDING.places["title"], LIST_TOP, "To the list of ewes, thin ones with many lambs first"),
+          (FEEDING.places["last"], AHEAD_TOP - 1, "To the ewes to plan for"),
+          (FEEDING.places["thin"], READY_TOP - 1, "To what to have ready"))
+_LOW, _LINE = 14.25, 15.0  # points: a row up to the calendar's last, and any other
+SCALE = 65  # per cent: every line there can be up to the calendar's last on one page, type of 11 points as 7
+_PER_CENT = 100
 
 
 def write_plan(writer: LiveWriter, *, by_tally_alone: bool = False) -> None:
-    """The tab: groups, calendar, and below them the ewes, whose headings stand on each further printed page.
+    """The tab: groups and calendar, what to have ready, and below them the ewes, whose headings stand on each further page.
 
     Of a flock known by tallies alone only what to have ready is in sight.
     """
@@ -25,12 +47,43 @@ def write_plan(writer: LiveWriter, *, by_tally_alone: bool = False) -> None:
     writer.cell(page, 2, left, PLAN_HEAD, look.SECTION)
     writer.cell(page, 3, left, PLAN_TO_SEE_TO, look.SECTION)
     page.text(_LEADS, left, NOTE, look.SUBTITLE)
-    page.link(5, left, PLAN_TAB, f"D{LIST_TOP}", "To the list of ewes, thin ones with many lambs first", look.LINK)
-    page.link(5, FEEDING.places["last"], PLAN_TAB, f"D{AHEAD_TOP}", "To the ewes to plan for", look.LINK)
+    for column, row, words in _LINKS:
+        page.link(_LEADS + 1, column, PLAN_TAB, f"D{row}", words, look.LINK)
     writer.cell(page, AHEAD_TOP - 2, left, AHEAD_HEAD, look.SECTION)
     for sheet, height in _HEADINGS:
         writer.shown(page, sheet, ruled=False, heading=height)
     if by_tally_alone:
         for row in (*range(_LEADS, READY_TOP - 1), *range(READY_TOP + READY.rows, LIST_TOP + writer.last_rows[PLANNED.rows_of])):
             page.height(row, look.ROW_HEIGHT, hidden=True)
-    page.print_setup(repeat=(LIST_TOP - 1, LIST_TOP - 1), footer=writer.footer, one_page_wide=True)
+        return
+    for top, sheet in ((FEEDING_TOP, FEEDING), (CALENDAR_TOP, CALENDAR)):
+        for row in range(top, top + sheet.rows):
+            page.height(row, _LOW)
+    _on_paper(writer, page)
+
+
+def _on_paper(writer: LiveWriter, page: Page) -> None:
+    """Each list that may become longer ends a page, and the last with the page on which its last line may come to stand."""
+    scale = min(SCALE, int(_PER_CENT * PRINT_PIXELS / _across(writer)))
+    a_page = int((look.PRINT_PAGE * _PER_CENT / scale - look.HEADING_HEIGHT) / _LINE)
+    rows = writer.last_rows[PLANNED.rows_of] - FIRST_ROW + 1
+    end = LIST_TOP + min(rows, ceil((_ewes(writer) or rows) / a_page) * a_page)
+    page.print_setup(repeat=(LIST_TOP - 1, LIST_TOP - 1), footer=writer.footer, scale=scale)
+    for row in (READY_TOP - 1, LIST_TOP - 1, *range(LIST_TOP + a_page, end, a_page)):
+        page.page_break(row)
+    page.print_area((1, 1), (end - 1, PLANNED.places["singles"]))
+
+
+def _across(writer: LiveWriter) -> float:
+    """How wide the page is, in pixels."""
+    widths = {sheet.places[column.id]: writer.width(column) for sheet, _ in _HEADINGS for column in sheet.columns if column.title}
+    return sum(width * DIGIT_PIXELS + EDGE_PIXELS for width in widths.values())
+
+
+def _ewes(writer: LiveWriter) -> int:
+    """How many ewes the list may come to have: those in lamb, and those here that nobody has scanned."""
+    listed = sum(key != "" for key in writer.values.get(PLANNED.id, {}).get("key", ()))
+    ewes = writer.values.get(EWES.id, {})
+    facts = zip(*(ewes.get(id, ()) for id in ("first", "gone", "scanned")), strict=False)  # all there: asked where written
+    unscanned = sum((1, 0, "") == fact for fact in facts)
+    return listed + unscanned

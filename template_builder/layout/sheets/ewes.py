@@ -37,7 +37,7 @@ EWES = Sheet(
                issued=True, printed=True, simple=True),
         Column("group", "Group", Kind.IDENTIFIER, "The group she runs with, as named on Groups.",
                links_to="groups.group", width=12, aliases=("mob",), simple=True),
-        Column("mark", "Mark", Kind.TEXT, "Spray mark put on at scanning.", printed=True, width=10,
+        Column("mark", "Mark", Kind.TEXT, "Spray mark put on at scanning.", printed=True, width=12,
                aliases=("spray mark",), simple=True),
         Column("breed", "Breed", Kind.TEXT, "Her breed or cross.", width=19),
         Column("born_year", "Born year", Kind.WHOLE, "The year she was born, four digits.", least=2005, most=2100),
