@@ -39,11 +39,9 @@ from workbook.results.litters.movements import Place, movements
 from workbook.results.litters.scanning import aborted_as_scanned
 from workbook.results.litters.to_ram import too_many
 from workbook.results.scores.across import share_of_ewe
-from workbook.results.scores.comparing import Comparison, compare
-from workbook.results.scores.lamb_means import _large as large
+from workbook.results.scores.comparing import compare
 from workbook.results.scores.litter_weight import litter_weights
 from workbook.results.scores.standing import LOWER, MIDDLE, third
-from workbook.results.statistics.equations import clustered, plain
 from workbook.results.statistics.least_squares import Estimate
 from workbook.results.statistics.proportions import widened_wilson
 from workbook.results.statistics.shrinking import shrunk
@@ -194,11 +192,6 @@ def test_what_is_the_same_for_all_is_not_allowed_for(ages: list[float], allowed:
     assert allowed is ("allowing for age" in next(iter(found.against.values())).words)
 
 
-def test_records_of_one_cluster_say_nothing_of_how_clusters_differ() -> None:
-    inverse, rows, residuals = [[0.5]], [((0, 1.0),), ((0, 1.0),)], [0.5, -0.5]
-    assert plain(inverse, residuals, 1) == clustered(inverse, rows, residuals, ["one", "one"], 1)
-
-
 @pytest.mark.parametrize("setting", [found for found in SETTINGS if found.least], ids=lambda found: found.id)
 def test_a_setting_below_its_least_takes_its_default(setting: Setting) -> None:
     assert Spread.of({}) == Spread.of({setting.id: (setting.least or 0) / 2})
@@ -298,12 +291,6 @@ def test_a_lamb_that_left_on_a_day_nobody_wrote_was_at_her_side() -> None:
     of = season(ewes=[{"ewe": "1"}], lambing=lambed("1"), lambs=[lamb("1", 1), lamb("1", 2, left_how=LambLeft.DIED)])
     (ewe,) = of.flock.ewes.values()
     assert 2 == at_side_on(ewe, WEANED)
-
-
-def test_a_class_has_ten_lambs_before_its_mean_is_told() -> None:
-    found: Comparison[int] = Comparison({}, classes={"sex": ("ewe", "ram", "wether")}, numbers={
-        ("sex", "ewe"): 9, ("sex", "ram"): 10, ("sex", "wether"): 11})
-    assert ["ram", "wether"] == large(found, "sex")
 
 
 def test_means_are_drawn_in_by_their_errors() -> None:

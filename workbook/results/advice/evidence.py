@@ -206,14 +206,14 @@ def _refused(season: Season, ewe: Ewe) -> Seen:
     lambs = [lamb for lamb in ewe.born_alive if hers.taken(lamb)]
     refused = [lamb for lamb in lambs if hers.refused_by(lamb) == ewe.key]
     said = [(lamb.record, "taken" if lamb.record["taken"] is hers.taken(lamb) else "why_moved") for lamb in refused or lambs]
-    if hers.refused_in_a_word(ewe) and ewe.lambing is not None:
-        return Seen(1.0, (ewe.lambing.at("trouble"),))
+    if cell := hers.refused_in_a_word(ewe):
+        return Seen(1.0, (cell,))
     return Seen(float(len(refused)), _places(said)) if lambs else NOTHING
 
 
 def _udder_or_teats(season: Season, ewe: Ewe) -> Seen:
     """Either was called bad in one word at lambing; a later look at one of them takes its place."""
-    return Seen(1.0, (ewe.lambing.at("trouble"),)) if ewe.lambing and bad_in_a_word(ewe) else NOTHING
+    return Seen(1.0, (cell,)) if (cell := bad_in_a_word(ewe)) else NOTHING
 
 
 def _lost_hers(season: Season, ewe: Ewe) -> Seen:

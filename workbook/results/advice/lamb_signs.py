@@ -109,8 +109,8 @@ def _small_lambs(ewe: Ewe, limit: float) -> Iterator[Sign]:
 
 def _refused_in_a_word(ewe: Ewe) -> Iterator[Sign]:
     """She refused one of those at her side, nobody wrote which; the next day's look answers it."""
-    if ewe.lambing and hers.refused_in_a_word(ewe) and at_her_side(ewe) and not next_day_look(ewe):
-        yield Sign(alerts.REFUSED, "refused a lamb, still with her", lambed_at(ewe), (ewe.lambing.at("trouble"),), SAME_DAY)
+    if (cell := hers.refused_in_a_word(ewe)) and at_her_side(ewe) and not next_day_look(ewe):
+        yield Sign(alerts.REFUSED, "refused a lamb, still with her", lambed_at(ewe), (cell,), SAME_DAY)
 
 
 def _lamb(ewe: Ewe, lamb: Lamb) -> Iterator[Sign]:

@@ -106,7 +106,7 @@ KINDS: tuple[tuple[str, Happened], ...] = (
     ("a side dry at the last look", _side_dry),
     ("bad udder at the last look", _last("udder", *BAD_UDDER)),
     ("bad teats at the last look", _last("teats", *BAD_TEATS)),
-    ("bad udder or teats, which is not written", lambda _, ewe: bad_in_a_word(ewe)),
+    ("bad udder or teats, which is not written", lambda _, ewe: bool(bad_in_a_word(ewe))),
     ("refused a lamb", lambda _, ewe: hers.refused(ewe)),
     ("lamb taken from her for want of milk", lambda _, ewe: any(hers.short_of_milk(lamb) for lamb in ewe.lambs)),
     ("hollow lambs next day", _hollow),

@@ -85,8 +85,8 @@ def _afterbirth(watch: Watch, ewe: Ewe) -> Iterator[Sign]:
 
 def _bad_in_a_word(ewe: Ewe) -> Iterator[Sign]:
     """Udder or teats called bad in one word; the next day's look answers it, as it does what is written at lambing."""
-    if ewe.lambing and bad_in_a_word(ewe) and not next_day_look(ewe):
-        yield Sign(alerts.BAD_UDDER, "bad udder or teats, which is not written", lambed_at(ewe), (ewe.lambing.at("trouble"),))
+    if (cell := bad_in_a_word(ewe)) and not next_day_look(ewe):
+        yield Sign(alerts.BAD_UDDER, "bad udder or teats, which is not written", lambed_at(ewe), (cell,))
 
 
 def _badly_lame(ewe: Ewe) -> Iterator[Sign]:

@@ -16,7 +16,8 @@ from template_builder.layout.choices import (
     WhyMoved,
 )
 from template_builder.layout.sides import BOTH_IN_MILK, BOTH_SIDES
-from workbook.results.clinical.looks import last_sides
+from workbook.results.clinical.looks import last_sides, said_in_a_word
+from workbook.season.cells import CellRef
 from workbook.season.families import Ewe, Lamb
 
 
@@ -144,17 +145,16 @@ def refused_by(lamb: Lamb) -> str | None:
     return lamb.bearer if taken(lamb) is Taken.REFUSED else None
 
 
-def refused_in_a_word(ewe: Ewe) -> bool:
-    """Whether one word on Lambing says that she refused a lamb, and the rows of her lambs say neither which nor that none."""
-    if ewe.trouble is not LambingTrouble.REFUSED:
-        return False
+def refused_in_a_word(ewe: Ewe) -> CellRef | None:
+    """Where one word on Lambing says that she refused a lamb, and the rows of her lambs say neither which nor that none."""
     took = [taken(lamb) for lamb in ewe.born_alive if lamb.named]
-    return Taken.REFUSED not in took and (None in took or not took)
+    which = Taken.REFUSED in took or (took and None not in took)
+    return None if which else said_in_a_word(ewe, LambingTrouble.REFUSED)
 
 
 def refused(ewe: Ewe) -> bool:
     """Whether she refused a live lamb of her own, which or not."""
-    return refused_in_a_word(ewe) or any(refused_by(lamb) for lamb in ewe.lambs)
+    return refused_in_a_word(ewe) is not None or any(refused_by(lamb) for lamb in ewe.lambs)
 
 
 def refuses(ewe: Ewe, lamb: Lamb) -> bool:

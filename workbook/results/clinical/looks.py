@@ -81,12 +81,16 @@ def last_condition(ewe: Ewe) -> float | None:
     return look.record.number(look.column) if look else None
 
 
-def bad_in_a_word(ewe: Ewe) -> bool:
-    """Whether one word on Lambing calls her udder or teats bad, no cell says which, and neither was looked at since."""
-    if ewe.lambing is None or ewe.trouble is not LambingTrouble.BAD_UDDER or ewe.lambing["teats"] not in (None, Teats.SOUND):
-        return False
-    since = (look.record for part in ("udder", "teats") for look in looks(ewe, part) if look.record is not ewe.lambing)
-    return all(_before_lambing(ewe, check) for check in since)
+def said_in_a_word(ewe: Ewe, trouble: LambingTrouble) -> CellRef | None:
+    """The cell where the one word on her Lambing row says this; None where it says another or nothing."""
+    return ewe.lambing.at("trouble") if ewe.lambing and ewe.lambing["trouble"] is trouble else None
+
+
+def bad_in_a_word(ewe: Ewe) -> CellRef | None:
+    """Where one word on Lambing calls her udder or teats bad, no cell says which, and neither was looked at since."""
+    told = any(look.value is not Teats.SOUND if look.record is ewe.lambing else not _before_lambing(ewe, look.record)
+               for part in ("udder", "teats") for look in looks(ewe, part))
+    return None if told else said_in_a_word(ewe, LambingTrouble.BAD_UDDER)
 
 
 def last_looked_on(ewe: Ewe) -> date | None:

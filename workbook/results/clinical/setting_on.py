@@ -46,7 +46,7 @@ def _parts(ewe: Ewe) -> Iterator[tuple[str, bool]]:
     udder, teats, feet = (last_look(ewe, part) for part in ("udder", "teats", "feet"))
     score = last_condition(ewe)
     yield "a bad udder", udder is not None and udder.value in BAD_UDDER
-    yield "bad udder or teats", bad_in_a_word(ewe)
+    yield "bad udder or teats", bool(bad_in_a_word(ewe))
     yield "bad teats", teats is not None and teats.value in BAD_TEATS
     yield "badly lame", feet is not None and feet.value is Feet.BADLY_LAME
     yield "very thin", score is not None and score < VERY_THIN_BELOW

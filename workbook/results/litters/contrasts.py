@@ -189,8 +189,10 @@ def _each(
     for lamb, mother in mothers.items():
         if mother and (found := name(mother)):
             of.setdefault(found, []).append(lamb)
+    if not of:
+        return
     tallies = {found: tallied(of[found], short) for found in sorted(of, key=fold)}
-    known = Tally(*map(sum, zip(*tallies.values(), strict=True))) if tallies else Tally(0, 0, 0)
+    known = Tally(*map(sum, zip(*tallies.values(), strict=True)))
     unknown = len(mothers) - known.lambs
     if len(tallies) == 2:
         first, second = tallies

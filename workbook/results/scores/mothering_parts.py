@@ -62,8 +62,8 @@ REARED_NONE = "reared none, by a fault of hers"
 def acceptance(ewe: Ewe) -> Shares:
     """How she behaves with her lambs, and whether she took those she bore alive; the two count alike."""
     took = [(how, _taken_cell(lamb)) for lamb in ewe.born_alive if (how := hers.taken(lamb))]
-    if ewe.lambing is not None and hers.refused_in_a_word(ewe):
-        took.append((Taken.REFUSED, ewe.lambing.at("trouble")))
+    if cell := hers.refused_in_a_word(ewe):
+        took.append((Taken.REFUSED, cell))
     return _behaviour(ewe.lambing) + _together(
         [TAKEN[how] for how, _ in took], [f"lamb taken: {how.label}" for how, _ in took], [cell for _, cell in took],
     )

@@ -79,7 +79,7 @@ def refused_but_not_moved(season: Season) -> Iterator[Found]:
         row = lamb.record
         if row["taken"] is not Taken.REFUSED or lamb.born is not Born.ALIVE or lamb.left_how is not None:
             continue
-        if lamb.bearer and lamb.rearer == lamb.bearer and lamb.reared_by is RearedBy.OWN_EWE and not row.filled("moved_on"):
+        if lamb.bearer and lamb.reared_by is RearedBy.OWN_EWE and not row.filled("moved_on"):
             says = "reared by says own ewe" if row["reared_by"] else "reared by is blank, which stands for own ewe"
             yield Found(row.at("taken"), f"lamb {lamb.name} was refused, but {says}", shown(row["taken"]),
                         (row.at("reared_by"),), lamb.name)
