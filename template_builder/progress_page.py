@@ -73,7 +73,7 @@ def _by_size(writer: LiveWriter, page: Page, *, drawn: bool) -> None:
     """Ewes lambed so far by what was scanned: the numbers, and beside them the same as bars."""
     writer.shown(page, BY_SIZE, heading=look.ROW_HEIGHT)
     first, last = TOP, TOP + len(SIZES) - 1
-    for row, (words, _) in enumerate(SIZES, start=first):
+    for row, words in enumerate(SIZES, start=first):
         page.text(row, BY_SIZE.places["size"], words, look.BODY.with_(indent=1, locked=True))
     if not drawn:
         return

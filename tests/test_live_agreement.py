@@ -262,7 +262,7 @@ def _empty_here(told: Told) -> bool:
 
 
 def _charts(told: Told, live: Mapping[str, list[LiveRow]]) -> Iterable[str]:
-    sizes = {size: [ewe for ewe in told.ewes if _size(ewe) == size] for _, size in SIZES}
+    sizes = {size: [ewe for ewe in told.ewes if _size(ewe) == size] for size in range(-1, len(SIZES) - 1)}
     for row, (size, ewes) in zip(live["by_size"], sizes.items(), strict=True):
         wanted = [len(ewes), sum(ewe.lambed for ewe in ewes)]
         if wanted != [row["ewes"], row["lambed"]]:

@@ -9,6 +9,7 @@ from live_cells import in_rows
 
 from template_builder.build import Plan, build
 from template_builder.files.opening import open_cells
+from template_builder.layout.choices import Born, LambLeft, RearedBy
 from template_builder.layout.columns import Row
 from template_builder.layout.laying import lay_ready
 from template_builder.layout.whole import PROGRESS_TAB
@@ -49,3 +50,26 @@ def test_ewes_by_what_was_scanned_and_how_many_of_them_lambed(page: Cells) -> No
     (left, top) = next(at for at, value in page.items() if value == BY_SIZE[0][0])
     assert left == 1 + max(column for column, row in page if column < left and row > top)  # close beside the totals
     assert BY_SIZE == [tuple(page[left + column, top + row] for column in range(3)) for row in range(len(BY_SIZE))]
+
+
+LAMBS: tuple[tuple[Row, int], ...] = (
+    ({"born": Born.ALIVE}, 5), ({"born": Born.DEAD_FRESH}, 3), ({"born": Born.DEAD_DECAYED}, 2), ({"born": Born.MUMMIFIED}, 1),
+    ({"born": Born.ABORTED}, 4), ({"born": Born.ALIVE, "left_how": LambLeft.DIED}, 6),
+    ({"born": Born.ALIVE, "left_how": LambLeft.MISSING}, 7), ({"born": Born.ALIVE, "left_how": LambLeft.SOLD}, 8),
+    ({"born": Born.ALIVE, "reared_by": RearedBy.PET}, 9), ({"born": Born.ALIVE, "reared_by": RearedBy.NO_EWE}, 10),
+    ({"born": Born.ALIVE, "reared_by": RearedBy.FOSTER_EWE, "foster_ewe": "2"}, 11),
+)
+
+
+def test_lambs_are_counted_by_what_became_of_them() -> None:
+    lambs: list[Row] = [{"ewe": "1", **lamb} for lamb, number in LAMBS for _ in range(number)]
+    cells = in_rows(live_values({"ewes": [{"ewe": "1"}, {"ewe": "2"}], "lambs": lambs}, NOW))[CELLS][0]
+    assert {
+        "born_alive": 56, "born_dead": 5, "lost_early": 5, "died": 6, "missing": 7, "sold": 8, "own_ewe": 5, "foster_ewe": 11,
+        "pet": 9, "no_ewe": 10,
+    } == {cell.id: cells[cell.id] for cell in BESIDE[0][1]}
+
+
+def test_a_ewe_whose_row_cannot_be_read_is_counted() -> None:
+    ewes: list[Row] = [{"ewe": "1", "scanned": "two or so"}, {"ewe": "2", "scanned": 2}]
+    assert 1 == in_rows(live_values({"ewes": ewes}, NOW))[CELLS][0]["unread"]

@@ -6,8 +6,8 @@ Next steps are common practice, no source. They give no doses and do not replace
 from dataclasses import dataclass
 from datetime import timedelta
 
-UNREAD, NOW, TODAY, SOON, END = 0, 1, 2, 3, 4
-URGENCIES = ("first", "now", "today", "soon", "end of season")  # in words, by the numbers above
+URGENCIES = ("first", "now", "today", "soon", "end of season")
+UNREAD, NOW, TODAY, SOON, END = range(len(URGENCIES))
 
 # After this long without a word on the outcome, a labour is no longer looked after but not recorded: house rule.
 LABOUR_LAPSES = timedelta(hours=12)

@@ -8,10 +8,10 @@ from template_builder.layout.alerts import ILLNESS_FADES
 from template_builder.layout.choices import Choice
 from template_builder.layout.illnesses import CASES, ILLNESSES, LAMBS, WITHIN_DAYS, Illness
 from template_builder.live.columns import LiveColumn, LiveSheet, first_that_holds, place
-from template_builder.live.formulas import DAY
+from template_builder.live.formulas import DAY, FIRST
 
 ILLNESS = 10**12  # so far apart stand the keys of two illnesses, with room for animals and days
-TREATED_ONLY = 10**5  # added to the row in which a lamb is first treated that is no dead lamb of the list
+TREATED_ONLY = FIRST  # added to the row in which a lamb is first treated that is no dead lamb of the list
 OF_LAMBS, OF_EWES = range(1, len(LAMBS) + 1), range(len(LAMBS) + 1, len(ILLNESSES) + 1)
 # The columns of keys and of which illnesses; of two cases on one day the one that stands first here counts.
 _TELL = {

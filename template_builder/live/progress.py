@@ -6,11 +6,11 @@ from template_builder.layout.choices import Born, EweLeft, LambLeft, RearedBy
 from template_builder.live.below import BELOW_ON
 from template_builder.live.columns import LiveCell, LiveColumn, LiveSheet, place
 from template_builder.live.ewe_alerts import raised_id
-from template_builder.live.formulas import starts
+from template_builder.live.formulas import FIRST, starts
 
 DAYS = 60  # as long as a lambing lasts, two rounds of matings and late ewes
 BEFORE_MIDDLE = 28  # of these at most so many before the day by which half of the ewes had lambed
-SIZES = (("not scanned", -1), ("empty", 0), ("1", 1), ("2", 2), ("3", 3), ("4 or more", 4))
+SIZES = ("not scanned", "empty", "1", "2", "3", "4 or more")
 
 
 def _ewes(column: str) -> str:
@@ -46,7 +46,7 @@ SO_FAR: Totals = (
         LiveCell("urgent_now", _between(NOW, TODAY), "Ewes to look at now"),
         LiveCell("urgent_today", _between(TODAY, SOON), "Ewes to look at today"),
         LiveCell("looks_due", f'COUNTIF(live_ewes_{raised_id(NEXT_LOOK)},">0")', "Next looks due"),
-        LiveCell("unread", 'COUNTIF(live_ewes_key,"<100000")', "Ewes whose rows cannot be read"),
+        LiveCell("unread", f'COUNTIF(live_ewes_key,"<{FIRST}")', "Ewes whose rows cannot be read"),
     )),
     ("Rows whose ewe is not on Ewes", tuple(
         LiveCell(f"lost_on_{id}", f"live_lost_{id}", words) for id, words in (
