@@ -572,3 +572,12 @@ def test_sixty_workbooks_built_filled_in_and_compared(tmp_path: Path) -> None:
         assert EWES[0] <= own.ewes < EWES[1]
 
 
+
+
+def test_headings_of_a_long_table_are_printed_on_every_page(tmp_path: Path) -> None:
+    path = tmp_path / "group.xlsx"
+    write_group(path, group(*[(10, 100)] * 9, (18, 100)))
+    book = load_workbook(path)
+    for tab, table in ((SIDE_BY_SIDE, "side_by_side_1"), (GROUP, "outside")):
+        top = re.findall(r"\d+", book[tab].tables[table].ref)[0]
+        assert f"${top}:${top}" == book[tab].print_title_rows

@@ -374,10 +374,14 @@ class Tab:
 
     def heads_stay(self, top: int, *, one_page_wide: bool = False) -> None:
         """Keep the heading row in sight, on the screen and on paper; a table without rows (0) has none."""
-        if not top:
-            return
-        self.page.freeze(top + 1)
-        self.page.print_setup(repeat=(top, top), footer=self.footer, one_page_wide=one_page_wide)
+        if top:
+            self.page.freeze(top + 1)
+            self.heads_repeated(top, one_page_wide=one_page_wide)
+
+    def heads_repeated(self, top: int, *, one_page_wide: bool = False) -> None:
+        """Print the heading row again on every page after its own: of a table that is not the first of its tab."""
+        if top:
+            self.page.print_setup(repeat=(top, top), footer=self.footer, one_page_wide=one_page_wide)
 
 
 def _of(cell: Shown, style: Style) -> tuple[Style, Value]:

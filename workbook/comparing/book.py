@@ -100,7 +100,8 @@ class _Writer:
             self._each_loss(tab)
             tab.section("Outside: the 95 % limits", "Here some stand by chance: hold their number against that above. Whoever is "
                         "nowhere here is inside all limits, or has too few animals, or is compared with nobody: see All figures.")
-            tab.table(heads, list(_outside(self.found, far=False)), name="outside", empty="No farm lies outside these alone.")
+            tab.heads_repeated(tab.table(heads, list(_outside(self.found, far=False)), name="outside",
+                                         empty="No farm lies outside these alone."))
 
     def _each_loss(self, tab: Tab) -> None:
         with tab.kept_together():

@@ -32,7 +32,9 @@ def write_side_by_side(book: Book, found: Compared, footer: str) -> None:
             rows: list[list[Shown]] = [[farm.letter, *(_cell(numbers[farm.letter, id]) for id in HEADLINES)]
                                        for farm in farms]
             tab.section(f"{kind[0].upper()}{kind[1:]}")
-            tab.table(HEADS, rows, name=f"side_by_side_{number}")
+            top = tab.table(HEADS, rows, name=f"side_by_side_{number}")
+        if number == 1:
+            tab.heads_repeated(top)  # the kind with most farms; the others have the same columns
 
 
 def _kinds(found: Compared) -> Mapping[str, Sequence[Farm]]:

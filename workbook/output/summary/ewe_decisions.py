@@ -53,15 +53,14 @@ ON_SCREEN = PLAIN.with_(size=9)
 LOOKS: Mapping[Verdict, Style] = {
     Verdict.CULL: STRICTEST, Verdict.DRAFT: STRICT, Verdict.WATCH: LOOK_AGAIN, Verdict.UNKNOWN: OPEN, Verdict.KEEP: FINE,
 }
-NOTE = ("Recommended from the rules on Policy and what was recorded; change a rule there and this page moves. The farmer and "
-        "adviser decide, the vet on health: choose a decision of your own for a ewe, with a reason, and it takes the place of "
-        "the verdict. Right of the printed page stand her last three years in a line each, the cells in your own file that speak "
-        "against her, and the number each rule looks at, with a link to its row in this one. Before she goes: medicines as "
-        "written here and what speaks against her travelling; the medicine book, the vet and local rules decide. {mothering}"
-        "Checked: of {looked_at}. Sort with the arrows in the headings, never one column alone.")
+NOTE = ("By the rules on Policy and what was recorded; change a rule there and this page moves. The farmer and adviser decide, "
+        "the vet on health: a decision of your own, with a reason, takes the place of the verdict. Before she goes: medicines as "
+        "written here and what speaks against travelling; the medicine book, the vet and local rules decide. {mothering}"
+        "Checked: of {looked_at}. On the right: her last three years, the cells of your file that speak against her, and the "
+        "number each rule looks at. Sort with the arrows in the headings, never one column alone.")
 LITTER_KG = "how far her litter was above or below those of like ewes. "
-MOTHERING_NOTE = f"Mothering gives which third of ewes like her she is in, then {LITTER_KG}"
-LITTER_NOTE = f"Litter gives {LITTER_KG}"
+MOTHERING_NOTE = f"Mothering: the third of ewes like her that she is in, then {LITTER_KG}"
+LITTER_NOTE = f"Litter: {LITTER_KG}"
 HARD_SPACE = "\N{NO-BREAK SPACE}"
 CHOOSE = f"Choose {', '.join(verdict.label for verdict in FINAL)}, or leave it blank."
 

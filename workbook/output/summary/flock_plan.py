@@ -70,7 +70,7 @@ def _next_year(book: Book, tab: Tab, plan: FlockPlan, live: LiveDecisions) -> No
         lines.append(("In groups by count", plan.by_count, BY_COUNT))
     lines += [
         ("Staying", _cell(live, STAYING), ""),
-        ("Wanted", Cell(plan.wanted, FILL_IN.with_(align="right")),
+        ("Wanted", Cell(plan.wanted, FILL_IN.with_(align="center")),
          "As many as went to the ram: Season says nothing else." if plan.wanted_as_now else "As set on Season."),
         ("To come in", _cell(live, NEEDED), "Ewe lambs of your own, or bought."),
         ("More than wanted", _cell(live, OVER), "So many more could go."),

@@ -20,7 +20,8 @@ HEADING_POINTS = 50.0
 SUM_STYLE = WHOLE.with_(bold=True)
 TITLE_ENDS = 3
 NOT_PRINTED = "for the screen; print these rows from your own file"
-PRINTED_WIDE = 110.0  # characters that the title takes
+PRINTED_WIDE = 110.0  # characters that the title takes, and that a laptop shows of the note
+NOTE = SUBTITLE.with_(wrap=True, valign="top")
 COUNTING = ("Columns on the right say how often the row counts in each line of the litter account and in the headline figures, "
             "which are live sums over them.")
 NOTES = {
@@ -41,7 +42,6 @@ def write_records(book: Book, places: Places, flags: Flags, footer: str) -> None
         page = book.page(tab)
         page.print_setup(footer=footer, one_page_wide=True)
         page.title_row(1, f"{tab}: {NOT_PRINTED}", TITLE)
-        page.text(2, 1, note, SUBTITLE)
         widths: list[float] = [NARROWEST]
         for block in places.blocks:
             if block.tab == tab:
@@ -51,8 +51,10 @@ def write_records(book: Book, places: Places, flags: Flags, footer: str) -> None
         first = next(block for block in places.blocks if block.tab == tab)
         top = first.top
         page.freeze(top + 1 if tab != RECORDS_OTHER else TITLE_ENDS, 2 if tab != RECORDS_OTHER else 1)
-        across = list(accumulate(widths))
-        page.print_area((1, 1), (1, 1 + sum(width < PRINTED_WIDE for width in across)))
+        in_sight = 1 + sum(width < PRINTED_WIDE for width in accumulate(widths))
+        page.across(2, 1, in_sight, note, NOTE)
+        page.height(2, height_needed([(note, sum(widths[:in_sight]), NOTE)]))
+        page.print_area((1, 1), (1, in_sight))
 
 
 def _write_block(page: Page, block: Block, flags: Flags, *, alone: bool) -> list[float]:
