@@ -5,8 +5,10 @@ from datetime import date
 import pytest
 from seasons import season
 
-from template_builder.layout.choices import Born, CameFrom, HowRecorded, RearedBy, Trouble
+from template_builder.layout.choices import Born, CameFrom, HowRecorded, LambLeft, RearedBy, Trouble, Weighed
 from template_builder.layout.columns import Row
+from workbook.results.clinical.rearing import reared_none
+from workbook.results.scores.litter_weight import litter_weights
 from workbook.season.groups import Groups, born_on, ewe_with, group_name, lost_after_weaning, on_the_bottle, weaned_on
 
 OUT = date(2026, 4, 1)
@@ -103,3 +105,17 @@ def test_a_lamb_is_lost_after_weaning_from_the_day_after(weaned: date | None, le
     of = season(groups=[{"group": "Hill", "weaning": weaned}], ewes=[{"ewe": "1", "group": "hill "}],
                 lambs=[{"ewe": "1", "lamb_no": 1, "born": Born.ALIVE, "left_on": left}])
     assert after is lost_after_weaning(Groups.of(of), of.flock.ewes["1"], of.flock.lambs[0])
+
+
+@pytest.mark.parametrize(("left", "after"), [
+    ({"left_on": date(2026, 3, 31)}, False), ({"left_on": OUT}, True), ({"left_on": date(2026, 4, 2)}, True), ({}, True),
+])
+def test_a_lamb_weighed_at_weaning_was_reared_unless_it_was_gone_before(left: Row, after: bool) -> None:
+    """The weight of a day after its death is another lamb's, or the day is wrong: nothing rests on it."""
+    of = season(ewes=[{"ewe": "1"}], weights=[{"animal": "1-1", "date": OUT, "kg": 30, "occasion": Weighed.WEANING}],
+                lambs=[{"ewe": "1", "lamb_no": 1, "born": Born.ALIVE, "left_how": LambLeft.DIED, **left}])
+    ewe, lamb = of.flock.ewes["1"], of.flock.lambs[0]
+    assert after is lost_after_weaning(Groups.of(of), ewe, lamb)
+    assert after is (lamb.weighing(Weighed.WEANING) is not None)
+    assert after is not reared_none(of, ewe)
+    assert after is ("1" in litter_weights(of))

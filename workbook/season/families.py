@@ -91,9 +91,16 @@ class Lamb:
         return self.left_how in (LambLeft.DIED, LambLeft.MISSING)
 
     def weighing(self, occasion: Weighed) -> Record | None:
-        """Its last weighing of an occasion that has a weight: a lamb weighed again is as heavy as it was found last."""
-        taken = [row for row in self.weights if row["occasion"] is occasion and row.number("kg") is not None]
+        """Its last weighing of an occasion that has a weight: a lamb weighed again is as heavy as it was found last.
+
+        One dated after the day it died or went missing is another lamb's, or that day is wrong: it rests on nothing.
+        """
+        taken = [row for row in self.weights if row["occasion"] is occasion and row.number("kg") is not None
+                 and not self._lost_before(row.day("date"))]
         return taken[-1] if taken else None
+
+    def _lost_before(self, day: date | None) -> bool:
+        return self.lost and day is not None and self.left_on is not None and day > self.left_on
 
     @property
     def set_on(self) -> bool:

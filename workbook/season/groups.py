@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 
-from template_builder.layout.choices import HowRecorded, RearedBy
+from template_builder.layout.choices import HowRecorded, RearedBy, Weighed
 from workbook.season.cells import Record
 from workbook.season.families import Ewe, Flock, Lamb
 from workbook.season.matching import fold
@@ -94,6 +94,9 @@ def weaned_on(groups: Groups, ewe: Ewe | None) -> date | None:
 
 
 def lost_after_weaning(groups: Groups, ewe: Ewe | None, lamb: Lamb) -> bool:
-    """Whether a lamb left only after the weaning day of the group of the ewe it ran with: she had reared it by then."""
+    """Whether a lamb left only after the weaning day of the group of the ewe it ran with, or after it was weighed at weaning:
+    she had reared it by then.
+    """
     weaned = weaned_on(groups, ewe)
-    return weaned is not None and lamb.left_on is not None and lamb.left_on > weaned
+    after = weaned is not None and lamb.left_on is not None and lamb.left_on > weaned
+    return after or lamb.weighing(Weighed.WEANING) is not None
