@@ -60,7 +60,7 @@ CASES: dict[str, CellValue] = {
     'IFERROR(IF(AND(1=2,1/0=1),1,0),"error")': "error", 'IFERROR(IF(OR(1=1,1/0=1),1,0),"error")': "error",
     'IFERROR(IF(AND(1=2,"x"+1=1),1,0),"error")': "error",
     "IF(AND(SMALL(some_keys,5),SMALL(some_sums,1)),1,0)": 1,  # 5 and 10 are both something, though they share no digit in twos
-    'IF(1=2,1/0,"fine")': "fine", "(1=1)*(2=2)+(1=2)": 1, "IF(2,1,0)": 1, "IF(TRUE,1,0)+IF(FALSE,1,0)": 1,
+    'IF(1=2,1/0,"fine")': "fine", "IF(1=1,7)": 7, "(1=1)*(2=2)+(1=2)": 1, "IF(2,1,0)": 1, "IF(TRUE,1,0)+IF(FALSE,1,0)": 1,
     # words
     f"TRIM({m(6)})": "two words", f'TRIM({m(6)}&"")': "two words", f"TRIM({m(3)})": "", f"TRIM({m(1)})": "3",
     'MID("; one; two",3,250)': "one; two", 'MID("abc",9,2)': "", 'IFERROR(MID("abc",0,2),"error")': "error",
@@ -77,7 +77,8 @@ CASES: dict[str, CellValue] = {
     'MATCH("a?",some_mixed,0)': 10, 'MATCH("a*b",some_mixed,0)': 11, 'MATCH("~~x",some_mixed,0)': 15,
     'MATCH("~?",some_mixed,0)': 9,
     'IFERROR(MATCH("nobody",some_mixed,0),-1)': -1, 'IFERROR(MATCH(99,some_mixed,0)+1,"error")': "error",
-    'IFERROR("MATCH",1)': "MATCH", "MATCH(0.1+0.2,some_keys,0)": 8, 'IFERROR(INDEX(some_mixed,17),"error")': "error",
+    'IFERROR("MATCH",1)': "MATCH", "INT(IFERROR(MATCH(99,some_mixed,0),0.5))": 0,
+    "MATCH(0.1+0.2,some_keys,0)": 8, 'IFERROR(INDEX(some_mixed,17),"error")': "error",
     'IFERROR(INDEX(some_mixed,-1),"error")': "error",
     "MATCH(2,INDEX(some_table,2,0),0)": 1, "MATCH(7,INDEX(some_table,2,0),0)": 3,
     # counting and ranking
@@ -87,6 +88,8 @@ CASES: dict[str, CellValue] = {
     "SMALL(some_keys,1)": 0.3, "SMALL(some_keys,3)": 3, "LARGE(some_keys,2)": 5, 'IFERROR(SMALL(some_keys,7),"error")': "error",
     'IFERROR(LARGE(some_keys,0),"error")': "error", "SUM(some_sums)": 310, "SUMIF(some_keys,3,some_sums)": 40,
     "SUMIF(some_keys,1,some_sums)": 20, "SUMIF(some_keys,77,some_sums)": 0, 'COUNTIFS(some_keys,">=3",some_sums,40)': 1,
+    'COUNTIFS(some_keys,">="&(1+2),some_sums,">"&(1+2))+(1+2)': 6,
+    "SUMPRODUCT((LEN(INDEX(some_mixed,0))=3)*(LEN(INDEX(some_mixed,0))>2))": 4,
     "SUMIF(INDEX(some_keys,2):INDEX(some_keys,MIN(1+3,8)),3,INDEX(some_sums,2):INDEX(some_sums,MIN(1+3,8)))": 40,
     "SUMIF(INDEX(some_keys,4):INDEX(some_keys,5),3,INDEX(some_sums,4):INDEX(some_sums,5))": 40,
     'IFERROR(SUMIF(INDEX(some_keys,7):INDEX(some_keys,9),3,INDEX(some_sums,7):INDEX(some_sums,9)),"error")': "error",
@@ -108,6 +111,18 @@ CASES: dict[str, CellValue] = {
 # AND looks at all it is given: an error in its second part is one, whatever the first says.
 CASES |= {f'IFERROR(IF(AND(1=2,({formula[len("IFERROR("):-len(LAST)]})=1),1,0){LAST}': "error"
           for formula, value in CASES.items() if formula.startswith("IFERROR(") and formula.endswith(LAST) and value == "error"}
+# Whatever is made of an error is one, and AND sees that too.
+ERROR = "SMALL(some_keys,99)"
+MADE_OF_IT = (
+    *(part for sign in ("+", "-", "*", "/", "&", "=", "<>", "<", ">=") for part in (f"({ERROR}{sign}1)", f"(1{sign}{ERROR})")),
+    f"NOT({ERROR})", f"N({ERROR})", f"INT({ERROR})", f"INT({ERROR}/2)", f"ROUND({ERROR},0)", f"SQRT({ERROR})", f"MAX(1,{ERROR})",
+    f"MIN({ERROR},1)", f"LEN({ERROR})", f"TRIM({ERROR})", f"RIGHT({ERROR},1)", f"MID({ERROR},1,1)", f"DAY({ERROR})",
+    f'SUBSTITUTE("a",{ERROR},"b")', f"IF({ERROR},1,1)", f"IF(1=1,{ERROR},1)", f"IF(1=2,1,{ERROR})", f"IFERROR(1/0,{ERROR})",
+    f"COUNTIF(some_keys,{ERROR})", f"INDEX(some_mixed,{ERROR})", f"MATCH({ERROR},some_mixed,0)",
+    f"SUMPRODUCT((INDEX(some_keys,0)={ERROR})*1)", f"SUMIF(some_keys,{ERROR},some_sums)",
+    f"AND(1=2,{ERROR}=1)", f"OR(1=1,{ERROR}=1)",
+)
+CASES |= {f'IFERROR(IF(AND(1=2,{part}=1),1,0){LAST}': "error" for part in MADE_OF_IT}
 ERRORS = (4, Fault("#DIV/0!"), 4)
 
 
@@ -232,6 +247,9 @@ BESIDE = {
     "most": "LARGE({number}:{twice},1)", "picked": "INDEX({seen}:{twice},{k})",
     "beyond": 'IFERROR(INDEX({seen}:{twice},5),"none")', "total": "SUM({seen}:{number})",
     "filled": "COUNTA(INDEX(it_typed,{k}))",
+    "wrong": 'IFERROR(IF(AND({k}=99,INDEX({seen}:{twice},5)=1),1,0),"?")',
+    "nowhere": 'IFERROR(IF(AND({k}=99,MATCH(99,{seen}:{twice},0)=1),1,0),"?")',
+    "too_few": 'IFERROR(IF(AND({k}=99,LARGE({number}:{twice},5)=1),1,0),"?")',
     "words": 'COLUMNS({seen}:{safe})-COUNT({seen}:{safe})-COUNTIF({seen}:{safe},"")-COUNTIF({seen}:{safe},"~?")',
 }
 
@@ -240,6 +258,7 @@ def test_columns_are_worked_out_row_by_row() -> None:
     assert {
         "seen": (1, 3, 0), "safe": (1, 3, 0), "number": (1, 1, 1), "twice": (-2, 5, 3), "many": (10, 22, 31), "unread": (0, 0, 0),
         "least": (-2, 1, 1), "most": (1, 5, 3), "picked": (1, 3, 1), "beyond": ("none",) * 3,
+        "wrong": ("?",) * 3, "nowhere": ("?",) * 3, "too_few": ("?",) * 3,
         "total": (3, 7, 1), "filled": (1, 1, 0), "words": (0, 0, 0),
     } == rows(BESIDE, (1, 3, None))
 
@@ -259,6 +278,7 @@ def test_an_error_stays_in_its_row_and_spreads_there() -> None:
     assert (-2, fault, Fault("#VALUE!")) == found["least"]
     assert (1, fault, Fault("#VALUE!")) == found["most"]
     assert (1, "?", 0) == found["picked"]
+    assert ("?",) * 9 == (*found["wrong"], *found["nowhere"], *found["too_few"])
     assert (3, fault, 0) == found["total"] and (0, 1, 1) == found["words"]
     assert (0, 0) == rows(BESIDE, ("", "?"))["words"]
     assert (1, 1, 0, 1) == rows(BESIDE, (1, fault, None, ""))["filled"]

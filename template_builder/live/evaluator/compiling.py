@@ -96,7 +96,6 @@ class Compiler:
         self.used: dict[str, str] = {}
         self.times = Counter() if careful else Counter(id(node) for node in walk(tree))
         self.bound: dict[int, Code] = {}
-        self.binding = True
 
     def result(self, tree: Node) -> Code:
         """The whole formula; a blank at its end is 0."""
@@ -130,19 +129,19 @@ class Compiler:
         if id(node) in self.bound:
             return self.bound[id(node)]
         made = self._made(node)
-        if self.binding and self.times[id(node)] > 1 and node.sort in ("call", "sign") and not made.python.isidentifier():
+        if self.times[id(node)] > 1 and node.sort in ("call", "sign") and not made.python.isidentifier():
             name = f"t{len(self.bound)}"
             self.bound[id(node)] = Code(name, made.kinds)
             return Code(f"({name} := {made.python})", made.kinds, made.risky)
         return made
 
     @contextmanager
-    def perhaps(self, *, binding: bool = True) -> Iterator[None]:
+    def perhaps(self) -> Iterator[None]:
         """A part that may not be worked out: what it alone works out is not known afterwards."""
-        bound, before = self.bound, self.binding
-        self.bound, self.binding = dict(bound), binding and before
+        bound = self.bound
+        self.bound = dict(bound)
         yield
-        self.bound, self.binding = bound, before
+        self.bound = bound
 
     def _made(self, node: Node) -> Code:
         match node.sort:
@@ -216,7 +215,7 @@ class Compiler:
         code = self.code(node)
         if only(NUMERIC | TRUTH, code.kinds):
             return code
-        return Code(f"number_of({code.python})", NUMERIC, code.risky or bool(code.kinds & TEXT))
+        return Code(f"number_of({code.python})", NUMERIC, risky=True)
 
     def text(self, node: Node) -> Code:
         """A value where words are needed."""
@@ -254,11 +253,11 @@ class Compiler:
         if sign in PYTHON:
             plain = plain or (only(WHOLE | TEXT, both) and WHOLE in (one.kinds, other.kinds))
             for text, value in ((one, other), (other, one)):
-                if text.kinds == TEXT and text.python == "''":
+                if text.python == "''":
                     if value.kinds & BLANK:
                         return Code(f"({value.python} {'in' if sign == '=' else 'not in'} ('', None))", TRUTH, risky)
                     plain = True
-                elif text.kinds == TEXT and text.python.startswith("'") and text.python.upper() == text.python.lower():
+                elif text.python.startswith("'") and text.python.upper() == text.python.lower():
                     plain = True
         if plain:
             return Code(f"({one.python} {python} {other.python})", TRUTH, risky)

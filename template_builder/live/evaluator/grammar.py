@@ -77,7 +77,7 @@ class _Parser:
             at = found.end()
 
     def whole(self) -> Node:
-        node = self._joined(0)
+        node = self._joined()
         if self.tokens[self.place] != _END:
             self._refuse()
         return node
@@ -88,7 +88,7 @@ class _Parser:
     def _node(self, sort: str, says: int | float | str, *parts: Node) -> Node:
         return self.made.setdefault((sort, says, *map(id, parts)), Node(sort, says, parts))
 
-    def _joined(self, level: int) -> Node:
+    def _joined(self, level: int = 0) -> Node:
         """Operands of one tightness, from the left."""
         if level == len(_BINDING):
             return self._single()
@@ -117,7 +117,7 @@ class _Parser:
         if says != "(":
             self.place -= 1
             self._refuse()
-        node = self._joined(0)
+        node = self._joined()
         self._expect(")")
         return node
 
@@ -161,10 +161,10 @@ class _Parser:
         if self.tokens[self.place] == ("sign", ")"):
             self.place += 1
             return
-        yield self._joined(0)
+        yield self._joined()
         while self.tokens[self.place] == ("sign", ","):
             self.place += 1
-            yield self._joined(0)
+            yield self._joined()
         self._expect(")")
 
     def _expect(self, sign: str) -> None:

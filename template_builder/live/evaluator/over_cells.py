@@ -153,7 +153,7 @@ def _criterion(make: Compiler, node: Node) -> tuple[str, Code]:
     if node.sort == "sign" and node.says == "&" and node.parts[0].says in _COUNTED:
         return str(node.parts[0].says), make.number(node.parts[1])
     if node.sort == "text":
-        sign = str(node.says)[:2].rstrip("0123456789-")
+        sign = str(node.says).rstrip("0123456789-")
         figures = str(node.says).removeprefix(sign)
         if sign in _COUNTED and figures.removeprefix("-").isdigit():
             return sign, Code(str(int(figures)), WHOLE)
@@ -184,7 +184,7 @@ def _countifs(make: Compiler, parts: Parts) -> Code:
     asked = []
     for where, criterion in zip(parts[::2], parts[1::2], strict=True):
         sign, code = _criterion(make, criterion)
-        asked.append(f"({make.range(where)}, lambda x: x {PYTHON.get(sign, sign)} {code.python})")
+        asked.append(f"({make.range(where)}, lambda x, y={code.python}: x {PYTHON.get(sign, sign)} y)")
     return Code(f"count_rows({', '.join(asked)})", WHOLE, risky=make.careful)
 
 
@@ -216,7 +216,7 @@ def _sumproduct(make: Compiler, parts: Parts) -> Code:
     """The sum over cells side by side, or over the rows of a column or an area, of what is said of each."""
     (asked,) = parts
     found: dict[int, tuple[str, str]] = {}
-    with make.perhaps(binding=False):
+    with make.perhaps():
         for node in walk(asked):
             if id(node) not in found and (many := _many(make, node)):
                 name, kinds = f"v{len(found)}", many[1]

@@ -142,11 +142,11 @@ class Range:
         return next((at for at, cell in enumerate(self.cells, 1) if isinstance(cell, int | float) and close(cell, key)), None)
 
     @cached_property
-    def _first(self) -> dict[CellValue, int]:
-        first: dict[CellValue, int] = {}
+    def _first(self) -> dict[CellValue | Fault, int]:
+        """Where each thing stands first; a blank and an error are never looked for."""
+        first: dict[CellValue | Fault, int] = {}
         for at, cell in enumerate(self.cells, start=1):
-            if cell is not None and not isinstance(cell, Fault):
-                first.setdefault(cell.casefold() if isinstance(cell, str) else cell, at)
+            first.setdefault(cell.casefold() if isinstance(cell, str) else cell, at)
         return first
 
     def _of_pattern(self, pattern: str) -> int | None:

@@ -72,7 +72,7 @@ class Reckoning:
     def cell(self, name: str) -> CellValue | Fault:
         """The value of a cell alone."""
         if name not in self.alone:
-            self.alone[name] = self._worked_out(name, 1).cells[0]
+            (self.alone[name],) = self._worked_out(name, 1).cells
         return self.alone[name]
 
     def _range(self, name: str) -> Range | Area:
@@ -111,5 +111,6 @@ class Reckoning:
     @staticmethod
     def _at_least(column: Range, rows: int) -> Range:
         """A column read row by row; below its end is an error."""
-        missing = rows - len(column.cells)
-        return column if missing <= 0 else Range([*column.cells, *[Fault(REFERENCE)] * missing])
+        if rows <= len(column.cells):
+            return column
+        return Range([*column.cells, *[Fault(REFERENCE)] * (rows - len(column.cells))])
