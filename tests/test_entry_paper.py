@@ -11,18 +11,17 @@ from openpyxl import load_workbook
 from printed_pages import PrintedPage, of_tab, pages
 
 from template_builder.build import Plan, build
-from template_builder.entry.on_paper import SHRUNK_AT_MOST, parted
+from template_builder.entry.on_paper import WIDEST, parted
 from template_builder.files.look import (
     BODY,
     HEADING,
     HEADING_HEIGHT,
     MOMENT_FORMAT,
-    PRINT_CHARACTERS,
     SHEET_PURPOSE,
     SHEET_TITLE,
     SIZE_BODY,
 )
-from template_builder.files.tab import height_needed, lines_needed
+from template_builder.files.tab import DIGIT_PIXELS, height_needed, lines_needed
 from template_builder.layout.addresses import letters
 from template_builder.layout.columns import Kind, Row, Sheet, Start
 from template_builder.layout.laying import Order, lay_ready
@@ -177,14 +176,16 @@ def test_pages_side_by_side_are_as_few_as_can_be_and_about_as_wide(widths: list[
 def test_no_column_prints_on_a_page_of_its_own(start: Start) -> None:
     for sheet in (sheet for sheet in SHEETS if sheet.shown(start)):
         widths = [column.characters * column.shown(start) for column in sheet.arranged(day_book=False)]
-        begins = [sheet.lead + 1, *parted(widths, sheet.lead, SHRUNK_AT_MOST * PRINT_CHARACTERS), len(widths) + 1]
+        begins = [sheet.lead + 1, *parted(widths, sheet.lead, WIDEST / DIGIT_PIXELS), len(widths) + 1]
         pages = [sum(widths[first - 1:end - 1]) for first, end in pairwise(begins)]
         assert min(pages) > max(pages) / 2, sheet.title
 
 
 def test_pages_begin_with_the_columns_that_part_them(tmp_path: Path) -> None:
     build(tmp_path / "season.xlsx", Plan("Outdoors", lay_ready(EWES[:2]), Start.OUTDOORS))
-    for page in (load_workbook(tmp_path / "season.xlsx")[title] for title in WIDE):
+    book = load_workbook(tmp_path / "season.xlsx")
+    assert [] == book["Ewes"].col_breaks.brk, "of an outdoors season one page across"
+    for page in (book[title] for title in ("Lambing", "Lambs", "Groups")):
         (last,) = (one.id for one in page.col_breaks.brk)
         assert "Notes" not in {cell.value for cell in page[3][:last]}
         assert "Notes" != page.cell(3, last + 1).value

@@ -2,13 +2,13 @@
 
 from collections.abc import Sequence
 
-from template_builder.files.look import PRINT_CHARACTERS
 from template_builder.files.tab import DIGIT_PIXELS, EDGE_PIXELS, PRINT_PIXELS
 from template_builder.files.writer import Page
 from template_builder.layout.whole import HEADING_ROW, TITLE_ROW
 
 UPRIGHT_CHARACTERS = 76.0  # the widest page that prints at full size on portrait A4
 SHRUNK_AT_MOST = 1.5  # times as wide as a page: type of 11 points then prints as 7 or more
+WIDEST = SHRUNK_AT_MOST * PRINT_PIXELS
 _PER_CENT = 100
 
 
@@ -19,13 +19,12 @@ def set_up(page: Page, footer: str, widths: Sequence[float], *, lead: int, alway
     The widest print as small as that, on pages side by side that are about as wide, each beginning with the `lead` columns.
     """
     repeat = (TITLE_ROW, HEADING_ROW)
-    across = sum(widths)
-    if always or across <= SHRUNK_AT_MOST * PRINT_CHARACTERS:
-        page.print_setup(repeat=repeat, footer=footer, one_page_wide=True, portrait=across <= UPRIGHT_CHARACTERS)
+    pixels = [width and width * DIGIT_PIXELS + EDGE_PIXELS for width in widths]
+    if always or sum(pixels) <= WIDEST:
+        page.print_setup(repeat=repeat, footer=footer, one_page_wide=True, portrait=sum(widths) <= UPRIGHT_CHARACTERS)
         return
     page.print_setup(repeat=repeat, footer=footer, repeat_columns=lead, scale=round(_PER_CENT / SHRUNK_AT_MOST))
-    pixels = [width and width * DIGIT_PIXELS + EDGE_PIXELS for width in widths]
-    for column in parted(pixels, lead, SHRUNK_AT_MOST * PRINT_PIXELS):
+    for column in parted(pixels, lead, WIDEST):
         page.page_break_before(column)
 
 
