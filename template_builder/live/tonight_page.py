@@ -42,7 +42,9 @@ def write_tonight(writer: LiveWriter) -> None:
     page.height(below, 4 * LINE_POINTS)
     writer.cell(page, below + 1, _VALUE, NOW, look.SMALL.with_(number_format=look.AS_OF_FORMAT, align="left"))
     page.day_alone((below + 1, _VALUE), (below + 1, _VALUE), look.AS_OF_DAY_FORMAT)
-    page.print_setup(portrait=True, footer=writer.footer, one_page_wide=True, repeat=(TONIGHT_TOP - 1, TONIGHT_TOP - 1))
+    # A ewe is looked up on the screen: without her the list stands on one page, its type nearly as large as there.
+    page.print_setup(portrait=True, footer=writer.footer, one_page_wide=True, pages_high=1)
+    page.print_area((row - 1, _LABEL), (below + 1, _VALUE))
 
 
 def _ask(writer: LiveWriter, page: Page) -> None:
