@@ -9,11 +9,12 @@ from template_builder.layout.policy import RULES
 from template_builder.layout.sheets import SHEETS
 from template_builder.layout.sheets.conflicts import CONFLICTS, value_columns
 from template_builder.layout.sheets.left import LEFT
+from template_builder.layout.sheets.to_correct import TO_CORRECT
 from workbook.season.cells import Record
 from workbook.season.season import Season
 
 # Conflicts, as a merge writes it, is a list of its own; two values of a cell are enough for a test.
-ALL_SHEETS = (*SHEETS, replace(CONFLICTS, own_columns=(*CONFLICTS.own_columns, *value_columns(2))), LEFT)
+ALL_SHEETS = (*SHEETS, replace(CONFLICTS, own_columns=(*CONFLICTS.own_columns, *value_columns(2))), LEFT, TO_CORRECT)
 FIRST_ROW = 4
 RULE = {rule.id: rule for rule in RULES}
 AS_OF = datetime(2026, 8, 31, 12, 0)

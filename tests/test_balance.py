@@ -35,3 +35,8 @@ def test_disagreeing_births_name_the_lambs_cells() -> None:
     (problem,), _ = run(TWINS, [REGISTRY["B104"]])
     assert "Lambing!F4" == str(problem.place)
     assert ("Lambs!D4", "Lambs!D5") == tuple(str(cell) for cell in problem.found.also)
+
+
+def test_a_count_that_is_not_used_is_called_by_its_group() -> None:
+    problems, _ = run(season(counts=[{"group": "Hill", "lambs": 40}, {"lambs": 41}]), [REGISTRY["B107"]])
+    assert ["Hill", "whole flock"] == [problem.found.row_name for problem in problems]

@@ -35,7 +35,6 @@ from workbook.results.litters.group_account import GroupAccount, Standing, Step,
 from workbook.results.litters.group_figures import with_groups
 from workbook.results.litters.known import resting_on, standardised
 from workbook.results.litters.life_table import life_table
-from workbook.results.litters.movements import Place, movements
 from workbook.results.litters.scanning import aborted_as_scanned
 from workbook.results.litters.to_ram import too_many
 from workbook.results.scores.across import share_of_ewe
@@ -96,18 +95,6 @@ def test_only_the_lamb_whose_weight_has_something_to_be_said_of_it_is_spoken_of(
 
 
 # Lambs and their places
-
-
-def test_places_are_filled_by_number_whatever_the_order_of_the_rows() -> None:
-    of = season(ewes=[{"ewe": "A", "scanned": 1}], lambing=lambed("A"), lambs=[lamb("A", 2), lamb("A", 1)])
-    assert {1: Place.BORN_SCANNED, 2: Place.MORE_THAN_SCANNED} == {
-        move.lamb.number: move.place for move in movements(of) if move.lamb}
-
-
-def test_a_lamb_without_a_number_comes_before_those_with_one() -> None:
-    of = season(ewes=[{"ewe": "A", "scanned": 1}], lambing=lambed("A"), lambs=[lamb("A", 1), lamb("A", None, tag="7001")])
-    assert {None: Place.BORN_SCANNED, 1: Place.MORE_THAN_SCANNED} == {
-        move.lamb.number: move.place for move in movements(of) if move.lamb}
 
 
 def test_an_aborted_lamb_is_none_of_those_born() -> None:

@@ -9,7 +9,7 @@ import pytest
 from scipy.stats import chi2_contingency
 from seasons import records, season
 
-from template_builder.layout.choices import Born, LambLeft
+from template_builder.layout.choices import Born, LambLeft, RearedBy
 from template_builder.layout.columns import Row
 from workbook.results.litters.account import litter_account
 from workbook.results.litters.contrasts import contrasts
@@ -145,6 +145,14 @@ def test_a_ram_of_fewer_than_ten_lambs_is_neither_tested_nor_named(lambs: int, t
 def test_two_classes_of_ten_are_needed(lambs: int, tables: set[str]) -> None:
     of = litters_of([*((1, int(n < 3), {"ram": "A"}) for n in range(lambs)), *((1, 0, {"ram": "B"}) for _ in range(40))])
     assert tables == by_split(of).keys()
+
+
+def test_who_reared_a_lamb_is_no_table_for_that_depends_on_how_long_it_lived() -> None:
+    reared_by = (RearedBy.OWN_EWE, RearedBy.PET)
+    lambs: list[Row] = [{"ewe": f"E{n}", "lamb_no": 1, "born": Born.ALIVE, "reared_by": reared_by[n % 2],
+                         "left_how": LambLeft.DIED if n % 2 and n < 30 else None} for n in range(40)]
+    of = season(lambs=lambs, ewes=[{"ewe": f"E{n}", "ram": "AB"[n % 2]} for n in range(40)])
+    assert {"ram"} == by_split(of).keys()
 
 
 def test_the_heaviest_loss_is_in_lambs_and_not_the_highest_share_of_a_small_class() -> None:

@@ -72,6 +72,18 @@ def test_a_number_reared_by_fewer_than_ten_is_not_compared() -> None:
     assert 11 + 22 + 30 == against(flock_of(singles=11, twins=11, triplets=10))["r0"].number
 
 
+def test_a_litter_with_a_lamb_that_has_too_few_like_it_is_not_compared_beside_others_that_are() -> None:
+    """The last ewe lost a twin when both had been weighed, so that the other is the only twin reared as a single."""
+    records = flock_of(singles=0, twins=12)
+    weights = [*({**row.values, "kg": 25.0 + row.row % 3} for row in records.rows("weights")), weighed("T0-1", 26.0)]
+    first, *others = (dict(row.values) for row in records.rows("lambs"))
+    lambs = [{**first, "left_how": LambLeft.DIED, "left_on": AT_90}, *others]
+    found = against(season(ewes=[row.values for row in records.rows("ewes")], lambs=lambs, weights=weights,
+                           lambing=[row.values for row in records.rows("lambing")]))
+    assert (None, None) == (found["t0"].deviation, found["t0"].spreads)
+    assert None is not found["t1"].spreads
+
+
 def test_nine_litters_are_few_and_compared_with_nothing() -> None:
     found = against(flock_of(singles=9, twins=0))
     assert "few: only 9 lambs to compare" == compare(dict.fromkeys(range(9), 30.0), {}, "lambs").words

@@ -103,6 +103,14 @@ def test_of_two_rows_about_one_ewe_the_hidden_key_decides() -> None:
         found.conflicts, found.rows["lambing"])
 
 
+@pytest.mark.parametrize("at", [0, 1])
+def test_of_two_hidden_keys_on_one_row_the_one_it_was_laid_with_is_kept(at: int) -> None:
+    row, other = (flock()["lambing"][number] for number in (at, 1 - at))
+    for copies in permutations([row, {**row, "row_key": other["row_key"]}]):
+        found = merge([season(file=f"{number}.xlsx", lambing=[copy]) for number, copy in enumerate(copies)])
+        assert ((), [row]) == (found.conflicts, found.rows["lambing"])
+
+
 def test_numbers_swapped_between_two_rows_are_seen_as_they_stand() -> None:
     """Somebody has corrected two ewes put down for each other; what another copy says of each goes to her."""
     sent = flock()

@@ -579,6 +579,13 @@ def test_an_answer_on_a_marked_copy_goes_to_answers(tmp_path: Path) -> None:
     assert [(rule, "AB looked")] == [(row["rule"], row["answer"]) for row in values(tmp_path / "all.xlsx")["answers"]]
 
 
+def test_what_stands_in_a_column_of_ones_own_beside_an_answer_is_kept() -> None:
+    asked: Row = {"rule": "C116", "sheet": "Lambs", "row_name": "0412-1", "value": "9.1 kg", "answer": "AB looked",
+                  f"{OWN}Scales": "the old ones"}
+    found = merge([season(file="day.xlsx", to_correct=[asked]), season(file="night.xlsx")])
+    assert ([], ["the old ones"]) == ([*found.conflicts], [row[f"{OWN}Scales"] for row in found.rows["answers"]])
+
+
 def test_a_totals_row_is_left_out_and_named(tmp_path: Path) -> None:
     day, night = write(tmp_path, {**laid(), "weights": [{"animal": "Total", "kg": 20.0}]}, laid())
     assert "left out: day.xlsx Weights!" in run("merge", day, night).output

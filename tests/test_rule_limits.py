@@ -255,6 +255,7 @@ def test_day_and_month_swapped_are_offered_from_four_weeks_apart(born: date, lef
     assert offered == swaps(born, left)
 
 
+DISPUTED: Row = {"sheet": "Ewes", "row_name": "1", "column": "Scanned", "value_a": "1", "value_b": "3"}
 OPERATED = {"lambing": [{"ewe": "1", "help": Help.CAESAREAN}], "treatments": [
     {"given_to": TreatedFor.EWE, "animal": "2", "date": LAMBED}], "ewes": [{"ewe": "1"}, {"ewe": "2"}]}
 
@@ -265,6 +266,8 @@ OPERATED = {"lambing": [{"ewe": "1", "help": Help.CAESAREAN}], "treatments": [
     ("C162", both(lambing(next_day=NextDay.ALL_FULL), lambs({"belly": Belly.HOLLOW})), "hollow"),
     ("C152", lambs({"taken": Taken.REFUSED}), "refused"), ("C132", lambing(colostrum=Colostrum.PLENTY, sides_in_milk=0), "0"),
     ("C134", both(ewe(scanned_on=LAMBED), lambing(date(2026, 3, 1))), "1 Mar 2026"),
+    ("C166", both(ewe(), {"conflicts": [DISPUTED]}), "blank"),
+    ("C166", both(ewe(scanned=2), {"conflicts": [{**DISPUTED, "stands": "2"}]}), "2"),
 ])
 def test_the_value_of_a_problem_is_what_was_found(rule: str, rows: Rows, value: str) -> None:
     assert [value] == [problem.found.value for problem in run(season(**rows), [REGISTRY[rule]])[0]]

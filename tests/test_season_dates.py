@@ -163,6 +163,15 @@ def test_times(values: list[object], read_them: list[Value]) -> None:
     assert read_them == read_as(typed(*values, column="waters_seen"), "waters_seen")
 
 
+@pytest.mark.parametrize(("values", "read_them"), [
+    (["4/3 04:10", "13/3 05:10"], [datetime(2026, 3, 4, 4, 10), datetime(2026, 3, 13, 5, 10)]),
+    (["4/3 04:10", "3/13 05:10"], [datetime(2026, 4, 3, 4, 10), datetime(2026, 3, 13, 5, 10)]),
+    (["4/3 04:10", "3/13 05:10", "21.10"], [datetime(2026, 4, 3, 4, 10), datetime(2026, 3, 13, 5, 10), NOT_KNOWN]),  # no day
+])
+def test_days_with_a_time_say_which_way_round_and_times_alone_do_not(values: list[object], read_them: list[Value]) -> None:
+    assert read_them == read_as(typed(*values, column="waters_seen"), "waters_seen")
+
+
 def test_a_time_beside_the_day_is_kept() -> None:
     reading = typed("15/3 3am", "15/3", datetime(2026, 3, 16, 4, 30))
     assert [date(2026, 3, 15), date(2026, 3, 15), date(2026, 3, 16)] == read_as(reading)

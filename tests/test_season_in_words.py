@@ -77,6 +77,22 @@ def test_only_what_is_out_of_the_ordinary_is_told_of_her_lambing(cells: Row, wor
     assert f"Lambed on 12 Mar 2026{words}." == season_in_words(season(lambing=[lambing(**cells)]).flock.ewes["a"])
 
 
+@pytest.mark.parametrize(("cells", "told"), [
+    ({"taken": Taken.YES}, ""), ({"taken": Taken.SLOWLY}, "lamb A-1 taken slowly; "),
+    ({"taken": Taken.REFUSED}, "lamb A-1 refused; "),
+    ({"taken": Taken.REFUSED, "why_moved": WhyMoved.NO_MILK}, "lamb A-1 refused, moved: no milk; "),
+    ({"taken": Taken.REFUSED, "why_moved": WhyMoved.REFUSED}, "lamb A-1 moved: refused; "),
+])
+def test_that_she_refused_a_lamb_is_told_once(cells: Row, told: str) -> None:
+    ewe = season(lambing=[lambing()], lambs=[lamb(**cells)]).flock.ewes["a"]
+    assert f"Lambed on 12 Mar 2026: 1 alive; {told}1 with her." == season_in_words(ewe)
+
+
+def test_a_trouble_is_told_before_what_else_was_wrong() -> None:
+    ewe = season(ewe_check=[check(date(2026, 8, 12), trouble=Trouble.THIN, mouth=Mouth.BROKEN, feet=Feet.LAME)]).flock.ewes["a"]
+    assert "Check 12 Aug 2026: thin, mouth broken, feet lame." == season_in_words(ewe)
+
+
 @pytest.mark.parametrize(("cells", "line"), [
     ({"left_on": NIGHT, "left_how": EweLeft.SOLD}, "Sold on 12 Mar 2026."), ({"left_how": EweLeft.DIED}, "Died."),
     ({"left_on": NIGHT}, "Left on 12 Mar 2026."), ({"scanned": 0}, "Scanned empty."), ({"scanned": 2}, "Scanned 2."),

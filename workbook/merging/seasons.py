@@ -133,11 +133,8 @@ def rows_with_answers(season: Season, sheet: Sheet) -> tuple[Record, ...]:
     if sheet is not ANSWERS:
         return rows
     there = {written_key(row) for row in rows if row.filled("answer")}
-    known = {column.id for column in ANSWERS.own_columns}
     moved = (row for row in season.rows(TO_CORRECT.id) if row.filled("answer") and written_key(row) not in there)
-    return (*rows, *(
-        replace(row, sheet_id=ANSWERS.id, values={id: value for id, value in row.values.items() if id in known}) for row in moved
-    ))
+    return (*rows, *(replace(row, sheet_id=ANSWERS.id) for row in moved))
 
 
 def _left(copies: Sequence[Season]) -> list[Row]:

@@ -117,10 +117,9 @@ class Record:
 
     def at(self, column: str) -> CellRef:
         """The cell of a column; the whole row where it is not on the sheet as read."""
-        place = self.places.get(column, 0)
-        if not place and column not in ALL_COLUMNS[self.sheet_id]:
+        if column not in ALL_COLUMNS[self.sheet_id]:
             self._own(column)
-        return CellRef(self.file, self.tab, self.row, place)
+        return CellRef(self.file, self.tab, self.row, self.places.get(column, 0))
 
     def text(self, column: str) -> str | None:
         value = self[column]

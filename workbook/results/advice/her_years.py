@@ -54,9 +54,9 @@ def her_season(season: Season, ewe: Ewe, decision: Decision | None) -> HerSeason
     delivered = ewe.delivered
     born = len(ewe.born) if delivered else None
     kept = len(reared(ewe, Groups.of(season), Weighed.WEANING)) if delivered else None
-    poor = poor_lambing(season, ewe).poor if delivered else None
+    poor = poor_lambing(season, ewe).poor
     said = "; ".join(_said(season, ewe, decision, kept))
-    return HerSeason(delivered, born, kept, _fault(season, decision) if delivered else None, None if poor is None else int(poor),
+    return HerSeason(delivered, born, kept, _fault(season, decision), None if poor is None else int(poor),
                      f"{season.year}: {said}" if said else "")
 
 

@@ -123,12 +123,10 @@ def _classes(
 
 
 def _left_cell(ewe: Ewe) -> CellRef:
-    record = ewe.record or ewe.lambing or ewe.laid
-    if record is None:
+    if ewe.record is None:
         raise ValueError(f"{ewe.name} has no row that says she left")
-    return record.at("left_how")
+    return ewe.record.at("left_how")
 
 
 def _lambing_cell(ewe: Ewe) -> CellRef:
-    record = ewe.lambing or ewe.record
-    return record.at("ewe") if record else ewe.lambs[0].record.at("ewe")
+    return (ewe.lambing or ewe.lambs[0].record).at("ewe")

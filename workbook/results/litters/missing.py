@@ -76,7 +76,7 @@ def _may_rear_none(season: Season, ewes: EwesIn) -> int:
     left = sum(short.number for short in shortages(season))
     can_be = {lamb for short in shortages(season) for lamb in short.lambs}
     none = {ewe.key for ewe in ewes.that("ewe_rears_none")}
-    here = [[lamb for lamb in ewe.suckled if not lamb.lost] for ewe in ewes.that("ewe_lambed") if ewe.key not in none]
+    here = [ewe.reared_together for ewe in ewes.that("ewe_lambed") if ewe.key not in none]
     found = 0
     for size in sorted(len(lambs) for lambs in here if can_be.issuperset(lambs)):
         if size > left:

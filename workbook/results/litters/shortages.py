@@ -67,7 +67,7 @@ def standing(counts: Iterable[Assertion]) -> list[Assertion]:
         last[count.group] = count
     whole = last.pop(None, None)
     of_groups = [count for count in last.values() if whole is None or count.on > whole.on]
-    of_groups.sort(key=lambda count: (-count.on.toordinal(), count.group or ""))
+    of_groups.sort(key=lambda count: (-count.on.toordinal(), str(count.group)))
     return of_groups if whole is None else [*of_groups, whole]
 
 

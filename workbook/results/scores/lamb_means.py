@@ -7,7 +7,7 @@ from itertools import combinations
 from workbook.results.scores.comparing import Comparison
 from workbook.results.scores.lamb_model import LambModel
 from workbook.results.scores.like_lambs import AGE, BREED, GROUP, RAM, SEX, TYPE
-from workbook.results.statistics.least_squares import Estimate
+from workbook.results.statistics.least_squares import Estimate, Fit
 from workbook.results.statistics.proportions import FEW
 from workbook.results.statistics.shrinking import shrunk
 
@@ -55,24 +55,21 @@ def _table(model: LambModel, effect: str, drawn_in: bool) -> MeansTable:
     for number in range(len(others) + 1):
         for without in combinations(others, number):
             found = model.side.compared(without=without) if without else model.comparison
-            if means := _means(found, effect):
-                return MeansTable(effect, _classes(found, effect, means, drawn_in), without)
+            if (fitted := found.model) and (means := _means(found, fitted, effect)):
+                return MeansTable(effect, _classes(found, fitted, effect, means, drawn_in), without)
     return MeansTable(effect, (), tuple(others))
 
 
-def _means(found: Comparison[int], effect: str) -> dict[str, Estimate]:
+def _means(found: Comparison[int], fitted: Fit, effect: str) -> dict[str, Estimate]:
     """The adjusted mean of each large class; none where one of them cannot be told."""
-    if found.model is None:
-        return {}
-    told = {name: found.model.adjusted(effect, name) for name in _large(found, effect)}
+    told = {name: fitted.adjusted(effect, name) for name in _large(found, effect)}
     known = {name: mean for name, mean in told.items() if mean is not None}
     return known if len(known) == len(told) else {}
 
 
 def _classes(
-    found: Comparison[int], effect: str, means: Mapping[str, Estimate], drawn_in: bool,
+    found: Comparison[int], fitted: Fit, effect: str, means: Mapping[str, Estimate], drawn_in: bool,
 ) -> tuple[LambMean, ...]:
-    average = (found.model.average if found.model else None) or 0.0
-    drawn: Sequence[float | None] = shrunk(list(means.values()), average) if drawn_in else [None] * len(means)
-    return tuple(LambMean(name, found.numbers[effect, name], mean, mean.value - average, less)
+    drawn: Sequence[float | None] = shrunk(list(means.values()), fitted.average) if drawn_in else [None] * len(means)
+    return tuple(LambMean(name, found.numbers[effect, name], mean, mean.value - fitted.average, less)
                  for (name, mean), less in zip(means.items(), drawn, strict=True))

@@ -35,8 +35,8 @@ class Fit:
     constants: Mapping[Column, float]
     residuals: tuple[float, ...]
     freedom: int
-    confounded: tuple[Column, ...] = ()
-    solution: "Solution | None" = None
+    confounded: tuple[Column, ...]
+    solution: "Solution"
 
     @property
     def spread(self) -> float:
@@ -46,17 +46,15 @@ class Fit:
 
     def adjusted(self, effect: str, name: str) -> Estimate | None:
         """The mean of all records were every one of them of this class and else as it is; None where it cannot be told."""
-        return None if self.solution is None else self.solution.estimate(self.solution.standing(effect, name), whole=True)
+        return self.solution.estimate(self.solution.standing(effect, name), whole=True)
 
     @property
-    def average(self) -> float | None:
+    def average(self) -> float:
         """The mean of all records as they are."""
-        return None if self.solution is None else self.solution.centre
+        return self.solution.centre
 
     def difference(self, effect: str, first: str, second: str) -> Estimate | None:
         """How far the first class of an effect stands above the second; None where they cannot be told apart."""
-        if self.solution is None:
-            return None
         own, other = (self.solution.standing(effect, name) for name in (first, second))
         return self.solution.estimate([one - less for one, less in zip(own, other, strict=True)], whole=False)
 
