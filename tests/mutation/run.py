@@ -168,8 +168,8 @@ class Chooser:
         return Path(test.partition("::")[0]).stem == f"test_{Path(change.path).stem}"
 
     def _rank(self, change: Change, test: str) -> tuple[bool, bool, float, str]:
-        near = Path(change.path).stem in Path(test.partition("::")[0]).stem
-        return not self._own(change, test), not near, self.seconds[test], test
+        about, module = Path(test.partition("::")[0]).stem.removeprefix("test_"), Path(change.path).stem
+        return not self._own(change, test), not (module in about or about in module), self.seconds[test], test
 
 
 # Running tests in processes of their own
