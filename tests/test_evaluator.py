@@ -8,7 +8,7 @@ import pytest
 import xlsxwriter
 from office import taken
 
-from template_builder.live.columns import LiveCell, LiveColumn, LiveSheet
+from template_builder.live.columns import LiveColumn, LiveSheet
 from template_builder.live.evaluator.compiling import Place
 from template_builder.live.evaluator.grammar import FUNCTIONS, NotInTheLanguage, functions_in, parse
 from template_builder.live.evaluator.meaning import CellValue, Fault
@@ -216,18 +216,6 @@ def test_a_mistake_names_the_place_where_it_is(formula: str, at: str) -> None:
 def test_what_a_row_may_not_ask_of_cells_side_by_side_or_of_an_area_is_a_mistake(formula: str) -> None:
     with pytest.raises(NotInTheLanguage):
         rows({"seen": "INDEX(it_typed,{k})", "asked": formula}, (1, 2))
-
-
-def test_an_unknown_function_raises_when_declared() -> None:
-    for declare in (LiveColumn, LiveCell):
-        with pytest.raises(NotInTheLanguage, match="VLOOKUP"):
-            declare("x", "VLOOKUP({k},live_ewes_name,1)")
-    assert "TODAY(" == LiveCell("x", '"TODAY("').formula.strip('"')
-
-
-def test_an_unknown_column_raises_when_declared() -> None:
-    with pytest.raises(NotInTheLanguage, match="scaned"):
-        LiveSheet("ewes", (LiveColumn("scanned", "1"), LiveColumn("x", "{scaned}+1")), rows_of="ewes")
 
 
 def rows(formulas: Mapping[str, str], typed: tuple[CellValue | Fault, ...]) -> dict[str, tuple[CellValue | Fault, ...]]:
