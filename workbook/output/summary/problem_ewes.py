@@ -9,6 +9,7 @@ from template_builder.files.writer import Book
 from template_builder.layout.choices import Verdict
 from template_builder.layout.summary_tabs import PROBLEM_EWES
 from template_builder.layout.words import so_many
+from workbook.output.summary.pack import FIRST_ROWS
 from workbook.output.summary.phrases import VERDICT_ORDER
 from workbook.output.summary.places import Places
 from workbook.results.advice.lambing_signs import looks_not_recorded
@@ -92,32 +93,39 @@ def _write_seasons(tab: Tab, result: Result, places: Places, *, headed: bool) ->
     talked_about = [ewe for ewe in ewes if _verdict(ewe, result) not in (Verdict.KEEP, None)]
     talked_about.sort(key=lambda ewe: VERDICT_ORDER.index(_verdict(ewe, result) or Verdict.KEEP))
     others = [ewe for ewe in ewes if _verdict(ewe, result) in (Verdict.KEEP, None)]
-    if talked_about:
+    lines = [_line(ewe, result, places) for ewe in talked_about]
+    if lines and headed:
         tab.new_page()
-    tab.section(FOR_THE_MEETING, MEETING_NOTE)
-    _write_lines(tab, talked_about, result, places, headed=headed)
-    tab.paper_ends()
-    tab.section(THE_OTHERS, OTHERS_NOTE)
-    _write_lines(tab, others, result, places, headed=True)
-
-
-def _write_lines(tab: Tab, ewes: Sequence[Ewe], result: Result, places: Places, *, headed: bool) -> None:
-    """A line for each ewe; unless the headings of the list above are repeated on each page, under headings of their own."""
-    if not ewes:
-        tab.prose("None.")
-        return
-    if not headed:
-        tab.spread(SEASON_HEADS, SEASON_SPANS, None)
-    for ewe in ewes:
-        verdict = _verdict(ewe, result)
-        link = places.link(ewe.record.at("ewe")) if ewe.record else None
-        said = season_in_words(ewe, result.rearing.litters.get(ewe.key), year=result.season.year)
-        word = verdict.label if verdict else "gone" * ewe.gone
-        cells = (Cell(ewe.name, STRONG, link), AT_END, word, said)
+    with tab.kept_together():
+        tab.section(FOR_THE_MEETING, MEETING_NOTE)
+        _write_lines(tab, lines[:FIRST_ROWS], headed=headed)
+    for cells in lines[FIRST_ROWS:]:
         if not headed and not tab.fits(tab.spread_height(cells, SEASON_SPANS, SMALL)):
             tab.new_page()
             tab.spread(SEASON_HEADS, SEASON_SPANS, None)
         tab.spread(cells, SEASON_SPANS, SMALL)
+    tab.paper_ends()
+    tab.section(THE_OTHERS, OTHERS_NOTE)
+    _write_lines(tab, [_line(ewe, result, places) for ewe in others], headed=True)
+
+
+def _write_lines(tab: Tab, lines: Sequence[Sequence[Shown]], *, headed: bool) -> None:
+    """These lines; unless the headings of the list above are repeated on each page, under headings of their own."""
+    if not lines:
+        tab.prose("None.")
+        return
+    if not headed:
+        tab.spread(SEASON_HEADS, SEASON_SPANS, None)
+    for cells in lines:
+        tab.spread(cells, SEASON_SPANS, SMALL)
+
+
+def _line(ewe: Ewe, result: Result, places: Places) -> Sequence[Shown]:
+    """A ewe with what is decided and her season in words."""
+    verdict = _verdict(ewe, result)
+    link = places.link(ewe.record.at("ewe")) if ewe.record else None
+    said = season_in_words(ewe, result.rearing.litters.get(ewe.key), year=result.season.year)
+    return Cell(ewe.name, STRONG, link), AT_END, verdict.label if verdict else "gone" * ewe.gone, said
 
 
 def _verdict(ewe: Ewe, result: Result) -> Verdict | None:

@@ -11,6 +11,7 @@ from template_builder.files.writer import Book
 from template_builder.layout.summary_tabs import SCANNING
 from workbook.output.summary.charts import beside_forecast
 from workbook.output.summary.figure_cells import denominator, numerator, value
+from workbook.output.summary.pack import Part, write_part
 from workbook.output.summary.phrases import interval_words
 from workbook.results.litters.figures import NOTHING
 from workbook.results.litters.scanning import scan_table
@@ -18,8 +19,10 @@ from workbook.results.pipeline import Result
 from workbook.results.statistics.proportions import FEW
 
 FIRST, NARROW, LEAST_COLUMNS, LEAST_LAST = 27.0, 8.0, 5, 20.0
-SMALL = WRAPPED.with_(size=9)
-CENTRED = WRAPPED.with_(align="center")
+MEASURE_HEADS = (
+    Head("Figure"), Head("Value"), Head("Ewes"), Head("Of"), Head("95 % interval", WRAPPED.with_(align="center")),
+    Head("What it is", WRAPPED.with_(size=9)),
+)
 EXACT = TOTAL.with_(align="right", number_format=TALLY.number_format)
 NOTE = ("Ewes by lambs scanned (down) and lambs born, alive or dead (across); a mummified lamb that was scanned counts as found. "
         "The shaded diagonal is where scan and birth agree. Left out are ewes that aborted, have gone, or have still to lamb.")
@@ -68,15 +71,10 @@ def _write_measures(tab: Tab, result: Result) -> None:
     """The figures of the scan, each with what it means."""
     last = len(tab.widths)
     spans = ((1, 1), (2, 2), (3, 3), (4, 4), (5, 6), (7, last))
-    tab.section("How well it agrees", EMPTIES)
-    tab.spread(("Figure", "Value", "Ewes", "Of", "95 % interval", "What it is"), spans, None)
-    for figure in result.figures:
-        if figure.id.startswith(MEASURES):
-            row: list[Shown] = [
-                figure.label, value(figure), numerator(figure), denominator(figure), Cell(interval_words(figure), CENTRED),
-                Cell(figure.definition, SMALL),
-            ]
-            tab.spread(row, spans, WRAPPED)
+    rows: list[list[Shown]] = [
+        [figure.label, value(figure), numerator(figure), denominator(figure), interval_words(figure), figure.definition]
+        for figure in result.figures if figure.id.startswith(MEASURES)]
+    write_part(tab, "How well it agrees", Part(EMPTIES, MEASURE_HEADS, spans, rows, long=True))
 
 
 def lambed_by_week(result: Result) -> list[tuple[date, int | None, float | None]]:

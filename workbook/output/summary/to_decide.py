@@ -40,7 +40,7 @@ NOTE = (f"The deciding reason stands first. Each ewe keeps her line: verdict and
         f"{POLICY} and {EWE_DECISIONS}. Write the final word in the box at the meeting and type it there. The "
         "farmer and adviser decide, the vet on health; the medicine book and local rules stand above what is written here.")
 ADDED_NOTE = ("Ewes that come to those above as rules and decisions are changed. Blank lines are for those the meeting adds by "
-              f"hand; what is recorded of them stands on {EWE_DECISIONS}.")
+              f"hand; their records are on {EWE_DECISIONS}.")
 NOBODY = "By what was recorded no ewe is to cull, to draft or to watch."
 KEEP_NOTE = f"Nothing recorded of these ewes decides against them; what was looked at of each is on {EWE_DECISIONS}."
 NOT_KNOWN_NOTE = "Nothing was recorded this season of these ewes."

@@ -62,11 +62,12 @@ def _in_lamb(ewe: Ewe) -> bool:
 
 
 def _two_close(ewes: list[Ewe], found: Mapping[str, Abortion]) -> list[str]:
-    """The first two within a week, in words; nothing where no two were, or the days are not written."""
+    """The first within a week of each other, in words; nothing where no two were, or the days are not written."""
     dated = sorted((day, ewe.name) for ewe in ewes if (day := found[ewe.key].day))
-    for (day, name), (next_day, next_name) in pairwise(dated):
-        if (next_day - day).days <= CLOSE.value:
-            return [f"{name} on {shown(day)} and {next_name} on {shown(next_day)}, within {CLOSE.value:g} days"]
+    for (first, _), (second, _) in pairwise(dated):
+        if (second - first).days <= CLOSE.value:
+            *told, last = [f"{name} on {shown(day)}" for day, name in dated if 0 <= (day - first).days <= CLOSE.value]
+            return [f"{', '.join(told)} and {last}, within {CLOSE.value:g} days"]
     return []
 
 
