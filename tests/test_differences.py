@@ -131,6 +131,12 @@ def test_the_limit_of_chance(chance: float, beyond: bool) -> None:
     assert beyond == of.words.startswith("they differ by more")
 
 
+@pytest.mark.parametrize(("beyond", "named"), [(-0.5, None), (0.0, None), (0.5, "A")])
+def test_the_heaviest_loss_is_above_the_share_of_all(beyond: float, named: str | None) -> None:
+    against = {"A": Against(9, 10, 9 - beyond, 0.7, True)}
+    assert named == Difference("ram", "By ram", "ram", Heterogeneity(9.0, 1, 0.003), against).heaviest
+
+
 @pytest.mark.parametrize(("lambs", "tested"), [(9, False), (10, True), (11, True)])
 def test_a_ram_of_fewer_than_ten_lambs_is_neither_tested_nor_named(lambs: int, tested: bool) -> None:
     of = litters_of([*((1, 1, {"ram": "few"}) for _ in range(lambs)), *((1, 0, {"ram": "A"}) for _ in range(40)),

@@ -26,6 +26,8 @@ from template_builder.layout.choices import (
 )
 from template_builder.layout.columns import NOT_KNOWN, Row, Value
 from template_builder.layout.policy import EVIDENCE, EVIDENCE_BY_ID, RULES
+from template_builder.layout.sheets.ewes import POOR
+from template_builder.layout.whole import SHEET
 from workbook.reading.season_file import read
 from workbook.results.advice.evidence import LOOKERS, NOTHING, Seen, evidence
 from workbook.results.pipeline import analyse
@@ -53,6 +55,13 @@ def treatment(reason: Reason) -> Row:
 
 def test_every_evidence_has_a_function_in_the_order_of_policy() -> None:
     assert [one.id for one in EVIDENCE] == list(LOOKERS)
+
+
+def test_a_poor_lambing_of_an_earlier_year_rests_on_its_cell_alone_where_nothing_bears_on_this_one() -> None:
+    """All her lambs were set on to others by choice: that says nothing of her."""
+    lamb: Row = {"ewe": "A", "lamb_no": 1, "born": Born.ALIVE, "foster_ewe": "B", "why_moved": WhyMoved.SPARE}
+    found = seen("poor_lambings", season(ewes=[{"ewe": "A", POOR[0]: 1}, {"ewe": "B"}], lambs=[lamb]))
+    assert (1.0, [POOR[0]]) == (found.value, [SHEET["ewes"].columns[cell.column - 1].id for cell in found.cells])
 
 
 def test_every_rule_rests_on_evidence_that_exists() -> None:

@@ -29,6 +29,14 @@ from workbook.results.statistics.funnel import (
 TAILS = (0.001, 0.025, 0.975, 0.999)
 
 
+@pytest.mark.parametrize(("effect", "phi", "stretch"), [
+    (1.0, None, 1.0), (4.0, None, 2.0), (1.0, 0.9, 1.0), (1.0, 1.0, 1.0), (1.0, 1.21, 1.1), (0.5, 1.21, 1.1), (4.0, 2.25, 3.0)])
+def test_limits_stand_further_off_by_litter_mates_and_by_how_far_farms_differ(
+    effect: float, phi: float | None, stretch: float,
+) -> None:
+    assert stretch == pytest.approx(Spread(effect, phi).stretch)
+
+
 @settings(max_examples=examples(60), deadline=None)
 @given(st.integers(1, 3000), st.floats(0.001, 0.999))
 def test_limits_are_those_of_the_binomial(animals: int, share: float) -> None:

@@ -79,6 +79,12 @@ def test_a_rise_is_more_and_a_problem() -> None:
     assert "neighbour" in problems[0].fix
 
 
+@pytest.mark.parametrize(("counted", "weaned"), [(-1, None), (0, 0), (1, 1)])
+def test_a_count_of_none_is_a_count_and_one_below_it_is_not(counted: int, weaned: int | None) -> None:
+    found = account(season(groups=[HEFT], counts=[count(Stage.WEANING, counted)]))
+    assert (weaned, None if weaned is None else 133 - weaned) == (found.lines["weaned"], found.lost)
+
+
 def test_without_marking_the_loss_is_from_the_scan() -> None:
     found = account(season(groups=[HEFT], counts=[count(Stage.WEANING, 108)]))
     assert (None, None, 25) == (found.lines["marked"], found.lines["lost_to_marking"], found.lines["lost_to_weaning"])

@@ -11,7 +11,7 @@ from workbook.results.litters.lamb_classes import weight_band, years_class
 @pytest.mark.parametrize(("kg", "band"), [
     (6.0, "6 kg and over"), (5.9, "5 to under 6 kg"), (5.0, "5 to under 6 kg"), (4.9, "4 to under 5 kg"),
     (4.0, "4 to under 5 kg"), (3.9, "3 to under 4 kg"), (3.0, "3 to under 4 kg"), (2.9, "under 3 kg"), (0.1, "under 3 kg"),
-    (None, "not weighed"),
+    (-0.1, "not weighed"), (None, "not weighed"),
 ])
 def test_the_birth_weight_band_of_a_lamb(kg: float | None, band: str) -> None:
     lamb, = season(lambs=[{"ewe": "A", "lamb_no": 1, "born": Born.ALIVE, "birth_weight": kg}]).flock.lambs

@@ -10,6 +10,7 @@ from template_builder.layout.choices import (
     Belly,
     Colostrum,
     Help,
+    LambingTrouble,
     LambLeft,
     NextDay,
     RearedBy,
@@ -80,6 +81,13 @@ def test_milk_and_teats_are_no_alert_once_her_lambs_are_weaned(now: date, expect
 def test_little_colostrum_and_a_lamb_that_needs_it(colostrum: Colostrum | None, cells: Row, expected: bool) -> None:
     found = titles(at(NIGHT, 6), lambing=[lambing(finished=time(4), colostrum=colostrum)], lambs=[lamb(**cells)])
     assert expected == ("little colostrum" in found)
+
+
+@pytest.mark.parametrize(("colostrum", "told"), [
+    (None, ["no milk, 2 lambs at her side"]), (Colostrum.NONE, ["no milk, 2 lambs at her side"]), (Colostrum.PLENTY, [])])
+def test_lambs_known_by_number_need_colostrum_where_one_word_says_no_milk(colostrum: Colostrum | None, told: list[str]) -> None:
+    row = lambing(finished=time(4), trouble=LambingTrouble.NO_MILK, born_alive=2, colostrum=colostrum)
+    assert told == [one.why for one in listed(at(NIGHT, 6), lambing=[row]) if one.alert == "little colostrum"]
 
 
 def test_little_colostrum_says_which_lamb_and_that_hours_count() -> None:

@@ -58,7 +58,7 @@ def _close(cases: list[Case]) -> tuple[Case, ...]:
 
 def _lambs(season: Season) -> Iterator[Case]:
     for lamb in season.flock.lambs:
-        if lamb.named and lamb.left_how is LambLeft.DIED and lamb.left_on:
+        if lamb.left_how is LambLeft.DIED and lamb.left_on:
             for illness in _called(LAMBS, lamb.record["cause"]):
                 yield Case(illness.animals, illness.title, lamb.left_on, lamb.name, lamb.record.at("cause"))
     for row in season.rows("treatments"):

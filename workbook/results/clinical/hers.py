@@ -88,7 +88,7 @@ def lost(ewe: Ewe, lamb: Lamb) -> bool:
     It starved where she had milk and no more lambs than she has sides, and somebody made sure that it did: a guess, or a
     lamb too many, is nobody's fault.
     """
-    if not lamb.named or lamb.born is not Born.ALIVE or lamb.left_how is not LambLeft.DIED or lamb.rearer != ewe.key:
+    if lamb.born is not Born.ALIVE or lamb.left_how is not LambLeft.DIED or lamb.rearer != ewe.key:
         return False
     cause, confirmed = lamb.record.choice("cause", Cause), lamb.record.choice("confirmed_by", ConfirmedBy)
     if cause is None or not CAUSES[cause].hers or confirmed in (None, ConfirmedBy.NOBODY):

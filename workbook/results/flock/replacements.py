@@ -59,7 +59,7 @@ def replacements(season: Season, decided: Mapping[str, Decision], stage: str) ->
 
 
 def _may_come_in(lamb: Lamb) -> bool:
-    return (lamb.named and lamb.sex is Sex.EWE and lamb.born is Born.ALIVE and lamb.left_how is None and not lamb.bought)
+    return (lamb.sex is Sex.EWE and lamb.born is Born.ALIVE and lamb.left_how is None and not lamb.bought)
 
 
 def _candidate(

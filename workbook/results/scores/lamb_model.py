@@ -105,7 +105,7 @@ def _weighed(season: Season, occasion: Weighed, stand_ins: BirthWeights) -> dict
     """Lambs born alive that were weighed on the occasion."""
     found = {}
     for lamb in season.flock.lambs:
-        row = lamb.weighing(occasion) if lamb.named and lamb.born is Born.ALIVE else None
+        row = lamb.weighing(occasion) if lamb.born is Born.ALIVE else None
         weight, scale = (lamb_weight(season, lamb, occasion, stand_ins), row.number("kg")) if row else (None, None)
         if weight is not None and scale is not None:
             found[lamb.record.row] = _Weighed(lamb, weight, scale)

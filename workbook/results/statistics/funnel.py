@@ -66,7 +66,7 @@ class Spread:
     @property
     def stretch(self) -> float:
         """How many times as far as the exact ones limits stand from the group's share."""
-        return sqrt(max(1.0, self.effect) * (self.phi if self.phi is not None and self.over else 1.0))
+        return sqrt(max(1.0, self.effect) * max(1.0, self.phi or 1.0))
 
 
 def exact_counts(animals: int, share: float) -> tuple[int, int, int, int]:

@@ -97,8 +97,7 @@ def _could_be_with(season: Season, lamb: Lamb, day: date) -> bool:
         return False
     if lamb.left_how is not None and lamb.left_on is not None and lamb.left_on < day:
         return bool(on and lamb.left_on < on)  # left before it was born: that date is wrong
-    moved = lamb.record.day("moved_on") if lamb.named else None
-    return not (on and on > day) and not (moved and moved < day and lamb.rearer is None)
+    return not (on and on > day) and not (lamb.moved_on and lamb.moved_on < day and lamb.rearer is None)
 
 
 @declare("C161", "dry-with-lambs", title="A ewe is dry or has no side in milk, but has lambs at foot", severity=Severity.WARNING,

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from template_builder.layout.choices import TreatedFor
 from template_builder.layout.words import so_many, so_many_are
+from workbook.rules.checks.lamb_rows import with_rows
 from workbook.rules.rule import Found, Limit, Severity, declare
 from workbook.season.cells import Record
 from workbook.season.matching import How, Match, fold, fold_tag
@@ -112,8 +113,8 @@ def ewe_unknown(season: Season) -> Iterator[Found]:
          uses=("ewes.ewe", "lambs.foster_ewe"), fix="Correct the number, or add the ewe to Ewes.")
 def foster_ewe_unknown(season: Season) -> Iterator[Found]:
     known = Known.ewes(season)
-    for lamb in season.flock.lambs:
-        number = lamb.record.text("foster_ewe") if lamb.named else None
+    for lamb in with_rows(season):
+        number = lamb.record.text("foster_ewe")
         if number and season.flock.names.match(number).how is How.UNKNOWN:
             yield Found(lamb.record.at("foster_ewe"), f"foster ewe {number} is not on Ewes{known.near(number)}", number,
                         row_name=lamb.name)

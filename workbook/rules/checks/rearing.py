@@ -25,11 +25,10 @@ MOST_REARED = Limit("Lambs one ewe may rear", 4, "lambs", "She has two teats; wi
          limits=(MOST_REARED,))
 def rears_too_many(season: Season) -> Iterator[Found]:
     for ewe in season.flock.ewes.values():
-        fostered = [lamb for lamb in ewe.fostered if lamb.named]
-        rearing = at_her_side(ewe) if fostered else ()
+        rearing = at_her_side(ewe) if ewe.fostered else ()
         if len(rearing) > MOST_REARED.value:
             names = ", ".join(lamb.name for lamb in rearing)
-            first, *others = fostered
+            first, *others = ewe.fostered
             yield Found(first.record.at("foster_ewe"), f"ewe {ewe.name} rears {len(rearing)} lambs: {names}", str(len(rearing)),
                         tuple(lamb.record.at("foster_ewe") for lamb in others), ewe.name)
 
@@ -44,7 +43,7 @@ def booked_on_ewe_that_left(season: Season) -> Iterator[Found]:
         had_lambs = ewe.lambs or ewe.brought or ewe.lambed
         if ewe.record is None or not ewe.gone or not had_lambs or _weaned_before_she_left(season, groups, ewe):
             continue
-        lambs = [lamb for lamb in at_her_side(ewe) if lamb.named and not _moved_after(lamb.record.day("moved_on"), ewe)]
+        lambs = [lamb for lamb in at_her_side(ewe) if lamb.named and not _moved_after(lamb.moved_on, ewe)]
         if lambs:
             how = shown(ewe.record["left_how"]) or "left"
             when = f" on {shown(ewe.left_on)}" if ewe.left_on else ""
@@ -98,6 +97,6 @@ def set_on_before_lambing(season: Season) -> Iterator[Found]:
         on = lambed(season, ewe)
         for lamb in ewe.fostered:
             moved = believable(season, lamb.record, "moved_on")
-            if on and moved and lamb.named and ewe.lambing and moved + timedelta(days=SET_ON_EARLY.value) < on:
+            if on and moved and ewe.lambing and moved + timedelta(days=SET_ON_EARLY.value) < on:
                 text = f"lamb {lamb.name} was set on to ewe {ewe.name} on {shown(moved)}, but she lambed on {shown(on)}"
                 yield Found(lamb.record.at("moved_on"), text, shown(moved), (ewe.lambing.at("lambed_on"),), lamb.name)
