@@ -107,11 +107,12 @@ def build(
         _progress(LiveWriter(book, last_rows, plan.live, plan.title), plan, forecast)
         for sheet in SHEETS:
             _EntrySheet(book, sheet, rows[sheet.id], plan).write()
-        write_guide(book, plan.title, plan.built, plan.start)
+        hidden = out_of_sight(plan.rows, plan.start, forecast=bool(forecast.days))
+        write_guide(book, plan.title, plan.built, plan.start, hidden)
         write_left(book, plan.rows.get(LEFT.id, ()), plan.title)
         _lists(book)
         write_hidden(book, last_rows, plan.live)
-        finish(book, out_of_sight(plan.rows, plan.start, forecast=bool(forecast.days)))
+        finish(book, hidden)
         if more:
             more(book)
         _meta(book, plan)

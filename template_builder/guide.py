@@ -58,20 +58,20 @@ def _also_read(choice: Choice) -> str:
     return "; ".join(filter(None, (", ".join(choice.spellings), asked)))
 
 
-def write_guide(book: Book, title: str, built: str, start: Start = Start.INDOORS) -> None:
+def write_guide(
+    book: Book, title: str, built: str, start: Start = Start.INDOORS, hidden: frozenset[str] = frozenset(),
+) -> None:
     """The tab Guide: what to mind, what to do when, how to write, and what every list value means.
 
-    `built` says from what and when the workbook was made; no line of what to do speaks of a sheet hidden in this start. What
-    one looks up while typing stands last and is not printed: on paper the values of each list are one line.
+    `built` says from what and when the workbook was made; nothing of what to do speaks of a tab that is `hidden`, or of a sheet
+    hidden in this start. What one looks up while typing stands last and is not printed: on paper the values of each list are
+    one line.
     """
     tab = Tab(book, GUIDE_TAB, _WIDTHS, title, read=True)
     tab.title(f"Guide: {title}", f"{built} Layout version {LAYOUT_VERSION}.".strip())
-    write_how(tab, start)
-    for example in EXAMPLES:
-        with tab.kept_together():
-            tab.section(example.title, example.says)
-            tab.table((Head("Where"), Head("Written", _LABEL), Head("What it says")), tuple(lines(example)))
-    _levels(tab)
+    write_how(tab, start, hidden)
+    if SHEET["lambing"].title not in hidden:
+        _lambings(tab)
     _values(tab)
     tab.paper_ends()
     _to_look_up(tab)
@@ -79,7 +79,12 @@ def write_guide(book: Book, title: str, built: str, start: Start = Start.INDOORS
     tab.page.raw.hide_gridlines(2)
 
 
-def _levels(tab: Tab) -> None:
+def _lambings(tab: Tab) -> None:
+    """Two of them as written, and how ewes mother."""
+    for example in EXAMPLES:
+        with tab.kept_together():
+            tab.section(example.title, example.says)
+            tab.table((Head("Where"), Head("Written", _LABEL), Head("What it says")), tuple(lines(example)))
     with tab.kept_together():
         tab.section("Mothering, 1 poor to 5 good", "How she behaves while her lambs are handled on the first day.")
         levels = [(pen, str(step), field) for step, pen, field in MOTHERING_LEVELS]
@@ -108,14 +113,16 @@ def _to_look_up(tab: Tab) -> None:
     tab.table((Head("Lambs", _LABEL), Head("Also read")), [(str(lambs), words) for lambs, words in COUNT_WORDS.items()])
 
 
-def write_how(tab: Tab, start: Start) -> None:
+def write_how(tab: Tab, start: Start, hidden: frozenset[str] = frozenset()) -> None:
     """What to mind, what to do at night and in the year, and how to write."""
     tab.section("Take care")
     for caution in CAUTIONS:
         tab.prose(f"\u2022 {caution}")
-    night = [(f"{number}. {when}", words, where) for number, (when, words, where) in enumerate(_used(AT_NIGHT, start), start=1)]
-    _what_to_do(tab, "At night, in this order", night)
-    _what_to_do(tab, "What to do when", _used(YEAR, start))
+    night = list(_used(AT_NIGHT, start, hidden))
+    if any(where for _, _, where in night):
+        numbered = ((f"{number}. {when}", words, where) for number, (when, words, where) in enumerate(night, start=1))
+        _what_to_do(tab, "At night, in this order", numbered)
+    _what_to_do(tab, "What to do when", _used(YEAR, start, hidden))
     tab.section("How to write")
     tab.spread(("Write", "For"), _PAIR, None)
     for written, words in (*HOW_TO_WRITE, *([UNHIDE] if start is Start.SIMPLE else [])):
@@ -129,9 +136,9 @@ def _what_to_do(tab: Tab, heading: str, lines: Iterable[Line]) -> None:
         tab.spread((Cell(when, _LABEL), words, _linked(where)), _SPANS, WRAPPED)
 
 
-def _used(lines: Iterable[Line], start: Start) -> Iterator[Line]:
-    """The lines that name a sheet in sight, or none at all, in the words of this start."""
-    hidden = {sheet.title for sheet in SHEETS if not sheet.shown(start)}
+def _used(lines: Iterable[Line], start: Start, hidden: frozenset[str]) -> Iterator[Line]:
+    """The lines that name a tab in sight, or none at all, in the words of this start."""
+    hidden |= {sheet.title for sheet in SHEETS if not sheet.shown(start)}
     for when, words, where in lines:
         seen = [name for name in where.split(", ") if name not in hidden]
         if seen:

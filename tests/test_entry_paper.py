@@ -17,19 +17,23 @@ from template_builder.files.look import (
     HEADING,
     HEADING_HEIGHT,
     MOMENT_FORMAT,
+    PRINT_PAGE,
     SHEET_PURPOSE,
     SHEET_TITLE,
     SIZE_BODY,
 )
 from template_builder.files.tab import DIGIT_PIXELS, height_needed, lines_needed
+from template_builder.files.writer import new_book
 from template_builder.layout.addresses import letters
 from template_builder.layout.columns import Kind, Row, Sheet, Start
 from template_builder.layout.laying import Order, lay_ready
 from template_builder.layout.sheets import SHEETS
 from template_builder.layout.whole import FIRST_ROW, SET_ON_TAB, SHEET, STATUS_TAB, TONIGHT_TAB
-from template_builder.live.blocks import BLOCKS
+from template_builder.live.blocks import BLOCKS, TOP
+from template_builder.live.live_writer import LiveWriter
 from template_builder.live.tonight import LISTED
-from template_builder.live_values import with_values
+from template_builder.live.write import write_status
+from template_builder.live_values import live_values, with_values
 
 EWES: list[Row] = [{"ewe": f"{1000 + number}", "scanned": 2, "due": date(2026, 3, 1)} for number in range(40)]
 NIGHT = datetime(2026, 3, 14, 3)
@@ -206,3 +210,19 @@ def test_tonights_list_is_printed_whole_and_can_be_read(printed: list[PrintedPag
     assert 1 == len(found), "a second page would be empty on most nights"
     assert found[0].text.startswith("Call")
     assert SMALLEST_TYPE <= min(word.bottom - word.top for word in found[0].words)
+
+
+@pytest.mark.parametrize(("ewes", "pages"), [(31, 1), (32, 1), (33, 2), (67, 2), (68, 3)])
+def test_the_status_of_ewes_ends_with_the_page_of_the_last_of_them(ewes: int, pages: int, tmp_path: Path) -> None:
+    """The rows for ewes still to be written in do not print a page of headings; those of the last page do."""
+    values = live_values({"ewes": [{"ewe": f"{number}"} for number in range(ewes)]}, NIGHT)
+    rows = len(values["ewes"]["name"])
+    with new_book(tmp_path / "status.xlsx", title="Status") as book:
+        write_status(LiveWriter(book, {"ewes": FIRST_ROW - 1 + rows}, values, "Status"))
+    page = load_workbook(tmp_path / "status.xlsx")[STATUS_TAB]
+    breaks = [one.id for one in page.row_breaks.brk]
+    last = int(page.print_area.rsplit("$", 1)[1])
+    assert (pages - 1, True) == (len(breaks), TOP - 1 + ewes <= last <= TOP - 1 + rows)
+    for first, end in pairwise((0, *breaks, last)):
+        points = sum(page.row_dimensions[row].height or 15 for row in range(first + 1, end + 1)) + HEADING_HEIGHT * (first > 0)
+        assert points * page.page_setup.scale / 100 <= PRINT_PAGE

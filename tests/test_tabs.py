@@ -9,15 +9,17 @@ from openpyxl import load_workbook
 from template_builder.build import Plan, build
 from template_builder.entry.tabs import BY_NUMBER, TABS
 from template_builder.files.look import PRINT_PAGE
-from template_builder.layout.cautions import AT_NIGHT
+from template_builder.layout.cautions import AT_NIGHT, YEAR
 from template_builder.layout.choices import HowRecorded
 from template_builder.layout.columns import Row, Start
+from template_builder.layout.examples import EXAMPLES
 from template_builder.layout.laying import lay_ready
 from template_builder.layout.sheets import SHEETS
 from template_builder.layout.sheets.later import ANSWERS
 from template_builder.layout.whole import GUIDE_TAB, PLAN_TAB, PROGRESS_TAB, SET_ON_TAB, TONIGHT_TAB, TURNOUT_TAB
 from template_builder.live.plan import READY_TOP
 from template_builder.live.plan_ready import READY
+from template_builder.live.turnout import BY_GROUP_TOP
 from workbook.reading.season_file import read
 
 pytestmark = pytest.mark.usefixtures("few_spare_rows")
@@ -71,6 +73,19 @@ def test_plan_of_a_flock_known_by_a_tally_shows_what_to_have_ready_and_no_list_o
         row for row in told if not page.row_dimensions[row].hidden)
     listed = load_workbook(built(tmp_path / "ewes.xlsx", {"groups": TALLY, **lay_ready(EWES)}))[PLAN_TAB]
     assert not any(row.hidden for row in listed.row_dimensions.values())
+
+
+def test_guide_and_turnout_of_a_flock_known_by_a_tally_speak_of_no_tab_it_has_not(tmp_path: Path) -> None:
+    path = built(tmp_path / "season.xlsx", {"groups": TALLY}, Start.OUTDOORS)
+    book, seen = load_workbook(path), in_sight(path)
+    guide, turnout = book[GUIDE_TAB], book[TURNOUT_TAB]
+    printed = list(guide.iter_rows(max_row=int(guide.print_area.rsplit("$", 1)[1])))
+    named = {name for row in printed if row[0].value in {when for when, *_ in YEAR} for name in str(row[3].value).split(", ")}
+    assert named and named <= set(seen)
+    assert not {"At night, in this order", *(example.title for example in EXAMPLES)} & {row[0].value for row in printed}
+    told = {cell.row for row in turnout.iter_rows(min_col=2) for cell in row if isinstance(cell.value, str)}
+    assert [1, BY_GROUP_TOP - 2, BY_GROUP_TOP - 1] == sorted(
+        row for row in told if row < BY_GROUP_TOP and not turnout.row_dimensions[row].hidden)
 
 
 def test_a_tally_with_ram_dates_shows_what_is_coming_and_nothing_that_has_come(tmp_path: Path) -> None:

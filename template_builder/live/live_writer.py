@@ -2,9 +2,11 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from math import ceil
 
 from template_builder.files import look
 from template_builder.files.strict import LayoutFault
+from template_builder.files.tab import DIGIT_PIXELS, EDGE_PIXELS, PRINT_PIXELS
 from template_builder.files.writer import Book, Page
 from template_builder.layout.addresses import letters
 from template_builder.layout.widths import width_for
@@ -16,6 +18,8 @@ _NAMED = {"ewe": "ewes.ewe", "lamb": "animals"}  # columns of live pages that na
 _SHORT = 5  # digits of a number that words naming a ewe have room for
 _BOLDER = 1.07  # how much wider bold digits are
 NARROW = 9.0  # characters: a column of numbers
+LINE = 15.0  # points of a row whose height nobody set
+_PER_CENT = 100
 _LOCKED = look.PLAIN.with_(locked=True)
 
 
@@ -90,6 +94,27 @@ class LiveWriter:
         self.block(page, block, ruled=ruled)
         if not ruled:
             self._lines_where_filled(page, block)
+
+    def print_list(self, page: Page, sheet: LiveSheet, lines: int, scale: int, *, above: float = 0.0) -> None:
+        """Print the tab at this size, its last list a page full at a time and as far as the page on which so many lines end.
+
+        Every line where there are none yet; on the first page `above` takes so many points.
+        """
+        block = _BLOCK[sheet.id]
+        points = look.PRINT_PAGE * _PER_CENT / scale - look.HEADING_HEIGHT
+        first, a_page = int((points - above) / LINE), int(points / LINE)
+        rows = rows_in(block, self.last_rows)
+        pages = ceil(((lines or rows) - first) / a_page)
+        page.print_setup(repeat=(block.top - 1, block.top - 1), footer=self.footer, scale=scale)
+        for number in range(pages):
+            page.page_break(block.top + first + number * a_page)
+        page.print_area((1, 1), (block.top - 1 + min(rows, first + max(0, pages) * a_page), max(sheet.places.values())))
+
+    def scale(self, *sheets: LiveSheet) -> int:
+        """The size, in per cent, at which the widest of all columns of these lists, below one another, fit a page."""
+        widths = {sheet.places[column.id]: self.width(column) for sheet in sheets for column in sheet.columns if column.title}
+        across = sum(width * DIGIT_PIXELS + EDGE_PIXELS for width in widths.values())
+        return min(_PER_CENT, int(_PER_CENT * PRINT_PIXELS / across))
 
     def _lines_where_filled(self, page: Page, block: Block) -> None:
         first, *_, last = (block.sheet.places[column.id] for column in block.sheet.columns if column.title)

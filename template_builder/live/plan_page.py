@@ -1,11 +1,7 @@
 """The tab Plan as people see it, and as it is printed: what falls due, what to have ready, and the ewes, a page each at least."""
 
-from math import ceil
-
 from template_builder.files import look
-from template_builder.files.tab import DIGIT_PIXELS, EDGE_PIXELS, PRINT_PIXELS
-from template_builder.files.writer import Page
-from template_builder.layout.whole import FIRST_ROW, PLAN_TAB
+from template_builder.layout.whole import PLAN_TAB
 from template_builder.live.ewe_block import EWES
 from template_builder.live.live_writer import LiveWriter
 from template_builder.live.plan import (
@@ -31,9 +27,8 @@ _HEADINGS = ((FEEDING, 32.0), (CALENDAR, 20.0), (READY, 32.0), (PLANNED, look.HE
 _LINKS = ((FEEDING.places["title"], LIST_TOP, "To the list of ewes, thin ones with many lambs first"),
           (FEEDING.places["last"], AHEAD_TOP - 1, "To the ewes to plan for"),
           (FEEDING.places["thin"], READY_TOP - 1, "To what to have ready"))
-_LOW, _LINE = 14.25, 15.0  # points: a row up to the calendar's last, and any other
+_LOW = 14.25  # points: a row of the lists on the first page
 SCALE = 65  # per cent: every line there can be up to the calendar's last on one page, type of 11 points as 7
-_PER_CENT = 100
 
 
 def write_plan(writer: LiveWriter, *, by_tally_alone: bool = False) -> None:
@@ -59,25 +54,9 @@ def write_plan(writer: LiveWriter, *, by_tally_alone: bool = False) -> None:
     for top, sheet in ((FEEDING_TOP, FEEDING), (CALENDAR_TOP, CALENDAR)):
         for row in range(top, top + sheet.rows):
             page.height(row, _LOW)
-    _on_paper(writer, page)
-
-
-def _on_paper(writer: LiveWriter, page: Page) -> None:
-    """Each list that may become longer ends a page, and the last with the page on which its last line may come to stand."""
-    scale = min(SCALE, int(_PER_CENT * PRINT_PIXELS / _across(writer)))
-    a_page = int((look.PRINT_PAGE * _PER_CENT / scale - look.HEADING_HEIGHT) / _LINE)
-    rows = writer.last_rows[PLANNED.rows_of] - FIRST_ROW + 1
-    end = LIST_TOP + min(rows, ceil((_ewes(writer) or rows) / a_page) * a_page)
-    page.print_setup(repeat=(LIST_TOP - 1, LIST_TOP - 1), footer=writer.footer, scale=scale)
-    for row in (READY_TOP - 1, LIST_TOP - 1, *range(LIST_TOP + a_page, end, a_page)):
+    for row in (READY_TOP - 1, LIST_TOP - 1):  # each list that may become longer ends a page
         page.page_break(row)
-    page.print_area((1, 1), (end - 1, PLANNED.places["singles"]))
-
-
-def _across(writer: LiveWriter) -> float:
-    """How wide the page is, in pixels."""
-    widths = {sheet.places[column.id]: writer.width(column) for sheet, _ in _HEADINGS for column in sheet.columns if column.title}
-    return sum(width * DIGIT_PIXELS + EDGE_PIXELS for width in widths.values())
+    writer.print_list(page, PLANNED, _ewes(writer), min(SCALE, writer.scale(*(sheet for sheet, _ in _HEADINGS))))
 
 
 def _ewes(writer: LiveWriter) -> int:

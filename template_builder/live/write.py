@@ -15,8 +15,9 @@ from template_builder.live.blocks import (
     ranges,
 )
 from template_builder.live.columns import LiveValues
+from template_builder.live.ewe_block import EWES
 from template_builder.live.lamb_block import MOST_LAMBS, SET_ON_DAYS
-from template_builder.live.live_writer import LiveWriter
+from template_builder.live.live_writer import LINE, LiveWriter
 from template_builder.live.plan_page import write_plan
 from template_builder.live.set_on import ROOM, SPARE
 from template_builder.live.status import EWE_STATUS
@@ -39,8 +40,8 @@ def write_live(
     writer = LiveWriter(book, last_rows, values, footer, longest or {})
     write_tonight(writer)
     _set_on(writer)
-    _status(writer)
-    write_turnout(writer)
+    write_status(writer)
+    write_turnout(writer, by_tally_alone=by_tally_alone)
     write_plan(writer, by_tally_alone=by_tally_alone)
     for name, (tab, first, last) in ranges(last_rows, day_books):
         book.define(name, tab, first, last)
@@ -84,11 +85,14 @@ def _set_on(writer: LiveWriter) -> None:
     page.freeze(_TOP[ROOM.id])
 
 
-def _status(writer: LiveWriter) -> None:
+def write_status(writer: LiveWriter) -> None:
+    """The tab Ewe status: a line for each row of Ewes."""
     page = writer.page(STATUS_TAB, "", "")
     page.text(1, EWE_STATUS.places["ewe"], "Ewe status: where each ewe stands now", look.TITLE)
     page.text(2, EWE_STATUS.places["ewe"], "In the order of Ewes. Nothing to fill in here. Before a ewe is sent, check the "
               "medicine book: only withdrawals written in this workbook are counted.", look.SUBTITLE)
     writer.shown(page, EWE_STATUS)
     page.freeze(_TOP[EWE_STATUS.id], EWE_STATUS.places["ewe"] + 1)
-    page.print_setup(repeat=(_TOP[EWE_STATUS.id] - 1, _TOP[EWE_STATUS.id] - 1), footer=writer.footer, one_page_wide=True)
+    above = look.TITLE_HEIGHT + (_TOP[EWE_STATUS.id] - 3) * LINE
+    named = [row for row, name in enumerate(writer.values.get(EWES.id, {}).get("name", ()), start=1) if name != ""]
+    writer.print_list(page, EWE_STATUS, max(named, default=0), writer.scale(EWE_STATUS), above=above)
