@@ -12,6 +12,7 @@ from template_builder.files.tab import Cell
 from template_builder.layout.choices import Born, HowRecorded, LambLeft, Stage
 from template_builder.layout.columns import Row
 from workbook.output.summary.flags import flags_of
+from workbook.output.summary.group_table import netted_words
 from workbook.output.summary.losses_by_litter import COUNTED_GROUPS, MOST_CLASSES, Class, classes_of, losses_by_litter, lost_in
 from workbook.output.summary.pack import Around, Part
 from workbook.output.summary.page_one import lost_by_stage, split_by
@@ -162,3 +163,23 @@ def test_a_group_with_nothing_lost_has_its_row_and_all_is_the_account_of_the_gro
     assert [0, 0, 0, 30, 0.0] == table(of)["Low"]
     assert {"High": 5} == dict(lost_by_stage(of))
     assert ALL not in {name for one in classes_of(of, lost_in(of)) for name in one.names}
+
+
+def netted(*, unscanned: int) -> Result:
+    """Park: 3 lambs scanned, of them 1 dead at marking, and lambs of ewes nobody scanned that are counted with the others."""
+    ewes: list[Row] = [{"ewe": "1", "scanned": 3, "group": "Park"}, {"ewe": "2", "group": "Park"}]
+    dead: Row = {"left_on": date(2026, 4, 2), "left_how": LambLeft.DIED}
+    lambs: list[Row] = [{"ewe": "1", "lamb_no": 1, "born": Born.ALIVE, **dead}]
+    lambs += [{"ewe": "1", "lamb_no": number, "born": Born.ALIVE} for number in (2, 3)]
+    lambs += [{"ewe": "2", "lamb_no": number, "born": Born.ALIVE} for number in range(1, unscanned + 1)]
+    counts: list[Row] = [{"date": day, "group": "Park", "stage": stage, "lambs": 2 + unscanned}
+                         for day, stage in ((MARKED, Stage.MARKING), (WEANED, Stage.WEANING))]
+    lambing: list[Row] = [{"ewe": "1", "lambed_on": date(2026, 4, 1)}]
+    return analyse(Reading(season(NOW, ewes=ewes, lambing=lambing, lambs=lambs, counts=counts,
+                                  groups=[{"group": "Park", "ewes_to_ram": 2}]), ()))
+
+
+def test_groups_that_lost_fewer_than_the_account_say_why() -> None:
+    assert "" == netted_words(netted(unscanned=0))
+    assert netted_words(netted(unscanned=1)).endswith("0 here, 1 in the account above.")
+    assert "" == netted_words(alone())

@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from template_builder.files.look import STRONG, TALLY
 from template_builder.files.tab import FREE_ROW, Cell, Head, Shown, Tab
 from workbook.output.summary.places import Places
+from workbook.results.litters.figures import LOST_LINES
 from workbook.results.litters.group_account import GroupAccount
 from workbook.results.pipeline import Result
 
@@ -14,6 +15,9 @@ NOTE = ("Lambs scanned and more = marked + lost + sold + moved, and the same fro
         "dead, lost with their ewe, died, or never found.")
 BY_COUNT = ("Known by counts only, and in no line of the account above and no table per ewe: {groups}. Headline figures say "
             "where these groups are taken in.")
+
+NETTED = ("Losses by group are net of lambs nobody scanned and of strays, and leave out lambs on the bottle and of ewes in no "
+          "group: {here} here, {account} in the account above.")
 
 # Heading -> the line, or the lines whose sum stands there.
 COLUMNS: tuple[tuple[str, tuple[str, ...]], ...] = (
@@ -36,12 +40,20 @@ def write_groups(tab: Tab, result: Result, places: Places) -> None:
     by_count = [group.group for group in result.groups if group.by_count]
     heads = [Head("Group", STRONG), Head("How recorded"), *(Head(title, TALLY) for title, _ in COLUMNS)]
     apart = f" {BY_COUNT.format(groups=', '.join(by_count))}" if by_count and not result.by_counts_alone else ""
+    apart += f" {words}" if (words := netted_words(result)) else ""
     with tab.kept_together():
         tab.section(TITLE, f"{NOTE}{apart}")
         tab.table(heads, [_row(group, places) for group in result.groups])
         tab.free(FREE_ROW / 2)
         for group in result.groups:
             tab.prose(f"{group.group}: {group.words}")
+
+
+def netted_words(result: Result) -> str:
+    """Why the groups with a book have lost fewer here than the account says; nothing where they have not."""
+    lost = [group.lost for group in result.groups if not group.by_count]
+    here, account = sum(filter(None, lost)), result.account.total(*LOST_LINES)
+    return NETTED.format(here=here, account=account) if None not in lost and here < account else ""
 
 
 def _row(group: GroupAccount, places: Places) -> Sequence[Shown]:
