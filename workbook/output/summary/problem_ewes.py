@@ -4,12 +4,12 @@ from collections.abc import Sequence
 from datetime import time
 
 from template_builder.files.look import PRINT_PAGE, STRONG, WRAPPED
-from template_builder.files.tab import FREE_ROW, Cell, Head, Shown, Tab, width_for
+from template_builder.files.tab import Cell, Head, Shown, Tab, width_for
 from template_builder.files.writer import Book
 from template_builder.layout.choices import Verdict
 from template_builder.layout.summary_tabs import PROBLEM_EWES
 from template_builder.layout.words import so_many
-from workbook.output.summary.pack import FIRST_ROWS
+from workbook.output.summary.pack import Part, write_part
 from workbook.output.summary.phrases import VERDICT_ORDER
 from workbook.output.summary.places import Places
 from workbook.results.advice.lambing_signs import looks_not_recorded
@@ -42,7 +42,8 @@ NOTHING_HAPPENED = "Nothing out of the ordinary was recorded of any ewe."
 KIND_SPANS = ((1, 3), (4, len(WIDTHS)))
 MOST_NAMED = 80  # ewes of one kind by number; so a kind takes five lines at most, and all kinds one page of most flocks
 SEASON_SPANS = ((1, 1), (2, 2), (3, 3), (4, len(WIDTHS)))  # under the headings of the table above
-SEASON_HEADS = ("Ewe", "When", "What", "Why")
+SEASON_HEADS = tuple(Head(title, SMALL) for title in ("Ewe", "When", "What", "Why"))
+NONE = "None."
 FOR_THE_MEETING = "At the end of the season: ewes to talk about"
 MEETING_NOTE = ("Every ewe that is not simply kept, with what was recorded about her in the order it happened; what went as "
                 "usual is left out. Her reasons are on Ewe decisions.")
@@ -63,22 +64,21 @@ def write_problem_ewes(book: Book, result: Result, places: Places, footer: str) 
         tab.heads_stay(top)
     elif top:
         tab.page.freeze(top + 1)
-    with tab.kept_together():
-        _write_kinds(tab, result)
+    _write_kinds(tab, result, headed=repeated)
     _write_seasons(tab, result, places, headed=repeated)
 
 
-def _write_kinds(tab: Tab, result: Result) -> None:
-    """Each kind of trouble with the ewes it happened to, and how many next day's looks were not written down."""
+def _write_kinds(tab: Tab, result: Result, *, headed: bool) -> None:
+    """Each kind of trouble with the ewes it happened to, and how many next day's looks were not written down.
+
+    It goes on over pages, but not under the headings of the list above, where those are printed on each.
+    """
     season, kinds = result.season, season_by_kind(result.season)
-    tab.section(BY_KIND, BY_KIND_NOTE)
-    if not kinds:
-        tab.prose(NOTHING_HAPPENED)
-    for kind in kinds:
-        tab.spread((Cell(f"{kind.title} ({len(kind.ewes)})", STRONG), _names(kind)), KIND_SPANS, SMALL)
-    if missed := len(looks_not_recorded(season, season.as_of)):
-        tab.free(FREE_ROW / 2)
-        tab.prose(f"Next day's look not recorded: {so_many(missed, 'ewe')} of those that lambed.")
+    rows = [(Cell(f"{kind.title} ({len(kind.ewes)})", STRONG), _names(kind)) for kind in kinds]
+    missed = len(looks_not_recorded(season, season.as_of))
+    below = [NOTHING_HAPPENED] * (not kinds)
+    below += [f"Next day's look not recorded: {so_many(missed, 'ewe')} of those that lambed."] * bool(missed)
+    write_part(tab, BY_KIND, Part(BY_KIND_NOTE, (Head("", SMALL), Head("", SMALL)), KIND_SPANS, rows, below, long=not headed))
 
 
 def _names(kind: Kind) -> str:
@@ -94,28 +94,21 @@ def _write_seasons(tab: Tab, result: Result, places: Places, *, headed: bool) ->
     talked_about.sort(key=lambda ewe: VERDICT_ORDER.index(_verdict(ewe, result) or Verdict.KEEP))
     others = [ewe for ewe in ewes if _verdict(ewe, result) in (Verdict.KEEP, None)]
     lines = [_line(ewe, result, places) for ewe in talked_about]
-    if lines and headed:
+    if headed:
         tab.new_page()
-    with tab.kept_together():
-        tab.section(FOR_THE_MEETING, MEETING_NOTE)
-        _write_lines(tab, lines[:FIRST_ROWS], headed=headed)
-    for cells in lines[FIRST_ROWS:]:
-        if not headed and not tab.fits(tab.spread_height(cells, SEASON_SPANS, SMALL)):
-            tab.new_page()
-            tab.spread(SEASON_HEADS, SEASON_SPANS, None)
-        tab.spread(cells, SEASON_SPANS, SMALL)
+        _write_lines(tab, FOR_THE_MEETING, MEETING_NOTE, lines)
+    else:
+        below = [] if lines else [NONE]
+        write_part(tab, FOR_THE_MEETING, Part(MEETING_NOTE, SEASON_HEADS, SEASON_SPANS, lines, below, long=True))
     tab.paper_ends()
-    tab.section(THE_OTHERS, OTHERS_NOTE)
-    _write_lines(tab, [_line(ewe, result, places) for ewe in others], headed=True)
+    _write_lines(tab, THE_OTHERS, OTHERS_NOTE, [_line(ewe, result, places) for ewe in others])
 
 
-def _write_lines(tab: Tab, lines: Sequence[Sequence[Shown]], *, headed: bool) -> None:
-    """These lines; unless the headings of the list above are repeated on each page, under headings of their own."""
+def _write_lines(tab: Tab, title: str, note: str, lines: Sequence[Sequence[Shown]]) -> None:
+    """These lines under the headings of the list above."""
+    tab.section(title, note)
     if not lines:
-        tab.prose("None.")
-        return
-    if not headed:
-        tab.spread(SEASON_HEADS, SEASON_SPANS, None)
+        tab.prose(NONE)
     for cells in lines:
         tab.spread(cells, SEASON_SPANS, SMALL)
 
