@@ -152,7 +152,7 @@ def _days(groups: Mapping[Group, int], lambed: Mapping[date, int], today: date |
     so_far = 0.0
     for ordinal in range(first, last + 1):
         lambing = [(number, days.on(ordinal)) for (days, _), number in groups.items()]
-        penned = [(number, min(days.in_pen(ordinal, stay), 1.0)) for (days, stay), number in groups.items()]
+        penned = [(number, days.in_pen(ordinal, stay)) for (days, stay), number in groups.items()]
         expected = sum(number * chance for number, chance in lambing)
         so_far += expected
         count, day = number_of(lambing), date.fromordinal(ordinal)

@@ -16,7 +16,8 @@ from template_builder.live.tonight import what_is_seen
 from template_builder.live.warned import warned
 
 ASKED = "tonight_asked"  # the cell a number is typed into
-_ZEROS, _LONGEST = "0" * 30, 30
+_LONGEST = 30  # figures of a number, more than any tag has
+_ZEROS = "0" * _LONGEST
 _TAGS = ("ewes_official_tag", "ewes_also_known_as")
 _CANNOT = "cannot be read"
 _FOUND = "live_found"
