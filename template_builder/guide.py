@@ -72,7 +72,7 @@ def write_guide(
     write_how(tab, start, hidden)
     if SHEET["lambing"].title not in hidden:
         _lambings(tab)
-    _values(tab)
+    _values(tab, hidden)
     tab.paper_ends()
     _to_look_up(tab)
     tab.page.print_setup(footer=title, one_page_wide=True)
@@ -91,14 +91,16 @@ def _lambings(tab: Tab) -> None:
         tab.table((Head("In a pen"), Head("Step", _LABEL), Head("In the field")), levels)
 
 
-def _values(tab: Tab) -> None:
+def _values(tab: Tab, hidden: frozenset[str]) -> None:
     """The values of what is written through the season, a line for each list: Policy and Season are set on the screen."""
+    unused = tuple(f"{title}:" for title in hidden)
     fixed = tuple(f"{sheet.title}:" for sheet in SHEETS if sheet.fixed_rows)
     with tab.kept_together():
         tab.section("What stands in each list", "What each value means stands below, on the screen.")
         tab.spread(("Sheet and column", "Values"), _PAIR, None)
-        for choices, where in _uses().items():
-            if where[0].startswith(fixed):
+        for choices, uses in _uses().items():
+            where = [use for use in uses if not use.startswith(unused)]
+            if not where or where[0].startswith(fixed):
                 continue
             tab.spread(("; ".join(where), ", ".join(choice.label for choice in choices)), _PAIR, WRAPPED)
 
@@ -123,10 +125,11 @@ def write_how(tab: Tab, start: Start, hidden: frozenset[str] = frozenset()) -> N
         numbered = ((f"{number}. {when}", words, where) for number, (when, words, where) in enumerate(night, start=1))
         _what_to_do(tab, "At night, in this order", numbered)
     _what_to_do(tab, "What to do when", _used(YEAR, start, hidden))
-    tab.section("How to write")
-    tab.spread(("Write", "For"), _PAIR, None)
-    for written, words in (*HOW_TO_WRITE, *([UNHIDE] if start is Start.SIMPLE else [])):
-        tab.spread((Cell(written, _LABEL), words), _PAIR, WRAPPED)
+    with tab.kept_together():
+        tab.section("How to write")
+        tab.spread(("Write", "For"), _PAIR, None)
+        for written, words in (*HOW_TO_WRITE, *([UNHIDE] if start is Start.SIMPLE else [])):
+            tab.spread((Cell(written, _LABEL), words), _PAIR, WRAPPED)
 
 
 def _what_to_do(tab: Tab, heading: str, lines: Iterable[Line]) -> None:

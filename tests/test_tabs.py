@@ -83,6 +83,8 @@ def test_guide_and_turnout_of_a_flock_known_by_a_tally_speak_of_no_tab_it_has_no
     named = {name for row in printed if row[0].value in {when for when, *_ in YEAR} for name in str(row[3].value).split(", ")}
     assert named and named <= set(seen)
     assert not {"At night, in this order", *(example.title for example in EXAMPLES)} & {row[0].value for row in printed}
+    first = [row[0].value for row in printed].index("Sheet and column") + 1
+    assert {"Groups", "Counts", "Treatments"} == {str(row[0].value).partition(":")[0] for row in printed[first:]}
     told = {cell.row for row in turnout.iter_rows(min_col=2) for cell in row if isinstance(cell.value, str)}
     assert [1, BY_GROUP_TOP - 2, BY_GROUP_TOP - 1] == sorted(
         row for row in told if row < BY_GROUP_TOP and not turnout.row_dimensions[row].hidden)
