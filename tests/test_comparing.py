@@ -44,6 +44,7 @@ from workbook.comparing.letters import Named, key_of, letter, lettered, read_key
 from workbook.comparing.like import LEAST_FARMS, like
 from workbook.comparing.looking import Job, Left, farm_of, look_at
 from workbook.comparing.measures import MEASURE, MEASURES, Since
+from workbook.comparing.side_by_side import ON_A_PAGE
 from workbook.many.line import Kind
 from workbook.many.looking import what_it_is
 from workbook.output.summary.book import write_summary
@@ -581,3 +582,10 @@ def test_headings_of_a_long_table_are_printed_on_every_page(tmp_path: Path) -> N
     for tab, table in ((SIDE_BY_SIDE, "side_by_side_1"), (GROUP, "outside")):
         top = re.findall(r"\d+", book[tab].tables[table].ref)[0]
         assert f"${top}:${top}" == book[tab].print_title_rows
+
+
+@pytest.mark.parametrize("farms", [ON_A_PAGE, ON_A_PAGE + 1, 3 * ON_A_PAGE])
+def test_farms_side_by_side_break_only_where_the_paper_ends(farms: int, tmp_path: Path) -> None:
+    """A break of our own knows nothing of the headings printed again above each page: a farm would stand alone on the next."""
+    write_group(tmp_path / "group.xlsx", group(*[(10, 100)] * farms))
+    assert [] == load_workbook(tmp_path / "group.xlsx")[SIDE_BY_SIDE].row_breaks.brk

@@ -1,6 +1,7 @@
 """Side by side: the headline figures of farms that are alike, a table for each kind of farm."""
 
 from collections.abc import Mapping, Sequence
+from contextlib import nullcontext
 
 from template_builder.files.look import WRAPPED
 from template_builder.files.tab import Cell, Head, Shown, Tab
@@ -18,6 +19,7 @@ HEADLINES = ("scanning_pct_scanned", "empty_pct", "litter_born", "stillbirth_pct
 WIDTHS = (7.0, *[14.0] * len(HEADLINES))
 FIGURE = WRAPPED.with_(size=9, align="right")
 HEADS = (Head("Farm", LETTER), *(Head(MEASURE[id].title, FIGURE) for id in HEADLINES))
+ON_A_PAGE = 12  # farms; a longer table goes on under its headings wherever the program that prints ends a page
 NOTE = ("What was counted, of how many, stands below each figure; * says that it is compared with nobody: All figures says why. "
         "Farms of another kind have a table of their own, since their figures are known in another way.")
 
@@ -28,7 +30,7 @@ def write_side_by_side(book: Book, found: Compared, footer: str) -> None:
     tab.title(SIDE_BY_SIDE, NOTE)
     numbers = {(one.farm.letter, one.measure.id): one.number for one in entries(found.farms, together=found.together)}
     for number, (kind, farms) in enumerate(_kinds(found).items(), start=1):
-        with tab.kept_together():
+        with tab.kept_together() if len(farms) <= ON_A_PAGE else nullcontext():
             rows: list[list[Shown]] = [[farm.letter, *(_cell(numbers[farm.letter, id]) for id in HEADLINES)]
                                        for farm in farms]
             tab.section(f"{kind[0].upper()}{kind[1:]}")
