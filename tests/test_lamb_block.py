@@ -5,9 +5,12 @@ from datetime import datetime, timedelta
 import pytest
 from live_cells import in_rows
 
-from template_builder.layout.choices import Born, CameFrom, EweLeft, LambLeft, RearedBy
+from template_builder.layout.alerts import NOT_SUCKING
+from template_builder.layout.choices import Born, CameFrom, EweLeft, LambLeft, RearedBy, Sucked
 from template_builder.layout.columns import Row
 from template_builder.layout.laying import lay_ready
+from template_builder.live.ewe_alerts import raised_id
+from template_builder.live.formulas import LATER
 from template_builder.live_values import live_values
 
 NIGHT = datetime(2026, 3, 25, 3)
@@ -48,3 +51,13 @@ def test_lambs_of_a_ewe_that_is_gone_are_spare() -> None:
 def test_ewe_and_lamb_are_offered_for_three_days(ago: timedelta, listed: int) -> None:
     spare, room = on_set_on([{**ALIVE, "reared_by": RearedBy.PET}], NIGHT - ago)
     assert (listed, listed) == (len(spare), len(room))
+
+
+@pytest.mark.parametrize(("ago", "tonight"), [(-A_MINUTE, True), (timedelta(), True), (A_MINUTE, False)])
+def test_a_lamb_that_did_not_suck_is_left_for_the_end_of_the_season_after_two_days(ago: timedelta, tonight: bool) -> None:
+    born = NIGHT - timedelta(hours=48) - ago
+    rows = lay_ready([{"ewe": "1", "scanned": 1}])
+    rows["lambing"] = [{**rows["lambing"][0], "lambed_on": born.date(), "finished": born.time()}]
+    rows["lambs"] = [{"ewe": "1", "lamb_no": 1, **ALIVE, "sucked": Sucked.NO}]
+    raised = in_rows(live_values(rows, NIGHT))["ewes"][0][raised_id(NOT_SUCKING)]
+    assert tonight is (0 < int(raised) < LATER)

@@ -234,3 +234,12 @@ def test_half_and_nine_in_ten_are_told_by_the_first_day_that_reaches_them(
     made = forecast(ewes, replace(EXACT, conception=conception))
     by_half, by_nine = (DUE + timedelta(days=day) for day in (half, nine))
     assert f"by {shown(by_half)}, nine in ten by {shown(by_nine)}." in made.words[1]
+
+
+@pytest.mark.parametrize(("ewes", "first"), [
+    ([], "No forecast: no ewe in lamb has a mating date, ram dates or a due date."),
+    ([ExpectedEwe(scanned=2)], "No forecast: no ewe in lamb has a mating date, ram dates or a due date."),
+    ([ExpectedEwe(due=DUE, scanned=1, lambed_on=DUE)], "No more ewes are expected to lamb."),
+])
+def test_a_flock_without_any_date_is_told_from_one_that_has_lambed(ewes: list[ExpectedEwe], first: str) -> None:
+    assert first == forecast(ewes, EXACT, DUE + timedelta(days=1)).words[0]
