@@ -133,10 +133,11 @@ def write_how(tab: Tab, start: Start, hidden: frozenset[str] = frozenset()) -> N
 
 
 def _what_to_do(tab: Tab, heading: str, lines: Iterable[Line]) -> None:
-    tab.section(heading)
-    tab.spread(("When", "What to do", "On which sheet"), _SPANS, None)
-    for when, words, where in lines:
-        tab.spread((Cell(when, _LABEL), words, _linked(where)), _SPANS, WRAPPED)
+    with tab.kept_together():
+        tab.section(heading)
+        tab.spread(("When", "What to do", "On which sheet"), _SPANS, None)
+        for when, words, where in lines:
+            tab.spread((Cell(when, _LABEL), words, _linked(where)), _SPANS, WRAPPED)
 
 
 def _used(lines: Iterable[Line], start: Start, hidden: frozenset[str]) -> Iterator[Line]:

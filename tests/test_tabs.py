@@ -162,6 +162,8 @@ def test_what_to_do_at_night_hangs_on_a_wall_on_one_page(start: Start, tmp_path:
     page = load_workbook(built(tmp_path / "season.xlsx", {"groups": [{"group": "Hill"}]}, start))[GUIDE_TAB]
     last = next(row for row in range(1, page.max_row) if str(page.cell(row, 1).value).endswith(f". {AT_NIGHT[-1][0]}"))
     assert sum(page.row_dimensions[row].height or 15 for row in range(1, last + 1)) <= PRINT_PAGE - 20
+    next_ = next(row for row in range(1, page.max_row) if page.cell(row, 1).value == "What to do when")
+    assert next_ - 2 in {one.id for one in page.row_breaks.brk}, "its heading is not left behind, nor the free row above it"
 
 
 @pytest.mark.parametrize("start", Start)
