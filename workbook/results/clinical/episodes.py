@@ -25,7 +25,7 @@ def episodes(told: Iterable[Told], apart: timedelta) -> tuple[tuple[Told, ...], 
     found: list[list[Told]] = []
     for one in sorted(told, key=lambda one: one[2] or date.max):
         last = found[-1][-1][2] if found else None
-        if found and (one[2] is None or (last is not None and one[2] - last <= apart) or last is None):
+        if found and (one[2] is None or last is None or one[2] - last <= apart):
             found[-1].append(one)
         else:
             found.append([one])

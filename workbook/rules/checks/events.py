@@ -77,10 +77,10 @@ def leaving_half_written(season: Season) -> Iterator[Found]:
 
 
 def _set_on(season: Season) -> Iterator[tuple[Ewe, Lamb]]:
-    """Each foster ewe that is on Ewes, with each lamb set on to her that has a row."""
+    """Each foster ewe that is on Ewes, with each lamb set on to her."""
     for ewe in season.flock.ewes.values():
         for lamb in ewe.fostered:
-            if ewe.record and lamb.named:
+            if ewe.record:
                 yield ewe, lamb
 
 
@@ -109,7 +109,7 @@ def set_on_to_ewe_not_lambed(season: Season) -> Iterator[Found]:
          fix="Correct the foster ewe, the day it was moved or the day she left.")
 def set_on_after_ewe_left(season: Season) -> Iterator[Found]:
     for ewe, lamb in _set_on(season):
-        moved = lamb.record.day("moved_on")
+        moved = lamb.moved_on
         if ewe.record and moved and ewe.left_on and moved > ewe.left_on:
             text = f"set on to ewe {ewe.name} on {shown(moved)}, but she {_went(ewe.record)} on {shown(ewe.left_on)}"
             yield Found(lamb.record.at("foster_ewe"), text, ewe.name, (lamb.record.at("moved_on"), ewe.record.at("left_on")),

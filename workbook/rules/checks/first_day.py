@@ -44,7 +44,9 @@ def caesarean_without_treatment(season: Season) -> Iterator[Found]:
 def all_full_but_hollow(season: Season) -> Iterator[Found]:
     for ewe in season.flock.ewes.values():
         row = ewe.lambing
-        for lamb in ewe.lambs if row and row["next_day"] is NextDay.ALL_FULL else ():
-            if row and lamb.named and not lamb.set_on and lamb.record["belly"] is Belly.HOLLOW:
+        if row is None or row["next_day"] is not NextDay.ALL_FULL:
+            continue
+        for lamb in ewe.lambs:
+            if lamb.named and not lamb.set_on and lamb.record["belly"] is Belly.HOLLOW:
                 text = f"lamb {lamb.name} was hollow next day, but the check of ewe {ewe.name} says all full"
                 yield Found(lamb.record.at("belly"), text, shown(Belly.HOLLOW), (row.at("next_day"),), lamb.name)
