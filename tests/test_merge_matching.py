@@ -103,6 +103,13 @@ def test_of_two_rows_about_one_ewe_the_hidden_key_decides() -> None:
         found.conflicts, found.rows["lambing"])
 
 
+@pytest.mark.parametrize(("other", "rows"), [("k1", 2), ("k2", 3)])
+def test_a_row_without_a_hidden_key_goes_with_rows_of_its_ewe_where_these_have_one_key(other: str, rows: int) -> None:
+    twice: list[Row] = [{"ewe": "0412", "row_key": "k1"}, {"ewe": "0412", "row_key": other, "born_alive": 2}]
+    found = put_together({"lambing": twice}, {"lambing": [{"ewe": "0412", "born_dead": 0}]})
+    assert ((), rows) == (found.conflicts, len(found.rows["lambing"]))
+
+
 @pytest.mark.parametrize("at", [0, 1])
 def test_of_two_hidden_keys_on_one_row_the_one_it_was_laid_with_is_kept(at: int) -> None:
     row, other = (flock()["lambing"][number] for number in (at, 1 - at))

@@ -13,6 +13,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 from seasons import season
 
 from template_builder.build import Plan, build
+from template_builder.files import look
 from template_builder.files.look import Style
 from template_builder.files.opening import Cell, Cells, open_cells
 from template_builder.files.writer import Book, new_book
@@ -22,6 +23,7 @@ from template_builder.layout.whole import HEADING_ROW, SHEET, TITLE_ROW
 from workbook.cli import main
 from workbook.merging.files import Done
 from workbook.merging.own_marks import OwnMark, has_own_looks, own_marks, write_own_marks
+from workbook.merging.own_marks import _fill as colour_of
 from workbook.merging.own_sheets import own_sheets
 from workbook.merging.report import text
 from workbook.merging.seasons import merge
@@ -47,6 +49,15 @@ def _more(hay: str, notes: Mapping[Place, str], colours: Mapping[Place, str], bo
         pages[tab].text(row, column, words, Style(fill=YELLOW))
     for (tab, row, column), words in notes.items():
         pages[tab].note(row, column, words)
+
+
+@pytest.mark.parametrize(("colour", "told"), [
+    ("FFFFFF00", YELLOW), ("FF12AB34", "#12AB34"), ("12ab34", "#12AB34"), (f"FF{look.STRICT.fill.removeprefix('#')}", "")])
+def test_the_colour_of_a_cell_is_told_where_it_is_none_of_the_programs(colour: str, told: str) -> None:
+    cell = openpyxl.Workbook().worksheets[0]["A1"]
+    assert "" == colour_of(cell)
+    cell.fill = PatternFill("solid", fgColor=colour)
+    assert told == colour_of(cell)
 
 
 def marked(

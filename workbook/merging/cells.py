@@ -64,8 +64,9 @@ def settle(column: str, rows: Sequence[Record], begun: Callable[[], Before], rec
         return Settled(next((_value(column, same) for same in alike.values()), None))
     before = begun()
     claims = [_claim(column, same, recorder) for mark, same in alike.items() if mark != before.mark]
-    if len(claims) == 1:
-        return Settled(claims[0].value)
+    first, *others = claims
+    if not others:
+        return Settled(first.value)
     return Settled(before.value, tuple(sorted(claims, key=lambda claim: _words(claim.value))))
 
 

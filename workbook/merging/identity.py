@@ -109,13 +109,14 @@ def _times(copies: Sequence[Sequence[Record]], places: _Places) -> Iterator[tupl
         lines[content, times[copy, content]].append((copy, position))
         times[copy, content] += 1
     ordered = sorted(lines)
-    shared = [line for line in ordered if len(lines[line]) > 1]
-    for time, line in enumerate(shared):
-        yield from ((place, time) for place in lines[line])
     later: Counter[int] = Counter()
-    for copy, position in (place for line in ordered if len(lines[line]) == 1 for place in lines[line]):
-        yield (copy, position), len(shared) + later[copy]
-        later[copy] += 1
+    for time, line in enumerate(ordered):
+        (copy, position), *others = lines[line]
+        if others:
+            yield from ((place, time) for place in lines[line])
+        else:
+            yield (copy, position), len(ordered) + later[copy]
+            later[copy] += 1
 
 
 def _joined(copies: Sequence[Sequence[Record]], keys: Sequence[Sequence[Key]]) -> Mapping[Key, Key]:

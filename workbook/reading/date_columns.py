@@ -91,7 +91,7 @@ class Dates:
     def _likelier(self, column: DateColumn) -> DateOrder | None:
         """The one order in which all dates of the column lie within the season."""
         year = self.reader.year
-        if year is None or not column.either:
+        if year is None:
             return None
         season = SeasonDays.of(year)
         fit = [order for order in (_BY_DAY, _BY_MONTH)

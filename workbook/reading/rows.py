@@ -65,7 +65,7 @@ class Rows:
             return
         values: dict[str, Value] = {}
         raw: dict[str, Value] = {}
-        clocks: list[tuple[Cell, Parsed]] = []
+        clocks: list[tuple[Cell, datetime]] = []
         for cell in row:
             column = self.columns.get(cell.column)
             if column is None:
@@ -79,10 +79,10 @@ class Rows:
             values[column.id] = parsed.value
             if self._carried(cell, fixed, parsed):
                 raw[column.id] = as_written(cell.value)
-            if parsed.clock and column.clock_to:
-                clocks.append((cell, parsed))
-        for cell, parsed in clocks:
-            self._beside(number, cell, parsed, values)
+            if column.clock_to and parsed.clock and isinstance(parsed.value, date):
+                clocks.append((cell, datetime.combine(parsed.value, parsed.clock)))
+        for cell, moment in clocks:
+            self._beside(number, cell, moment, values)
         if fixed:
             values["row_key"] = fixed
         if not values.keys() - {"row_key"}:
@@ -113,18 +113,18 @@ class Rows:
     def _weighed(self, cell: Cell, fixed: str | None, parsed: Parsed) -> bool:
         """Whether a weight stands there otherwise than in kg: it is carried as written, and counted with in kg."""
         column = self.columns[cell.column]
-        unit = SETTING[fixed].unit if column.kind is Kind.SETTING and fixed in SETTING else column.unit
+        unit = SETTING[fixed].unit if fixed in SETTING else column.unit
         return unit == KG and isinstance(parsed.value, float) and parsed.value != cell.value
 
-    def _beside(self, number: int, cell: Cell, parsed: Parsed, values: dict[str, Value]) -> None:
+    def _beside(self, number: int, cell: Cell, moment: datetime, values: dict[str, Value]) -> None:
         """A time written beside a day in one cell goes where the sheet keeps it, unless a time stands there already."""
         column = self.columns[cell.column]
         other = self.found.sheet.column(column.clock_to)
         what = f"{column.title} says “{in_words(cell.value)}”, a day and a time; "
         if other.id in values:
             what += f"the time was left out, since {other.title} is filled"
-        elif isinstance(parsed.value, date) and parsed.clock:
-            values[other.id] = datetime.combine(parsed.value, parsed.clock)
+        else:
+            values[other.id] = moment
             what += f"the time was taken as {other.title}"
         self._remark("time-beside-day", number, cell.column, what, in_words(cell.value))
 

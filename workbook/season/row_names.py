@@ -9,6 +9,6 @@ def row_name(row: Record) -> str:
     """What a person calls a row: its lamb, its ewe, or what else it is about."""
     if row.sheet_id == "lambs":
         return called(row)
-    names = (row.text(column) for column in ("ewe", "animal", "group", "setting", "rule") if row.has(column))
+    name = next((row.text(column) for column in ("ewe", "animal", "group", "setting", "rule") if row.has(column)), None)
     given_to = shown(row["given_to"]) if row.has("given_to") else ""
-    return next((name for name in names if name), "") or given_to or f"row {row.row}"
+    return name or given_to or f"row {row.row}"
