@@ -9,6 +9,7 @@ from click.testing import CliRunner
 from dumps import dump
 from hypothesis import given
 from hypothesis import strategies as st
+from openpyxl import load_workbook
 from seasons import season
 
 import workbook.rules.checks  # noqa: F401 - importing it declares the rules
@@ -377,6 +378,8 @@ def test_a_summary_is_written_without_a_single_ewe(tmp_path: Path) -> None:
     done = CliRunner().invoke(main, ["analyse", str(path), "--as-of", "2026-09-01"])
     assert 0 == done.exit_code, done.output
     assert "Total loss %: 18.8 %" in done.output
+    policy = load_workbook(tmp_path / "season-summary.xlsx")["Policy"]
+    assert ("hidden", "$A$1:$L$1") == (policy.sheet_state, policy.print_area.rsplit("!", 1)[-1]), "there is no ewe to decide on"
     told = dump(tmp_path / "season-summary.xlsx")
     assert "Known by counts only: weaned; nothing is recorded by ewe, so there are no decisions." in told
     assert "21 lost from scanning to marking (15.8 %)" in told

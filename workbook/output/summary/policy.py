@@ -52,10 +52,10 @@ def write_policy(book: Book, result: Result, live: LiveDecisions | None, footer:
     tab.page.width(len(HEADS), HIDDEN_WIDTH, hidden=True)
     top = tab.table(HEADS, rows, name="policy_rules")
     tab.heads_stay(top)
-    tab.page.print_area((1, 1), (tab.row - 1, len(WIDTHS)))
+    tab.page.print_area((1, 1), (1 if result.by_counts_alone else tab.row - 1, len(WIDTHS)))
     _changes(book, tab, top + 1, top + len(policy.rules))
     if result.by_counts_alone:
-        tab.page.raw.hide()  # there is no ewe to decide on; next year's workbook takes the rules from here
+        tab.page.raw.hide()  # no ewe to decide on; next year's workbook takes the rules from here, and its title alone prints
     if live:
         formula = "=" + DECIDES.format(key=f"${letters(PLACE[KEY])}{top + 1}")
         tab.page.formulas(top + 1, PLACE[EWES], formula, live.column("rules", "decides"), PLAIN_NUMBER)
