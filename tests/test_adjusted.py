@@ -10,7 +10,6 @@ from template_builder.layout.columns import Row, Value
 from workbook.results.litters.ewe_facts import reared as lambs_reared
 from workbook.results.scores.adjusted import NOT_ADJUSTED, AdjustedWeight, birth_weights, lamb_weight, window
 from workbook.results.scores.litter_weight import litter_weights
-from workbook.season.ages import AgeClass, age_class, litter_words
 from workbook.season.season import Season
 
 LAMBED = date(2026, 3, 1)
@@ -131,35 +130,8 @@ def test_early_litters_hold_the_lambs_weighed_early_though_one_died_after() -> N
     assert (30.0, 1) == ((litter := litter_weights(records)["a"]).kg, litter.reared)
 
 
-@pytest.mark.parametrize(
-    ("cells", "expected"),
-    [
-        ({"lambings_before": 0}, AgeClass.FIRST),
-        ({"lambings_before": 1}, AgeClass.MATURE),
-        ({"past_lambings": 1}, AgeClass.MATURE),
-        ({"born_year": 2025}, AgeClass.FIRST),
-        ({"born_year": 2024}, AgeClass.UNKNOWN),
-        ({"born_year": 2023}, AgeClass.MATURE),
-        ({}, AgeClass.UNKNOWN),
-    ],
-)
-def test_age_class(cells: Row, expected: AgeClass) -> None:
-    records = season(ewes=[{"ewe": "A", **cells}])
-    assert expected is age_class(records, records.flock.ewes["a"])
-
-
-@pytest.mark.parametrize(("year", "expected"), [(None, AgeClass.UNKNOWN), (2025, AgeClass.FIRST), (2027, AgeClass.MATURE)])
-def test_age_is_counted_in_the_year_of_the_season(year: int | None, expected: AgeClass) -> None:
-    records = season(season=[{"row_key": "year", "value": year}], ewes=[{"ewe": "A", "born_year": 2024}])
-    assert expected is age_class(records, records.flock.ewes["a"])
-
-
 @pytest.mark.parametrize(("target", "days"), [
     (1, 7), (30, 7), (60, 7), (74.6, 7), (75, 7), (75.4, 28), (90, 28), (120, 28),
 ])
 def test_the_window_is_that_of_the_nearest_age_published(target: float, days: int) -> None:
     assert days == window(target)
-
-
-def test_litter_sizes_in_words() -> None:
-    assert ["no lambs recorded", "singles", "twins", "triplets", "litters of 6"] == [litter_words(n) for n in (0, 1, 2, 3, 6)]

@@ -12,6 +12,8 @@ from template_builder.layout.choices import Born
 from template_builder.layout.columns import Row
 from template_builder.layout.laying import lay_ready
 from template_builder.layout.whole import HEADING_ROW, KEY_ROW, SHEET, TITLE_ROW
+from workbook.reading.anchors import LONGEST_OWN
+from workbook.reading.anchors import _own_headings as own_headings
 from workbook.reading.season_file import Reading, read_cells
 
 EWES: list[Row] = [{"ewe": "0412", "scanned": 2}, {"ewe": "0415", "scanned": 1}]
@@ -308,3 +310,9 @@ def test_a_sheet_that_is_gone_is_not_read_from_another_that_shares_headings(cell
     reading = read_cells(replace(bare, tabs={tab: lines for tab, lines in bare.tabs.items() if tab != gone}))
     assert [gone] == [problem.place.sheet for problem in reading.problems if problem.rule.id in ("R113", "R117")]
     assert like_it not in reading.season.own_sheets
+
+
+def test_headings_of_ones_own_are_told_apart_from_all_others_and_a_blank_one_is_called_by_its_column() -> None:
+    written = {40: "  ", 41: "Our  mark", 42: "our mark", 43: "Ewe", 44: "x" * (LONGEST_OWN + 1)}
+    assert {40: "column AN", 41: "Our mark", 42: "our mark (2)", 43: "Ewe (2)", 44: "x" * LONGEST_OWN} == (
+        own_headings(SHEET["ewes"], written))

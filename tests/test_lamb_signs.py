@@ -83,6 +83,13 @@ def test_little_colostrum_and_a_lamb_that_needs_it(colostrum: Colostrum | None, 
     assert expected == ("little colostrum" in found)
 
 
+@pytest.mark.parametrize(("row", "name"), [
+    ({"ewe": "A", "lamb_no": 1}, "lamb A-1"), ({"ewe": "A", "tag": "7001"}, "lamb 7001"), ({"ewe": "A"}, "lamb in row 4")])
+def test_a_lamb_is_called_lamb_once(row: Row, name: str) -> None:
+    hollow: Row = {**row, "belly": Belly.HOLLOW}
+    assert f"{name} hollow next day" == only(at(NEXT), lambing=[lambing()], lambs=[hollow]).why
+
+
 @pytest.mark.parametrize(("colostrum", "told"), [
     (None, ["no milk, 2 lambs at her side"]), (Colostrum.NONE, ["no milk, 2 lambs at her side"]), (Colostrum.PLENTY, [])])
 def test_lambs_known_by_number_need_colostrum_where_one_word_says_no_milk(colostrum: Colostrum | None, told: list[str]) -> None:

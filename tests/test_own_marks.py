@@ -111,11 +111,12 @@ def test_marks_are_written_below_those_of_the_merge_and_what_has_no_cell_is_give
     lost = OwnMark("", 0, 0, "day Ewes!B20", note="whose?"), OwnMark("To correct", 4, 1, "day To correct!A4", fill=YELLOW)
     with new_book(tmp_path / "book.xlsx", title="Merged") as book:
         page = book.page("Hay")
+        page.text(2, 2, "40 bales")
         page.note(2, 2, "The copies differ.")
         assert lost == write_own_marks(book, [*notes, *lost])
     sheet = openpyxl.load_workbook(tmp_path / "book.xlsx")["Hay"]
     assert "The copies differ.\nbarn (day Hay!B2)\nloft (night Hay!B2)" == sheet["B2"].comment.text
-    assert {"B2"} == yellow(sheet)
+    assert ("40 bales", {"B2"}) == (sheet["B2"].value, yellow(sheet))
 
 
 def yellow(sheet: Worksheet) -> set[str]:

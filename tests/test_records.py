@@ -1,11 +1,12 @@
 """A record answers only for columns its sheet has: a slip of the code is never a blank cell."""
 
 from collections.abc import Callable
+from datetime import date, datetime, time
 
 import pytest
 
 from template_builder.layout.choices import Born
-from template_builder.layout.columns import OWN, Value
+from template_builder.layout.columns import NOT_KNOWN, OWN, Value
 from template_builder.layout.sheets.to_correct import TO_CORRECT
 from template_builder.layout.whole import SHEET
 from workbook.season.cells import Record, UnknownColumn
@@ -48,3 +49,12 @@ def test_own_columns_do_not_make_a_row_touched() -> None:
     assert not lamb(ewe="0412", lamb_no=1, row_key="k", **own).touched
     assert lamb(ewe="0412", lamb_no=1, row_key="k", born=Born.ALIVE, **own).touched
     assert 7 == lamb(**own)[f"{OWN}My no."]
+
+
+@pytest.mark.parametrize(("value", "kinds"), [
+    ("7001", {"text"}), (2, {"whole", "number"}), (2.5, {"number"}), (date(2026, 4, 1), {"day"}),
+    (datetime(2026, 4, 1, 3), {"day", "clock"}), (time(3), {"clock"}), (Born.ALIVE, set()), (NOT_KNOWN, set()),
+])
+def test_a_value_of_another_kind_is_none(value: Value, kinds: set[str]) -> None:
+    record = lamb(notes=value)
+    assert kinds == {kind for kind in ("text", "whole", "number", "day", "clock") if getattr(record, kind)("notes") is not None}

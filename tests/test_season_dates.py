@@ -172,6 +172,12 @@ def test_days_with_a_time_say_which_way_round_and_times_alone_do_not(values: lis
     assert read_them == read_as(typed(*values, column="waters_seen"), "waters_seen")
 
 
+@pytest.mark.parametrize(("typed_in", "day"), [
+    ("15/3 23:59", date(2026, 3, 15)), ("15/3 12pm", date(2026, 3, 15)), ("15/3 13pm", NOT_KNOWN)])
+def test_a_day_with_a_time_that_is_none_is_not_taken_without_it(typed_in: str, day: Value) -> None:
+    assert [day] == read_as(typed(typed_in))
+
+
 def test_a_time_beside_the_day_is_kept() -> None:
     reading = typed("15/3 3am", "15/3", datetime(2026, 3, 16, 4, 30))
     assert [date(2026, 3, 15), date(2026, 3, 15), date(2026, 3, 16)] == read_as(reading)

@@ -93,6 +93,12 @@ def test_a_trouble_is_told_before_what_else_was_wrong() -> None:
     assert "Check 12 Aug 2026: thin, mouth broken, feet lame." == season_in_words(ewe)
 
 
+def test_a_ewe_badly_lame_is_not_called_lame_as_well() -> None:
+    told = {feet: season_in_words(season(ewe_check=[check(trouble=Trouble.LAME, feet=feet)]).flock.ewes["a"]) for feet in Feet}
+    assert {Feet.SOUND: "Check 12 Mar 2026: lame, feet sound.", Feet.LAME: "Check 12 Mar 2026: feet lame.",
+            Feet.BADLY_LAME: "Check 12 Mar 2026: feet badly lame."} == told
+
+
 @pytest.mark.parametrize(("cells", "line"), [
     ({"left_on": NIGHT, "left_how": EweLeft.SOLD}, "Sold on 12 Mar 2026."), ({"left_how": EweLeft.DIED}, "Died."),
     ({"left_on": NIGHT}, "Left on 12 Mar 2026."), ({"scanned": 0}, "Scanned empty."), ({"scanned": 2}, "Scanned 2."),
