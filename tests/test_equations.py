@@ -24,3 +24,10 @@ def test_an_unknown_that_another_already_settles_is_told_apart() -> None:
 def test_records_of_one_cluster_say_nothing_of_how_clusters_differ() -> None:
     inverse, rows, residuals = [[0.5]], [((0, 1.0),), ((0, 1.0),)], [0.5, -0.5]
     assert plain(inverse, residuals, 1) == clustered(inverse, rows, residuals, ["one", "one"], 1)
+
+
+@pytest.mark.parametrize(("freedom", "variance"), [(0, 0.0), (1, 8 / 9), (2, 4 / 9)])
+def test_clusters_are_allowed_for_where_anything_is_left_to_tell_by(freedom: int, variance: float) -> None:
+    """By hand: scores 1 and -1, so 2 in the middle; 1/3 x 2 x 1/3, times 2 / 1 clusters and 2 / freedom records."""
+    rows = [((0, 1.0),)] * 3
+    assert [[variance]] == [pytest.approx(row) for row in clustered([[1 / 3]], rows, [1.0, 0.0, -1.0], ["a", "a", "b"], freedom)]

@@ -102,6 +102,13 @@ def test_somebodys_own_word_counts_before_the_verdict() -> None:
     assert 0 == of([3], {"001": Verdict.WATCH}).going
 
 
+@pytest.mark.parametrize(("stated", "more"), [(None, 0), (0, 0), (1, 0), (2, 0), (3, 1)])
+def test_of_a_group_by_counts_those_with_a_row_of_their_own_are_not_counted_twice(stated: int | None, more: int) -> None:
+    heft: Row = {"group": "Heft", "how_recorded": HowRecorded.COUNTS_ONLY, "ewes_to_ram": stated}
+    one = season(ewes=ewes(3, 4, group="heft"), groups=[heft], season=[{"row_key": "year", "value": YEAR}])
+    assert more == flock_plan(one, decisions(one, "weaned"), None).by_count
+
+
 def test_ewes_known_by_counts_only_stay() -> None:
     groups: list[Row] = [{"group": "Top", "ewes_to_ram": 40, "how_recorded": HowRecorded.COUNTS_ONLY},
                          {"group": "Low", "ewes_to_ram": 30, "how_recorded": HowRecorded.EACH_EWE}]
