@@ -6,9 +6,12 @@ import tempfile
 from datetime import datetime
 from pathlib import Path
 
+from openpyxl import load_workbook
+
 from demo_workbooks import simulation
 from demo_workbooks.simulation.half_way import half_season
 from template_builder.build import Plan, build
+from template_builder.layout.whole import TONIGHT_TAB
 from template_builder.live_values import with_values
 
 HERE = Path(__file__).parent
@@ -43,6 +46,10 @@ def in_the_middle_of_lambing(path: Path) -> None:
     rows = half_season(NIGHT.date())
     rows["season"] = [*rows["season"], {"row_key": "as_of", "value": NIGHT}]
     build(path, with_values(Plan(simulation.TITLE, rows), NIGHT))
+    book = load_workbook(path)  # as it stands on the screen: the list alone is printed
+    book[TONIGHT_TAB].print_area = None
+    book[TONIGHT_TAB].page_setup.fitToHeight = 0
+    book.save(path)
 
 
 def _at(folder: Path, workbook: str) -> Path:
