@@ -35,7 +35,7 @@ def abortion_alarm(season: Season) -> Iterator[Found]:
     """One finding for the flock, at the first ewe concerned, with the others beside it."""
     found = abortions(season)
     ewes = [ewe for ewe in season.flock.ewes.values() if ewe.key in found]
-    said = [*_so_many(season, ewes), *_two_close(ewes, found)]
+    said = [*_so_many(season, ewes), *_close_together(ewes, found)]
     if said:
         first, *others = ewes
         also = tuple(found[ewe.key].cells[0] for ewe in others)
@@ -61,7 +61,7 @@ def _in_lamb(ewe: Ewe) -> bool:
     return (ewe.scanned or 0) > 0
 
 
-def _two_close(ewes: list[Ewe], found: Mapping[str, Abortion]) -> list[str]:
+def _close_together(ewes: list[Ewe], found: Mapping[str, Abortion]) -> list[str]:
     """The first within a week of each other, in words; nothing where no two were, or the days are not written."""
     dated = sorted((day, ewe.name) for ewe in ewes if (day := found[ewe.key].day))
     for (first, _), (second, _) in pairwise(dated):
