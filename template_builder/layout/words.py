@@ -41,9 +41,14 @@ def so_many_are(number: int, noun: str, one: str = "is", more: str = "are") -> s
     return f"{so_many(number, noun)} {one if number == 1 else more}"
 
 
+def capital(words: str) -> str:
+    """Words with a capital in front, the others as they are."""
+    return words[:1].upper() + words[1:]
+
+
 def sentence(words: str) -> str:
     """Words as a sentence of their own: a capital in front, a full stop behind; none stays none."""
-    return f"{words[:1].upper()}{words[1:]}." if words else ""
+    return f"{capital(words)}." if words else ""
 
 
 def quoted(text: str) -> str:

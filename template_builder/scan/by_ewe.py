@@ -4,6 +4,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from template_builder.layout.words import sentence
 from template_builder.scan.blocks import find_blocks
 from template_builder.scan.cells import is_a_count, text_of
 from template_builder.scan.colours import ADD_A_COLUMN, counts_seem_colours
@@ -176,7 +177,7 @@ def _find_tables(
             first = block.page.lines[block.headings.at]
             tables.append(Table(block.page, identity.headings, order, year))
             notes += identity.notes
-            asked += [Unplaced(first.number, "", f"{question[0].upper()}{question[1:]}.") for question in identity.questions]
+            asked += [Unplaced(first.number, "", sentence(question)) for question in identity.questions]
     if not tables:
         words = _no_headings([line for page in pages for line in page.lines[:HEADINGS_WITHIN]], given)
         raise ScanListError(path, f"{words}; {ADD_A_COLUMN}" if counts_seem_colours(path) else words)

@@ -7,6 +7,7 @@ from template_builder.files.look import WRAPPED
 from template_builder.files.tab import Cell, Head, Shown, Tab
 from template_builder.files.writer import Book
 from template_builder.layout.group_tabs import SIDE_BY_SIDE
+from template_builder.layout.words import capital
 from workbook.comparing.cells import LETTER
 from workbook.comparing.farm import Farm, Number
 from workbook.comparing.group import Compared
@@ -33,7 +34,7 @@ def write_side_by_side(book: Book, found: Compared, footer: str) -> None:
         with tab.kept_together() if len(farms) <= ON_A_PAGE else nullcontext():
             rows: list[list[Shown]] = [[farm.letter, *(_cell(numbers[farm.letter, id]) for id in HEADLINES)]
                                        for farm in farms]
-            tab.section(f"{kind[0].upper()}{kind[1:]}")
+            tab.section(capital(kind))
             top = tab.table(HEADS, rows, name=f"side_by_side_{number}")
         if number == 1:
             tab.heads_repeated(top)  # the kind with most farms; the others have the same columns

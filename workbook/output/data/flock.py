@@ -4,6 +4,7 @@ from typing import NamedTuple
 
 from template_builder.layout.choices import Action, Compare, OnOff, When
 from template_builder.layout.policy import EVIDENCE_BY_ID, Weight
+from template_builder.layout.words import capital
 from workbook.output.data.shapes import CELLS, NUMBER, TEXT, WHOLE, YES, Field, Shape, always, by_name, each, word
 from workbook.results.litters.contrasts import RISK_RATIO, Contrast, Side
 from workbook.results.litters.differences import Against, Difference
@@ -58,7 +59,7 @@ STEP: Shape[Step] = Shape("step", "What became of a group's lambs from one stage
 
 
 def _line_of_group(line: str, means: str) -> Field[GroupAccount]:
-    return Field(line, WHOLE.or_null(), f"{means[0].upper()}{means[1:]}; null where not known.", lambda group: group.lines[line])
+    return Field(line, WHOLE.or_null(), f"{capital(means)}; null where not known.", lambda group: group.lines[line])
 
 
 GROUP: Shape[GroupAccount] = Shape("group", "The account of a group, from its scan to weaning.", (

@@ -76,7 +76,7 @@ def write_losses(book: Book, result: Result, places: Places, footer: str) -> Non
             tab.page.place(corner, CHART_COLUMNS[pictured.index(table)], chart, width=CHART_WIDTH, height=CHART_HEIGHT,
                            words=bar_words(title, lost))
     if untold := "; ".join(table.title.lower() for table in result.losses if table not in told):
-        tab.section(NOTHING, f"{untold[0].upper()}{untold[1:]}.")
+        tab.section(NOTHING, sentence(untold))
     write_contrasts(tab, result)
     write_ewe_losses(tab, result, places)
 

@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 from template_builder.files.look import STRONG, TALLY, TOTAL, WRAPPED
 from template_builder.files.tab import Cell, Head, Shown
-from template_builder.layout.words import so_many_are
+from template_builder.layout.words import capital, so_many_are
 from workbook.output.summary.losses import worst_words
 from workbook.output.summary.pack import COLUMNS, Around, Part, Span
 from workbook.output.summary.page_one import BEFORE_BIRTH, counted_label, lost_by_stage
@@ -85,7 +85,7 @@ def _by_group(result: Result) -> Part:
     """Each group with what it lost between its counts."""
     groups = [group for group in result.groups if group.by_count and group.known is not None]
     steps = tuple(Head(title, TALLY) for title, _ in GROUP_STEPS)
-    sums = tuple(Head(title[0].upper() + title[1:], TALLY) for title in (ALL_LOST, OF, SHARE))
+    sums = tuple(Head(capital(title), TALLY) for title in (ALL_LOST, OF, SHARE))
     rows: list[list[Shown]] = []
     for group in groups:
         rows.append([group.group, *(group.lines[line] for _, line in GROUP_STEPS), *_lost_of([group])])

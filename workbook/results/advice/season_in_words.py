@@ -23,7 +23,7 @@ from template_builder.layout.choices import (
 )
 from template_builder.layout.columns import Value
 from template_builder.layout.sides import A_SIDE_DRY, BOTH_SIDES
-from template_builder.layout.words import shown
+from template_builder.layout.words import sentence, shown
 from workbook.results.advice.signs import called
 from workbook.results.clinical.hers import at_her_side, why_moved
 from workbook.results.scores.litter_weight import LitterWeight
@@ -44,7 +44,7 @@ def season_in_words(ewe: Ewe, litter: LitterWeight | None = None, *, sound: bool
     said = [*_scan(ewe), *_lambing(ewe, year), *_lambs(ewe), *_rearing(ewe, litter), *_checks(ewe, sound, year),
             *_end(ewe, year)]
     line = "; ".join(said) or "nothing recorded this season"
-    return f"{line[0].upper()}{line[1:]}."
+    return sentence(line)
 
 
 def _scan(ewe: Ewe) -> Iterator[str]:

@@ -11,6 +11,7 @@ from enum import Enum, auto
 from typing import NamedTuple, TypeVar
 
 from template_builder.layout.choices import Help
+from template_builder.layout.words import capital
 from workbook.results.litters.differences import Difference, loss_differences
 from workbook.results.litters.exits import short_in_groups
 from workbook.results.litters.lamb_classes import NOT_RECORDED, group_label, help_given, ram_label
@@ -232,7 +233,7 @@ def _words(found: Contrast) -> str:
     """The comparison as a farmer reads it."""
     first, second, risk = found.first, found.second, found.risk_ratio
     (lost, of), (other_lost, other_of) = _counts(first), _counts(second)
-    name = f"{first.name[0].upper()}{first.name[1:]}"
+    name = capital(first.name)
     counted = f"{lost} of {of} against {other_lost} of {other_of}"
     chance = " This may be chance." if found.by_chance else ""
     if not risk.value or risk.low is None or risk.high is None:

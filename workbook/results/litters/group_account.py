@@ -12,7 +12,7 @@ from datetime import date
 from typing import NamedTuple
 
 from template_builder.layout.choices import Born, HowRecorded, LambLeft, Stage
-from template_builder.layout.words import shown, so_many
+from template_builder.layout.words import capital, shown, so_many
 from workbook.results.litters.counts import booked_in
 from workbook.results.litters.movements import scan_of
 from workbook.results.statistics.proportions import PER_CENT
@@ -140,7 +140,7 @@ class GroupAccount:
         """The account in a few sentences."""
         said = [self.scan.words] if self.scan else []
         said += [step.words for step in self.steps]
-        return ". ".join(f"{words[0].upper()}{words[1:]}" for words in said) + "." if said else "Nothing counted yet."
+        return ". ".join(capital(words) for words in said) + "." if said else "Nothing counted yet."
 
     @property
     def known(self) -> int | None:

@@ -90,8 +90,6 @@ def _told(figure: Figure, words: str) -> Figure:
     return replace(figure, partly=words, definition=f"{before} {sentence(words)}")
 
 
-
-
 def standardised(weighed: Mapping[Hashable, list[float]], others: Iterable[Hashable]) -> float:
     """What those not weighed would weigh in all: each the mean of its class, else of all weighed."""
     everyone = [kg for class_ in weighed.values() for kg in class_]
