@@ -12,7 +12,7 @@ from template_builder.entry.on_paper import set_up
 from template_builder.entry.tabs import TABS, by_tally_alone, finish, out_of_sight
 from template_builder.files import look
 from template_builder.files.progress import Tell, silent
-from template_builder.files.tab import height_needed
+from template_builder.files.room import height_needed
 from template_builder.files.writer import Book, Page, new_book
 from template_builder.forecast.page import Limits
 from template_builder.forecast.per_day import Forecast

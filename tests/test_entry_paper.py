@@ -22,7 +22,7 @@ from template_builder.files.look import (
     SHEET_TITLE,
     SIZE_BODY,
 )
-from template_builder.files.tab import DIGIT_PIXELS, height_needed, lines_needed
+from template_builder.files.room import DIGIT_PIXELS, height_needed, lines_needed
 from template_builder.files.writer import new_book
 from template_builder.layout.addresses import letters
 from template_builder.layout.columns import Kind, Row, Sheet, Start

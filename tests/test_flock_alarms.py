@@ -8,7 +8,7 @@ from alarm_flocks import NOW, TODAY, Rows, flock, scouring, told
 from live_cells import in_rows
 from seasons import season
 
-from template_builder.files.tab import lines_needed
+from template_builder.files.room import lines_needed
 from template_builder.layout.choices import EweLeft, Trouble
 from template_builder.live.tonight import FLOCK, LISTED, TONIGHT
 from template_builder.live.tonight_page import TOLD_LINES

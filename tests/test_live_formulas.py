@@ -6,7 +6,7 @@ from pathlib import Path
 
 from template_builder.build import Plan, build, last_row
 from template_builder.files.opening import open_cells
-from template_builder.files.tab import lines_needed
+from template_builder.files.room import lines_needed
 from template_builder.layout.alerts import ALERTS, UNREADABLE
 from template_builder.layout.sheets import SHEETS
 from template_builder.layout.whole import HIDDEN_TABS, LIVE_TABS

@@ -10,7 +10,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 from template_builder.build import Plan, build
 from template_builder.files.look import Style
-from template_builder.files.tab import lines_needed
+from template_builder.files.room import lines_needed
 from template_builder.layout.alerts import END, URGENCIES
 from template_builder.layout.choices import Prolapse
 from template_builder.layout.columns import Row

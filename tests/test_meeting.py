@@ -16,7 +16,8 @@ from seasons import season
 
 from demo_workbooks import CLEAN, FOLDER, HILL_CLEAN, HILL_MESSY, MESSY
 from template_builder.files.look import PRINT_PAGE
-from template_builder.files.tab import FREE_ROW, Cell, Tab
+from template_builder.files.room import FREE_ROW
+from template_builder.files.tab import Cell, Tab
 from template_builder.files.writer import new_book
 from template_builder.layout.choices import Born, Help, Sex, Trouble, Verdict, Weighed, YesNo
 from template_builder.layout.columns import Row

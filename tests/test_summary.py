@@ -13,7 +13,7 @@ from openpyxl import load_workbook
 from openpyxl.utils import range_boundaries
 
 from template_builder.files.look import SIZE_BODY, WRAPPED
-from template_builder.files.tab import PRINT_PIXELS, lines_needed
+from template_builder.files.room import PRINT_PIXELS, lines_needed
 from template_builder.files.writing import WriteError
 from template_builder.layout.choices import Verdict
 from template_builder.layout.decided import COMMENT, OWN_WORD, WHY

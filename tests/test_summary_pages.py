@@ -15,7 +15,7 @@ from seasons import season
 
 from template_builder.files.look import PRINT_PAGE, PRINT_ROW_HEIGHT, ROW_HEIGHT
 from template_builder.files.refusals import MACROS
-from template_builder.files.tab import EDGE_PIXELS, PRINT_PIXELS
+from template_builder.files.room import EDGE_PIXELS, PRINT_PIXELS
 from template_builder.layout.choices import Born, HowRecorded, NextDay, Prolapse, Stage, Trouble
 from template_builder.layout.columns import Row
 from template_builder.layout.summary_tabs import (

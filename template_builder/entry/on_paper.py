@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from template_builder.files.tab import DIGIT_PIXELS, EDGE_PIXELS, PRINT_PIXELS
+from template_builder.files.room import PRINT_PIXELS, in_pixels
 from template_builder.files.writer import Page
 from template_builder.layout.whole import HEADING_ROW, TITLE_ROW
 
@@ -19,7 +19,7 @@ def set_up(page: Page, footer: str, widths: Sequence[float], *, lead: int, alway
     The widest print as small as that, on pages side by side that are about as wide, each beginning with the `lead` columns.
     """
     repeat = (TITLE_ROW, HEADING_ROW)
-    pixels = [width and width * DIGIT_PIXELS + EDGE_PIXELS for width in widths]
+    pixels = [width and in_pixels(width) for width in widths]
     if always or sum(pixels) <= WIDEST:
         page.print_setup(repeat=repeat, footer=footer, one_page_wide=True, portrait=sum(widths) <= UPRIGHT_CHARACTERS)
         return

@@ -5,7 +5,8 @@ from datetime import date
 from typing import NamedTuple
 
 from template_builder.files.look import COUNT, ONE_DECIMAL, STRONG, WHOLE
-from template_builder.files.tab import FREE_ROW, Cell, Head, Tab, at_top
+from template_builder.files.room import FREE_ROW
+from template_builder.files.tab import Cell, Head, Tab, at_top
 from template_builder.files.writer import Book
 from template_builder.forecast.days_chart import days_chart
 from template_builder.forecast.per_day import Day, Forecast

@@ -5,8 +5,8 @@ from dataclasses import dataclass, field
 from math import ceil
 
 from template_builder.files import look
+from template_builder.files.room import FREE_ROW, PRINT_PIXELS, in_pixels
 from template_builder.files.strict import LayoutFault
-from template_builder.files.tab import DIGIT_PIXELS, EDGE_PIXELS, PRINT_PIXELS
 from template_builder.files.writer import Book, Page
 from template_builder.layout.addresses import letters
 from template_builder.layout.widths import width_for
@@ -18,7 +18,6 @@ _NAMED = {"ewe": "ewes.ewe", "lamb": "animals"}  # columns of live pages that na
 _SHORT = 5  # digits of a number that words naming a ewe have room for
 _BOLDER = 1.07  # how much wider bold digits are
 NARROW = 9.0  # characters: a column of numbers
-LINE = 15.0  # points of a row whose height nobody set
 _PER_CENT = 100
 _LOCKED = look.PLAIN.with_(locked=True)
 
@@ -102,7 +101,7 @@ class LiveWriter:
         """
         block = _BLOCK[sheet.id]
         points = look.PRINT_PAGE * _PER_CENT / scale - look.HEADING_HEIGHT
-        first, a_page = int((points - above) / LINE), int(points / LINE)
+        first, a_page = int((points - above) / FREE_ROW), int(points / FREE_ROW)
         rows = rows_in(block, self.last_rows)
         pages = ceil(((lines or rows) - first) / a_page)
         page.print_setup(repeat=(block.top - 1, block.top - 1), footer=self.footer, scale=scale)
@@ -113,7 +112,7 @@ class LiveWriter:
     def scale(self, *sheets: LiveSheet) -> int:
         """The size, in per cent, at which the widest of all columns of these lists, below one another, fit a page."""
         widths = {sheet.places[column.id]: self.width(column) for sheet in sheets for column in sheet.columns if column.title}
-        across = sum(width * DIGIT_PIXELS + EDGE_PIXELS for width in widths.values())
+        across = sum(map(in_pixels, widths.values()))
         return min(_PER_CENT, int(_PER_CENT * PRINT_PIXELS / across))
 
     def _lines_where_filled(self, page: Page, block: Block) -> None:

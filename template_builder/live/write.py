@@ -3,6 +3,7 @@
 from collections.abc import Container, Mapping
 
 from template_builder.files import look
+from template_builder.files.room import FREE_ROW
 from template_builder.files.writer import Book, Page
 from template_builder.layout.whole import SET_ON_TAB, STATUS_TAB
 from template_builder.live.blocks import (
@@ -17,7 +18,7 @@ from template_builder.live.blocks import (
 from template_builder.live.columns import LiveValues
 from template_builder.live.ewe_block import EWES
 from template_builder.live.lamb_block import MOST_LAMBS, SET_ON_DAYS
-from template_builder.live.live_writer import LINE, LiveWriter
+from template_builder.live.live_writer import LiveWriter
 from template_builder.live.plan_page import write_plan
 from template_builder.live.set_on import ROOM, SPARE
 from template_builder.live.status import EWE_STATUS
@@ -93,6 +94,6 @@ def write_status(writer: LiveWriter) -> None:
               "medicine book: only withdrawals written in this workbook are counted.", look.SUBTITLE)
     writer.shown(page, EWE_STATUS)
     page.freeze(_TOP[EWE_STATUS.id], EWE_STATUS.places["ewe"] + 1)
-    above = look.TITLE_HEIGHT + (_TOP[EWE_STATUS.id] - 3) * LINE
+    above = look.TITLE_HEIGHT + (_TOP[EWE_STATUS.id] - 3) * FREE_ROW
     named = [row for row, name in enumerate(writer.values.get(EWES.id, {}).get("name", ()), start=1) if name != ""]
     writer.print_list(page, EWE_STATUS, max(named, default=0), writer.scale(EWE_STATUS), above=above)

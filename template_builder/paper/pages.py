@@ -15,8 +15,8 @@ from template_builder.files.look import (
     SIZE_SMALL,
     Style,
 )
+from template_builder.files.room import LINE_HEIGHT, lines_needed
 from template_builder.files.strict import LayoutFault
-from template_builder.files.tab import LINE_HEIGHT, lines_needed
 from template_builder.files.writer import Book
 from template_builder.layout.choices import WeightUnit
 from template_builder.layout.columns import Column

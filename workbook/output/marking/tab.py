@@ -17,7 +17,8 @@ from template_builder.files.look import (
     Style,
 )
 from template_builder.files.parsed import MAIN
-from template_builder.files.tab import height_needed, padded
+from template_builder.files.room import height_needed
+from template_builder.files.tab import padded
 from template_builder.layout.addresses import letters
 from template_builder.layout.sheets.to_correct import TO_CORRECT
 from workbook.output.marking.looks import Looks

@@ -17,7 +17,8 @@ from template_builder.files.look import (
     WRAPPED,
     Style,
 )
-from template_builder.files.tab import Cell, Head, Shown, Tab, padded, width_for
+from template_builder.files.room import width_for
+from template_builder.files.tab import Cell, Head, Shown, Tab, padded
 from template_builder.files.writer import Book
 from template_builder.layout.addresses import letters
 from template_builder.layout.choices import Verdict

@@ -3,7 +3,8 @@
 from collections.abc import Iterator, Sequence
 
 from template_builder.files.look import FILL_IN, ONE_DECIMAL, STRONG, WHOLE, WRAPPED
-from template_builder.files.tab import FREE_ROW, Cell, Head, Shown, Tab, padded
+from template_builder.files.room import FREE_ROW
+from template_builder.files.tab import Cell, Head, Shown, Tab, padded
 from template_builder.files.writer import Book
 from template_builder.layout.summary_tabs import FLOCK_PLAN
 from template_builder.live.columns import LiveCell

@@ -3,7 +3,8 @@
 from collections.abc import Sequence
 
 from template_builder.files.look import STRONG, TALLY
-from template_builder.files.tab import FREE_ROW, Cell, Head, Shown, Tab
+from template_builder.files.room import FREE_ROW
+from template_builder.files.tab import Cell, Head, Shown, Tab
 from workbook.output.summary.places import Places
 from workbook.results.litters.figures import LOST_LINES
 from workbook.results.litters.group_account import GroupAccount

@@ -3,7 +3,8 @@
 from collections.abc import Sequence
 
 from template_builder.files.look import ONE_DECIMAL, PRINT_CHARACTERS, STRONG, WHOLE, WRAPPED
-from template_builder.files.tab import Cell, Head, Shown, Tab, width_for
+from template_builder.files.room import width_for
+from template_builder.files.tab import Cell, Head, Shown, Tab
 from template_builder.files.writer import Book
 from template_builder.layout.summary_tabs import MOTHERING
 from workbook.output.summary.phrases import FEW_WORD

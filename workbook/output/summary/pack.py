@@ -5,7 +5,8 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from template_builder.files.look import PRINT_CHARACTERS, PROSE, WRAPPED
-from template_builder.files.tab import FREE_ROW, Cell, Head, Link, Shown, Tab
+from template_builder.files.room import FREE_ROW
+from template_builder.files.tab import Cell, Head, Link, Shown, Tab
 from workbook.output.summary.flags import Flags
 from workbook.output.summary.live.values import LiveDecisions
 from workbook.output.summary.places import Places

@@ -6,7 +6,8 @@ from typing import NamedTuple
 
 from template_builder.files.bars import bar_chart, bar_words
 from template_builder.files.look import MIST, PLAIN, PRINT_PAGE, PROSE, QUIET, SECTION, SIZE_SMALL, WHOLE
-from template_builder.files.tab import FREE_ROW, LINE_HEIGHT, Cell, Tab, letters_in, lines_needed
+from template_builder.files.room import FREE_ROW, LINE_HEIGHT, letters_in, lines_needed
+from template_builder.files.tab import Cell, Tab
 from template_builder.files.writer import Book
 from template_builder.layout.addresses import letters
 from template_builder.layout.choices import Verdict

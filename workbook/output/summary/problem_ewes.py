@@ -4,7 +4,8 @@ from collections.abc import Sequence
 from datetime import time
 
 from template_builder.files.look import PRINT_PAGE, STRONG, WRAPPED
-from template_builder.files.tab import Cell, Head, Shown, Tab, width_for
+from template_builder.files.room import width_for
+from template_builder.files.tab import Cell, Head, Shown, Tab
 from template_builder.files.writer import Book
 from template_builder.layout.choices import Verdict
 from template_builder.layout.summary_tabs import PROBLEM_EWES

@@ -4,7 +4,8 @@ from collections.abc import Sequence
 from itertools import accumulate
 
 from template_builder.files.look import BODY, HEADING, SECTION, STRONG, SUBTITLE, TITLE, WHOLE, WRAPPED
-from template_builder.files.tab import height_needed, of_number, padded, write
+from template_builder.files.room import height_needed
+from template_builder.files.tab import of_number, padded, write
 from template_builder.files.writer import Book, Page
 from template_builder.layout.columns import Kind, Value
 from template_builder.layout.summary_tabs import RECORDS_EWES, RECORDS_LAMBING, RECORDS_LAMBS, RECORDS_OTHER
