@@ -1,9 +1,14 @@
 """The tests notice when the code that judges records is changed: a sample of small changes, each tried in a copy."""
 
+import signal
+
 import pytest
 from mutation.changes import changes, enums, made_of, users
 from mutation.run import ROOT, Chooser, Watched, all_changes, known, tried
 from mutation.standing import changed_functions
+from mutation.watching import Watcher
+
+pytest_plugins = ("pytester",)
 
 NUMBER, SEED, MAY_REMAIN = 300, 1, 0.05
 
@@ -101,6 +106,33 @@ def test_of_a_constant_the_modules_own_tests_are_tried_first() -> None:
     assert own == made.tests(change)[0]
     inside = next(change for change in all_changes(ROOT, ("live/cases.py",)) if "illness_of" in change.within)
     assert [near, others] == made.tests(inside)
+
+
+UNEVEN = """
+import time
+import pytest
+
+def work(seconds):
+    end = time.process_time() + seconds
+    while time.process_time() < end:
+        pass
+
+@pytest.fixture(scope="module")
+def built():
+    work(0.1)
+
+def test_slow(): work(0.5)
+def test_that_stands_on_it(built): pass
+def test_quick(): pass
+"""
+
+
+@pytest.mark.skipif(not hasattr(signal, "setitimer"), reason="no timer of the processor's time here")
+def test_a_test_broken_off_ends_neither_the_run_nor_what_its_file_stands_on(pytester: pytest.Pytester) -> None:
+    pytester.makepyfile(test_uneven=UNEVEN)
+    watcher = Watcher(pytester.path, (), 0.05)
+    pytester.inline_run(plugins=[watcher])
+    assert ["test_uneven.py::test_that_stands_on_it", "test_uneven.py::test_quick"] == [*watcher.seconds]
 
 
 @pytest.mark.slow

@@ -3,6 +3,7 @@
 import signal
 import time
 from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from cProfile import Profile
 from pathlib import Path
 from types import CodeType
@@ -17,6 +18,20 @@ settings.register_profile("mutation", database=None, derandomize=True, deadline=
                           phases=(Phase.explicit, Phase.generate), suppress_health_check=list(HealthCheck))
 
 
+PREPARING = 4
+
+
+@contextmanager
+def _broken_off_after(seconds: float) -> Iterator[None]:
+    """Fail a test after so many seconds of the processor. Inside a hook of one test: elsewhere it would end the whole run."""
+    signal.signal(signal.SIGVTALRM, _too_long)
+    signal.setitimer(signal.ITIMER_VIRTUAL, seconds)
+    try:
+        yield
+    finally:
+        signal.setitimer(signal.ITIMER_VIRTUAL, 0)
+
+
 def _too_long(number: int, frame: object) -> None:
     pytest.fail("too slow to be tried for every change")
 
@@ -24,7 +39,8 @@ def _too_long(number: int, frame: object) -> None:
 class Watcher:
     """For each test that passes: the functions of the packages it calls, and the seconds of the processor it takes.
 
-    A test that takes longer than `patience` is broken off: it is too slow to be tried for every change.
+    A test that takes longer than `patience` is broken off: it is too slow to be tried for every change. What it stands on may
+    take `PREPARING` times as long, since one test prepares it for all of a file.
     """
 
     def __init__(self, root: Path, packages: Sequence[str], patience: float) -> None:
@@ -38,16 +54,23 @@ class Watcher:
     def pytest_runtest_protocol(self, item: pytest.Item) -> Iterator[None]:
         profile = Profile(subcalls=False, builtins=False)
         start = time.process_time()
-        signal.signal(signal.SIGVTALRM, _too_long)
-        signal.setitimer(signal.ITIMER_VIRTUAL, self._patience)
         with profile:
             result = yield
-        signal.setitimer(signal.ITIMER_VIRTUAL, 0)
         self.seconds[item.nodeid] = time.process_time() - start
         called = [entry.code for entry in profile.getstats() if isinstance(entry.code, CodeType)]
         self.calls[item.nodeid] = {(code.co_filename.removeprefix(self._root), code.co_qualname)
                                    for code in called if code.co_filename.startswith(self._inside)}
         return result
+
+    @pytest.hookimpl(wrapper=True)
+    def pytest_runtest_setup(self) -> Iterator[None]:
+        with _broken_off_after(PREPARING * self._patience):
+            return (yield)
+
+    @pytest.hookimpl(wrapper=True)
+    def pytest_runtest_call(self) -> Iterator[None]:
+        with _broken_off_after(self._patience):
+            return (yield)
 
     def pytest_runtest_logreport(self, report: pytest.TestReport) -> None:
         if report.outcome != "passed":
