@@ -118,6 +118,13 @@ def test_of_two_hidden_keys_on_one_row_the_one_it_was_laid_with_is_kept(at: int)
         assert ((), [row]) == (found.conflicts, found.rows["lambing"])
 
 
+def test_of_two_hidden_keys_on_one_row_that_it_was_laid_with_neither_of_one_stays() -> None:
+    row, first, second = flock()["lambing"][:3]
+    copies = [{**row, "row_key": other["row_key"]} for other in (first, second)]
+    found = merge([season(file=f"{number}.xlsx", lambing=[copy]) for number, copy in enumerate(copies)])
+    assert [min(str(copy["row_key"]) for copy in copies)] == [row["row_key"] for row in found.rows["lambing"]]
+
+
 def test_numbers_swapped_between_two_rows_are_seen_as_they_stand() -> None:
     """Somebody has corrected two ewes put down for each other; what another copy says of each goes to her."""
     sent = flock()
