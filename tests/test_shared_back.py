@@ -36,7 +36,7 @@ from workbook.sharing.back import with_identities
 from workbook.sharing.files import share_file
 from workbook.sharing.identities import Keep
 from workbook.sharing.key import Key, Named, read_key
-from workbook.sharing.merging import naming
+from workbook.sharing.naming import naming
 
 pytestmark = pytest.mark.usefixtures("few_spare_rows")
 

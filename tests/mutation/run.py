@@ -37,7 +37,7 @@ from mutation.watching import Chosen, Watcher
 ROOT = Path(__file__).parents[2]
 PACKAGES = ("workbook", "template_builder")
 # What is changed: whatever stands in folders or modules of these names, wherever the packages keep them.
-PARTS = ("results", "rules", "season", "live", "merging", "reading", "forecast", "alerts")
+PARTS = ("results", "rules", "season", "live", "merging", "sharing", "reading", "forecast", "alerts")
 # Folders and modules that write or draw and decide nothing.
 LEFT_ALONE = ("sheets", "paper", "output", "write", "writer", "page", "chart")
 # Whole commands and other programs, minutes for each file; the tests beside the module notice sooner.

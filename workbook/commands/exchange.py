@@ -48,7 +48,7 @@ def merge(copies: tuple[Path, ...], output: Path | None, base: Path | None, key:
     """
     from workbook.merging.files import merge_files
     from workbook.merging.report import text
-    from workbook.sharing.merging import naming
+    from workbook.sharing.naming import naming
 
     if len(copies) < 2:
         raise click.UsageError("Give two copies or more.")

@@ -142,7 +142,7 @@ def merge(
     an output that may not be written.
     """
     from workbook.merging.files import merge_files
-    from workbook.sharing.merging import naming
+    from workbook.sharing.naming import naming
 
     if len(copies) < 2:
         raise Refused("Give two copies or more.")
