@@ -35,10 +35,10 @@ def answers_in_copy(original: Reading, copy: Reading) -> list[Row]:
     given = answered(original.season)
     asked = [problem for problem in _unanswered(original) if problem.rule.severity is not Severity.ERROR
              and answer_key(problem) in given]
-    spots = set(_spots(original.season, asked, laid_anew=False)) if asked else set()
-    there = _unanswered(copy) if spots else []
+    spots = set(_spots(original.season, asked, laid_anew=False))
+    there = _unanswered(copy)
     found = (answer_to(problem) for problem, spot in zip(there, _spots(copy.season, there, laid_anew=True), strict=True)
-             if spot in spots and problem.rule.severity is not Severity.ERROR)
+             if spot in spots)
     columns = ("rule", "sheet", "row_name", "value")
     return [{**dict(zip(columns, answer, strict=True)), "answer": ANSWERED} for answer in dict.fromkeys(found)]
 
@@ -51,13 +51,14 @@ def _unanswered(reading: Reading) -> Sequence[Problem]:
 
 def _spots(season: Season, problems: Sequence[Problem], *, laid_anew: bool) -> Iterator[_Spot]:
     """Where each problem is. In a copy `laid_anew` the records stand row by row under the headings, as they were met."""
-    rows = {(row.tab, row.row): (id, number, row) for id, found in season.records.items() for number, row in enumerate(found)}
+    rows = {(row.tab, row.row): (id, number, row) for id, those in season.records.items() for number, row in enumerate(those)}
     for problem in problems:
         place = problem.place
-        id, number, row = rows.get((place.sheet, place.row), ("", 0, None))
-        if row is None:
+        found = rows.get((place.sheet, place.row))
+        if found is None:
             yield _Spot(problem.rule.id, place.sheet, None, "")
             continue
+        id, number, row = found
         columns = {place: column for column, place in row.places.items()}
         by_number = row.row - FIRST_ROW if laid_anew else number
         fixed = id in SHEET and SHEET[id].fixed_rows

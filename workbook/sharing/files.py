@@ -8,7 +8,6 @@ from tempfile import TemporaryDirectory
 from template_builder.build import Plan, build
 from template_builder.files.progress import Tell, silent
 from template_builder.files.targets import check_targets
-from template_builder.files.told import Told
 from template_builder.files.writing import writing
 from template_builder.layout.columns import Row
 from template_builder.layout.sheets.later import ANSWERS
@@ -20,12 +19,11 @@ from workbook.reading.season_file import Reading, read
 from workbook.results.pipeline import analyse
 from workbook.rules.answers import answered
 from workbook.season.believable import this_minute
-from workbook.season.matching import fold
 from workbook.season.season import Season
 from workbook.sharing.answered import answers_in_copy
 from workbook.sharing.draft import draft, letter
 from workbook.sharing.identities import Keep, Shared, without_identities
-from workbook.sharing.key import Key, read_key, write_key
+from workbook.sharing.key import must_be_of, read_key, write_key
 
 
 def share_file(
@@ -41,7 +39,7 @@ def share_file(
     check_targets(targets, [path], force=force, texts={email: ".eml"} if email else {}, anew=[key] if before else (), held=held)
     reading = read(path, None, tell)
     if before:
-        _of_this_flock(before, key, reading.season)
+        must_be_of(before, key.name, reading.season)
     shared = without_identities(reading.season, keep, before)
     answers = _answers(reading, shared)
     shared = replace(shared, rows={**shared.rows, ANSWERS.id: answers}, answered=len(answers))
@@ -52,14 +50,6 @@ def share_file(
     if email:
         _write_draft(target, shared.key.stays, email, force, tell)
     return shared
-
-
-def _of_this_flock(key: Key, path: Path, season: Season) -> None:
-    """Raise Told where a key is that of another flock: its aliases would stand for animals of both."""
-    ours, theirs = season.settings.text("flock"), key.flock.original
-    if ours and theirs and fold(ours) != fold(theirs):
-        raise Told(f"{path.name} is the key of another flock, {theirs}: {season.file} is of {ours}. Give this flock's key, or "
-                   "another name with --key.")
 
 
 def _plan(season: Season, shared: Shared) -> Plan:

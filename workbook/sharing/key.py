@@ -16,6 +16,7 @@ from template_builder.files.told import Told
 from template_builder.files.writer import new_book
 from template_builder.layout.key_tab import NAMES, is_key_of_names
 from workbook.season.matching import fold
+from workbook.season.season import Season
 
 FLOCK, STAYS = "flock", "stays as written"
 HEADS = (Head("What"), Head("In the copy", STRONG), Head("Original"))
@@ -59,10 +60,6 @@ class Key:
             return original
         return _ALIAS.sub(lambda found: self._originals.get(fold(found[0]), found[0]), text)
 
-    def fits(self, cells: Cells) -> bool:
-        """Whether the workbook is a shared copy, or was made from one, that has its names from this key."""
-        return alias_of_flock(cells) == self.flock.alias
-
 
 def alias_of_flock(cells: Cells) -> str:
     """The alias of the flock in a shared copy, or in a summary made from one; "" for any other workbook."""
@@ -79,6 +76,14 @@ def must_fit(key: Key | None, cells: Cells, called: str) -> None:
     if alias and key is not None and alias != key.flock.alias:
         raise Told(f"{called} is not the key of {cells.file}: it is that of {key.flock.alias}, and the file is {alias}. Give the "
                    "key that was written with it.")
+
+
+def must_be_of(key: Key, called: str, season: Season) -> None:
+    """Raise Told where a key is that of another flock: its aliases would stand for animals of both."""
+    ours, theirs = season.settings.text("flock"), key.flock.original
+    if ours and theirs and fold(ours) != fold(theirs):
+        raise Told(f"{called} is the key of another flock, {theirs}: {season.file} is of {ours}. Give this flock's key, or "
+                   "another name with --key.")
 
 
 def read_key(path: Path) -> Key:
