@@ -1,7 +1,6 @@
 """What comes back in a shared copy goes to the right animals: the records are the original's, what was added is at its row."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -16,7 +15,6 @@ from random_rows import seasons
 
 from demo_workbooks import FOLDER, MESSY
 from template_builder.build import Plan, build
-from template_builder.files.opening import Cell, open_cells
 from template_builder.files.told import Told
 from template_builder.layout.choices import Born, Sex, Udder
 from template_builder.layout.columns import Row, Value
@@ -24,9 +22,7 @@ from template_builder.layout.decided import EWE, OWN_WORD, WHY
 from template_builder.layout.laying import lay_ready
 from template_builder.layout.summary_tabs import EWE_DECISIONS
 from workbook.cli import main
-from workbook.merging.files import Given
-from workbook.merging.own_marks import OwnMark
-from workbook.reading.season_file import read, read_cells
+from workbook.reading.season_file import read
 from workbook.results.pipeline import check
 from workbook.rules.answers import answered
 from workbook.season.cells import Record
@@ -36,7 +32,6 @@ from workbook.sharing.back import with_identities
 from workbook.sharing.files import share_file
 from workbook.sharing.identities import Keep
 from workbook.sharing.key import Key, Named, read_key
-from workbook.sharing.naming import naming
 
 pytestmark = pytest.mark.usefixtures("few_spare_rows")
 
@@ -137,17 +132,6 @@ def test_what_the_adviser_wrote_is_at_the_right_rows(sent: Path, tmp_path: Path)
     book = openpyxl.load_workbook(merged)
     assert "cull 0415" == book["Adviser"]["A1"].value
     assert "ask about 0412 and 0415" == book["Lambing"].cell(row.row, row.places["ewe"]).comment.text
-
-
-def test_only_what_stands_in_the_shared_copy_gets_the_names_of_the_farm(sent: Path) -> None:
-    cells = [open_cells(sent / name) for name in ("flock.xlsx", "copy.xlsx")]
-    given = [replace(one, tabs={**one.tabs, "Adviser": ((1, (Cell(1, "cull E002"),)),)}) for one in cells]
-    found = naming(sent / "key.xlsx")(Given(given, [read_cells(one) for one in given]))
-    assert ["cull E002", "cull 0415"] == [one.tabs["Adviser"][0][1][0].value for one in found.cells]
-    assert [[row["ewe"] for row in found.readings[0].season.rows("ewes")]] * 2 == [
-        [row["ewe"] for row in reading.season.rows("ewes")] for reading in found.readings]
-    marks = [found.mark(OwnMark("Lambing", 4, 1, f"{one.file} Lambing!A4", note="E001", words="E002")) for one in cells]
-    assert [("E001", "E002"), ("0412", "0415")] == [(mark.note, mark.words) for mark in marks]
 
 
 def test_without_what_was_sent_a_correction_is_a_conflict_with_both_values(sent: Path, tmp_path: Path) -> None:

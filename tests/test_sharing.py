@@ -106,12 +106,10 @@ def test_key_says_which_is_which(season: Path, tmp_path: Path) -> None:
     assert "Quillfeather" == read_key(tmp_path / "key.xlsx").flock.original
 
 
-@pytest.mark.parametrize(("keep", "word"), [
-    ("ewe-numbers", "77123"), ("group-names", "Bramblewick"), ("ram-names", "Orlando"), ("people", "Peregrine"),
-    ("tags", "88451"), ("flock-name", "Quillfeather"), ("products", "Snapdragon"), ("notes", "Wolverley"),
-])
-def test_what_is_kept_if_asked(season: Path, tmp_path: Path, keep: str, word: str) -> None:
-    assert word in parts(share(season, tmp_path, "--keep", keep)[0])
+def test_what_is_kept_if_asked(season: Path, tmp_path: Path) -> None:
+    """Each of the words alone is tried in test_identities."""
+    after = parts(share(season, tmp_path, "--keep", "tags", "--keep", "people")[0])
+    assert ["88451", "Peregrine"] == [word for word in ("77123", "Bramblewick", "Orlando", "88451", "Peregrine") if word in after]
 
 
 def test_words_of_the_command_are_those_inside() -> None:
