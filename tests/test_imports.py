@@ -5,6 +5,7 @@ sub-folders. A module that stands loose in a package is a folder of its own.
 """
 
 import ast
+import re
 from collections.abc import Mapping
 from functools import cache
 from graphlib import CycleError, TopologicalSorter
@@ -124,3 +125,14 @@ def test_a_way_round_is_seen() -> None:
 def test_the_top_level_holds_what_it_should() -> None:
     seen = {path.name for path in ROOT.iterdir() if not path.name.startswith(".") and not path.name.endswith(".egg-info")}
     assert set() == {name for name in seen if name not in TOP and name not in ("build", "demo")}
+
+
+def test_every_module_that_the_map_names_beside_a_folder_stands_in_it() -> None:
+    """The tables of DEVELOPERS.md, where a path with a folder in it speaks of another place."""
+    rows = [line.split("|") for line in (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8").splitlines()]
+    named = {(row[1].strip().strip("`/"), name) for row in rows if len(row) == 4 and row[1].strip().endswith("/`")
+             for name in re.findall(r"`(\w+\.py)`", row[2])}
+    standing = {(folder, path.name) for package in PACKAGES for path in (ROOT / package).rglob("*.py")
+                for parent in path.relative_to(ROOT / package).parents if (folder := parent.as_posix())}
+    assert len(named) > 100
+    assert set() == named - standing
