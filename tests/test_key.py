@@ -10,7 +10,8 @@ from seasons import season
 
 from template_builder.files.opening import Cell, Cells
 from template_builder.files.told import Told
-from workbook.sharing.key import FLOCK, Key, Named, must_be_of, must_fit, read_key, write_key
+from workbook.sharing.key import FLOCK, Key, Named, must_be_of, must_fit, read_key
+from workbook.sharing.key_page import write_key
 
 ALIAS, OTHER = "Flock 0123abcd", "Flock ffff0000"
 NAMES = Named(FLOCK, ALIAS, "Quillfeather"), Named("ewe", "E001", "0412"), Named("group", "Group A", "Bramblewick")

@@ -10,7 +10,8 @@ from template_builder.files.told import Told
 from workbook.merging.files import Given
 from workbook.merging.own_marks import OwnMark
 from workbook.reading.season_file import Reading
-from workbook.sharing.key import FLOCK, Key, Named, write_key
+from workbook.sharing.key import FLOCK, Key, Named
+from workbook.sharing.key_page import write_key
 from workbook.sharing.naming import naming
 
 ALIAS = "Flock 0123abcd"

@@ -109,6 +109,22 @@ def test_dates(raw: object, expected: tuple[Value, str]) -> None:
     assert expected == found(DAY, raw)
 
 
+WEIGHED = SHEET["weights"].column("date")
+
+
+@pytest.mark.parametrize(("column", "raw", "told"), [
+    (DAY, "15/3", "15 Mar 2026"), (DAY, "15/3 23:59", "15 Mar 2026 23:59"),
+    (DAY, "15/3 24:00", "15 Mar 2026; the time was left out"), (MOMENT, "15/3 3am", "15 Mar 2026 03:00"),
+    (WEIGHED, "15/3", "15 Mar 2026"), (WEIGHED, "15/3 3am", "15 Mar 2026; the time was left out"),
+    (WEIGHED, "15/3 2.30", "15 Mar 2026; the time was left out"), (WEIGHED, "15/3 25:10", "15 Mar 2026; the time was left out"),
+])
+def test_a_time_beside_a_day_is_read_where_the_sheet_keeps_it_and_else_said_to_be_left_out(
+    column: Column, raw: str, told: str,
+) -> None:
+    fault = parse(column, raw, READER).fault
+    assert fault and fault.text.endswith(f" as {told}")
+
+
 @pytest.mark.parametrize(("order", "day"), [(DateOrder.DMY, date(2026, 3, 4)), (DateOrder.MDY, date(2026, 4, 3))])
 def test_written_dates_run_as_the_farm_says(order: DateOrder, day: date) -> None:
     assert (day, "date-as-text") == found(DAY, "4/3/2026", Reader(2026, order))

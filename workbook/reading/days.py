@@ -5,7 +5,7 @@ from datetime import date, datetime, time
 from typing import NamedTuple
 
 from template_builder.layout.choices import DateOrder
-from template_builder.layout.columns import Column
+from template_builder.layout.columns import Column, Kind
 from template_builder.scan.written_dates import WrittenDate, parts_of
 from workbook.reading.parsed import Fault, Parsed, Reader, in_words, refused
 
@@ -129,8 +129,11 @@ def _told(column: Column, day: date, written: _Written, how: str = "") -> Parsed
     found = _within_years(column, day, written.raw)
     if found.fault:
         return found
-    read = datetime.combine(day, written.clock or time())
+    clock = written.clock if column.kind is Kind.MOMENT or column.clock_to else None
+    read = datetime.combine(day, clock or time())
     text = f"{column.title} says “{written.raw}” as text; read{how} as {in_words(read)}"
+    if clock is None and (written.clock or _TIMED.search(written.raw)):
+        text += "; the time was left out"
     return Parsed(day, Fault("date-as-text", text), written.clock)
 
 

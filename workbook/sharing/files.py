@@ -23,7 +23,8 @@ from workbook.season.season import Season
 from workbook.sharing.answered import answers_in_copy
 from workbook.sharing.draft import draft, letter
 from workbook.sharing.identities import Keep, Shared, without_identities
-from workbook.sharing.key import must_be_of, read_key, write_key
+from workbook.sharing.key import must_be_of, read_key
+from workbook.sharing.key_page import write_key
 
 
 def share_file(

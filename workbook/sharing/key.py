@@ -10,18 +10,14 @@ from typing import NamedTuple
 
 from template_builder.files.look import STRONG
 from template_builder.files.opening import Cells, open_cells
-from template_builder.files.progress import Tell, silent
-from template_builder.files.tab import Head, Tab
+from template_builder.files.tab import Head
 from template_builder.files.told import Told
-from template_builder.files.writer import new_book
 from template_builder.layout.key_tab import NAMES, is_key_of_names
 from workbook.season.matching import fold
 from workbook.season.season import Season
 
 FLOCK, STAYS = "flock", "stays as written"
 HEADS = (Head("What"), Head("In the copy", STRONG), Head("Original"))
-WIDTHS = (22.0, 26.0, 52.0)
-NOTE = "What the names in a shared copy stand for. It stays on the farm: who has it and the copy has the names."
 _OF_A_COPY = re.compile(r"\bFlock ([0-9a-f]{8})\b")
 _ALIAS = re.compile(r"\b(?:[A-Za-z]\d{2,}|(?:Group|Ram|Breed|Person) [A-Z]+|Flock [0-9a-f]{8})\b")
 
@@ -106,12 +102,3 @@ def read_key(path: Path) -> Key:
 def _twice(names: Iterable[Named]) -> bool:
     aliases = [fold(one.alias) for one in names]
     return len(aliases) != len(set(aliases))
-
-
-def write_key(path: Path, key: Key, *, force: bool, anew: bool, tell: Tell = silent) -> None:
-    """Write the key as a workbook, so that leading zeros and long numbers stand as they are. Raises WriteError."""
-    lines = [list(one) for one in key.names] + [[STAYS, what, None] for what in key.stays]
-    with new_book(path, title=NAMES, force=force, anew=anew, tell=tell) as book:
-        tab = Tab(book, NAMES, WIDTHS, NAMES, read=True)
-        tab.title(NAMES, NOTE)
-        tab.heads_stay(tab.table(HEADS, lines, name="key_of_names", empty="No names."))
