@@ -23,7 +23,7 @@ WHITE, BLACK = "FFFFFF", "000000"
 SAYS_NOTHING = {"", "here", "click here", "link", "more"}
 
 
-@pytest.fixture(scope="module", params=[pytest.param(name, marks=[pytest.mark.long] if name == HILL_CLEAN else [])
+@pytest.fixture(scope="module", params=[pytest.param(name, marks=[pytest.mark.long] if name in (HILL_CLEAN, EMPTY) else [])
                                         for name in WORKBOOKS])
 def path(request: pytest.FixtureRequest) -> Path:
     return FOLDER / str(request.param)

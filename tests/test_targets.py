@@ -194,7 +194,10 @@ def test_a_season_as_built_is_built_anew_and_kept(tmp_path: Path) -> None:
     assert [before] == [path.read_bytes() for path in tmp_path.glob("scan-season (before *).xlsx")]
 
 
-@pytest.mark.parametrize("by_person", [False, True], ids=["a copy of a season as built", "a copy of a season saved since"])
+@pytest.mark.parametrize("by_person", [
+    pytest.param(False, id="a copy of a season as built", marks=pytest.mark.long),
+    pytest.param(True, id="a copy of a season saved since"),
+])
 def test_a_marked_copy_carried_on_in_is_never_marked_anew(tmp_path: Path, by_person: bool) -> None:
     season, marked = built(tmp_path), tmp_path / "marked.xlsx"
     if by_person:

@@ -11,6 +11,7 @@ import numpy as np
 import pandas as pd
 import pytest
 import statsmodels.formula.api as smf
+from examples import examples
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from lambs_again import FORMULA, lambs_again
@@ -307,7 +308,7 @@ def before() -> dict[str, tuple[object, ...]]:
     return what_rests_on_it(as_recorded())
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=examples(25), deadline=None)
 @given(st.data(), st.sampled_from(CHANGES))
 def test_one_changed_cell_changes_only_the_ewes_it_speaks_of(data: st.DataObject, change: tuple[str, str, Value]) -> None:
     sheet, column, value = change
@@ -318,7 +319,7 @@ def test_one_changed_cell_changes_only_the_ewes_it_speaks_of(data: st.DataObject
     assert {key for key in before() if before()[key] != after[key]} <= concerned(old)
 
 
-@settings(max_examples=15, deadline=None)
+@settings(max_examples=examples(15), deadline=None)
 @given(st.data())
 def test_one_changed_weight_changes_only_the_litter_it_is_part_of(data: st.DataObject) -> None:
     number = data.draw(st.integers(0, len(rows()["weights"]) - 1))
