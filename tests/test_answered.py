@@ -5,6 +5,7 @@ from dataclasses import replace
 
 import pytest
 from seasons import FIRST_ROW, season
+from test_identities import KEY
 
 from template_builder.layout.choices import Born
 from template_builder.layout.columns import Row, Value
@@ -16,9 +17,7 @@ from workbook.season.cells import CellRef
 from workbook.season.season import Season
 from workbook.sharing.answered import ANSWERED, answers_in_copy
 from workbook.sharing.identities import without_identities
-from workbook.sharing.key import FLOCK, Key, Named
 
-KEY = Key((Named(FLOCK, "Flock 0123abcd", "Quillfeather"),))
 COLUMNS = ("rule", "sheet", "row_name", "value")
 ROWS: dict[str, Sequence[Row]] = {
     "season": [{"row_key": "year", "value": 2026}],
@@ -33,7 +32,10 @@ def problems(of: Season) -> Sequence[Problem]:
 
 def answered(of: Season, *those: Problem) -> Reading:
     """The season with these problems answered."""
-    rows: list[Row] = [{**dict(zip(COLUMNS, answer_to(one), strict=True)), "answer": "Zebedee looked"} for one in those]
+    return with_answers(of, [{**dict(zip(COLUMNS, answer_to(one), strict=True)), "answer": "Zebedee looked"} for one in those])
+
+
+def with_answers(of: Season, rows: Sequence[Row]) -> Reading:
     return Reading(replace(of, records={**of.records, "answers": season(answers=rows).rows("answers")}), ())
 
 
@@ -45,8 +47,13 @@ ORIGINAL = season(**ROWS)
 HEAVY = [one for one in problems(ORIGINAL) if one.rule.id == "C116"]
 
 
-def row(name: str, rule: str = "C116", sheet: str = "Lambs", value: str = "7.6") -> dict[str, Value]:
-    return {"rule": rule, "sheet": sheet, "row_name": name, "value": value, "answer": ANSWERED}
+def row(name: str, sheet: str = "Lambs") -> dict[str, Value]:
+    return {"rule": "C116", "sheet": sheet, "row_name": name, "value": "7.6", "answer": ANSWERED}
+
+
+def at(place: CellRef, name: str) -> Problem:
+    """The same problem of another place."""
+    return replace(HEAVY[0], found=replace(HEAVY[0].found, place=place, row_name=name))
 
 
 @pytest.mark.parametrize(("which", "names"), [([], []), ([0], ["E001-1"]), ([1], ["E002-1"]), ([0, 1], ["E001-1", "E002-1"])])
@@ -56,11 +63,8 @@ def test_what_was_answered_and_nothing_else_is_answered_in_the_copy(which: Seque
 
 
 def test_an_answer_in_the_copy_already_changes_nothing() -> None:
-    given = answered(ORIGINAL, HEAVY[0])
-    there = copy_of(ORIGINAL)
-    again = replace(there, season=replace(there.season, records={**there.season.records, "answers": season(
-        answers=[row("E001-1")]).rows("answers")}))
-    assert [row("E001-1")] == answers_in_copy(given, again)
+    again = with_answers(copy_of(ORIGINAL).season, [row("E001-1")])
+    assert [row("E001-1")] == answers_in_copy(answered(ORIGINAL, HEAVY[0]), again)
 
 
 def test_an_error_cannot_be_answered() -> None:
@@ -69,26 +73,20 @@ def test_an_error_cannot_be_answered() -> None:
     assert [] == answers_in_copy(answered(ORIGINAL, *errors), copy_of(ORIGINAL))
 
 
-@pytest.mark.parametrize(("sheet", "mine", "theirs"), [("season", 1, 0), ("left", 0, 0)])
-def test_a_setting_is_known_by_what_it_is_and_an_animal_that_left_by_its_place(sheet: str, mine: int, theirs: int) -> None:
+@pytest.mark.parametrize(("sheet", "column", "number"), [("season", "value", 1), ("left", "ewe", 0)])
+def test_a_setting_is_known_by_what_it_is_and_an_animal_that_left_by_its_place(sheet: str, column: str, number: int) -> None:
     """The setting stands a row higher in the copy, which has no rows that nobody declared."""
     of = season(season=[{"row_key": "moon", "value": 1}, {"row_key": "gestation", "value": 150}], left=[{"ewe": "0412"}])
     there = copy_of(of).season
-    asked, again = (replace(HEAVY[0], found=replace(HEAVY[0].found, place=found.rows(sheet)[at].at(column), row_name="it"))
-                    for found, at, column in ((of, mine, PLACED[sheet]), (there, theirs, PLACED[sheet])))
-    given = answered(of, asked)
-    found = answers_in_copy(replace(given, problems=(asked,)), Reading(there, (again,)))
-    assert [row("it", sheet=asked.place.sheet)] == found
+    asked, again = (at(found.rows(sheet)[where].at(column), "it") for found, where in ((of, number), (there, 0)))
+    given = replace(answered(of, asked), problems=(asked,))
+    assert [row("it", asked.place.sheet)] == answers_in_copy(given, Reading(there, (again,)))
 
 
 def test_a_sheet_as_a_whole_is_known_by_its_name() -> None:
-    asked, again = (replace(HEAVY[0], found=replace(HEAVY[0].found, place=CellRef(file, "Lambs", 0, 0), row_name=""))
-                    for file in ("season.xlsx", "copy.xlsx"))
+    asked, again = (at(CellRef(file, "Lambs", 0, 0), "") for file in ("season.xlsx", "copy.xlsx"))
     given = replace(answered(ORIGINAL, asked), problems=(asked,))
     assert [row("")] == answers_in_copy(given, replace(copy_of(ORIGINAL), problems=(again,)))
-
-
-PLACED = {"season": "value", "left": "ewe"}
 
 
 def test_rows_of_the_copy_are_counted_from_the_headings_where_one_went_out_empty() -> None:

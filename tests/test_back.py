@@ -5,6 +5,7 @@ from dataclasses import replace
 
 import pytest
 from seasons import FIRST_ROW, season
+from test_identities import KEY
 
 from template_builder.files.opening import Cell, Cells
 from template_builder.layout.choices import Born, Sex, Udder
@@ -15,9 +16,7 @@ from workbook.season.season import Season
 from workbook.sharing.answered import ANSWERED
 from workbook.sharing.back import summary_with_identities, with_identities, with_names
 from workbook.sharing.identities import Keep, without_identities
-from workbook.sharing.key import FLOCK, Key, Named
 
-NEW = Key((Named(FLOCK, "Flock 0123abcd", "Quillfeather"),))
 ROWS: Mapping[str, Sequence[Row]] = {
     "season": [{"row_key": "flock", "value": "Quillfeather", "why": "older words"}, {"row_key": "moon", "value": 3},
                {"row_key": "gestation", "value": 145, "why": "older words"}],
@@ -26,7 +25,7 @@ ROWS: Mapping[str, Sequence[Row]] = {
     "lambs": [{"ewe": "0412", "lamb_no": 1, "tag": "88451", "born": Born.ALIVE}],
 }
 ORIGINAL = season(**ROWS)
-SENT = without_identities(ORIGINAL, key=NEW)
+SENT = without_identities(ORIGINAL, key=KEY)
 
 
 def come_back(change: Mapping[str, Mapping[int, Row]] | None = None, more: Mapping[str, Sequence[Row]] | None = None) -> Season:
@@ -94,7 +93,7 @@ def test_an_unreadable_cell_of_the_farm_comes_back_with_its_words_unless_it_was_
     (row,) = ORIGINAL.rows("lambs")
     unread = replace(row, values={**row.values, "birth_weight": NOT_KNOWN}, raw={"birth_weight": "about 4"})
     original = replace(ORIGINAL, records={**ORIGINAL.records, "lambs": (unread,)})
-    sent = without_identities(original, key=NEW)
+    sent = without_identities(original, key=KEY)
     for written, found in ((NOT_KNOWN, (NOT_KNOWN, {"birth_weight": "about 4"})), (4.5, (4.5, {}))):
         copy = season(file="copy.xlsx", **{**sent.rows, "lambs": [{**sent.rows["lambs"][0], "birth_weight": written}]})
         (back,) = with_identities(copy, original, sent.key).rows("lambs")
@@ -102,7 +101,7 @@ def test_an_unreadable_cell_of_the_farm_comes_back_with_its_words_unless_it_was_
 
 
 def test_what_was_left_as_written_comes_back_as_it_is() -> None:
-    sent = without_identities(ORIGINAL, [Keep.NOTES, Keep.EWE_NUMBERS], NEW)
+    sent = without_identities(ORIGINAL, [Keep.NOTES, Keep.EWE_NUMBERS], KEY)
     copy = season(file="copy.xlsx", **{**sent.rows, "ewes": [{**row, "notes": "seen"} for row in sent.rows["ewes"]]})
     back = with_identities(copy, ORIGINAL, sent.key)
     assert ["seen", "seen"] == [row["notes"] for row in back.rows("ewes")]

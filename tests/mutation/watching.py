@@ -12,13 +12,11 @@ import pytest
 from hypothesis import HealthCheck, Phase, settings
 
 Called = set[tuple[str, str]]  # path from the root, the function as Python calls it
+PREPARING = 4  # times as long as a test itself may take
 
 # A failing example is enough: no time for a smaller one, and the same examples in every run.
 settings.register_profile("mutation", database=None, derandomize=True, deadline=None,
                           phases=(Phase.explicit, Phase.generate), suppress_health_check=list(HealthCheck))
-
-
-PREPARING = 4
 
 
 @contextmanager
